@@ -1,0 +1,166 @@
+"""A small harness: named benchmarks, medians of several runs, ratios within one run.
+
+A benchmark is a function that prepares its input and returns the call to be timed::
+
+    @benchmark(group="network", name="1 island, 31 bands")
+    def one_island() -> Call:
+        network = build()
+        return lambda: solve_networks([network], MID_HZ)
+
+The first of a group is its yardstick. Times differ from machine to machine and from day to day;
+ratios of one run hardly do, so nothing here asserts a time.
+"""
+
+from __future__ import annotations
+
+import gc
+import math
+import statistics
+import time
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from types import ModuleType
+from typing import Final
+
+Call = Callable[[], object]
+
+RUNS: Final = 15
+WARM_UPS: Final = 2
+SHORTEST_SAMPLE_S: Final = (
+    2e-3  # shorter calls are repeated, so that the clock's steps do not count
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Benchmark:
+    """Something to be timed; its goals are printed beside it, never asserted."""
+
+    group: str
+    name: str
+    prepare: Callable[[], Call]
+    runs: int = RUNS
+    goal_s: float | None = None
+    goal_ratio: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Timing:
+    """Seconds of each run of one benchmark."""
+
+    benchmark: Benchmark
+    samples_s: tuple[float, ...]
+
+    @property
+    def median_s(self) -> float:
+        """Middle run."""
+        return statistics.median(self.samples_s)
+
+
+def benchmark(
+    *,
+    group: str,
+    name: str,
+    runs: int = RUNS,
+    goal_s: float | None = None,
+    goal_ratio: float | None = None,
+) -> Callable[[Callable[[], Call]], Benchmark]:
+    """Turn a function that prepares a call into a benchmark."""
+
+    def turn(prepare: Callable[[], Call]) -> Benchmark:
+        return Benchmark(
+            group=group,
+            name=name,
+            prepare=prepare,
+            runs=runs,
+            goal_s=goal_s,
+            goal_ratio=goal_ratio,
+        )
+
+    return turn
+
+
+def benchmarks_in(module: ModuleType) -> Iterator[Benchmark]:
+    """Benchmarks of a module, also those in lists, in the order of the file."""
+    for value in vars(module).values():
+        for candidate in value if isinstance(value, list | tuple) else [value]:
+            if isinstance(candidate, Benchmark):
+                yield candidate
+
+
+# ---------------------------------------------------------------- timing
+
+
+def sample_s(call: Call, calls: int) -> float:
+    """Seconds of one call, as the mean of several in a row, without the garbage collector."""
+    was_enabled = gc.isenabled()
+    gc.disable()
+    try:
+        started = time.perf_counter()
+        for _ in range(calls):
+            call()
+        return (time.perf_counter() - started) / calls
+    finally:
+        if was_enabled:
+            gc.enable()
+
+
+def time_group(benchmarks: Sequence[Benchmark], *, smoke: bool = False) -> list[Timing]:
+    """Time one group, taking turns: a slow moment of the machine then falls on all of them."""
+    calls = [entry.prepare() for entry in benchmarks]
+    if smoke:
+        return [
+            Timing(entry, (sample_s(call, 1),))
+            for entry, call in zip(benchmarks, calls, strict=True)
+        ]
+    repeats = []
+    for call in calls:
+        warm_s = min(sample_s(call, 1) for _ in range(WARM_UPS))
+        repeats.append(max(1, math.ceil(SHORTEST_SAMPLE_S / max(warm_s, 1e-9))))
+    samples: list[list[float]] = [[] for _ in benchmarks]
+    for turn in range(max(entry.runs for entry in benchmarks)):
+        for entry, call, repeat, taken in zip(benchmarks, calls, repeats, samples, strict=True):
+            if turn < entry.runs:
+                taken.append(sample_s(call, repeat))
+    return [Timing(entry, tuple(taken)) for entry, taken in zip(benchmarks, samples, strict=True)]
+
+
+def time_all(benchmarks: Iterable[Benchmark], *, smoke: bool = False) -> Iterator[list[Timing]]:
+    """Time all benchmarks, a list a group."""
+    in_order = sorted(benchmarks, key=lambda entry: entry.group)
+    for _, group in groupby(in_order, key=lambda entry: entry.group):
+        yield time_group(list(group), smoke=smoke)
+
+
+# ---------------------------------------------------------------- printing
+
+
+def format_s(seconds: float) -> str:
+    """Time with three digits: ``1.23 ms``."""
+    for unit, factor in (("s", 1.0), ("ms", 1e3), ("us", 1e6)):
+        if seconds * factor >= 1:
+            return f"{seconds * factor:.3g} {unit}"
+    return f"{seconds * 1e9:.3g} ns"
+
+
+def format_goal(entry: Benchmark) -> str:
+    """Goal of a benchmark, as the table prints it."""
+    goals = [] if entry.goal_s is None else [format_s(entry.goal_s)]
+    goals += [] if entry.goal_ratio is None else [f"x {entry.goal_ratio:g}"]
+    return ", ".join(goals)
+
+
+def table(timings: Sequence[Timing]) -> str:
+    """Table of one group: median, fastest and slowest run, ratio to the first row, goal."""
+    first = timings[0]
+    lines = [
+        f"{first.benchmark.group:<38} {'median':>9} {'fastest':>9} {'slowest':>9} {'ratio':>8}"
+    ]
+    for timing in timings:
+        row = (timing.median_s, min(timing.samples_s), max(timing.samples_s))
+        times = " ".join(f"{format_s(seconds):>9}" for seconds in row)
+        ratio = timing.median_s / first.median_s if first.median_s else math.nan
+        goal = format_goal(timing.benchmark)
+        line = f"  {timing.benchmark.name:<36} {times} {'x ' + format(ratio, '.3g'):>8}"
+        lines.append(line + (f"   goal {goal}" if goal else ""))
+    return "\n".join(lines)

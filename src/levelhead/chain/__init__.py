@@ -1,0 +1,1 @@
+"""The chain: stages over solved islands; nominal, peak, ceiling and floor at every point."""

@@ -1,0 +1,1 @@
+"""Passive networks between active stages: wiring, solve, noise, phantom power, ground."""

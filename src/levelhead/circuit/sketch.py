@@ -1,0 +1,175 @@
+"""A circuit being drawn: nodes by place, parts for signals and for direct current, and where figures went.
+
+The rig is drawn once as a whole; ``islands`` then cuts it where only the common 0 V joins two parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from levelhead.circuit.network import GROUND, Kind, Transformer
+from levelhead.gear.figures import Figure
+from levelhead.rig.model import Node, RigItem
+
+__all__ = ["Drive", "Element", "Feed", "PhantomLoad", "Sketch", "Winding"]
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """A two-ended part. ``tag`` and ``figure`` say which figure of the gear book it comes from."""
+
+    kind: Kind
+    a: int
+    b: int
+    value: float
+    tag: str
+    figure: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
+class Winding:
+    """A transformer between two pairs of nodes."""
+
+    nodes: tuple[int, int, int, int]
+    figures: Transformer
+    tag: str
+    spread: Mapping[str, Figure]
+
+
+@dataclass(frozen=True, slots=True)
+class Drive:
+    """An emf: ``weight`` times what the stage behind the port delivers."""
+
+    port: str
+    signal: str | None
+    plus: int
+    minus: int
+    ohm: float
+    weight: float
+    tag: str
+    figure: Figure | None
+    direct: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Feed:
+    """A phantom feed resistor of one leg of an input."""
+
+    port: str
+    node: int
+    zero: int
+    volts: float
+    ohm: float
+
+
+@dataclass(frozen=True, slots=True)
+class PhantomLoad:
+    """An item that draws current from both signal legs, back through the ground pin."""
+
+    item: str
+    port: str
+    legs: tuple[int, int]
+    ground: int
+    current: Figure
+    minimum: Figure
+
+
+@dataclass(slots=True)
+class Sketch:
+    """Parts between places. Places joined without resistance are one node."""
+
+    elements: list[Element] = field(default_factory=list)
+    windings: list[Winding] = field(default_factory=list)
+    drives: list[Drive] = field(default_factory=list)
+    feeds: list[Feed] = field(default_factory=list)
+    loads: list[PhantomLoad] = field(default_factory=list)
+    senses: dict[str, dict[int, float]] = field(default_factory=dict)
+    _index: dict[Node, int] = field(default_factory=dict)
+    _parent: list[int] = field(default_factory=lambda: [GROUND])
+
+    # --- nodes ---
+
+    def place(self, key: Node) -> int:
+        """Node of a place; a new one when the place is new."""
+        index = self._index.get(key)
+        if index is None:
+            index = self._index[key] = self.inner_node()
+        return self.root(index)
+
+    def pin(self, address: str, pin: str) -> int:
+        """Node of a pin of a port."""
+        return self.place(("port", address, pin))
+
+    def zero_volts(self, item: RigItem) -> int:
+        """0 V of an item: the common reference for earthed items, its own node for others."""
+        return GROUND if item.plan.earth == "mains" else self.place(("0 V", item.id))
+
+    def inner_node(self) -> int:
+        """A node that has no place."""
+        self._parent.append(len(self._parent))
+        return len(self._parent) - 1
+
+    def join(self, one: Node, other: Node) -> None:
+        """Make two places one node. All joining is done before anything is drawn."""
+        first, second = self.place(one), self.place(other)
+        self._parent[max(first, second)] = min(first, second)
+
+    def root(self, index: int) -> int:
+        """The node that stands for all that are joined with this one."""
+        parent = self._parent
+        while parent[index] != index:
+            parent[index] = parent[parent[index]]
+            index = parent[index]
+        return index
+
+    @property
+    def places(self) -> Iterable[tuple[Node, int]]:
+        """Every place with its node."""
+        return ((key, self.root(index)) for key, index in self._index.items())
+
+    # --- parts ---
+
+    def resistor(self, a: int, b: int, ohm: float, *, tag: str, figure: Figure | None) -> None:
+        """A resistance, for signal and direct current."""
+        if a != b:
+            self.elements.append(Element(Kind.RESISTOR, a, b, ohm, tag, figure))
+
+    def capacitor(self, a: int, b: int, farad: float, *, tag: str, figure: Figure | None) -> None:
+        """A capacitance: an open circuit for direct current."""
+        if a != b and farad > 0:
+            self.elements.append(Element(Kind.CAPACITOR, a, b, farad, tag, figure))
+
+    def inductor(self, a: int, b: int, henry: float, *, tag: str, figure: Figure | None) -> None:
+        """An inductance: a short circuit for direct current."""
+        if a != b:
+            self.elements.append(Element(Kind.INDUCTOR, a, b, henry, tag, figure))
+
+    def emf(
+        self,
+        port: str,
+        signal: str | None,
+        plus: int,
+        minus: int,
+        ohm: float,
+        *,
+        weight: float,
+        tag: str,
+        figure: Figure | None,
+        direct: bool,
+    ) -> None:
+        """An emf driven by a port's signal, behind a resistance; ``direct`` when it passes DC."""
+        self.drives.append(Drive(port, signal, plus, minus, ohm, weight, tag, figure, direct))
+
+    def phantom_feed(self, port: str, node: int, zero: int, *, volts: float, ohm: float) -> None:
+        """A leg of a phantom supply; for signals its resistor goes to 0 V."""
+        self.feeds.append(Feed(port, node, zero, volts, ohm))
+        self.elements.append(Element(Kind.RESISTOR, node, zero, ohm, f"{port}.phantom-feed", None))
+
+    def sense(self, address: str, weights: Mapping[int, float]) -> None:
+        """A voltage that is known by an address."""
+        self.senses[address] = dict(weights)
+
+    def has_sense(self, address: str) -> bool:
+        """Whether this address is already sensed."""
+        return address in self.senses

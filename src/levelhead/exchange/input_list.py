@@ -1,0 +1,142 @@
+"""The input list: what goes into each input of each mixer, by which cable, with phantom and gain."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from levelhead.chain.solution import Solution
+from levelhead.exchange.sheet import Column, Sheet, SheetHead
+from levelhead.gear.scales import SCALES, position_words
+from levelhead.planning.check import Check
+from levelhead.rig.model import Rig, RigLink, RigPort
+from levelhead.rig.settings import setting_text
+from levelhead.show.fingerprint import fingerprint
+from levelhead.verdicts.finding import Severity, worst
+from levelhead.verdicts.strips import Strip, strips
+
+__all__ = ["input_list", "sheet_head"]
+
+COLUMNS: Final = (
+    Column("input", "Input", 2.2),
+    Column("source", "Source", 2.4),
+    Column("through", "Microphone, DI or player", 3.0),
+    Column("cable", "Cable", 2.4),
+    Column("phantom", "48 V", 0.8, "centre"),
+    Column("gain", "Gain", 2.6),
+    Column("note", "Look at", 2.0),
+    Column("mixer", "Mixer", 1.0),
+)
+
+
+def sheet_head(solution: Solution) -> SheetHead:
+    """Show, date, version and fingerprint for the head of a sheet."""
+    show = solution.rig.show
+    return SheetHead(show.name, show.date, show.version, fingerprint(show))
+
+
+def input_list(check: Check) -> Sheet:
+    """One row for each plugged input of a mixer, in the order of the panel."""
+    solution = check.trial.solution
+    gains = {strip.port: strip for strip in strips(solution)}
+    return Sheet(
+        name="input-list",
+        title="Input list",
+        head=sheet_head(solution),
+        columns=COLUMNS,
+        rows=tuple(_rows(check, gains)),
+        group_by="mixer",
+        note="Gains are as set in the show; where none is set, a gain to begin the sound check with.",
+        cautions=tuple(
+            dict.fromkeys(each.caution for each in check.findings if each.caution is not None)
+        ),
+    )
+
+
+def _rows(check: Check, gains: Mapping[str, Strip]) -> Iterator[dict[str, str]]:
+    rig = check.trial.solution.rig
+    mixes = {
+        item.id for item in rig.items.values() if any(block.mixes for block in item.plan.blocks)
+    }
+    for port in rig.ports.values():
+        if port.item.id in mixes and port.plan.role == "in" and port.link is not None:
+            link = next(link for link in rig.links if link.number == port.link)
+            yield _row(check, rig, port, link, gains.get(port.address))
+
+
+def _row(
+    check: Check, rig: Rig, port: RigPort, link: RigLink, strip: Strip | None
+) -> dict[str, str]:
+    chain = _upstream(rig, port.address)
+    sources = [source.label for source in rig.sources if source.at in chain]
+    labels = [rig.items[item].label for item in reversed(chain)]
+    block = port.block.name
+    return {
+        "mixer": port.item.label,
+        "input": f"{block}, {port.plan.label}" if block else port.plan.label,
+        "source": ", ".join(sources) or (labels[0] if labels else ""),
+        "through": " > ".join(labels),
+        "cable": _cable_words(link),
+        "phantom": "on" if port.plan.figure("phantom") is not None else "",
+        "gain": _gain_words(rig, strip),
+        "note": _note(check, {port.address, *(address for address in link.ports)}),
+    }
+
+
+def _upstream(rig: Rig, address: str) -> list[str]:
+    """Items before an input, nearest first, as far as their inputs are plugged."""
+    chain: list[str] = []
+    port = rig.ports[address]
+    while port.link is not None:
+        link = next((link for link in rig.links if link.number == port.link), None)
+        other = next((each for each in link.ports if each != port.address), None) if link else None
+        if other is None or rig.ports[other].item.id in chain:
+            break
+        item = rig.ports[other].item
+        if rig.ports[other].plan.role == "in":
+            break
+        chain.append(item.id)
+        inputs = [
+            each
+            for each in rig.ports.values()
+            if each.item.id == item.id and each.plan.role == "in" and each.link is not None
+        ]
+        if len(inputs) != 1:
+            break
+        port = inputs[0]
+    return chain
+
+
+def _cable_words(link: RigLink) -> str:
+    return " + ".join(
+        f"{segment.cable.label}, {segment.length_m:g} m"
+        if segment.length_m
+        else segment.cable.label
+        for segment in link.segments
+    )
+
+
+def _gain_words(rig: Rig, strip: Strip | None) -> str:
+    if strip is None or strip.gain_control is None:
+        return "no gain here"
+    from levelhead.verdicts.enough import planned_gain_db
+
+    control = rig.controls[strip.gain_control]
+    is_set = strip.gain_control in rig.settings
+    setting = (
+        rig.setting_db(strip.gain_control)
+        if is_set
+        else round(strip.setting_for(planned_gain_db(strip)))
+    )
+    travel = SCALES[control.scale].travel(setting, low_db=control.low, high_db=control.high)
+    words = (
+        f"{setting_text(float(setting), control)}, {position_words(SCALES[control.scale], travel)}"
+    )
+    return words if is_set else f"begin with {words}"
+
+
+def _note(check: Check, ports: set[str]) -> str:
+    """Worst verdict of what touches the input, in one word; nothing when all is fine."""
+    severities = [each.severity for each in check.findings if ports & set(each.ports)]
+    found = worst(severities)
+    return "" if found is Severity.FINE else found.value

@@ -1,0 +1,132 @@
+"""Connectors: their pins, what mates with what, and which pins carry the signal.
+
+Pin names are those printed on the connector or used by the trade: XLR 1, 2, 3 (IEC 61076-2-103),
+jack tip, ring, sleeve (IEC 60603-11), loudspeaker connectors 1+, 1-, 2+, 2-.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+__all__ = ["CONNECTORS", "Connector", "SignalPins", "mates", "signal_pins"]
+
+
+@dataclass(frozen=True, slots=True)
+class Connector:
+    """One kind of plug or socket.
+
+    ``ground`` is the pin that meets the screen and the 0 V of the item; ``plus`` and ``minus``
+    are the pins between which a balanced (or, without a third pin, an unbalanced) signal stands.
+    """
+
+    name: str
+    label: str
+    pins: tuple[str, ...]
+    plus: str
+    minus: str
+    ground: str
+    fits: tuple[str, ...]
+
+    @property
+    def is_balanced(self) -> bool:
+        """Whether it has a third pin, so that a signal need not share the ground."""
+        return self.minus != self.ground
+
+
+@dataclass(frozen=True, slots=True)
+class SignalPins:
+    """The pins of one signal at a port."""
+
+    plus: str
+    minus: str
+    ground: str
+
+
+_XLR: Final = ("1", "2", "3")
+_TRS: Final = ("tip", "ring", "sleeve")
+_TRRS: Final = ("tip", "ring", "ring2", "sleeve")
+_TS: Final = ("tip", "sleeve")
+_SPEAKER_2: Final = ("1+", "1-")
+_SPEAKER_4: Final = ("1+", "1-", "2+", "2-")
+
+
+def _balanced(name: str, label: str, pins: tuple[str, ...], *fits: str) -> Connector:
+    if pins == _XLR:
+        return Connector(name, label, pins, plus="2", minus="3", ground="1", fits=fits)
+    return Connector(name, label, pins, plus="tip", minus="ring", ground="sleeve", fits=fits)
+
+
+def _two_pole(name: str, label: str, *fits: str) -> Connector:
+    return Connector(name, label, _TS, plus="tip", minus="sleeve", ground="sleeve", fits=fits)
+
+
+# A socket lists the plugs that fit it; a plug of a cable lists nothing. A mono jack plug in a
+# three-pole socket joins ring and sleeve: that is done where links meet ports.
+CONNECTORS: Final[dict[str, Connector]] = {
+    connector.name: connector
+    for connector in (
+        _balanced("xlr-f", "XLR, female", _XLR, "xlr-m"),
+        _balanced("xlr-m", "XLR, male", _XLR, "xlr-f"),
+        _balanced("jack-trs", "6.35 mm jack, three-pole", _TRS, "jack-trs", "jack-ts"),
+        _two_pole("jack-ts", "6.35 mm jack, two-pole", "jack-ts", "jack-trs"),
+        _balanced("mini-trs", "3.5 mm jack, three-pole", _TRS, "mini-trs", "mini-ts"),
+        _two_pole("mini-ts", "3.5 mm jack, two-pole", "mini-ts", "mini-trs"),
+        Connector(
+            "mini-trrs", "3.5 mm jack, four-pole", _TRRS, "tip", "ring", "ring2",
+            ("mini-trrs", "mini-trs", "mini-ts"),
+        ),
+        _two_pole("phono", "Phono (RCA)", "phono"),
+        _balanced("combo", "XLR and jack combined", _XLR, "xlr-m", "jack-trs", "jack-ts"),
+        Connector("speaker-2", "Loudspeaker connector, two-pole", _SPEAKER_2, "1+", "1-", "1-", ("speaker-2",)),
+        Connector(
+            "speaker-4", "Loudspeaker connector, four-pole", _SPEAKER_4, "1+", "1-", "1-",
+            ("speaker-4", "speaker-2"),
+        ),
+        Connector("terminals", "Screw terminals, pair", _SPEAKER_2, "1+", "1-", "1-", ("terminals", "bare")),
+        Connector("bare", "Bare wire ends", _SPEAKER_2, "1+", "1-", "1-", ("terminals",)),
+    )
+}  # fmt: skip
+
+# How the contacts of a plug meet those of a socket of another shape.
+_MEETING: Final[dict[tuple[str, str], dict[str, str]]] = {
+    ("jack-trs", "jack-ts"): {"tip": "tip", "ring": "sleeve", "sleeve": "sleeve"},
+    ("jack-ts", "jack-trs"): {"tip": "tip", "sleeve": "sleeve"},
+    ("mini-trs", "mini-ts"): {"tip": "tip", "ring": "sleeve", "sleeve": "sleeve"},
+    ("mini-ts", "mini-trs"): {"tip": "tip", "sleeve": "sleeve"},
+    ("mini-trrs", "mini-trs"): {
+        "tip": "tip", "ring": "ring", "ring2": "sleeve", "sleeve": "sleeve",
+    },
+    ("mini-trrs", "mini-ts"): {
+        "tip": "tip", "ring": "sleeve", "ring2": "sleeve", "sleeve": "sleeve",
+    },
+    ("combo", "jack-trs"): {"2": "tip", "3": "ring", "1": "sleeve"},
+    ("combo", "jack-ts"): {"2": "tip", "3": "sleeve", "1": "sleeve"},
+    ("combo", "xlr-m"): {"1": "1", "2": "2", "3": "3"},
+}  # fmt: skip
+
+
+def mates(socket: str, plug: str) -> dict[str, str] | None:
+    """Pins of a socket, each with the pin of the plug that touches it; ``None`` when it won't go in.
+
+    >>> mates("xlr-f", "xlr-m")
+    {'1': '1', '2': '2', '3': '3'}
+    >>> mates("xlr-f", "jack-ts") is None
+    True
+    """
+    if plug not in CONNECTORS[socket].fits:
+        return None
+    special = _MEETING.get((socket, plug))
+    if special is not None:
+        return special
+    shared = (pin for pin in CONNECTORS[socket].pins if pin in CONNECTORS[plug].pins)
+    return {pin: pin for pin in shared}
+
+
+def signal_pins(socket: str, signal: str | None = None) -> SignalPins:
+    """Pins of a signal: the only one of a port, or ``left`` (tip) and ``right`` (ring) of a stereo one."""
+    connector = CONNECTORS[socket]
+    if signal is None:
+        return SignalPins(connector.plus, connector.minus, connector.ground)
+    pin = {"left": connector.plus, "right": connector.minus}[signal]
+    return SignalPins(pin, connector.ground, connector.ground)

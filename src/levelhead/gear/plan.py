@@ -1,0 +1,237 @@
+"""An entry of the gear book with its switches as they stand: every figure in SI, every block expanded.
+
+A plan is what the rig places. Blocks that stand alike (same switches, same figures) share one
+``BlockPlan``, so a desk of 128 equal channels is planned once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from levelhead.gear.figures import Figure
+
+__all__ = [
+    "AirPlan",
+    "BlockInstance",
+    "BlockPlan",
+    "CablePlan",
+    "ControlPlan",
+    "GeneratorPlan",
+    "ItemPlan",
+    "MeterPlan",
+    "MixPlan",
+    "OriginPlan",
+    "PartPlan",
+    "PathPlan",
+    "PortPlan",
+    "PowerPlan",
+    "StagePlan",
+    "Target",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class PortPlan:
+    """A port with its circuit's figures in SI, by the names of ``gear.circuits``."""
+
+    name: str
+    label: str
+    words: tuple[str, ...]
+    socket: str
+    role: str
+    circuit: str | None
+    figures: Mapping[str, Figure]
+    signals: tuple[str, ...]
+    joined: str | None
+    hole: str
+
+    def figure(self, name: str) -> float | None:
+        """Value of a figure, or ``None`` when the entry has none."""
+        found = self.figures.get(name)
+        return None if found is None else found.value
+
+
+@dataclass(frozen=True, slots=True)
+class ControlPlan:
+    """A control. A range is in dB (a pan: -1 left to +1 right); a switch has option names."""
+
+    name: str
+    label: str
+    kind: Literal["range", "pan", "switch"]
+    low: float
+    high: float
+    default: float | str
+    scale: str
+    options: tuple[str, ...]
+    law_db: float
+    words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class MeterPlan:
+    """A meter: detector, and the level (in the unit of its point) where it reads zero."""
+
+    kind: str
+    zero: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class StagePlan:
+    """A stage. Levels are in the unit of its output point: ``V`` rms, ``FS`` (rms, full-scale sine 1) or ``Pa``.
+
+    ``ratio`` multiplies where units change: V/Pa of a microphone, Pa/V of a loudspeaker, V per
+    full scale of a converter or its inverse.
+    """
+
+    name: str
+    label: str
+    unit: Literal["V", "FS", "Pa"]
+    control: str | None
+    gain_db: Figure | None
+    ratio: Figure | None
+    ceiling: Figure | None
+    noise: Figure | None
+    ein: Figure | None
+    self_noise: Figure | None
+    meter: MeterPlan | None
+
+
+@dataclass(frozen=True, slots=True)
+class GeneratorPlan:
+    """A signal born inside an item; ``shared`` is the part of its power common to all its sides."""
+
+    level: Figure
+    unit: Literal["V", "FS"]
+    peak_to_rms_db: Figure
+    spectrum: str
+    shared: float
+
+
+@dataclass(frozen=True, slots=True)
+class AirPlan:
+    """A voice or instrument: level at ``at_m``, usual distance of its microphone."""
+
+    level_pa: Figure
+    at_m: float
+    peak_to_rms_db: Figure
+    spectrum: str
+    distance_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A port, and which of its signals."""
+
+    port: str
+    signal: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class OriginPlan:
+    """Where a path begins. Exactly one of ``port`` and ``generator`` is set, or ``kind`` says air or mix."""
+
+    kind: Literal["port", "generator", "air", "mix"]
+    port: Target | None = None
+    generator: GeneratorPlan | None = None
+    gain_db: Figure | None = None
+    wins_when_plugged: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PathPlan:
+    """A path of one side: origins, stages in signal order, and where it leaves."""
+
+    side: str | None
+    origins: tuple[OriginPlan, ...]
+    stages: tuple[StagePlan, ...]
+    to_port: Target | None
+    to_air: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PartPlan:
+    """A passive part between pins ``(port, pin)``; figures by name."""
+
+    kind: Literal["transformer", "wire", "resistor", "capacitor"]
+    pins: tuple[tuple[str, str], ...]
+    figures: Mapping[str, Figure]
+
+
+@dataclass(frozen=True, slots=True)
+class PowerPlan:
+    """A way of being fed. ``phantom`` names the port; current and minimum volts are its own."""
+
+    kind: Literal["phantom", "battery", "mains"]
+    port: str | None
+    current: Figure | None
+    minimum: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
+class MixPlan:
+    """A crossing of a mixer: stage ``from_stage`` of every strip of a block into another block's sum."""
+
+    from_block: str
+    from_stage: str
+    to_block: str
+    control: str | None
+    law: str | None
+    gain_db: float
+
+
+@dataclass(frozen=True, slots=True)
+class BlockPlan:
+    """One strip."""
+
+    ports: Mapping[str, PortPlan]
+    controls: Mapping[str, ControlPlan]
+    paths: tuple[PathPlan, ...]
+    parts: tuple[PartPlan, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BlockInstance:
+    """A block where it stands: ``name`` is its part of an address (empty for the item itself)."""
+
+    name: str
+    block: str
+    plan: BlockPlan
+    mixes: tuple[MixPlan, ...]
+
+    def address(self, local: str) -> str:
+        """Address below the item: ``ch3.gain`` for ``gain`` of ``ch3``."""
+        return f"{self.name}.{local}" if self.name else local
+
+
+@dataclass(frozen=True, slots=True)
+class ItemPlan:
+    """A gear type as it stands in a show."""
+
+    type_id: str
+    label: str
+    kind: str
+    earth: str
+    blocks: tuple[BlockInstance, ...]
+    powered_by: tuple[PowerPlan, ...]
+    air: AirPlan | None
+
+    def block(self, name: str) -> BlockInstance:
+        """The block instance of this name."""
+        return next(block for block in self.blocks if block.name == name)
+
+
+@dataclass(frozen=True, slots=True)
+class CablePlan:
+    """A cable or adaptor: connector of each end, pins joined, conductors per metre."""
+
+    type_id: str
+    label: str
+    ends: Mapping[str, str]
+    joins: tuple[tuple[tuple[str, str], tuple[str, str]], ...]
+    core_ohm_per_m: Figure | None
+    screen_ohm_per_m: Figure | None
+    core_core_f_per_m: Figure | None
+    core_screen_f_per_m: Figure | None
+    usual_length_m: float

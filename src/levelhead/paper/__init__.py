@@ -1,0 +1,5 @@
+"""Sheets on paper. This brings in the typesetter: import it inside the command that prints."""
+
+from levelhead.paper.pdf import Page, sheets_to_pdf
+
+__all__ = ["Page", "sheets_to_pdf"]

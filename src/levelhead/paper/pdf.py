@@ -1,0 +1,166 @@
+"""Sheets as a PDF: one template, large type, black on white, the same bytes on every machine."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from functools import cache
+from importlib.resources import files
+from threading import Lock
+from typing import Any, Final, Literal, cast
+
+import typst
+
+from levelhead.errors import PaperError
+from levelhead.exchange import Row, Sheet, SheetHead
+from levelhead.paper.fonts import font_folder, printable
+
+Page = Literal["a4", "letter"]
+PAGES: Final = ("a4", "letter")
+STANDARD: Final = "ua-1"  # ISO 14289-1, tagged: a screen reader finds title, heads and cells
+UPRIGHT_COLUMNS: Final = 7  # more than this need the long side of the page in large type
+LONG_CELL: Final = (
+    500  # characters; such a row may run on to the next page, a shorter one never does
+)
+NO_DATE: Final = datetime(
+    2000, 1, 1, tzinfo=UTC
+)  # stamp of sheets without a date, so that bytes repeat
+
+ONE_AT_A_TIME: Final = Lock()  # a compiler refuses a second thread
+
+
+def sheets_to_pdf(sheets: Sequence[Sheet], *, page: Page = "a4") -> bytes:
+    """Print sheets one after the other, each with pages counted from 1.
+
+    Parameters
+    ----------
+    sheets : sequence of Sheet
+        At least one.
+    page : "a4" or "letter"
+        Size of the paper; wide sheets lie on its long side.
+
+    Returns
+    -------
+    bytes
+        A tagged PDF (PDF/UA-1) with its fonts inside; equal sheets give equal bytes.
+
+    Raises
+    ------
+    PaperError
+        No sheet, an unknown paper size, or the typesetter refuses.
+    """
+    if not sheets or page not in PAGES:
+        raise PaperError(
+            f"{len(sheets)} sheets on '{page}' paper",
+            where="printing",
+            expected=f"one sheet or more, on one of {', '.join(PAGES)}",
+            remedy="Name a sheet and a paper size.",
+        )
+    content = {
+        "title": printable(_title(sheets))[0],
+        "page": page,
+        "sheets": [_sheet_content(sheet) for sheet in sheets],
+    }
+    return _typeset(json.dumps(content, ensure_ascii=False), stamp=_stamp(sheets[0].head))
+
+
+def _typeset(content: str, *, stamp: datetime) -> bytes:
+    """Run the template over its data."""
+    try:
+        with ONE_AT_A_TIME:
+            pdf = _compiler().compile(
+                input=_template(),
+                format="pdf",
+                sys_inputs={"data": content},
+                pdf_standards=STANDARD,
+                timestamp=stamp,
+            )
+    except typst.TypstError as error:
+        raise PaperError(
+            f"the page cannot be set: {error.message}",
+            where="printing",
+            expected="sheets that the template can lay out",
+            remedy="Print the sheets one by one to find the one in the way, and report it.",
+        ) from error
+    return cast("bytes", pdf)  # only pictures come as a list of pages
+
+
+@cache
+def _template() -> bytes:
+    return (files("levelhead.paper") / "sheet.typ").read_bytes()
+
+
+@cache
+def _compiler() -> typst.Compiler:
+    """Fonts are read once, and none but ours, so that every machine prints the same."""
+    fonts = typst.Fonts(
+        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(font_folder())]
+    )
+    return typst.Compiler(font_paths=fonts, ignore_system_fonts=True)
+
+
+def _title(sheets: Sequence[Sheet]) -> str:
+    """Name of the document: its sheets and their show."""
+    return f"{', '.join(sheet.title for sheet in sheets)} - {sheets[0].head.show}"
+
+
+def _stamp(head: SheetHead) -> datetime:
+    """Creation time written into the file: the sheet's own date, never the clock."""
+    try:
+        return datetime.fromisoformat(head.date or "").replace(tzinfo=UTC)
+    except ValueError:
+        return NO_DATE
+
+
+def _sheet_content(sheet: Sheet) -> dict[str, Any]:
+    """A sheet as the template reads it, with every text made printable."""
+    missing: set[str] = set()
+
+    def shown(text: str) -> str:
+        letters, lacking = printable(text)
+        missing.update(lacking)
+        return letters
+
+    def row_content(row: Row) -> dict[str, Any]:
+        cells: dict[str, Any] = {key: shown(text) for key, text in row.items()}
+        return cells | {"": max((len(text) for text in cells.values()), default=0) > LONG_CELL}
+
+    columns = sheet.shown_columns
+    content: dict[str, Any] = {
+        "title": shown(sheet.title),
+        "head": {
+            "show": shown(sheet.head.show),
+            "date": shown(sheet.head.date or ""),
+            "version": str(sheet.head.version),
+            "fingerprint": shown(sheet.head.fingerprint),
+            "prepared": shown(sheet.head.prepared or ""),
+        },
+        "landscape": len(columns) > UPRIGHT_COLUMNS,
+        "columns": [
+            {
+                "key": column.key,
+                "label": shown(column.label),
+                "width": column.width,
+                "align": column.align,
+                "unit": shown(column.unit or ""),
+            }
+            for column in columns
+        ],
+        "groups": [
+            {"label": shown(label or ""), "rows": [row_content(row) for row in rows]}
+            for label, rows in sheet.groups()
+            if rows
+        ],
+        "cautions": [shown(words) for words in sheet.cautions],
+        "note": shown(sheet.note or ""),
+    }
+    return content | {"lacking": _lacking(missing)}
+
+
+def _lacking(missing: set[str]) -> str:
+    """Says which characters stand as code points, or nothing."""
+    if not missing:
+        return ""
+    codes = ", ".join(f"U+{ord(letter):04X}" for letter in sorted(missing))
+    return f"The typeface lacks {codes}: written as code points on this sheet."

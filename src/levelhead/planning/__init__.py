@@ -1,0 +1,1 @@
+"""Plans: remedies that were tried, answers to one question, proposals."""

@@ -1,0 +1,68 @@
+"""A whole show checked: findings with tried remedies, and the unknown switches that decide."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from levelhead.gear.book import GearBook
+from levelhead.planning.ask import Branch, branch_to_json
+from levelhead.planning.remedies import with_remedies
+from levelhead.planning.trial import Trial, try_show
+from levelhead.rig.build import Locator
+from levelhead.show.edits import Set
+from levelhead.show.model import Show
+from levelhead.verdicts.finding import Finding, Severity
+
+__all__ = ["Check", "check_show"]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """The verdict of a show (fields as in docs/formats.md)."""
+
+    verdict: Severity
+    findings: tuple[Finding, ...]
+    depends_on: tuple[Branch, ...]
+    trial: Trial
+
+    def shown(self, *, include_fine: bool) -> tuple[Finding, ...]:
+        """Findings that somebody would act on, or all."""
+        return tuple(
+            each for each in self.findings if include_fine or each.severity is not Severity.FINE
+        )
+
+    def to_json(self, *, include_fine: bool = False) -> dict[str, Any]:
+        """As docs/formats.md prints it."""
+        return {
+            "verdict": self.verdict.value,
+            "depends_on": [branch_to_json(branch) for branch in self.depends_on],
+            "findings": [each.to_json() for each in self.shown(include_fine=include_fine)],
+            "links": self.trial.judgement.links_to_json(),
+        }
+
+
+def check_show(show: Show, book: GearBook, locator: Locator | None = None) -> Check:
+    """Solve, judge, and try remedies for everything that is worse than fine."""
+    trial = try_show(show, book, locator)
+    return Check(
+        verdict=trial.judgement.verdict,
+        findings=with_remedies(trial, trial.judgement.findings),
+        depends_on=_unknown_switches(trial),
+        trial=trial,
+    )
+
+
+def _unknown_switches(trial: Trial) -> tuple[Branch, ...]:
+    """Switches said to be unknown whose positions lead to different verdicts."""
+    branches = []
+    for address in sorted(trial.solution.rig.unknowns):
+        control = trial.solution.rig.controls[address]
+        verdicts = tuple(
+            (option, after.judgement.verdict)
+            for option in control.options
+            if (after := trial.after([Set(address, option)])) is not None
+        )
+        if len({verdict for _, verdict in verdicts}) > 1:
+            branches.append(Branch(address, verdicts))
+    return tuple(branches)

@@ -1,0 +1,158 @@
+"""What people type, matched to gear: ``amp speaker out``, ``stereo line input of compact mixer``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Final, Literal
+
+from levelhead.gear.book import GearBook
+from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
+
+__all__ = ["Candidate", "Side", "find_candidates", "tokens"]
+
+Side = Literal["from", "to"]
+
+_ROLES: Final[Mapping[Side, frozenset[str]]] = {
+    "from": frozenset({"out", "through", "loudspeaker"}),
+    "to": frozenset({"in"}),
+}
+_SAME_WORD: Final = {
+    "speaker": "loudspeaker",
+    "speakers": "loudspeaker",
+    "loudspeakers": "loudspeaker",
+    "amp": "amplifier",
+    "mic": "microphone",
+    "mics": "microphone",
+    "out": "output",
+    "outputs": "output",
+    "in": "input",
+    "inputs": "input",
+    "headphone": "headphones",
+    "phones": "headphones",
+    "active": "active",
+    "console": "mixer",
+    "desk": "mixer",
+    "keys": "keyboard",
+}
+_NO_MEANING: Final = frozenset(
+    {"of", "the", "a", "an", "to", "into", "from", "on", "with", "s", "and"}
+)
+_WORD: Final = re.compile(r"[a-z0-9+\-]+")
+_TYPE_WEIGHT: Final = 2.0
+_PORT_WEIGHT: Final = 1.5
+_STRAY: Final = 1.2  # cost of a typed word that nothing of the candidate says
+_SPARE: Final = 0.15  # cost of a word of the type that was not typed
+_LEAST: Final = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A port of a gear type that what was typed may mean; switches that it names are set."""
+
+    type_id: str
+    port: str
+    label: str
+    score: float
+    settings: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def address(self) -> str:
+        """``type.port``, for lists and links."""
+        return f"{self.type_id}.{self.port}"
+
+
+def tokens(text: str) -> frozenset[str]:
+    """Words of a phrase, one spelling each, without those that say nothing.
+
+    >>> sorted(tokens("the amp's speaker out"))
+    ['amplifier', 'loudspeaker', 'output']
+    """
+    words = _WORD.findall(text.lower().replace("'s", ""))
+    return frozenset(_SAME_WORD.get(word, word) for word in words if word not in _NO_MEANING)
+
+
+def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
+    """Ports of gear types that the text may mean, best first.
+
+    The best of a type's phrases counts, then what is left of the words against the phrases of its
+    ports and of its switches' positions.
+    """
+    asked = tokens(text)
+    found = []
+    for type_id in book.ids:
+        entry = book.entry(type_id)
+        if entry.ends is None and entry.air is None:
+            plan = book.plan(type_id, {}, {})
+            score, left = _best_phrase(
+                asked, (entry.label, type_id.replace("-", " "), *entry.words)
+            )
+            if score > 0:
+                found += _of_type(plan, type_id, entry.label, score, asked, left, side)
+    found.sort(key=lambda each: (-each.score, each.address))
+    return [each for each in found if each.score >= _LEAST]
+
+
+def _best_phrase(asked: frozenset[str], phrases: Iterable[str]) -> tuple[float, frozenset[str]]:
+    """Score of the phrase that says most of what was asked, and the words it leaves."""
+    best, left = 0.0, asked
+    for phrase in phrases:
+        words = tokens(phrase)
+        met = words & asked
+        score = _TYPE_WEIGHT * len(met) - _SPARE * len(words - asked)
+        if met and score > best:
+            best, left = score, asked - met
+    return best, left
+
+
+def _of_type(
+    plan: ItemPlan,
+    type_id: str,
+    label: str,
+    score: float,
+    asked: frozenset[str],
+    left: frozenset[str],
+    side: Side,
+) -> list[Candidate]:
+    settings, spoken = _positions(plan, asked)
+    rest = left - spoken
+    found = []
+    seen: set[tuple[str, str]] = set()
+    for block in plan.blocks:
+        for name, port in block.plan.ports.items():
+            kind = (block.block, name)
+            if port.role in _ROLES[side] and kind not in seen:
+                seen.add(kind)
+                met = _port_words(block, port) & asked
+                stray = rest - met
+                total = score + len(spoken) + _PORT_WEIGHT * len(met) - _STRAY * len(stray)
+                found.append(
+                    Candidate(
+                        type_id, block.address(name), f"{label}: {port.label}", total, settings
+                    )
+                )
+    return found
+
+
+def _port_words(block: BlockInstance, port: PortPlan) -> frozenset[str]:
+    phrases = (port.label, port.name.replace("-", " "), block.block, *port.words)
+    return frozenset().union(*(tokens(phrase) for phrase in phrases))
+
+
+def _positions(plan: ItemPlan, asked: frozenset[str]) -> tuple[dict[str, str], frozenset[str]]:
+    """Switch positions that the text names by one of their phrases."""
+    settings, spoken = {}, frozenset[str]()
+    for block in plan.blocks:
+        if block.name and block.name != f"{block.block}1":
+            continue
+        for name, control in block.plan.controls.items():
+            best = 0
+            for option, phrases in control.words.items():
+                for phrase in phrases:
+                    words = tokens(phrase)
+                    if words and words <= asked and len(words) > best:
+                        best = len(words)
+                        settings[block.address(name)] = option
+                        spoken |= words
+    return settings, spoken

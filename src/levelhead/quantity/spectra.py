@@ -1,0 +1,133 @@
+"""Spectra of typical signals in the 31 bands, each scaled so that its bands sum to 0 dB."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.errors import QuantityError
+from levelhead.quantity.bands import mid_hz, octave_levels_db, octave_mid_hz, width_hz
+from levelhead.quantity.levels import power_sum_db
+
+# IEC 60268-16 edition 5 (2020), speech spectrum in octaves 125 Hz to 8 kHz against its A-weighted
+# total. Edition 4 prints other values (2.9, 2.9, -0.8, ...): the editions must not be mixed.
+SPEECH_OCTAVES_DB: Final = (-2.5, 0.5, 0.0, -6.0, -12.0, -18.0, -24.0)
+# The standard ends at the octaves 125 Hz and 8 kHz. Below, little is left under the lowest voice;
+# above, the fall of the last octaves goes on. `from memory`
+_BELOW_SPEECH_DB_PER_OCTAVE: Final = -12.0
+_ABOVE_SPEECH_DB_PER_OCTAVE: Final = -6.0
+_SETTLED_DB: Final = 1e-12
+
+# IEC 60268-1:1985 clause 7, Table II: simulated programme signal in third octaves 20 Hz to 20 kHz,
+# read in a public transcription of the printed page.
+PROGRAMME_THIRDS_DB: Final = (
+    -13.5, -10.2, -7.4, -5.2, -3.5, -2.3, -1.4, -0.9, -0.5, -0.2, -0.1,
+    0.0, 0.0, 0.0, 0.0, 0.0, 0.0, -0.1, -0.3, -0.6, -1.0,
+    -1.6, -2.5, -3.7, -5.1, -7.0, -9.4, -11.9, -14.8, -18.2, -21.6,
+)  # fmt: skip
+
+
+def _pink() -> NDArray[np.float64]:
+    """The same power in every band."""
+    return np.zeros(mid_hz().size)
+
+
+def _white() -> NDArray[np.float64]:
+    """The same power in every hertz."""
+    return np.asarray(10.0 * np.log10(width_hz()))
+
+
+def _programme() -> NDArray[np.float64]:
+    """The standard's table as it stands."""
+    return np.array(PROGRAMME_THIRDS_DB)
+
+
+def _speech() -> NDArray[np.float64]:
+    """The standard's octaves, spread over thirds without steps and without changing an octave.
+
+    A line through seven knots, straight over the logarithm of frequency, is moved at its knots
+    until the thirds of each octave sum to the printed value.
+    """
+    printed_db = np.array(SPEECH_OCTAVES_DB)
+    speech = slice(2, 2 + printed_db.size)  # of the octaves from 31.5 Hz
+    knots_db = printed_db - 10.0 * np.log10(3.0)
+    thirds_db = _line(knots_db)
+    for _ in range(100):  # the error shrinks by more than half each time
+        error_db = printed_db - octave_levels_db(thirds_db)[speech]
+        if np.abs(error_db).max() < _SETTLED_DB:
+            break
+        knots_db = knots_db + error_db
+        thirds_db = _line(knots_db)
+    return thirds_db
+
+
+def _line(knots_db: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Levels in thirds on a line through knots at the octaves 125 Hz to 8 kHz."""
+    octaves = np.log2(mid_hz() / 1000.0)
+    at = np.log2(octave_mid_hz()[2 : 2 + knots_db.size] / 1000.0)
+    below = np.minimum(octaves - at[0], 0.0) * -_BELOW_SPEECH_DB_PER_OCTAVE
+    above = np.maximum(octaves - at[-1], 0.0) * _ABOVE_SPEECH_DB_PER_OCTAVE
+    return np.asarray(np.interp(octaves, at, knots_db) + below + above)
+
+
+@dataclass(frozen=True, slots=True)
+class Spectrum:
+    """Where a spectrum comes from, and how its relative levels are made."""
+
+    source: str
+    make: Callable[[], NDArray[np.float64]]
+
+
+SPECTRA: Final[Mapping[str, Spectrum]] = MappingProxyType(
+    {
+        "pink": Spectrum("definition: equal power in each third octave", _pink),
+        "white": Spectrum("definition: equal power in each hertz", _white),
+        "speech": Spectrum(
+            "IEC 60268-16:2020, speech spectrum in octaves, spread over thirds", _speech
+        ),
+        "programme": Spectrum("IEC 60268-1:1985, clause 7, Table II", _programme),
+    }
+)
+
+
+@cache
+def band_levels_db(name: str) -> NDArray[np.float64]:
+    """Levels of a named spectrum in the 31 bands, whose powers sum to 0 dB.
+
+    Parameters
+    ----------
+    name : str
+        One of ``SPECTRA``: pink, white, speech, programme.
+
+    Returns
+    -------
+    ndarray, (31,), read-only
+        Level of each band against the whole. [dB]
+
+    Raises
+    ------
+    QuantityError
+        The name is unknown.
+
+    Examples
+    --------
+    >>> round(float(band_levels_db("pink")[0]), 2)
+    -14.91
+    """
+    if name not in SPECTRA:
+        raise QuantityError(
+            f"unknown spectrum '{name}'",
+            where="spectrum",
+            expected="one of " + ", ".join(SPECTRA),
+            remedy="Take 'programme' for music in general, 'speech' for a talker.",
+        )
+    relative_db = SPECTRA[name].make()
+    levels_db = relative_db - power_sum_db(relative_db)
+    levels_db.flags.writeable = False
+    return levels_db

@@ -1,0 +1,1 @@
+"""The rig: a show with its gear resolved, every figure in SI, every address known."""

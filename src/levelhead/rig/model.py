@@ -1,0 +1,143 @@
+"""What a rig is made of. Values only: building is in ``rig.build``, solving in the layers below."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from levelhead.gear.book import GearBook
+from levelhead.gear.plan import (
+    AirPlan,
+    BlockInstance,
+    CablePlan,
+    ControlPlan,
+    ItemPlan,
+    PathPlan,
+    PortPlan,
+)
+from levelhead.show.model import Link, Show
+
+__all__ = ["Misfit", "Node", "Rig", "RigItem", "RigLink", "RigPort", "RigSource", "Segment"]
+
+# A place on the copper: ("port", address, pin), or ("cable", link, number in the link, end, pin).
+Node = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RigItem:
+    """An item of the show with its plan."""
+
+    id: str
+    label: str
+    plan: ItemPlan
+    supply: str | None
+
+    def paths(self) -> Iterator[tuple[BlockInstance, PathPlan]]:
+        """Every path of the item, with the block it stands in."""
+        for block in self.plan.blocks:
+            for path in block.plan.paths:
+                yield block, path
+
+
+@dataclass(frozen=True, slots=True)
+class RigPort:
+    """A port of an item; ``link`` counts the link that is plugged there."""
+
+    address: str
+    item: RigItem
+    block: BlockInstance
+    plan: PortPlan
+    link: int | None
+
+    @property
+    def label(self) -> str:
+        """The port in the trade's words, with its item: ``Desk, channel 3, mic input``."""
+        block = self.block.name
+        return (
+            f"{self.item.label}, {block}, {self.plan.label}"
+            if block
+            else f"{self.item.label}, {self.plan.label}"
+        )
+
+    def sibling(self, name: str) -> str:
+        """Address of another port of the same block (or of the item, for a port of the item)."""
+        return f"{self.item.id}.{self.block.address(name)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """A length of cable within a link; an adaptor has no length."""
+
+    cable: CablePlan
+    number: int
+    length_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class RigLink:
+    """A link: its cables, and where their plugs touch sockets or one another."""
+
+    number: int
+    link: Link
+    segments: tuple[Segment, ...]
+    contacts: tuple[tuple[Node, Node], ...]
+
+    @property
+    def ports(self) -> tuple[str, ...]:
+        """Addresses of all ports that the link joins."""
+        return tuple(self.link.ends.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """A plug that does not go into its socket."""
+
+    number: int
+    link: Link
+    plug: str
+    socket: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class RigSource:
+    """A voice or instrument in front of an item that hears."""
+
+    id: str
+    label: str
+    at: str
+    air: AirPlan
+    distance_m: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rig:
+    """A show, resolved. Settings hold what is set; ``setting`` gives the default otherwise."""
+
+    show: Show
+    book: GearBook
+    items: Mapping[str, RigItem]
+    ports: Mapping[str, RigPort]
+    controls: Mapping[str, ControlPlan]
+    links: tuple[RigLink, ...]
+    misfits: tuple[Misfit, ...]
+    settings: Mapping[str, float | str]
+    unknowns: frozenset[str]
+    sources: tuple[RigSource, ...]
+
+    def setting(self, address: str) -> float | str:
+        """Where a control stands: as set, else its default."""
+        return self.settings.get(address, self.controls[address].default)
+
+    def setting_db(self, address: str) -> float:
+        """A control of a range, in dB; ``-inf`` for off."""
+        return float(self.setting(address))
+
+    def plugged(self, address: str) -> bool:
+        """Whether the port has a plug in it."""
+        return self.ports[address].link is not None
+
+    def control_of(self, item: RigItem, block: BlockInstance, name: str) -> str:
+        """Address of a control named by a stage: of its own block, else of the item."""
+        own = f"{item.id}.{block.address(name)}"
+        return own if own in self.controls else f"{item.id}.{name}"

@@ -1,0 +1,89 @@
+"""Settings of a show read against the controls they belong to."""
+
+from __future__ import annotations
+
+import difflib
+import math
+from typing import Final
+
+from levelhead.errors import QuantityError, ShowError
+from levelhead.gear.plan import ControlPlan
+from levelhead.quantity.parsing import parse_si
+
+__all__ = ["UNKNOWN", "read_setting", "setting_text"]
+
+UNKNOWN: Final = "unknown"
+_PAN: Final = {"left": -1.0, "centre": 0.0, "right": 1.0}
+_ROUNDING_DB: Final = 1e-9
+
+
+def read_setting(text: str, control: ControlPlan, *, where: str) -> float | str:
+    """Value of a control: dB (``-inf`` for off), pan from -1 to +1, or the name of an option.
+
+    Raises
+    ------
+    ShowError
+        Not a value that this control can take; the message gives its range or options.
+    """
+    if control.kind == "switch":
+        return _option(text, control, where)
+    value = _pan(text, where) if control.kind == "pan" else _decibels(text, where)
+    if not control.low - _ROUNDING_DB <= value <= control.high + _ROUNDING_DB:
+        raise ShowError(
+            f"'{text}' is outside the control's range",
+            where=where,
+            expected=_range_words(control),
+            remedy="Set what the panel allows.",
+        )
+    return value
+
+
+def setting_text(value: float | str, control: ControlPlan) -> str:
+    """A setting as a show file writes it: ``35 dB``, ``off``, ``centre``, ``on``."""
+    if isinstance(value, str):
+        return value
+    if control.kind == "pan":
+        return next((name for name, at in _PAN.items() if at == value), f"{value:+.2f}")
+    return "off" if math.isinf(value) else f"{round(value, 1):g} dB"
+
+
+def _option(text: str, control: ControlPlan, where: str) -> str:
+    if text in control.options:
+        return text
+    near = difflib.get_close_matches(text, control.options, n=1, cutoff=0.5)
+    raise ShowError(
+        f"'{text}' is none of its positions",
+        where=where,
+        expected=f"one of {', '.join(control.options)}",
+        remedy=f"Did you mean '{near[0]}'?" if near else "Name one of them.",
+    )
+
+
+def _pan(text: str, where: str) -> float:
+    if text in _PAN:
+        return _PAN[text]
+    try:
+        return float(text)
+    except ValueError as error:
+        raise ShowError(
+            f"'{text}' is no position of a pan control",
+            where=where,
+            expected="left, centre, right, or a number from -1 (left) to 1 (right)",
+            remedy="Write for example 'centre'.",
+        ) from error
+
+
+def _decibels(text: str, where: str) -> float:
+    try:
+        return parse_si(text, "dB")
+    except QuantityError as error:
+        raise ShowError(
+            f"'{text}' cannot be read",
+            where=where,
+            expected="a setting in dB, or off",
+            remedy="Write for example '35 dB'.",
+        ) from error
+
+
+def _range_words(control: ControlPlan) -> str:
+    return f"{setting_text(control.low, control)} to {setting_text(control.high, control)}"

@@ -1,0 +1,317 @@
+"""Show files: load, change, save. The one module of ``show`` that touches the disk.
+
+A document keeps the text it was read from beside the show. An unchanged show gives back the same
+bytes; a changed one is written over the text, so that comments, order and the spelling of what
+stayed the same survive.
+"""
+
+from __future__ import annotations
+
+import os
+import secrets
+import stat
+from contextlib import suppress
+from functools import cached_property
+from pathlib import Path
+from typing import Final
+
+from levelhead.errors import ShowError
+from levelhead.show.model import Link, Show
+from levelhead.show.plain import plain_show
+from levelhead.show.problems import located
+from levelhead.show.reading import Reading, read_show
+from levelhead.show.splice import spliced
+from levelhead.show.writing import show_text
+from levelhead.show.yaml_text import YamlText
+
+__all__ = ["LARGEST_FILE", "ShowDocument", "load_show", "new_document", "parse_show", "save_show"]
+
+LARGEST_FILE: Final = 5_000_000  # bytes; a show of 128 channels has 30 thousand
+_BOM: Final = "\ufeff"  # some editors begin a file with it
+
+
+class ShowDocument:
+    """A show and the text that it stands in.
+
+    Documents are values: :meth:`with_show` gives another one. ``name`` is the file in messages;
+    ``path`` and ``on_disk`` are where the text came from and what stood there, if it came from a
+    file.
+    """
+
+    def __init__(
+        self,
+        reading: Reading,
+        show: Show,
+        *,
+        path: Path | None = None,
+        on_disk: bytes | None = None,
+    ) -> None:
+        self._base = reading
+        self.show = show
+        self.path = path
+        self.on_disk = on_disk
+
+    @property
+    def name(self) -> str:
+        """Name of the file in messages."""
+        return self._base.source.name
+
+    def text(self) -> str:
+        """The show as the text of a file. Unchanged since it was read: the very same text."""
+        return self._current.source.text
+
+    def with_show(self, show: Show) -> ShowDocument:
+        """The document with another show in it; only what differs will be written anew."""
+        return ShowDocument(self._base, show, path=self.path, on_disk=self.on_disk)
+
+    def where(self, *path: str | int) -> str:
+        """Place of a field as ``file:line:column``, or of the nearest thing around it.
+
+        Parameters
+        ----------
+        *path : str or int
+            Names as in the file, e.g. ``"settings", "desk", "ch1", "gain"``. A number after
+            ``"links"`` counts the links of the show from 0, those that stand in one entry by a
+            range one by one.
+        """
+        if path[:1] == ("links",) and len(path) > 1 and isinstance(path[1], int):
+            path = ("links", self._entry_of_link(path[1]), *path[2:])
+        current = self._current
+        return current.source.place(located(current.root, path)[0])
+
+    def where_setting(self, address: str) -> str:
+        """Place of a setting by its flat address, or of its block if it has the default."""
+        return self.where("settings", *address.split("."))
+
+    def where_item(self, item: str) -> str:
+        """Place of an item."""
+        return self.where("items", item)
+
+    def where_link(self, link: Link) -> str:
+        """Place of the entry that a link stands in."""
+        links = self.show.links
+        return self.where("links", *([links.index(link)] if link in links else []))
+
+    def _entry_of_link(self, number: int) -> int:
+        """Which entry of ``links`` a link of the show stands in."""
+        for entry, links in enumerate(self._current.written_links):
+            number -= len(links)
+            if number < 0:
+                return entry
+        return len(self._current.written_links)
+
+    @cached_property
+    def _current(self) -> Reading:
+        """The text that this show has, read anew if the show was changed."""
+        base = self._base
+        if _is_same(base.show, self.show):
+            return base
+        text = spliced(
+            base.source.text,
+            base.root,
+            plain_show(base.show),
+            plain_show(self.show),
+            written_links=base.written_links,
+            links=self.show.links,
+        )
+        return _proven(YamlText(text, base.source.name), self.show)
+
+
+def _is_same(one: Show, other: Show) -> bool:
+    """Equal, and items and sources in the same order."""
+    orders = (list(one.items) == list(other.items), list(one.sources) == list(other.sources))
+    return one == other and all(orders)
+
+
+def _proven(source: YamlText, show: Show) -> Reading:
+    """The reading of a text that was written for a show: it must give that show back."""
+    try:
+        reading = read_show(source)
+    except ShowError as error:
+        raise ShowError(
+            f"this show cannot be written: {error.what}",
+            where=error.where,
+            expected=error.expected,
+            remedy=error.remedy,
+        ) from error
+    if not _is_same(reading.show, show):
+        raise ShowError(
+            "this show cannot be written over its text",
+            where=source.name,
+            expected="the same show when the text is read back",
+            remedy="Write it to a new file; the old one stays as it is.",
+        )
+    return reading
+
+
+def parse_show(text: str, name: str) -> ShowDocument:
+    """A show from text; ``name`` stands for the file in messages.
+
+    Raises
+    ------
+    ShowError
+        With all that is wrong, each as ``name:line:column``, the field, what was read, what was
+        expected, what to do.
+    """
+    size = len(text.encode("utf-8", "surrogatepass"))
+    _check_size(size, name)
+    reading = read_show(YamlText(text, name))
+    return ShowDocument(reading, reading.show)
+
+
+def new_document(show: Show, name: str) -> ShowDocument:
+    """A document for a show that has no text yet, e.g. one that came from a spreadsheet.
+
+    Raises
+    ------
+    ShowError
+        The show has something that no file can hold, such as a link to an item that is not there.
+    """
+    return ShowDocument(_proven(YamlText(show_text(show), name), show), show)
+
+
+def load_show(path: str | os.PathLike[str]) -> ShowDocument:
+    """A show from a file.
+
+    Raises
+    ------
+    ShowError
+        The file cannot be read or is no show; see :func:`parse_show`.
+    """
+    place = Path(path)
+    content = _read(place)
+    text = _decoded(content, str(place))
+    document = parse_show(text.removeprefix(_BOM), str(place))
+    return ShowDocument(document._base, document.show, path=place, on_disk=content)  # noqa: SLF001 - its own class
+
+
+def _read(path: Path) -> bytes:
+    try:
+        with path.open("rb") as file:
+            content = file.read(LARGEST_FILE + 1)
+    except OSError as error:
+        raise _disk_error(path, error, "read") from None
+    _check_size(len(content), str(path))
+    return content
+
+
+def _check_size(size: int, name: str) -> None:
+    if size > LARGEST_FILE:
+        raise ShowError(
+            f"more than {LARGEST_FILE // 1_000_000} MB",
+            where=name,
+            expected="a show file",
+            remedy="Give the name of a show; a large one has 30 kB.",
+        )
+
+
+def _decoded(content: bytes, name: str) -> str:
+    try:
+        return content.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        column = error.start - (content.rfind(b"\n", 0, error.start) + 1) + 1
+        raise ShowError(
+            f"byte 0x{content[error.start]:02X} is no UTF-8",
+            where=f"{name}:{line}:{column}",
+            expected="text in UTF-8",
+            remedy="Save the file as UTF-8 in your editor.",
+        ) from None
+
+
+def _disk_error(path: Path, error: OSError, verb: str) -> ShowError:
+    return ShowError(
+        f"the file cannot be {verb}: {error.strerror or error}",
+        where=str(path),
+        expected="a show file",
+        remedy="Check the name, the folder and the rights to it.",
+    )
+
+
+def save_show(
+    document: ShowDocument, path: str | os.PathLike[str], *, replace: bool = False
+) -> ShowDocument:
+    """Save a show: whole or not at all, never over a change that somebody else made.
+
+    Parameters
+    ----------
+    document : ShowDocument
+        What to save.
+    path : path
+        Where to.
+    replace : bool
+        Whether to write over whatever stands there.
+
+    Returns
+    -------
+    ShowDocument
+        The document as it is on disk now: go on with this one.
+
+    Raises
+    ------
+    ShowError
+        The file changed on disk since the document was loaded from it, another file stands there,
+        or the disk says no.
+    """
+    place = Path(path)
+    text = document.text()
+    marked = document.on_disk is not None and document.on_disk.startswith(_BOM.encode())
+    content = (_BOM + text if marked else text).encode("utf-8")
+    if not replace:
+        _check_unchanged(document, place)
+    try:
+        _write_whole(place.resolve(), content)
+    except OSError as error:
+        raise _disk_error(place, error, "written") from None
+    return ShowDocument(document._current, document.show, path=place, on_disk=content)  # noqa: SLF001 - its own class
+
+
+def _check_unchanged(document: ShowDocument, path: Path) -> None:
+    """What stands on disk is what the document was read from, or nothing."""
+    try:
+        now = path.read_bytes() if path.stat().st_size <= LARGEST_FILE else b""
+    except FileNotFoundError:
+        return
+    except OSError as error:
+        raise _disk_error(path, error, "written") from None
+    if document.path is None or path.resolve() != document.path.resolve():
+        raise ShowError(
+            "another file stands there",
+            where=str(path),
+            expected="the file that was loaded, or a new name",
+            remedy="Choose another name, or say that it may be replaced.",
+        )
+    if now != document.on_disk:
+        raise ShowError(
+            "the file was changed by somebody else since it was loaded",
+            where=str(path),
+            expected="the text that was loaded",
+            remedy="Load it again and repeat the change, or save under another name.",
+        )
+
+
+def _write_whole(path: Path, content: bytes) -> None:
+    """Write beside, flush to the disk, rename: a power cut leaves the old file or the new one."""
+    beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    try:
+        with beside.open("xb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        with suppress(FileNotFoundError):
+            beside.chmod(stat.S_IMODE(path.stat().st_mode))
+        beside.replace(path)
+    except BaseException:
+        beside.unlink(missing_ok=True)
+        raise
+    _flush_folder(path.parent)
+
+
+def _flush_folder(folder: Path) -> None:
+    """Make the new name last as well, where the system can."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

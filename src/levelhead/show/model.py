@@ -1,0 +1,127 @@
+"""The show as values: what is on stage, how it is joined, and how it is set.
+
+Values of controls and figures stay text (``35 dB``, ``on``, ``unknown``); the rig checks them
+against gear types. Mappings are never changed in place: an edit makes a new show that shares what
+stayed the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from levelhead.show.addresses import Address, item_of
+
+__all__ = ["Cable", "Item", "Link", "Need", "Place", "Show", "Source", "Supply"]
+
+Place: TypeAlias = tuple[float, float, float]
+"""To the right, into the hall, and up, seen from the middle of the stage's edge. [m]"""
+
+Need: TypeAlias = Literal["must", "nice"]
+"""How badly the show needs an item when inputs run out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One piece of gear in a show.
+
+    ``label`` is the crew's own name, ``figures`` are this unit's own (``ch.power.gain: 31.2 dB``),
+    ``supply`` names a mains supply, ``at`` and ``aim`` are the place and the point it is turned to.
+    """
+
+    id: str
+    type: str
+    label: str = ""
+    need: Need | None = None
+    at: Place | None = None
+    aim: Place | None = None
+    supply: str | None = None
+    figures: Mapping[str, str] = field(default_factory=dict)
+    note: str = ""
+
+    @property
+    def called(self) -> str:
+        """What the crew calls it: its label, else its id."""
+        return self.label or self.id
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """What makes the sound: a singer, a drum. ``at`` is the item it speaks into, or an address."""
+
+    id: str
+    type: str
+    at: str
+    distance_m: float | None = None
+    label: str = ""
+
+    @property
+    def called(self) -> str:
+        """What the crew calls it: its label, else its id."""
+        return self.label or self.id
+
+
+@dataclass(frozen=True, slots=True)
+class Cable:
+    """One cable or adaptor of a link; an adaptor has no length. [m]"""
+
+    type: str
+    length_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """What joins ports. Two ends are ``a`` and ``b``; more have the names of the lead's ends.
+
+    ``via`` are cables and adaptors in order, from ``a``; ``pins`` are faults and changes of this
+    one: ``{"2": "open"}``.
+    """
+
+    ends: Mapping[str, Address]
+    via: tuple[Cable, ...] = ()
+    pins: Mapping[str, str] = field(default_factory=dict)
+
+    def __hash__(self) -> int:
+        return hash((frozenset(self.ends.items()), self.via, frozenset(self.pins.items())))
+
+    @property
+    def items(self) -> frozenset[str]:
+        """Ids of the items that it joins."""
+        return frozenset(item_of(address) for address in self.ends.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """Where mains comes from. Items of one supply share a strip, of one ``circuit`` a breaker."""
+
+    id: str
+    outlet: str
+    circuit: str | None = None
+    label: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Show:
+    """One event.
+
+    ``settings`` are keyed by flat address (``desk.ch1.gain``), their order means nothing. ``locks``
+    are addresses of controls that plans and remedies leave alone. ``stock`` counts what else is in
+    the van (``cable-xlr 10 m``).
+    """
+
+    name: str
+    date: str | None = None
+    version: int = 1
+    items: Mapping[str, Item] = field(default_factory=dict)
+    sources: Mapping[str, Source] = field(default_factory=dict)
+    links: tuple[Link, ...] = ()
+    settings: Mapping[str, str] = field(default_factory=dict)
+    locks: frozenset[str] = frozenset()
+    supplies: Mapping[str, Supply] = field(default_factory=dict)
+    stock: Mapping[str, int] = field(default_factory=dict)
+
+    def link_at(self, address: Address) -> Link | None:
+        """The link that is plugged into a socket, or ``None``: a socket takes one plug."""
+        return next((link for link in self.links if address in link.ends.values()), None)

@@ -1,0 +1,42 @@
+"""Plugs that do not go into their sockets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from levelhead.chain.solution import Solution
+from levelhead.gear.connectors import CONNECTORS
+from levelhead.verdicts.finding import Compared, Finding, Severity
+
+__all__ = ["SENTENCES", "check_plugs_fit"]
+
+SENTENCES: Final = "{plug} does not go into {at}, which takes {socket}."
+
+
+def _name(connector: str) -> str:
+    known = CONNECTORS.get(connector)
+    return connector if known is None else known.label
+
+
+def check_plugs_fit(solution: Solution) -> Iterator[Finding]:
+    """Links whose cable has the wrong plug, or for which there is no cable at all."""
+    for misfit in solution.rig.misfits:
+        port = solution.rig.ports.get(misfit.at)
+        yield Finding(
+            code="fit.plug",
+            severity=Severity.FAILS,
+            where=misfit.at,
+            what=SENTENCES.format(
+                plug=_name(misfit.plug),
+                at=port.label if port is not None else misfit.at,
+                socket=_name(misfit.socket),
+            ),
+            why=(Compared("plugs that fit", 0.0, 1.0, ""),),
+            margin=None,
+            margin_unit="",
+            p_holds=0.0,
+            source="connectors of the gear book",
+            basis="common practice",
+            ports=tuple(misfit.link.ends.values()),
+        )

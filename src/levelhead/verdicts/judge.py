@@ -1,0 +1,94 @@
+"""All rules over one solution: findings in order, a verdict for each link and for the whole."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any, Final
+
+from levelhead.chain.solution import Solution
+from levelhead.verdicts.enough import (
+    check_clipping_as_set,
+    check_gain_is_enough,
+    check_lowest_gain,
+    check_set_too_low,
+    check_volume,
+)
+from levelhead.verdicts.finding import Finding, Severity, worst
+from levelhead.verdicts.fit import check_plugs_fit
+from levelhead.verdicts.harm import check_level_harm
+from levelhead.verdicts.phantom import check_phantom_reaches
+
+__all__ = ["RULES", "Judgement", "LinkVerdict", "judge"]
+
+Rule = Callable[[Solution], Iterable[Finding]]
+
+RULES: Final[tuple[Rule, ...]] = (
+    check_level_harm,
+    check_phantom_reaches,
+    check_plugs_fit,
+    check_gain_is_enough,
+    check_lowest_gain,
+    check_clipping_as_set,
+    check_set_too_low,
+    check_volume,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class LinkVerdict:
+    """Worst severity of the findings that touch a link."""
+
+    from_: str
+    to: str
+    verdict: Severity
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """What the rules found in one solution, worst first."""
+
+    findings: tuple[Finding, ...]
+    links: tuple[LinkVerdict, ...]
+
+    @property
+    def verdict(self) -> Severity:
+        """Worst severity of all."""
+        return worst([finding.severity for finding in self.findings])
+
+    def worse_than_fine(self) -> tuple[Finding, ...]:
+        """Findings that somebody would act on."""
+        return tuple(each for each in self.findings if each.severity is not Severity.FINE)
+
+    def links_to_json(self) -> list[dict[str, Any]]:
+        """Each link with its verdict."""
+        return [
+            {"from": link.from_, "to": link.to, "verdict": link.verdict.value}
+            for link in self.links
+        ]
+
+
+def judge(solution: Solution) -> Judgement:
+    """Apply every rule. Findings do not depend on the order of items in the show."""
+    findings = [finding for rule in RULES for finding in rule(solution)]
+    findings.sort(
+        key=lambda each: (
+            -each.severity.rank,
+            each.margin if each.margin is not None else 0.0,
+            each.code,
+            each.where,
+        )
+    )
+    return Judgement(tuple(findings), tuple(_links(solution, findings)))
+
+
+def _links(solution: Solution, findings: Iterable[Finding]) -> Iterable[LinkVerdict]:
+    by_port: dict[str, list[Severity]] = {}
+    for finding in findings:
+        for port in finding.ports:
+            by_port.setdefault(port, []).append(finding.severity)
+    for link in solution.rig.show.links:
+        first, *others = link.ends.values()
+        for other in others:
+            touched = [*by_port.get(first, []), *by_port.get(other, [])]
+            yield LinkVerdict(first, other, worst(touched))

@@ -1,0 +1,90 @@
+"""How figures are written on screen: with their unit, a real minus sign, a tenth of a decibel."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from markupsafe import Markup, escape
+
+from levelhead.quantity.formatting import format_si
+
+MINUS: Final = "\N{MINUS SIGN}"
+SIGNED_UNITS: Final = frozenset({"dBu", "dBV", "dBFS", "dBm", "dBW"})  # as the trade writes them
+UNSIGNED_UNITS: Final = frozenset({"dB", "dB SPL"})
+NEAR_CERTAIN: Final = 0.01  # closer to sure than this is not told apart
+NOTHING: Final = "\N{EN DASH}"  # silence, or no such limit
+
+
+def level_figure(level_db: float | None, unit: str = "dBu") -> str:
+    """A level without its unit, to a tenth; electrical and digital levels carry their sign.
+
+    Examples
+    --------
+    >>> level_figure(-42.34), level_figure(4), level_figure(94, "dB SPL"), level_figure(None)
+    ('−42.3', '+4.0', '94.0', '–')
+    """
+    if level_db is None:
+        return NOTHING
+    rounded = round(level_db, 1) or 0.0  # no "−0.0"
+    plus = "+" if rounded > 0 and unit in SIGNED_UNITS else ""
+    return f"{plus}{rounded:.1f}".replace("-", MINUS)
+
+
+def figure(value: float | str | None, unit: str = "") -> str:
+    """A value with its unit, as it stands in a sentence.
+
+    Examples
+    --------
+    >>> figure(4, "dBu"), figure(12.04, "dB"), figure(None, "dBu")
+    ('+4.0 dBu', '12.0 dB', '–')
+    """
+    if value is None:
+        return NOTHING
+    if isinstance(value, str):
+        return f"{value} {unit}".strip()
+    if unit in SIGNED_UNITS | UNSIGNED_UNITS:
+        return f"{level_figure(value, unit)} {unit}"
+    if unit in {"", "1"}:
+        return f"{value:g}".replace("-", MINUS)
+    return format_si(value, unit).replace("-", MINUS)
+
+
+def chance(probability: float | None) -> str:
+    """How likely something holds, in words that nobody has to convert.
+
+    Examples
+    --------
+    >>> chance(0.97), chance(0.999), chance(None)
+    ('holds in 97 of 100 cases', 'holds in more than 99 of 100 cases', '')
+    """
+    if probability is None:
+        return ""
+    hundredths = round(probability * 100)
+    if probability > 1 - NEAR_CERTAIN:
+        return "holds in more than 99 of 100 cases"
+    if probability < NEAR_CERTAIN:
+        return "holds in fewer than 1 of 100 cases"
+    return f"holds in {hundredths} of 100 cases"
+
+
+def metres(length: float | str | None) -> str:
+    """A cable length as it stands in its field.
+
+    Examples
+    --------
+    >>> metres(10.0), metres("10 m"), metres(None)
+    ('10 m', '10 m', '')
+    """
+    return f"{length:g} m" if isinstance(length, int | float) else length or ""
+
+
+def breakable(address: str) -> Markup:
+    """An address that may go on in a new line after each dot.
+
+    Examples
+    --------
+    >>> breakable("desk.ch1.mic")
+    Markup('desk.<wbr>ch1.<wbr>mic')
+    """
+    return Markup("<wbr>").join(escape(part) for part in re.split(r"(?<=[.])", address))

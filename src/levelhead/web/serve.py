@@ -1,0 +1,61 @@
+"""Serve the app on this machine only."""
+
+from __future__ import annotations
+
+import socket
+import threading
+import webbrowser
+from typing import Final
+
+import uvicorn
+from starlette.applications import Starlette
+
+from levelhead.errors import LevelheadError
+
+HOST: Final = "127.0.0.1"
+GRACE_S: Final = 2  # open connections may not hold up Ctrl+C
+HIGHEST_PORT: Final = 65_535
+
+
+def listen(port: int) -> socket.socket:
+    """A loopback socket that already takes connections; port 0 finds a free one.
+
+    Raises
+    ------
+    LevelheadError
+        The port is taken, forbidden or no port at all.
+    """
+    refusal = LevelheadError(
+        f"port {port} cannot be used",
+        where=HOST,
+        expected=f"a free port up to {HIGHEST_PORT}",
+        remedy="Close whatever uses it, name another one, or 0 for any free one.",
+    )
+    if not 0 <= port <= HIGHEST_PORT:
+        raise refusal
+    try:
+        return socket.create_server((HOST, port))
+    except OSError as error:
+        raise refusal from error
+
+
+def address_of(listener: socket.socket) -> str:
+    """What to type into the browser."""
+    return f"http://{HOST}:{listener.getsockname()[1]}/"
+
+
+def serve(app: Starlette, port: int = 0, *, open_browser: bool = False) -> None:
+    """Serve until interrupted; the browser opens on the page if asked to."""
+    run(app, listen(port), open_browser=open_browser)
+
+
+def run(app: Starlette, listener: socket.socket, *, open_browser: bool = False) -> None:
+    """Serve on a socket that listens already, so that its address can be told beforehand."""
+    config = uvicorn.Config(
+        app, log_level="warning", timeout_graceful_shutdown=GRACE_S, server_header=False
+    )
+    with listener:
+        if open_browser:  # a text browser would hold this thread until it is closed
+            page = address_of(listener)
+            threading.Thread(target=webbrowser.open, args=(page,), daemon=True).start()
+        uvicorn.Server(config).run(sockets=[listener])

@@ -1,0 +1,297 @@
+"""Imports point one way: a layer knows only the layers before it."""
+
+from __future__ import annotations
+
+import ast
+import graphlib
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final, NamedTuple
+
+import pytest
+
+SOURCE: Final = Path(__file__).parents[1] / "src" / "levelhead"
+
+LAYERS: Final = (  # each imports only from those before it; two in a row are strangers
+    ("errors",),
+    ("quantity",),
+    ("gear",),
+    ("show",),
+    ("rig",),
+    ("circuit",),
+    ("chain",),
+    ("acoustics",),
+    ("verdicts",),
+    ("planning",),
+    ("exchange",),
+    ("__init__",),  # the top level offers names of all layers so far
+    ("paper", "web"),
+    ("cli",),
+    ("__main__",),
+)
+RANK: Final = {layer: rank for rank, row in enumerate(LAYERS) for layer in row}
+
+OURS: Final = "levelhead"
+FILES: Final = {"numpy", "pydantic", "pydantic_core", "ruamel"}
+AT_IMPORT: Final = {  # third-party packages that a layer may import when it is itself imported
+    "errors": set(),
+    "quantity": {"numpy"},
+    "gear": FILES,
+    "show": FILES,
+    "paper": {"numpy", "typst", "openpyxl", "jinja2", "fontpkg", "fontpkg_ibm_plex_sans"},
+    "web": {
+        "numpy",
+        "starlette",
+        "uvicorn",
+        "websockets",
+        "jinja2",
+        "markupsafe",
+        "anyio",
+        "pydantic",
+    },
+    "cli": set(),
+    "__main__": set(),
+    "__init__": set(),
+}
+AT_IMPORT_ELSE: Final = {"numpy"}
+INSIDE_FUNCTIONS: Final = {  # ... and those that it may import besides, inside functions
+    "gear": {"scipy"},
+    "circuit": {"scipy"},
+    "chain": {"scipy"},
+    "acoustics": {"scipy"},
+    "verdicts": {"scipy"},
+    "planning": {"scipy"},
+    "exchange": {"openpyxl"},
+    "paper": {"scipy"},
+    "cli": {"uvicorn", "numpy"},
+}
+
+
+class Import(NamedTuple):
+    """One imported module, by its full dotted name."""
+
+    line: int
+    module: str
+    name: str | None  # in `from module import name`
+    is_deferred: bool  # inside a function
+
+
+def module_name(path: Path, root: Path) -> str:
+    """Dotted name of a file: `levelhead.circuit.cables`, a package by its folder's name."""
+    parts = path.relative_to(root.parent).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def imports_of(tree: ast.Module, module: str, *, is_package: bool) -> Iterator[Import]:
+    """Every import of a module, also those in functions, under TYPE_CHECKING and by string."""
+    package = module if is_package else module.rpartition(".")[0]
+    pending: list[tuple[ast.AST, bool]] = [(tree, False)]
+    while pending:
+        node, is_deferred = pending.pop()
+        yield from imports_at(node, package, is_deferred=is_deferred)
+        inside = is_deferred or isinstance(
+            node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda
+        )
+        pending.extend((child, inside) for child in ast.iter_child_nodes(node))
+
+
+def imports_at(node: ast.AST, package: str, *, is_deferred: bool) -> Iterator[Import]:
+    """Yield the imports that one node makes."""
+    match node:
+        case ast.Import(names=names):
+            for alias in names:
+                yield Import(node.lineno, alias.name, None, is_deferred)
+        case ast.ImportFrom(module=module, names=names, level=level):
+            parents = package.split(".")[: len(package.split(".")) - level + 1] if level else []
+            source = ".".join([*parents, *([module] if module else [])])
+            for alias in names:
+                yield Import(node.lineno, source, alias.name, is_deferred)
+        case ast.Call(
+            func=ast.Attribute(attr="import_module") | ast.Name(id="import_module" | "__import__")
+        ):
+            for argument in node.args[:1]:
+                if isinstance(argument, ast.Constant):
+                    yield Import(node.lineno, str(argument.value), None, is_deferred)
+
+
+class Tree:
+    """All modules of a package with their imports, read from source."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+        self.paths = {module_name(path, root): path for path in sorted(root.rglob("*.py"))}
+        self.imports = {
+            name: list(
+                imports_of(
+                    ast.parse(path.read_text(encoding="utf-8"), str(path)),
+                    name,
+                    is_package=path.name == "__init__.py",
+                )
+            )
+            for name, path in self.paths.items()
+        }
+
+    def layer(self, module: str) -> str:
+        """Layer of one of our modules; the package itself is the top level."""
+        return module.split(".")[1] if "." in module else "__init__"
+
+    def target(self, found: Import) -> str:
+        """Module that an import of ours reaches: a submodule where there is one of that name."""
+        submodule = f"{found.module}.{found.name}"
+        return submodule if found.name and submodule in self.paths else found.module
+
+    def place(self, module: str, found: Import) -> str:
+        """File and line, to click on."""
+        return f"{self.paths[module].relative_to(self.root.parent)}:{found.line}"
+
+    def upward(self) -> list[str]:
+        """Imports from a later layer, or from a neighbour in the same row."""
+        wrong = []
+        for module, imports in self.imports.items():
+            here = self.layer(module)
+            for found in imports:
+                if found.module.split(".")[0] != OURS:
+                    continue
+                there = self.layer(self.target(found))
+                if here != there and RANK.get(there, len(LAYERS)) >= RANK.get(here, -1):
+                    wrong.append(f"{self.place(module, found)}: {here} imports {there}")
+        return wrong
+
+    def cycle(self) -> list[str]:
+        """Modules that import each other in a ring, or an empty list."""
+        graph = {
+            module: {self.target(found) for found in imports if found.module.split(".")[0] == OURS}
+            - {module}
+            for module, imports in self.imports.items()
+        }
+        try:
+            graphlib.TopologicalSorter(graph).prepare()
+        except graphlib.CycleError as error:
+            return list(error.args[1])
+        return []
+
+    def strangers(self) -> list[str]:
+        """Third-party imports that a layer has no business with, or makes too early."""
+        wrong = []
+        for module, imports in self.imports.items():
+            layer = self.layer(module)
+            early = AT_IMPORT.get(layer, AT_IMPORT_ELSE)
+            for found in imports:
+                package = found.module.split(".")[0]
+                if package == OURS or package in sys.stdlib_module_names:
+                    continue
+                late = INSIDE_FUNCTIONS.get(layer, set()) if found.is_deferred else set()
+                if package not in early | late:
+                    wrong.append(f"{self.place(module, found)}: {layer} imports {package}")
+        return wrong
+
+
+@pytest.fixture(scope="module")
+def ours() -> Tree:
+    """Our own package."""
+    return Tree(SOURCE)
+
+
+def test_every_module_belongs_to_a_layer(ours: Tree) -> None:
+    """A new folder gets its place in the order first."""
+    assert len(ours.paths) > 1
+    assert {ours.layer(module) for module in ours.paths} <= RANK.keys()
+
+
+def test_imports_point_one_way(ours: Tree) -> None:
+    """Also inside functions and for type checkers."""
+    assert ours.upward() == []
+
+
+def test_no_module_imports_itself_in_a_ring(ours: Tree) -> None:
+    """Modules of one layer neither."""
+    assert ours.cycle() == []
+
+
+def test_layers_keep_to_their_libraries(ours: Tree) -> None:
+    """Core layers know numpy; scipy, web and PDF parts stay where they belong and come late."""
+    assert ours.strangers() == []
+
+
+@pytest.mark.parametrize("module", ["levelhead", "levelhead.cli"])
+def test_starting_loads_nothing_heavy(module: str) -> None:
+    """`import levelhead` and `--help` stay quick."""
+    heavy = {"scipy", "starlette", "uvicorn", "websockets", "jinja2", "typst", "openpyxl", "anyio"}
+    code = f"import sys, {module}; print(*sorted({heavy} & set(sys.modules)))"
+    started = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=False
+    )
+    assert (started.stderr, started.stdout.split()) == ("", [])
+
+
+# ---------------------------------------------------------------- the test of the test
+
+
+@pytest.fixture
+def planted(tmp_path: Path) -> Path:
+    """Make a clean little package with our layers in it."""
+    files = {
+        "__init__.py": "",
+        "errors.py": "",
+        "circuit/__init__.py": "from levelhead.circuit.cables import loss",
+        "circuit/cables.py": "import numpy as np\ndef loss():\n    import scipy.linalg",
+        "circuit/solve.py": "from levelhead.circuit import cables",
+        "web/__init__.py": "import starlette",
+        "paper/__init__.py": "",
+    }
+    for name, text in files.items():
+        path = tmp_path / OURS / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text)
+    return tmp_path / OURS
+
+
+def test_a_clean_package_passes(planted: Path) -> None:
+    tree = Tree(planted)
+    assert (tree.upward(), tree.cycle(), tree.strangers()) == ([], [], [])
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "import levelhead.web",
+        "from levelhead import web",
+        "from levelhead.web import app",
+        "from .. import web",
+        "from ..web.app import start",
+        "def f():\n    from levelhead.web import app",
+        "if TYPE_CHECKING:\n    from levelhead.web import app",
+        "class A:\n    async def f(self):\n        return lambda: __import__('levelhead.web')",
+        "importlib.import_module('levelhead.web')",
+        "from levelhead import load_show",
+    ],
+)
+def test_an_import_of_a_later_layer_is_seen(planted: Path, text: str) -> None:
+    (planted / "circuit" / "solve.py").write_text(text)
+    assert any(wrong.startswith("levelhead/circuit/solve.py:") for wrong in Tree(planted).upward())
+
+
+def test_neighbours_in_a_row_are_strangers(planted: Path) -> None:
+    (planted / "paper" / "__init__.py").write_text("from levelhead.web import app")
+    assert Tree(planted).upward() == ["levelhead/paper/__init__.py:1: paper imports web"]
+
+
+def test_a_ring_inside_a_layer_is_seen(planted: Path) -> None:
+    (planted / "circuit" / "cables.py").write_text("def f():\n    from .solve import x")
+    assert set(Tree(planted).cycle()) == {"levelhead.circuit.cables", "levelhead.circuit.solve"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "import scipy",
+        "import starlette",
+        "def f():\n    import typst",
+        "class A:\n    import scipy",
+    ],
+)
+def test_a_library_out_of_place_is_seen(planted: Path, text: str) -> None:
+    (planted / "circuit" / "solve.py").write_text(text)
+    assert len(Tree(planted).strangers()) == 1
