@@ -112,6 +112,21 @@ def test_no_row_is_cut_by_the_end_of_a_page(count: int, words_of: Callable[[byte
         assert tops[row["socket"]] == tops[row["gain"]]
 
 
+@pytest.mark.parametrize("lines", [3, 5, 8])
+def test_no_tall_row_is_cut_either(lines: int, words_of: Callable[[bytes], Words]) -> None:
+    """Every line of a row stands on the page of its first; the pages end where rows do."""
+    names = {n: [f"r{n}x{line}{'y' * 24}" for line in range(lines)] for n in range(60)}
+    rows = tuple({"input": str(n), "source": " ".join(names[n])} for n in names)
+    words = words_of(sheets_to_pdf([Sheet("x", "X", HEAD, COLUMNS, rows)]))
+    pages: dict[str, set[int]] = {}
+    for page, word, _ in words:
+        if match := re.match(r"(r\d+)x", word):
+            pages.setdefault(match[1], set()).add(page)
+    assert len(pages) == 60
+    assert max(max(on) for on in pages.values()) > 1
+    assert [row for row, on in pages.items() if len(on) > 1] == []
+
+
 def test_nothing_stands_outside_the_margins(words_of: Callable[[bytes], Words]) -> None:
     long = {**input_row(3), "source": "Donaudampfschifffahrtsgesellschaftskapitänsmütze" * 4}
     rows = (long, {**input_row(4), "socket": "desk." * 40})
@@ -139,6 +154,18 @@ def test_columns_do_not_run_into_each_other(words_of: Callable[[bytes], Words]) 
     starts = min(box[0] for _, word, box in words if set(word) == {"y"})
     assert ends < starts
     assert sum(len(word) for _, word, _ in words if set(word) == {"x"}) == 90
+
+
+def test_a_figure_stays_with_its_unit(words_of: Callable[[bytes], Words]) -> None:
+    """Also where the column ends between them; a unit alone at the start of a line misleads."""
+    cells = {f"Lead {'i' * n}, 2{n} m": n for n in range(1, 30)}
+    columns = (Column("a", "A", 1), Column("b", "B", 5))
+    rows = tuple({"a": cell} for cell in cells)
+    words = words_of(sheets_to_pdf([Sheet("x", "X", HEAD, columns, rows)]))
+    figures = [(page, box[1]) for page, word, box in words if re.fullmatch(r"2\d+", word)]
+    units = [(page, box[1]) for page, word, box in words if word == "m"]
+    assert len(figures) == len(cells)
+    assert figures == units
 
 
 def test_fonts_are_inside_and_ours() -> None:

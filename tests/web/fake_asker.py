@@ -72,7 +72,7 @@ def finding(code: str, severity: str, where: str, what: str, **more: Any) -> Jso
     return {**head, **empty, **more}
 
 
-XLR_PINS = [["a.1", "b.1"], ["a.2", "b.2"], ["a.3", "b.3"]]
+XLR_PINS = [["1", "1"], ["2", "2"], ["3", "3"]]
 
 MIC_FINE: Json = {
     "verdict": "fine",
@@ -121,9 +121,9 @@ MIC_FINE: Json = {
         "low": 26.0,
         "high": 42.0,
         "unit": "dB",
-        "position": "half past 1 (64 % of its travel)",
-        "travel": 0.64,
-        "shape": "knob",
+        "kind": "knob",
+        "position": 0.64,
+        "place": "half past 1 (64 % of its travel)",
     },
     "depends_on": [],
 }
@@ -172,7 +172,7 @@ DI_FAILS: Json = {
         "type": "lead-xlr-jack-trs",
         "label": "XLR to balanced jack",
         "length_m": 2.0,
-        "pins": [["a.1", "b.sleeve"], ["a.2", "b.tip"], ["a.3", "b.ring"]],
+        "pins": [["1", "sleeve"], ["2", "tip"], ["3", "ring"]],
     },
     "levels": [
         point("di-passive.in", "dBu", 4.0, 14.0, 24.0, -98.0),
@@ -221,7 +221,7 @@ AMPLIFIER_HARMS: Json = {
         "type": "lead-speaker-jack",
         "label": "Loudspeaker lead to jack",
         "length_m": 5.0,
-        "pins": [["a.1+", "b.tip"], ["a.1-", "b.sleeve"], ["a.1-", "b.ring"]],
+        "pins": [["1+", "tip"], ["1-", "sleeve"], ["1-", "ring"]],
     },
     "levels": [
         point("amplifier-two-channel.ch1.in", "dBu", -8.0, 2.0, 22.0, -95.0),
@@ -264,10 +264,10 @@ PLAYER_DEPENDS: Json = {
         "label": "Y lead, 3.5 mm stereo to two jacks",
         "length_m": 3.0,
         "pins": [
-            ["a.tip", "left.tip"],
-            ["a.sleeve", "left.sleeve"],
-            ["a.sleeve", "right.sleeve"],
-            ["a.ring", "right.tip"],
+            ["tip", "left tip"],
+            ["sleeve", "left sleeve"],
+            ["sleeve", "right sleeve"],
+            ["ring", "right tip"],
         ],
     },
     "levels": [
@@ -280,9 +280,9 @@ PLAYER_DEPENDS: Json = {
         "low": -6.0,
         "high": 3.0,
         "unit": "dB",
-        "position": "75 % of its travel",
-        "travel": 0.75,
-        "shape": "fader",
+        "kind": "fader",
+        "position": 0.75,
+        "place": "75 % of its travel",
     },
     "depends_on": [
         {
@@ -371,7 +371,7 @@ class FakeAsker:
     def _turn(answer: Json, gain_db: float) -> None:
         """Move the gain and every level behind it."""
         change_db = gain_db - answer["gain"]["set"]
-        answer["gain"] |= {"set": gain_db, "travel": gain_db / 50, "position": f"at {gain_db}"}
+        answer["gain"] |= {"set": gain_db, "position": gain_db / 50, "place": f"at {gain_db}"}
         for entry in answer["levels"][3:]:
             entry["nominal"] += change_db
             entry["peak"] += change_db

@@ -81,13 +81,8 @@ def test_cautions_come_from_findings_each_once() -> None:
     assert view({**BARE, "findings": found}).cautions == ("Mind.",)
 
 
-def test_among_equals_the_tightest_gives_the_reason() -> None:
-    found = [
-        finding("a.b", "fine", "x", "wide", margin=20.0, p_holds=1.0),
-        finding("a.c", "fine", "x", "tight", margin=2.0, p_holds=1.0),
-        finding("a.d", "fine", "x", "unknown"),
-    ]
-    assert view({**BARE, "findings": found}).why == "tight"
+def test_the_planners_own_reason_comes_first() -> None:
+    assert view({**DI_FAILS, "why": "Because."}).why == "Because."
 
 
 def test_levels_may_come_with_their_paths() -> None:

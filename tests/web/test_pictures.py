@@ -64,6 +64,16 @@ def test_equal_decibels_have_equal_lengths_throughout(width: int) -> None:
     assert lengths[0] > 1
 
 
+@pytest.mark.parametrize("width", WIDTHS)
+def test_signs_stand_at_the_numbers_of_their_scale(width: int) -> None:
+    levels = {"levels": [point("a.b", "dBu", 0.0, 10.0, 20.0, -90.0)]}
+    picture = drawn(levels, width)
+    numbers = {node.text: float(node.get("x", 0)) for node in of_class(picture, "tick")}
+    disc, wall = of_class(picture, "nominal")[1], of_class(picture, "ceiling")[1]
+    assert float(disc.get("cx", 0)) == pytest.approx(numbers["0"], abs=0.01)
+    assert start_x(wall) == pytest.approx(numbers["+20"], abs=0.01)
+
+
 def test_what_lies_above_the_ceiling_is_drawn_as_lost() -> None:
     assert len(of_class(drawn(AMPLIFIER_HARMS), "lost")) == 1
     assert of_class(drawn(MIC_FINE), "lost") == []
@@ -146,36 +156,18 @@ def test_an_open_pin_ends_in_the_air() -> None:
 
 
 def test_a_lead_with_two_far_ends_has_two_plugs_there() -> None:
-    pairs = [("a.tip", "left.tip"), ("a.sleeve", "left.sleeve"), ("a.ring", "right.tip")]
+    pairs = [("tip", "left tip"), ("sleeve", "left sleeve"), ("ring", "right tip")]
     picture = parsed(cable_picture(pairs))
     assert len(of_class(picture, "plug")) == 3
     words = [node.text for node in picture.iter() if node.tag.endswith("text")]
     assert words == ["tip", "sleeve", "ring", "left tip", "left sleeve", "right tip"]
 
 
-def test_pins_tied_in_one_plug_are_joined_there() -> None:
-    """Pin 3 tied to pin 1 inside the source's plug: the wire comes back to its own side."""
-    picture = parsed(cable_picture([("a.2", "b.tip"), ("a.1", "b.sleeve"), ("a.3", "a.1")]))
-    assert len(of_class(picture, "plug")) == 2
-    steps = of_class(picture, "wire")[2].get("d", "").removeprefix("M").split(" L")
-    assert steps[0].split()[0] == steps[-1].split()[0]
-    assert "pin 3 to pin 1 of the same plug" in (picture.get("aria-label") or "")
-
-
-def test_the_end_named_first_stands_on_the_left_also_in_turned_pairs() -> None:
-    picture = parsed(cable_picture([("a.1", "b.sleeve"), ("b.tip", "a.2")]))
-    assert picture.get("aria-label") == "pin 1 to pin sleeve; pin tip to pin 2"
-    anchors = {
-        node.text: node.get("text-anchor") for node in picture.iter() if node.tag.endswith("text")
-    }
-    assert anchors == {"1": "end", "2": "end", "tip": "start", "sleeve": "start"}
-
-
 @given(
     pins=st.lists(
         st.tuples(
-            st.none() | st.text("123abc+-.", min_size=1, max_size=12),
-            st.none() | st.text("123abc+-.", min_size=1, max_size=12),
+            st.none() | st.text("123abc+- ", min_size=1, max_size=12),
+            st.none() | st.text("123abc+- ", min_size=1, max_size=12),
         ).filter(any),
         max_size=8,
     )

@@ -18,13 +18,16 @@ from levelhead.web import address_of, listen
 
 ROOT = Path(__file__).parents[2]
 PROGRAM = """
-import sys
 from levelhead.web import address_of, create_app, listen, run
 from tests.web.fake_asker import FakeAsker
 listener = listen(0)
 print(address_of(listener), flush=True)
 run(create_app(FakeAsker()), listener)
 """
+HALF_SENT = (
+    b"POST /ask HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\n"
+    b'Content-Length: 100\r\n\r\n{"from": '
+)
 LONGEST_END_S = 5.0
 
 
@@ -49,12 +52,13 @@ def test_what_is_no_port_is_an_error(port: int) -> None:
         listen(port)
 
 
-def test_it_answers_and_ends_on_interrupt_while_a_connection_is_open() -> None:
+def test_it_answers_and_ends_on_interrupt_while_a_question_is_half_sent() -> None:
     paths = os.pathsep.join([str(ROOT), *filter(None, sys.path)])
     command = [sys.executable, "-c", PROGRAM]
     with subprocess.Popen(
         command,
         stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
         text=True,
         env={**os.environ, "PYTHONPATH": paths},
         cwd=ROOT,
@@ -66,9 +70,14 @@ def test_it_answers_and_ends_on_interrupt_while_a_connection_is_open() -> None:
             assert "Can I plug this into that?" in response.read().decode()
             assert response.headers["server"] is None
         port = int(address.rstrip("/").rpartition(":")[2])
-        with socket.create_connection(("127.0.0.1", port)) as idle:
-            idle.sendall(b"GET / HTTP/1.1\r\n")  # a request that never ends
+        with socket.create_connection(("127.0.0.1", port)) as waiting:
+            waiting.sendall(HALF_SENT)
+            time.sleep(0.3)
             started = time.monotonic()
             program.send_signal(signal.SIGINT)
-            program.wait(timeout=LONGEST_END_S)
+            try:
+                program.wait(timeout=LONGEST_END_S)
+            finally:
+                program.kill()
             assert time.monotonic() - started < LONGEST_END_S
+            assert program.returncode == 0

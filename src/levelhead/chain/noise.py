@@ -15,9 +15,7 @@ from levelhead.quantity.weighting import a_weighting_db
 
 __all__ = ["EIN_SOURCE_OHM", "a_weights", "audio_width_hz", "own_noise_power"]
 
-EIN_SOURCE_OHM: Final = (
-    150.0  # resistor with which equivalent input noise is published, common practice
-)
+EIN_SOURCE_OHM: Final = 150.0  # with which equivalent input noise is published, common practice
 _LOWEST_HZ: Final = 20.0
 _HIGHEST_HZ: Final = 20_000.0
 
@@ -44,13 +42,17 @@ def a_weights() -> NDArray[np.float64]:
 
 
 def _input_noise_v2(ein_v: float) -> float:
-    """Mean square of an input's own noise: its published figure less that of the 150 ohm resistor."""
+    """Mean square of an input's own noise: as published, less that of the 150 ohm resistor."""
     resistor_v = float(thermal_noise_v(EIN_SOURCE_OHM, bandwidth_hz=_WIDTH_HZ.sum()))
     return max(ein_v**2 - resistor_v**2, 0.0)
 
 
 def _stage_power(point: Point) -> float:
-    """Mean square that a stage adds at its output, flat in frequency."""
+    """Mean square that a stage adds at its output, flat in frequency.
+
+    Noise of the input passes the gain, that of the output does not:
+    ``EIN(G)^2 = EIN_max^2 + (output noise / G)^2``.
+    """
     power = point.noise**2
     if point.ein_v:
         power += _input_noise_v2(point.ein_v) * point.gain**2

@@ -14,12 +14,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.graph import Edge
+from levelhead.chain.order import Order
 from levelhead.quantity.bands import BANDS
 
-__all__ = ["Carried", "Injection", "carry", "edges_in_order"]
+__all__ = ["Carried", "Injection", "carry"]
 
 Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
+Whole = NDArray[np.int64]
+_FIRST_ROOM = 64  # pairs; doubles when full
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +48,8 @@ class Carried:
     first_noise : int
     """
 
-    point: NDArray[np.int64]
-    component: NDArray[np.int64]
+    point: Whole
+    component: Whole
     amplitude: Complex
     noise_power: Real
     first_noise: int
@@ -57,207 +60,142 @@ class Carried:
         power: Real = self.amplitude.real**2 + self.amplitude.imag**2
         return power
 
-    def signal_power(self, points: int) -> Real:
+    def signal_power(self) -> Real:
         """Mean square of all signals at each point; (points, bands)."""
-        return self._summed(self.component < self.first_noise, points)
+        return self._summed(self.component < self.first_noise)
 
     def noise_total(self) -> Real:
         """Mean square of all noise at each point; (points, bands)."""
-        return self.noise_power + self._summed(
-            self.component >= self.first_noise, len(self.noise_power)
-        )
+        return self.noise_power + self._summed(self.component >= self.first_noise)
 
-    def _summed(self, chosen: NDArray[np.bool_], points: int) -> Real:
-        total = np.zeros((points, self.amplitude.shape[1]))
+    def _summed(self, chosen: NDArray[np.bool_]) -> Real:
+        total = np.zeros_like(self.noise_power)
         np.add.at(total, self.point[chosen], self.power[chosen])
         return total
 
 
-def edges_in_order(edges: Sequence[Edge], points: int) -> tuple[NDArray[np.int64], list[int]]:
-    """Depth of every point, and the edges that close a loop (they are left out of the order)."""
-    source = np.array([edge.source for edge in edges], dtype=np.int64)
-    target = np.array([edge.target for edge in edges], dtype=np.int64)
-    depth = np.zeros(points, dtype=np.int64)
-    kept = np.ones(len(edges), dtype=bool)
-    for _ in range(points + 1):
-        raised = depth.copy()
-        np.maximum.at(raised, target[kept], depth[source[kept]] + 1)
-        if (raised == depth).all():
-            return depth, [int(number) for number in np.flatnonzero(~kept)]
-        depth = raised
-        if depth.max() > points:
-            break
-    return _without_loops(source, target, points)
-
-
-def _without_loops(
-    source: NDArray[np.int64], target: NDArray[np.int64], points: int
-) -> tuple[NDArray[np.int64], list[int]]:
-    """Depths once the edges that lead back into their own past are left out (depth-first search)."""
-    follow: list[list[int]] = [[] for _ in range(points)]
-    for number, start in enumerate(source):
-        follow[start].append(number)
-    state = np.zeros(points, dtype=np.int8)  # 0 new, 1 on the way, 2 done
-    closing: list[int] = []
-    order: list[int] = []
-    for root in range(points):
-        stack = [(root, iter(follow[root]))] if state[root] == 0 else []
-        state[root] = max(state[root], 1)
-        while stack:
-            node, rest = stack[-1]
-            for number in rest:
-                after = int(target[number])
-                if state[after] == 1:
-                    closing.append(number)
-                elif state[after] == 0:
-                    state[after] = 1
-                    stack.append((after, iter(follow[after])))
-                    break
-            else:
-                state[node] = 2
-                order.append(node)
-                stack.pop()
-    depth = np.zeros(points, dtype=np.int64)
-    left_out = set(closing)
-    for node in reversed(order):
-        for number in follow[node]:
-            if number not in left_out:
-                depth[target[number]] = max(depth[target[number]], depth[node] + 1)
-    return depth, sorted(closing)
-
-
-def _edge_gains(edges: Sequence[Edge]) -> Complex:
-    gains = np.empty((len(edges), BANDS), dtype=np.complex128)
-    for row, edge in enumerate(edges):
-        gains[row] = edge.gain
-    return gains
-
-
 def carry(
-    edges: Sequence[Edge], own_noise: Real, injections: Sequence[Injection], components: int
-) -> tuple[Carried, list[int]]:
+    edges: Sequence[Edge],
+    order: Order,
+    own_noise: Real,
+    injections: Sequence[Injection],
+    components: int,
+) -> Carried:
     """Carry every component and all noise to every point.
 
     Parameters
     ----------
+    order
+        Depths of the points; edges that close a loop are left out.
     own_noise : float, (points, bands)
         Mean square that arises at each point.
     components : int
         Number of signals; noises are numbered from here.
-
-    Returns
-    -------
-    Carried, and the numbers of edges that close a loop and were left out.
     """
-    points = len(own_noise)
-    depth, closing = edges_in_order(edges, points)
-    open_edges = np.setdiff1d(np.arange(len(edges)), closing)
-    walk = _Walk(edges, _edge_gains(edges), own_noise, components)
-    by_depth: dict[int, list[Injection]] = {}
+    arrays = _EdgeArrays.of(edges)
+    kept = np.setdiff1d(np.arange(len(edges)), order.closing).astype(np.int64)
+    fan_out = _fan_outs(arrays, kept, len(own_noise))
+    entering: dict[int, list[Injection]] = {}
     for injection in injections:
-        by_depth.setdefault(int(depth[injection.point]), []).append(injection)
-    edge_depth = depth[walk.target[open_edges]] if len(open_edges) else np.zeros(0, np.int64)
-    order = np.argsort(edge_depth, kind="stable")
-    bounds = np.searchsorted(edge_depth[order], np.arange(int(depth.max(initial=0)) + 2))
-    fan_out = _fan_outs(walk, open_edges, points)
-    for level in range(len(bounds) - 1):
-        walk.step(
-            open_edges[order[bounds[level] : bounds[level + 1]]],
-            by_depth.get(level, ()),
-            np.flatnonzero(fan_out & (depth == level)),
+        entering.setdefault(int(order.depth[injection.point]), []).append(injection)
+    walk = _Walk(arrays, own_noise, components)
+    for level, arriving in enumerate(_by_depth(order.depth, kept, arrays.target)):
+        fans = np.flatnonzero(fan_out & (order.depth == level))
+        walk.step(arriving, entering.get(level, ()), fans)
+    return walk.carried()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _EdgeArrays:
+    """Edges as columns: (edges,) and (edges, bands)."""
+
+    source: Whole
+    target: Whole
+    gain: Complex
+
+    @classmethod
+    def of(cls, edges: Sequence[Edge]) -> _EdgeArrays:
+        gain = np.empty((len(edges), BANDS), dtype=np.complex128)
+        for row, edge in enumerate(edges):
+            gain[row] = edge.gain
+        return cls(
+            np.array([edge.source for edge in edges], dtype=np.int64),
+            np.array([edge.target for edge in edges], dtype=np.int64),
+            gain,
         )
-    return walk.carried(), closing
 
 
-def _fan_outs(walk: _Walk, open_edges: NDArray[np.int64], points: int) -> NDArray[np.bool_]:
+def _by_depth(depth: Whole, kept: Whole, target: Whole) -> list[Whole]:
+    """Edges that arrive at points of each depth, from 0."""
+    levels = int(depth.max(initial=0)) + 1
+    arriving = depth[target[kept]]
+    rank = np.argsort(arriving, kind="stable")
+    bounds = np.searchsorted(arriving[rank], np.arange(levels + 1))
+    return [kept[rank[bounds[level] : bounds[level + 1]]] for level in range(levels)]
+
+
+def _fan_outs(edges: _EdgeArrays, kept: Whole, points: int) -> NDArray[np.bool_]:
     """Points that feed more than one way that goes on."""
     goes_on = np.zeros(points, dtype=bool)
-    goes_on[walk.source[open_edges]] = True
+    goes_on[edges.source[kept]] = True
     ways = np.zeros(points, dtype=np.int64)
-    onward = open_edges[goes_on[walk.target[open_edges]]]
-    np.add.at(ways, walk.source[onward], 1)
+    np.add.at(ways, edges.source[kept[goes_on[edges.target[kept]]]], 1)
     return ways > 1
 
 
 class _Walk:
     """Pairs found so far, and where those of each point stand."""
 
-    def __init__(
-        self, edges: Sequence[Edge], gains: Complex, own_noise: Real, components: int
-    ) -> None:
-        self.source = np.array([edge.source for edge in edges], dtype=np.int64)
-        self.target = np.array([edge.target for edge in edges], dtype=np.int64)
-        self.gains = gains
-        self.gain_power = gains.real**2 + gains.imag**2
+    def __init__(self, edges: _EdgeArrays, own_noise: Real, components: int) -> None:
         points = len(own_noise)
+        self.edges = edges
+        self.gain_power = edges.gain.real**2 + edges.gain.imag**2
         self.noise = own_noise.copy()  # not yet fanned out
-        self.passed_on = np.ones(points, dtype=bool)  # noise still goes on as power
-        self.start = np.zeros(points, dtype=np.int64)
-        self.count = np.zeros(points, dtype=np.int64)
-        self.first_noise = components
-        self.components = components
-        self.parts: list[tuple[NDArray[np.int64], NDArray[np.int64], Complex]] = []
+        self.first_noise = self.components = components
+        self.start: Whole = np.zeros(points, dtype=np.int64)
+        self.count: Whole = np.zeros(points, dtype=np.int64)
         self.pairs = 0
-        self.amplitude: Complex = np.zeros((64, BANDS), dtype=np.complex128)
-        self.component = np.zeros(64, dtype=np.int64)
-        self.point = np.zeros(64, dtype=np.int64)
+        self.point: Whole = np.zeros(_FIRST_ROOM, dtype=np.int64)
+        self.component: Whole = np.zeros(_FIRST_ROOM, dtype=np.int64)
+        self.amplitude: Complex = np.zeros((_FIRST_ROOM, BANDS), dtype=np.complex128)
 
-    def step(
-        self,
-        edges: NDArray[np.int64],
-        injections: Sequence[Injection],
-        fan_outs: NDArray[np.int64],
-    ) -> None:
+    def step(self, edges: Whole, injections: Sequence[Injection], fan_outs: Whole) -> None:
         """All points of one depth: what arrives by edges, what enters, and noise that fans out."""
-        self._carry_noise(edges)
-        point, component, amplitude = self._arriving(edges)
-        for injection in injections:
-            point = np.append(point, injection.point)
-            component = np.append(component, injection.component)
-            amplitude = np.concatenate([amplitude, injection.amplitude[None]])
-        noisy = fan_outs[self.noise[fan_outs].any(axis=1)]
-        if len(noisy):
-            numbers = np.arange(self.components, self.components + len(noisy))
-            self.components += len(noisy)
-            point = np.concatenate([point, noisy])
-            component = np.concatenate([component, numbers])
-            amplitude = np.concatenate([amplitude, np.sqrt(self.noise[noisy]).astype(complex)])
-            self.passed_on[noisy] = False
-            self.noise[noisy] = 0.0
-        self._keep(point, component, amplitude)
+        source, target = self.edges.source[edges], self.edges.target[edges]
+        np.add.at(self.noise, target, self.gain_power[edges] * self.noise[source])
+        found = [self._arriving(edges)]
+        found += [_one(each.point, each.component, each.amplitude) for each in injections]
+        found.append(self._fanned_out(fan_outs))
+        self._keep(*(np.concatenate(parts) for parts in zip(*found, strict=True)))
 
-    def _carry_noise(self, edges: NDArray[np.int64]) -> None:
-        plain = edges[self.passed_on[self.source[edges]]]
-        np.add.at(
-            self.noise, self.target[plain], self.gain_power[plain] * self.noise[self.source[plain]]
-        )
+    def _fanned_out(self, points: Whole) -> tuple[Whole, Whole, Complex]:
+        """Noise of points that fan out becomes components; nothing is left to go on as power."""
+        noisy = points[self.noise[points].any(axis=1)]
+        numbers = np.arange(self.components, self.components + len(noisy), dtype=np.int64)
+        amplitude = np.sqrt(self.noise[noisy]).astype(np.complex128)
+        self.components += len(noisy)
+        self.noise[noisy] = 0.0
+        return noisy, numbers, amplitude
 
-    def _arriving(
-        self, edges: NDArray[np.int64]
-    ) -> tuple[NDArray[np.int64], NDArray[np.int64], Complex]:
-        counts = self.count[self.source[edges]]
+    def _arriving(self, edges: Whole) -> tuple[Whole, Whole, Complex]:
+        """Every pair at the start of every edge, multiplied by its gain."""
+        counts = self.count[self.edges.source[edges]]
         repeated = np.repeat(edges, counts)
-        begin = np.repeat(self.start[self.source[edges]], counts)
+        begin = np.repeat(self.start[self.edges.source[edges]], counts)
         offset = np.arange(len(repeated)) - np.repeat(np.cumsum(counts) - counts, counts)
         pairs = begin + offset
-        return (
-            self.target[repeated],
-            self.component[pairs],
-            self.gains[repeated] * self.amplitude[pairs],
-        )
+        amplitude = self.edges.gain[repeated] * self.amplitude[pairs]
+        return self.edges.target[repeated], self.component[pairs], amplitude
 
-    def _keep(
-        self, point: NDArray[np.int64], component: NDArray[np.int64], amplitude: Complex
-    ) -> None:
+    def _keep(self, point: Whole, component: Whole, amplitude: Complex) -> None:
         """Add arrivals of one component at one point as voltages, and store the pairs by point."""
         if not len(point):
             return
         key = point * (self.components + 1) + component
-        order = np.argsort(key, kind="stable")
-        key, point, component = key[order], point[order], component[order]
-        first = np.flatnonzero(np.concatenate([[True], key[1:] != key[:-1]]))
-        summed = np.add.reduceat(amplitude[order], first, axis=0)
-        point, component = point[first], component[first]
+        rank = np.argsort(key, kind="stable")
+        first = np.flatnonzero(np.diff(key[rank], prepend=-1))
+        summed = np.add.reduceat(amplitude[rank], first, axis=0)
+        point, component = point[rank][first], component[rank][first]
         self._grow(len(point))
         here = slice(self.pairs, self.pairs + len(point))
         self.point[here], self.component[here], self.amplitude[here] = point, component, summed
@@ -269,19 +207,21 @@ class _Walk:
     def _grow(self, more: int) -> None:
         need = self.pairs + more
         if need > len(self.point):
-            size = max(need, 2 * len(self.point))
-            self.point = np.resize(self.point, size)
-            self.component = np.resize(self.component, size)
-            wider = np.zeros((size, BANDS), dtype=np.complex128)
-            wider[: self.pairs] = self.amplitude[: self.pairs]
-            self.amplitude = wider
+            room = max(need, 2 * len(self.point)) - len(self.point)
+            self.point = np.pad(self.point, (0, room))
+            self.component = np.pad(self.component, (0, room))
+            self.amplitude = np.pad(self.amplitude, ((0, room), (0, 0)))
 
     def carried(self) -> Carried:
-        order = np.argsort(self.point[: self.pairs], kind="stable")
+        rank = np.argsort(self.point[: self.pairs], kind="stable")
         return Carried(
-            point=self.point[: self.pairs][order],
-            component=self.component[: self.pairs][order],
-            amplitude=self.amplitude[: self.pairs][order],
+            point=self.point[: self.pairs][rank],
+            component=self.component[: self.pairs][rank],
+            amplitude=self.amplitude[: self.pairs][rank],
             noise_power=self.noise,
             first_noise=self.first_noise,
         )
+
+
+def _one(point: int, component: int, amplitude: Complex) -> tuple[Whole, Whole, Complex]:
+    return np.array([point]), np.array([component]), amplitude[None]

@@ -44,6 +44,11 @@ class _PortPen:
         """A resistance for signal and direct current; ``name`` is the figure it comes from."""
         self.sketch.resistor(a, b, ohm, tag=self.tag(name), figure=self.port.plan.figures.get(name))
 
+    def capacitor(self, a: int, b: int, name: str) -> None:
+        """A capacitance that a figure gives."""
+        figure = self.figure(name)
+        self.sketch.capacitor(a, b, figure.value, tag=self.tag(name), figure=figure)
+
     def bond_ground(self, pin: str) -> None:
         """The ground pin reaches the 0 V of the item through a small resistance."""
         self.resistor(self.node(pin), self.zero, self.value("ground"), "ground")
@@ -70,6 +75,15 @@ class _PortPen:
             direct=coupling is None,
         )
 
+    def passive_leg(self, pin: str, ohm: float) -> None:
+        """A leg that is only balanced by its impedance; its capacitor keeps phantom power out."""
+        end = self.node(pin)
+        if "coupling" in self.port.plan.figures:
+            inner = self.sketch.inner_node()
+            self.capacitor(inner, end, "coupling")
+            end = inner
+        self.resistor(end, self.zero, ohm, "impedance")
+
 
 def _signals(port: RigPort) -> list[tuple[str | None, SignalPins]]:
     names = port.plan.signals or (None,)
@@ -94,7 +108,7 @@ def _symmetrical_output(pen: _PortPen) -> None:
 def _impedance_balanced_output(pen: _PortPen) -> None:
     ((signal, pins),) = _signals(pen.port)
     pen.leg(pins.plus, pen.zero, share=0.5, signal=signal, sign=1.0)
-    pen.resistor(pen.node(pins.minus), pen.zero, pen.value("impedance") / 2, "impedance")
+    pen.passive_leg(pins.minus, pen.value("impedance") / 2)
     pen.bond_ground(pins.ground)
 
 
@@ -152,6 +166,63 @@ def _bridge_tied_output(pen: _PortPen) -> None:
     ((signal, pins),) = _signals(pen.port)
     pen.leg(pins.plus, pen.zero, share=0.5, signal=signal, sign=0.5)
     pen.leg(pins.minus, pen.zero, share=0.5, signal=signal, sign=-0.5)
+
+
+def _pickup_output(pen: _PortPen) -> None:
+    """A coil with its wire and its own capacitance, on the tone and volume pots of the instrument.
+
+    The tone pot with its capacitor hangs on the coil; the lead on the wiper of the volume pot.
+    """
+    ((signal, pins),) = _signals(pen.port)
+    hot, coil = pen.node(pins.plus), pen.sketch.inner_node()
+    up = pen.value("volume")
+    top = hot if up >= 1 else pen.sketch.inner_node()
+    pen.sketch.emf(
+        pen.port.address,
+        signal,
+        coil,
+        pen.zero,
+        pen.value("resistance"),
+        weight=1.0,
+        tag=pen.tag("resistance"),
+        figure=pen.figure("resistance"),
+        direct=True,
+    )
+    pen.sketch.inductor(
+        coil,
+        top,
+        pen.value("inductance"),
+        tag=pen.tag("inductance"),
+        figure=pen.figure("inductance"),
+    )
+    pen.capacitor(top, pen.zero, "capacitance")
+    if "tone-pot" in pen.port.plan.figures:
+        tone = pen.sketch.inner_node()
+        pen.resistor(top, tone, pen.value("tone-pot"), "tone-pot")
+        pen.capacitor(tone, pen.zero, "tone-capacitor")
+    pot_ohm = pen.value("volume-pot")
+    pen.resistor(top, hot, max((1 - up) * pot_ohm, _BOND_OHM), "volume-pot")
+    pen.resistor(hot, pen.zero, max(up * pot_ohm, _BOND_OHM), "volume-pot")
+    pen.bond_ground(pins.ground)
+
+
+def _piezo_output(pen: _PortPen) -> None:
+    """A crystal: its emf stands behind its own capacitance, and no direct current passes."""
+    ((signal, pins),) = _signals(pen.port)
+    crystal = pen.sketch.inner_node()
+    pen.sketch.emf(
+        pen.port.address,
+        signal,
+        crystal,
+        pen.zero,
+        pen.value("resistance"),
+        weight=1.0,
+        tag=pen.tag("resistance"),
+        figure=pen.figure("resistance"),
+        direct=False,
+    )
+    pen.capacitor(crystal, pen.node(pins.plus), "capacitance")
+    pen.bond_ground(pins.ground)
 
 
 def _differential_ohm(impedance_ohm: float, leg_ohm: float) -> float:
@@ -215,6 +286,8 @@ TEMPLATES: Final[dict[str, Callable[[_PortPen], None]]] = {
     "floating-output": _floating_output,
     "power-output": _power_output,
     "bridge-tied-output": _bridge_tied_output,
+    "pickup-output": _pickup_output,
+    "piezo-output": _piezo_output,
     "balanced-input": _balanced_input,
     "unbalanced-input": _unbalanced_input,
     "loudspeaker-load": _loudspeaker_load,

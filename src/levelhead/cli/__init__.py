@@ -1,7 +1,7 @@
-"""The command line: parse, call one function of the library, print, and map errors to exit status."""
+"""The command line: read what was typed, call the library once, print, say how it went."""
 
 from __future__ import annotations
 
-from levelhead.cli.main import main, run
+from levelhead.cli.entry import main
 
-__all__ = ["main", "run"]
+__all__ = ["main"]

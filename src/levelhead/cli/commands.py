@@ -1,4 +1,8 @@
-"""What each command does: one call into the library, and what it prints."""
+"""What each command does: one call into the library, and the text or JSON of its result.
+
+A command returns what is to be printed and its exit status; only ``paper`` writes a file and only
+``open`` serves.
+"""
 
 from __future__ import annotations
 
@@ -7,77 +11,114 @@ import os
 import sys
 import tempfile
 from argparse import Namespace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
-from levelhead.cli import text
-from levelhead.errors import AskError, PaperError
+from levelhead.cli.answer_report import answer_report
+from levelhead.cli.check_report import check_report
+from levelhead.cli.gear_pages import gear_list, gear_page
+from levelhead.cli.level_table import level_table
+from levelhead.errors import AskError, GearError, PaperError, ShowError
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.ask import Question, answer
 from levelhead.planning.check import Check, check_show
 from levelhead.planning.names import find_candidates
 from levelhead.quantity.parsing import parse_si
+from levelhead.show.document import ShowDocument, load_show, parse_show
 from levelhead.verdicts.finding import Severity
 
-__all__ = ["ask", "check", "gear", "levels", "open", "paper"]
+__all__ = ["RUN", "Outcome"]
+
+_STANDARD_INPUT: Final = "-"
 
 
-def _print_json(content: Any) -> None:
-    print(json.dumps(content, indent=2, ensure_ascii=False))
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a command prints, and its exit status."""
+
+    text: str
+    status: int = 0
+
+
+def _as_json(content: Any) -> str:
+    return json.dumps(content, indent=2, ensure_ascii=False)
 
 
 def _status(verdict: Severity) -> int:
+    """1 when something fails or harms."""
     return int(verdict in {Severity.FAILS, Severity.HARM})
 
 
+# ---------------------------------------------------------------- what was typed
+
+
 def _book(arguments: Namespace) -> GearBook:
-    folder = getattr(arguments, "gear", None)
-    return load_book(None if folder is None else Path(folder))
+    """The gear book, with a folder of the user's own entries if one was named."""
+    if arguments.gear is None:
+        return load_book()
+    folder = Path(arguments.gear)
+    if not folder.is_dir():
+        raise GearError(
+            "is no folder",
+            where=str(folder),
+            expected="a folder with gear entries (*.yaml)",
+            remedy="Check the path behind --gear.",
+        )
+    return load_book(folder)
+
+
+def _document(path: str) -> ShowDocument:
+    """The show of a file, or of standard input."""
+    if path != _STANDARD_INPUT:
+        return load_show(path)
+    try:
+        text = sys.stdin.buffer.read().decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise ShowError(
+            f"byte {error.start + 1} is no UTF-8",
+            where="standard input",
+            expected="a show file in UTF-8",
+            remedy="Save the show as UTF-8, or name the file itself.",
+        ) from error
+    return parse_show(text, "standard input")
 
 
 def _checked(arguments: Namespace) -> Check:
-    from levelhead.show.document import load_show, parse_show
-
-    if arguments.show == "-":
-        document = parse_show(sys.stdin.read(), "standard input")
-    else:
-        document = load_show(arguments.show)
+    document = _document(arguments.show)
     return check_show(document.show, _book(arguments), document)
 
 
-def levels(arguments: Namespace) -> int:
+# ---------------------------------------------------------------- reports
+
+
+def levels(arguments: Namespace) -> Outcome:
     """``levelhead levels SHOW``."""
     from levelhead.chain.solution import solve
     from levelhead.rig.build import build_rig
-    from levelhead.show.document import load_show, parse_show
 
-    if arguments.show == "-":
-        document = parse_show(sys.stdin.read(), "standard input")
-    else:
-        document = load_show(arguments.show)
+    document = _document(arguments.show)
     solution = solve(build_rig(document.show, _book(arguments), document))
     start = arguments.at or ""
     points = [point for point in solution.live_points() if point.at.startswith(start)]
     if arguments.json:
-        _print_json(
-            {"points": [point.to_json() for point in points], "paths": [list(path) for path in solution.paths]}
-        )  # fmt: skip
-    else:
-        print(text.levels_table(solution, points))
-    return 0
+        paths = [list(path) for path in solution.paths]
+        return Outcome(_as_json({"points": [each.to_json() for each in points], "paths": paths}))
+    return Outcome(level_table(solution, points))
 
 
-def check(arguments: Namespace) -> int:
+def check(arguments: Namespace) -> Outcome:
     """``levelhead check SHOW``."""
     result = _checked(arguments)
     if arguments.json:
-        _print_json(result.to_json(include_fine=arguments.all))
+        text = _as_json(result.to_json(include_fine=arguments.all))
     else:
-        print(text.check_report(result, include_fine=arguments.all))
-    return _status(result.verdict)
+        text = check_report(result, path=arguments.show, in_full=arguments.all)
+    return Outcome(text, _status(result.verdict))
 
 
-def ask(arguments: Namespace) -> int:
+def ask(arguments: Namespace) -> Outcome:
     """``levelhead ask FROM TO``."""
     question = Question(
         from_text=arguments.from_text,
@@ -87,12 +128,12 @@ def ask(arguments: Namespace) -> int:
         at=arguments.at,
         settings=dict(_setting(each) for each in arguments.set),
     )
-    result = answer(question, load_book())
+    result = answer(question, _book(arguments))
     if arguments.json:
-        _print_json(result.to_json())
+        text = _as_json(result.to_json())
     else:
-        print(text.answer_report(result, include_fine=arguments.all))
-    return _status(result.verdict)
+        text = answer_report(result, in_full=arguments.all)
+    return Outcome(text, _status(result.verdict))
 
 
 def _setting(typed: str) -> tuple[str, str]:
@@ -107,37 +148,55 @@ def _setting(typed: str) -> tuple[str, str]:
     return control.strip(), value.strip()
 
 
-def gear(arguments: Namespace) -> int:
+def gear(arguments: Namespace) -> Outcome:
     """``levelhead gear [TYPE]``."""
     book = _book(arguments)
     if arguments.type is not None:
-        entry = book.entry(arguments.type)
-        if arguments.json:
-            _print_json({"id": arguments.type, **entry.model_dump(mode="json", by_alias=True, exclude_none=True)})  # fmt: skip
-        else:
-            print(text.gear_entry(book, arguments.type))
-        return 0
-    ids = _listed(book, arguments)
+        type_id = arguments.type
+        found = book.entry(type_id).model_dump(mode="json", by_alias=True, exclude_none=True)
+        return Outcome(
+            _as_json({"id": type_id, **found}) if arguments.json else gear_page(book, type_id)
+        )
+    ids = _of_kind(book, _meant(book, arguments.search), arguments.kind)
     if arguments.json:
-        _print_json([{"id": each, "label": book.entry(each).label, "kind": book.entry(each).kind} for each in ids])  # fmt: skip
-    else:
-        print(text.gear_list(book, ids))
-    return 0
+        rows = ((each, book.entry(each)) for each in ids)
+        return Outcome(
+            _as_json([{"id": each, "label": row.label, "kind": row.kind} for each, row in rows])
+        )
+    return Outcome(gear_list(book, ids))
 
 
-def _listed(book: GearBook, arguments: Namespace) -> list[str]:
-    ids = [each for each in book.ids if arguments.kind in (None, book.entry(each).kind)]
-    if arguments.search is None:
-        return ids
-    both = [*find_candidates(book, arguments.search, "from"), *find_candidates(book, arguments.search, "to")]  # fmt: skip
-    both.sort(key=lambda each: -each.score)
-    found = list(dict.fromkeys(each.type_id for each in both))
-    words = arguments.search.lower().split()
-    named = [each for each in ids if all(word in f"{each} {book.entry(each).label}".lower() for word in words)]  # fmt: skip
-    return [each for each in dict.fromkeys([*named, *found]) if each in ids]
+def _of_kind(book: GearBook, ids: list[str], kind: str | None) -> list[str]:
+    kinds = dict.fromkeys(book.entry(each).kind for each in book.ids)
+    if kind is not None and kind not in kinds:
+        raise GearError(
+            f"no gear is of kind '{kind}'",
+            where="--kind",
+            expected=f"one of {', '.join(kinds)}",
+            remedy="List all with: levelhead gear",
+        )
+    return [each for each in ids if kind in (None, book.entry(each).kind)]
 
 
-def paper(arguments: Namespace) -> int:
+def _meant(book: GearBook, words: str | None) -> list[str]:
+    """Types whose name or label holds all the words, then those that a question would find."""
+    if words is None:
+        return list(book.ids)
+    asked = words.lower().split()
+    named = [
+        each
+        for each in book.ids
+        if all(word in f"{each} {book.entry(each).label}".lower() for word in asked)
+    ]
+    found = [*find_candidates(book, words, "from"), *find_candidates(book, words, "to")]
+    found.sort(key=lambda candidate: -candidate.score)
+    return list(dict.fromkeys([*named, *(candidate.type_id for candidate in found)]))
+
+
+# ---------------------------------------------------------------- paper and page
+
+
+def paper(arguments: Namespace) -> Outcome:
     """``levelhead paper SHOW -o FILE``."""
     from levelhead.exchange.input_list import input_list
     from levelhead.paper.pdf import sheets_to_pdf
@@ -145,19 +204,25 @@ def paper(arguments: Namespace) -> int:
     result = _checked(arguments)
     _write_whole(Path(arguments.output), sheets_to_pdf([input_list(result)], page=arguments.page))
     print(f"{arguments.output}: input list", file=sys.stderr)
-    return 0
+    return Outcome("")
 
 
 def _write_whole(path: Path, content: bytes) -> None:
     """Write beside and rename, so that no half a file is ever there."""
+    beside: Path | None = None
     try:
-        with tempfile.NamedTemporaryFile(dir=path.parent, delete=False) as beside:
-            beside.write(content)
-            beside.flush()
-            os.fsync(beside.fileno())
-        Path(beside.name).chmod(0o644)
-        Path(beside.name).replace(path)
+        with tempfile.NamedTemporaryFile(
+            dir=path.parent, prefix=f".{path.name}.", suffix=".part", delete=False
+        ) as file:
+            beside = Path(file.name)
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.chmod(0o644)
+        beside.replace(path)
     except OSError as error:
+        if beside is not None:
+            beside.unlink(missing_ok=True)
         raise PaperError(
             f"cannot be written: {error.strerror}",
             where=str(path),
@@ -166,15 +231,22 @@ def _write_whole(path: Path, content: bytes) -> None:
         ) from error
 
 
-def open(arguments: Namespace) -> int:  # noqa: A001 - the command's own name
+def open_page(arguments: Namespace) -> Outcome:
     """``levelhead open [SHOW]``."""
     from levelhead.web.app import create_app
     from levelhead.web.serve import address_of, listen, run
 
+    if arguments.show is not None:
+        verdict = check_show(_document(arguments.show).show, load_book()).verdict
+        print(
+            f"{arguments.show}: {verdict.value.upper()}; read it with: levelhead check "
+            f"{arguments.show}. The page answers about single connections.",
+            file=sys.stderr,
+        )
     listener = listen(arguments.port)
     print(f"levelhead answers at {address_of(listener)} (Ctrl+C ends it)", file=sys.stderr)
     run(create_app(_Asker()), listener, open_browser=not arguments.no_browser)
-    return 0
+    return Outcome("")
 
 
 class _Asker:
@@ -184,9 +256,11 @@ class _Asker:
         self.book = load_book()
 
     def find_candidates(self, words: str, side: str) -> Any:
+        """Gear and sockets that the words may mean."""
         return find_candidates(self.book, words, "to" if side == "to" else "from")
 
     def answer(self, request: dict[str, Any]) -> dict[str, Any]:
+        """The answer to a question that came as JSON, as JSON."""
         question = Question(
             from_text=request["from"],
             to_text=request["to"],
@@ -196,3 +270,13 @@ class _Asker:
             settings=request.get("settings") or {},
         )
         return answer(question, self.book).to_json()
+
+
+RUN: Final[Mapping[str, Callable[[Namespace], Outcome]]] = {
+    "levels": levels,
+    "check": check,
+    "ask": ask,
+    "gear": gear,
+    "paper": paper,
+    "open": open_page,
+}

@@ -1,7 +1,8 @@
 """The circuits that a port of the gear book may name, and the figures that each of them takes.
 
 Only names, units and customary values stand here; what the circuit *is* stands in
-``levelhead.circuit.templates``, which has one builder for every name of this table (a test says so).
+``levelhead.circuit.templates``, which has one builder for every name of this table (a test says
+so).
 """
 
 from __future__ import annotations
@@ -9,35 +10,47 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-__all__ = ["CIRCUITS", "PORT_FIGURES", "FigureRule", "figure_rules"]
+from levelhead.gear.figures import RawFigure
+
+__all__ = ["CIRCUITS", "PORT_FIGURES", "STEREO_CIRCUITS", "FigureRule", "figure_rules"]
 
 
 @dataclass(frozen=True, slots=True)
 class FigureRule:
-    """A figure's unit, and the text taken when an entry is silent (``None``: must be given)."""
+    """A figure's unit, and what is taken when an entry is silent.
+
+    Without a ``default`` the figure must be given, unless it is ``optional``: then silence means
+    that there is no such limit, or no such part.
+    """
 
     unit: str
-    default: str | None = None
+    default: RawFigure | None = None
     optional: bool = False
 
 
+def _usual(unit: str, value: str, low: str, high: str, source: str) -> FigureRule:
+    """A figure that need not be given: its customary value has a range and a source as well."""
+    return FigureRule(unit, {"value": value, "range": [low, high], "source": source})
+
+
+_VOLTS: Final = FigureRule("V", optional=True)
+_IMPEDANCE: Final = FigureRule("ohm")
+
 # Figures that any port may carry, whatever its circuit.
 PORT_FIGURES: Final[dict[str, FigureRule]] = {
-    "damage": FigureRule("V", optional=True),  # rms between the pins that an input survives
-    "clip": FigureRule("V", optional=True),  # rms sine at which the input itself clips
-    "ceiling": FigureRule(
-        "V", optional=True
-    ),  # rms of the largest clean sine of an output, unloaded
-    "current": FigureRule("A", optional=True),  # peak current that an output can give, each leg
+    "damage": _VOLTS,  # rms between the pins that an input survives
+    "clip": _VOLTS,  # rms sine at which the input itself clips
+    "ceiling": _VOLTS,  # rms of the largest clean sine of an output, unloaded
+    "current": FigureRule("A", optional=True),  # peak that an output can give, each leg
     "min-load": FigureRule("ohm", optional=True),
-    "phantom": FigureRule("V", optional=True),  # fed out of this input when present
-    "phantom-feed": FigureRule("ohm", default="6.8 kohm"),  # IEC 61938, each leg of P48
-    "dc-tolerance": FigureRule("V", optional=True),
+    "phantom": _VOLTS,  # fed out of this input when present
+    # IEC 61938, P48: each leg; pairs are matched, their common value is not critical
+    "phantom-feed": _usual("ohm", "6.8 kohm", "6.1 kohm", "7.5 kohm", "standard"),
+    "dc-tolerance": _VOLTS,
     "coupling": FigureRule("F", optional=True),  # capacitor in each output leg; absent: direct
-    "ground": FigureRule("ohm", default="20 mohm"),  # ground pin to the 0 V of the item
+    # ground pin to the 0 V of the item
+    "ground": _usual("ohm", "20 mohm", "5 mohm", "100 mohm", "from memory"),
 }
-
-_IMPEDANCE: Final = FigureRule("ohm")
 
 CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
     # outputs
@@ -46,31 +59,49 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
     "impedance-balanced-output": {"impedance": _IMPEDANCE},
     "cross-coupled-output": {
         "impedance": _IMPEDANCE,
-        "common-mode": FigureRule("ohm", default="20 kohm"),
+        "common-mode": _usual("ohm", "20 kohm", "5 kohm", "60 kohm", "typical"),
     },
     "transformer-output": {
         "impedance": _IMPEDANCE,
-        "winding-capacitance": FigureRule("F", default="300 pF"),
-        "magnetising": FigureRule("H", default="1 H"),
+        "winding-capacitance": _usual("F", "300 pF", "100 pF", "1 nF", "typical"),
+        "magnetising": _usual("H", "1 H", "0.3 H", "5 H", "from memory"),
     },
     "floating-output": {
         "impedance": _IMPEDANCE,
-        "winding-capacitance": FigureRule("F", default="100 pF"),
+        "winding-capacitance": _usual("F", "100 pF", "30 pF", "300 pF", "from memory"),
     },
     "power-output": {"impedance": _IMPEDANCE},
     "bridge-tied-output": {"impedance": _IMPEDANCE},
+    "pickup-output": {
+        "inductance": FigureRule("H"),
+        "resistance": FigureRule("ohm"),
+        "capacitance": FigureRule("F"),  # of the winding itself
+        "volume-pot": FigureRule("ohm"),
+        "volume": _usual("1", "1", "1", "1", "common practice"),  # share of the pot under its wiper
+        "tone-pot": FigureRule("ohm", optional=True),  # with its capacitor; absent: none
+        "tone-capacitor": _usual("F", "22 nF", "10 nF", "47 nF", "typical"),
+    },
+    "piezo-output": {
+        "capacitance": FigureRule("F"),
+        # the small loss of the crystal, in series
+        "resistance": _usual("ohm", "100 ohm", "10 ohm", "1 kohm", "from memory"),
+    },
     # inputs
     "balanced-input": {
         "impedance": _IMPEDANCE,
-        "common-mode": FigureRule("ohm", default="10 kohm"),
-        "cmrr": FigureRule("dB", default="50 dB"),
+        # each leg to 0 V; never less than half of the impedance, or that could not be right
+        "common-mode": _usual("ohm", "10 kohm", "5 kohm", "50 kohm", "typical"),
+        "cmrr": _usual("dB", "50 dB", "40 dB", "70 dB", "typical"),
     },
     "unbalanced-input": {
         "impedance": _IMPEDANCE,
-        "capacitance": FigureRule("F", default="50 pF"),
+        "capacitance": _usual("F", "50 pF", "20 pF", "200 pF", "typical"),
     },
     "loudspeaker-load": {"impedance": _IMPEDANCE},
 }
+
+# Circuits that may stand twice behind one socket, for its left and its right signal.
+STEREO_CIRCUITS: Final = frozenset({"single-ended-output", "unbalanced-input"})
 
 
 def figure_rules(circuit: str | None) -> dict[str, FigureRule]:

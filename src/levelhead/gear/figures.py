@@ -4,16 +4,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any, Final
+from typing import Any, Final, TypeAlias
 
 from levelhead.errors import GearError, QuantityError
 from levelhead.quantity.parsing import parse_si
 
-__all__ = ["SOURCES", "Figure", "read_figure"]
+__all__ = ["SOURCES", "Figure", "RawFigure", "read_figure"]
+
+RawFigure: TypeAlias = str | dict[str, Any]
+"""A figure as it is written: ``2 kohm`` or ``{value, range, source}``."""
 
 SOURCES: Final = (
-    "standard", "handbook", "typical", "common practice", "from memory", "measured",
-)  # fmt: skip
+    "standard",
+    "handbook",
+    "typical",
+    "common practice",
+    "from memory",
+    "measured",
+)
 
 # A figure without a range of its own: how far it usually lies from the printed value, by source,
 # as a fraction (or in dB where the unit is a level). Common practice for parts and gear sheets.
@@ -22,6 +30,7 @@ _SPREAD_DB: Final = {"standard": 0.5, "handbook": 1.0, "measured": 0.2}
 _OTHER_RATIO: Final = 0.2
 _OTHER_DB: Final = 2.0
 _IN_DECIBELS: Final = frozenset({"dB", "dBu", "dBFS", "dB SPL"})
+_PARTS: Final = frozenset({"value", "range", "source"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,48 +48,46 @@ class Figure:
         return replace(self, value=value, low=value, high=value, source="measured")
 
 
-def _default_range(value: float, unit: str, source: str) -> tuple[float, float]:
-    if unit in _IN_DECIBELS:
-        spread_db = _SPREAD_DB.get(source, _OTHER_DB)
-        return value - spread_db, value + spread_db
-    ratio = 1 + _SPREAD_RATIO.get(source, _OTHER_RATIO)
-    return min(value / ratio, value * ratio), max(value / ratio, value * ratio)
-
-
-def read_figure(raw: str | dict[str, Any], *, unit: str, source: str, where: str) -> Figure:
+def read_figure(raw: RawFigure, *, unit: str, source: str, where: str) -> Figure:
     """Read a figure as the gear book writes it: ``2 kohm`` or ``{value, range, source}``.
+
+    Parameters
+    ----------
+    unit
+        The SI unit that is wanted, or ``dB``, ``dBFS``, or ``1`` for a pure ratio.
+    source
+        Source of a figure that names none.
 
     Raises
     ------
     GearError
         Not a quantity of this unit, an unknown source, or a value outside its own range.
+
+    Examples
+    --------
+    >>> read_figure("2.2 kohm", unit="ohm", source="standard", where="mixer").value
+    2200.0
     """
-    if isinstance(raw, str):
-        return _read_plain(raw, unit, source, where)
-    unknown = set(raw) - {"value", "range", "source"}
-    if unknown or "value" not in raw:
-        raise GearError(
-            f"figure {raw!r} is not understood",
-            where=where,
-            expected="VALUE UNIT or {value, range, source}",
-            remedy="Write value, and if you like range and source.",
-        )
-    figure = _read_plain(str(raw["value"]), unit, str(raw.get("source", source)), where)
-    if "range" not in raw:
-        return figure
-    low, high = (_read_plain(str(end), unit, source, where).value for end in raw["range"])
-    if not low <= figure.value <= high:
-        raise GearError(
-            f"{raw['value']} lies outside its range",
-            where=where,
-            expected=f"a value within {raw['range'][0]} to {raw['range'][1]}",
-            remedy="Mend the value or the range.",
-        )
-    return replace(figure, low=low, high=high)
+    given = {"value": raw} if isinstance(raw, str) else raw
+    if not _PARTS.issuperset(given) or "value" not in given:
+        raise _not_understood(given, where)
+    source = _checked_source(str(given.get("source", source)), where)
+    value = _number(given["value"], unit, where)
+    if "range" not in given:
+        return Figure(value, *_usual_range(value, unit, source), unit, source)
+    return Figure(value, *_own_range(given, value, unit, where), unit, source)
 
 
-@lru_cache(maxsize=16384)
-def _read_plain(text: str, unit: str, source: str, where: str) -> Figure:
+def _not_understood(given: object, where: str) -> GearError:
+    return GearError(
+        f"figure {given!r} is not understood",
+        where=where,
+        expected="VALUE UNIT or {value, range, source}",
+        remedy="Write value, and if you like range (two figures) and source.",
+    )
+
+
+def _checked_source(source: str, where: str) -> str:
     if source not in SOURCES:
         raise GearError(
             f"unknown source '{source}'",
@@ -88,14 +95,47 @@ def _read_plain(text: str, unit: str, source: str, where: str) -> Figure:
             expected=f"one of {', '.join(SOURCES)}",
             remedy="Say where the figure comes from.",
         )
+    return source
+
+
+def _number(text: object, unit: str, where: str) -> float:
     try:
-        value = float(text) if unit == "1" else parse_si(text, unit)
+        return _parsed(str(text), unit)
     except (QuantityError, ValueError) as error:
         raise GearError(
             f"'{text}' cannot be read",
             where=where,
             expected=f"a quantity in {unit}",
-            remedy=str(error),
+            remedy=f"Write the number and its unit ({error}).",
         ) from error
-    low, high = _default_range(value, unit, source)
-    return Figure(value, low, high, unit, source)
+
+
+@lru_cache(maxsize=16384)
+def _parsed(text: str, unit: str) -> float:
+    return float(text) if unit == "1" else parse_si(text, unit)
+
+
+def _usual_range(value: float, unit: str, source: str) -> tuple[float, float]:
+    """Range of a figure that states none."""
+    if unit in _IN_DECIBELS:
+        spread_db = _SPREAD_DB.get(source, _OTHER_DB)
+        return value - spread_db, value + spread_db
+    ratio = 1 + _SPREAD_RATIO.get(source, _OTHER_RATIO)
+    return min(value / ratio, value * ratio), max(value / ratio, value * ratio)
+
+
+def _own_range(
+    given: dict[str, Any], value: float, unit: str, where: str
+) -> tuple[float, float]:
+    ends = given["range"]
+    if not isinstance(ends, (list, tuple)) or len(ends) != len(("low", "high")):
+        raise _not_understood(given, where)
+    low, high = (_number(end, unit, where) for end in ends)
+    if not low <= value <= high:
+        raise GearError(
+            f"{given['value']} lies outside its range",
+            where=where,
+            expected=f"a value within {ends[0]} to {ends[1]}",
+            remedy="Mend the value or the range.",
+        )
+    return low, high

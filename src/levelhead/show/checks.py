@@ -45,7 +45,7 @@ _CONTROL_CATEGORIES: Final = frozenset(
 _COMMA: Final = re.compile(r"\d,\d")
 _NUMBER: Final = re.compile(r"[0-9]*\.?[0-9]+(?:[eE][-+]?[0-9]+)?")
 _NOT_FINITE: Final = re.compile(
-    r"[-+\u2212]?\s*\.?(?:nan|inf|infinity|\u221e)\b.*", re.IGNORECASE | re.DOTALL
+    r"[-+\u2212]?\s*(?:\.?(?:nan|inf|infinity)\b|\u221e).*", re.IGNORECASE | re.DOTALL
 )
 _PIN: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9.+-]{0,31}")
 _FIGURE: Final = re.compile(r"[a-z0-9][a-z0-9-]*(?:\.[a-z0-9][a-z0-9-]*)*")

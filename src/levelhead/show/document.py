@@ -128,12 +128,16 @@ def _proven(source: YamlText, show: Show) -> Reading:
     try:
         reading = read_show(source)
     except ShowError as error:
-        raise ShowError(
-            f"this show cannot be written: {error.what}",
-            where=error.where,
-            expected=error.expected,
-            remedy=error.remedy,
-        ) from error
+        errors = [
+            ShowError(
+                f"this show cannot be written: {each.what}",
+                where=each.where,
+                expected=each.expected,
+                remedy=each.remedy,
+            )
+            for each in error.errors
+        ]
+        raise ShowError.collected(errors, where=source.name) from error
     if not _is_same(reading.show, show):
         raise ShowError(
             "this show cannot be written over its text",

@@ -86,7 +86,7 @@ def known(name: str, names: Collection[str], kind: str) -> str:
         refuse(
             f"there is no {kind} {shortened(str(name))}",
             where=kind,
-            expected=f"a {kind} of this show",
+            expected="an id that this show has",
             remedy=did_you_mean(str(name), names, f"Add the {kind} first."),
         )
     return name

@@ -16,7 +16,7 @@ __all__ = ["Plain", "as_one_entry", "plain_link", "plain_show"]
 Plain: TypeAlias = Any
 """Text, a number, a list of them, or a mapping of names to them."""
 
-_PAIR = ("a", "b")
+_PAIR = {"a", "b"}
 
 
 def plain_show(show: Show) -> dict[str, Plain]:
@@ -84,7 +84,7 @@ def as_one_entry(links: Sequence[Link], *, as_ends: bool = False) -> dict[str, P
 
 
 def _plain_entry(ends: dict[str, Plain], link: Link, *, as_ends: bool) -> dict[str, Plain]:
-    pair = not as_ends and tuple(ends) == _PAIR
+    pair = not as_ends and set(ends) == _PAIR
     named = {"from": ends["a"], "to": ends["b"]} if pair else {"ends": ends}
     return named | _given(via=[cable_text(cable) for cable in link.via], pins=dict(link.pins))
 

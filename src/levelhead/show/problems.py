@@ -20,6 +20,7 @@ __all__ = ["Path", "Problems", "did_you_mean", "located", "path_text"]
 Path: TypeAlias = Sequence[str | int]
 
 MOST_ERRORS: Final = 50  # that are listed at once; nobody mends more before reading the file again
+MOST_LOOKED_AT: Final = 200  # errors that are worded; the rest are counted
 _KEY: Final = "[key]"  # how pydantic marks an error in a name instead of its value
 _LONGEST_COMPARED: Final = 64  # characters; longer names have no near ones
 
@@ -82,6 +83,7 @@ class Problems:
     root: Node
     earlier: list[ShowError] = field(default_factory=list)
     _found: list[tuple[int, ShowError]] = field(default_factory=list)
+    _unworded: int = 0
 
     @property
     def errors(self) -> list[ShowError]:
@@ -89,10 +91,18 @@ class Problems:
         in_order = sorted(self._found, key=lambda found: found[0])
         return [*self.earlier, *(error for _, error in in_order)]
 
+    @property
+    def is_full(self) -> bool:
+        """Whether there are so many errors that no more are worded."""
+        return len(self._found) >= MOST_LOOKED_AT
+
     def add(
         self, path: Path, what: str, *, expected: str, remedy: str, at_key: bool = False
     ) -> None:
         """One error at the value of a field, or at its name."""
+        if self.is_full:
+            self._unworded += 1
+            return
         index, _ = located(self.root, path)
         if at_key:
             parent = located(self.root, path[:-1])[1]
@@ -141,7 +151,7 @@ class Problems:
         if not errors:
             return
         listed = errors[:MOST_ERRORS]
-        if (more := len(errors) - len(listed)) > 0:
+        if (more := len(errors) + self._unworded - len(listed)) > 0:
             listed.append(
                 ShowError(
                     f"{more} more errors",

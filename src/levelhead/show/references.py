@@ -150,11 +150,12 @@ def _check_known(
 ) -> None:
     if known is not None and name not in known:
         section = "items" if kind == "item" else "supplies"
+        otherwise = f"Add it under {section}."
         problems.add(
             path,
             f"there is no {kind} {shortened(name)}",
             expected=f"one of {section}",
-            remedy=did_you_mean(name, sorted(known), f"Add it under {section}."),
+            remedy=otherwise if problems.is_full else did_you_mean(name, sorted(known), otherwise),
         )
 
 

@@ -285,9 +285,21 @@ def fields_of(path: Sequence[str | int]) -> list[str]:
 
 def json_schema() -> dict[str, Any]:
     """JSON Schema of a show file, for editors that complete and check while a person types."""
-    schema = ShowFile.model_json_schema(by_alias=True)
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        **schema,
-        "title": "levelhead show",
-    }
+    schema: dict[str, Any] = _without_null(ShowFile.model_json_schema(by_alias=True))
+    for name in ("items", "sources", "links", "settings", "supplies", "stock"):  # may be empty
+        schema["properties"][name] = {"anyOf": [schema["properties"][name], {"type": "null"}]}
+    head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "levelhead show"}
+    return {**schema, **head}
+
+
+def _without_null(schema: Any) -> Any:
+    """The schema without null where a field may be left out: a file leaves the line out."""
+    if isinstance(schema, list):
+        return [_without_null(inner) for inner in schema]
+    if not isinstance(schema, dict):
+        return schema
+    kept = {name: _without_null(inner) for name, inner in schema.items() if inner is not None}
+    if {"type": "null"} in kept.get("anyOf", []):
+        value, *_ = kept.pop("anyOf")
+        kept |= value
+    return kept

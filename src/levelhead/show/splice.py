@@ -1,8 +1,7 @@
 """Write a changed show over its text, so that only what changed is touched and comments stay.
 
 Everything is compared as plain values (before and after); where they differ, the tree says which
-part of the text to replace. What cannot be done by parts is replaced as a whole, the smallest
-mapping or list around it.
+part of the text to replace. A link that cannot be changed by parts is written anew.
 """
 
 from __future__ import annotations
@@ -35,6 +34,7 @@ from levelhead.show.yaml_tree import Entry, MapNode, Node, ScalarNode, SeqNode
 __all__ = ["spliced"]
 
 _ORDERED: Final = frozenset({"items", "sources"})
+_QUOTES: Final = ("'", '"')
 _COMMENT_OR_COMMA: Final = re.compile(r"(#[^\n]*)|,")
 
 Member: TypeAlias = Callable[[Step], list[Patch]]
@@ -42,7 +42,7 @@ Member: TypeAlias = Callable[[Step], list[Patch]]
 
 
 class _UnsplicableError(Exception):
-    """No way to do it by parts: the mapping or list around is replaced as a whole."""
+    """No way to do it by parts: the first entry of a link, behind its dash, comes or goes."""
 
 
 def spliced(
@@ -76,17 +76,17 @@ def spliced(
 
     def section(step: Step) -> list[Patch]:
         entry = root.entries[step.index or 0]
+        node = entry.value
         if (
             step.key == "links"
-            and isinstance(entry.value, SeqNode)
-            and entry.value.items
             and step.new
+            and isinstance(node, SeqNode)
+            and not _is_bare(text, node)
         ):
-            ends = [
-                isinstance(item, MapNode) and item.entry("ends") is not None
-                for item in entry.value.items
+            as_ends = [
+                isinstance(each, MapNode) and each.entry("ends") is not None for each in node.items
             ]
-            return _seq_patches(text, entry.value, link_steps(written_links, ends, links))
+            return _seq_patches(text, node, link_steps(written_links, as_ends, links))
         return _entry_patches(text, entry, step, flow=root.flow, ordered=step.key in _ORDERED)
 
     return patched(text, _map_patches(text, root, steps, section))
@@ -103,11 +103,7 @@ def _entry_patches(
         step.old == step.new and not (ordered and list(step.old) != list(step.new))
     ):
         return patches
-    try:
-        return patches + _value_patches(text, entry, step, flow=flow, ordered=ordered)
-    except _UnsplicableError:
-        end = content_end(text, entry.value, entry.colon)
-        return [*patches, Patch(entry.colon, end, f" {flow_text(step.new)}")]
+    return patches + _value_patches(text, entry, step, flow=flow, ordered=ordered)
 
 
 def _stock_name(written: str) -> str:
@@ -131,11 +127,10 @@ def _value_patches(
         )
     if isinstance(node, SeqNode) and isinstance(new, list):
         return _inner_list(text, entry, node, _value_steps(entry, node, step))
-    if isinstance(node, ScalarNode) and not isinstance(new, (dict, list)):
-        end = content_end(text, node, entry.colon)
-        written = scalar_text(new, quote=node.style)
-        return [Patch(node.start, end, written if node.start > entry.colon else f" {written}")]
-    raise _UnsplicableError
+    written = scalar_text(new, quote=node.style if isinstance(node, ScalarNode) else "")
+    joined = node.start > entry.colon or written[0] in _QUOTES  # "name":"value", as in JSON
+    end = content_end(text, node, entry.colon)
+    return [Patch(node.start, end, written if joined else f" {written}")]
 
 
 def _names(node: MapNode, old: Mapping[str, Plain]) -> list[str]:

@@ -83,13 +83,19 @@ def _called(thing: Source | Supply | Item | None, name: str) -> str:
     return f"{thing.label} ({name})" if thing is not None and thing.label else name
 
 
-def _ends(link: Link, show: Show, joint: str) -> str:
-    """Both ends of a link, or every end by its name."""
-    if tuple(link.ends) == ("a", "b"):
-        return f"{_place(link.ends['a'], show)} {joint} {_place(link.ends['b'], show)}"
-    return "; ".join(
-        f"end {end} {joint} {_place(address, show)}" for end, address in link.ends.items()
-    )
+def _is_pair(link: Link) -> bool:
+    return set(link.ends) == {"a", "b"}
+
+
+def _pair(link: Link, show: Show, joint: str) -> str:
+    """Both ends of a link."""
+    return f"{_place(link.ends['a'], show)} {joint} {_place(link.ends['b'], show)}"
+
+
+def _named_ends(link: Link, show: Show, joint: str) -> str:
+    """Every end of a link by its name."""
+    ends = (f"end {end} {joint} {_place(place, show)}" for end, place in link.ends.items())
+    return ", ".join(ends)
 
 
 def _cables(via: tuple[Cable, ...]) -> str:
@@ -113,14 +119,19 @@ def _with_note(text: str, note: str) -> str:
 
 @_words.register
 def _(edit: Plug, show: Show) -> str:
-    with_ = f" with {_cables(edit.link.via)}" if edit.link.via else ""
-    pins = f", {_pins(edit.link.pins)}" if edit.link.pins else ""
-    return f"Plug {_ends(edit.link, show, 'into')}{with_}{pins}"
+    link, cables = edit.link, _cables(edit.link.via)
+    if _is_pair(link):
+        words = _pair(link, show, "into") + (f" with {cables}" if cables else "")
+    else:
+        words = f"{cables or 'a lead'}: {_named_ends(link, show, 'into')}"
+    return f"Plug {words}" + (f"; {_pins(link.pins)}" if link.pins else "")
 
 
 @_words.register
 def _(edit: Unplug, show: Show) -> str:
-    return f"Unplug {_ends(edit.link, show, 'from')}"
+    if _is_pair(edit.link):
+        return f"Unplug {_pair(edit.link, show, 'from')}"
+    return f"Unplug {_cables(edit.link.via) or 'the lead'}: {_named_ends(edit.link, show, 'from')}"
 
 
 @_words.register
@@ -161,7 +172,7 @@ def _(edit: Unlock, show: Show) -> str:
 @_words.register
 def _(edit: AddItem, show: Show) -> str:
     del show
-    return f"Add {_called(edit.item, edit.item.id)}, a {edit.item.type}"
+    return f"Add {_called(edit.item, edit.item.id)}: {edit.item.type}"
 
 
 @_words.register
@@ -185,7 +196,7 @@ def _(edit: Rename, show: Show) -> str:
 
 @_words.register
 def _(edit: Retype, show: Show) -> str:
-    return f"Make {_item(edit.item, show)} a {edit.type}"
+    return f"Change the type of {_item(edit.item, show)} to {edit.type}"
 
 
 @_words.register
@@ -273,12 +284,12 @@ def _(edit: RemoveSource, show: Show) -> str:
 
 @_words.register
 def _(edit: ChangeSource, show: Show) -> str:
-    return f"Make the source {_source(edit.source, show)}"
+    return f"Change source {_source(edit.source, show)}"
 
 
 def _source(source: Source, show: Show) -> str:
     away = "" if source.distance_m is None else f", {length_text(source.distance_m)} away"
-    return f"{_called(source, source.id)}, a {source.type}, at {_place(source.at, show)}{away}"
+    return f"{_called(source, source.id)}: {source.type} at {_place(source.at, show)}{away}"
 
 
 @_words.register
@@ -300,7 +311,7 @@ def _(edit: RemoveSupply, show: Show) -> str:
 @_words.register
 def _(edit: ChangeSupply, show: Show) -> str:
     del show
-    return f"Make the supply {_outlet(edit.supply)}"
+    return f"Change supply {_outlet(edit.supply)}"
 
 
 def _outlet(supply: Supply) -> str:

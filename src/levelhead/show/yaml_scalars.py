@@ -94,12 +94,8 @@ def scalar_text(value: str | float, *, quote: str = "") -> str:
         return str(int(value)) if value == int(value) and abs(value) < 1e15 else repr(value)  # noqa: PLR2004
     if quote == "'" and value.isprintable():
         return "'" + value.replace("'", "''") + "'"
-    if (
-        not quote
-        and _PLAIN.fullmatch(value)
-        and plain_kind(value) is Kind.TEXT
-        and value.isprintable()
-    ):
+    is_plain = _PLAIN.fullmatch(value) and plain_kind(value) is Kind.TEXT
+    if quote != '"' and is_plain and value.isprintable():
         return value
     return _ESCAPED.sub(_escape, json.dumps(value, ensure_ascii=False))
 

@@ -4,32 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
 from typing import Any
 
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
+from levelhead.verdicts.limit_state import Flip, LimitState
+from levelhead.verdicts.severity import Severity, worst
 
-__all__ = ["Compared", "Finding", "Flip", "Remedy", "Severity", "worst"]
-
-
-class Severity(StrEnum):
-    """How bad it is, from nothing to do to people or gear that can be hurt."""
-
-    FINE = "fine"
-    CARE = "care"
-    FAILS = "fails"
-    HARM = "harm"
-
-    @property
-    def rank(self) -> int:
-        """0 for fine to 3 for harm."""
-        return list(Severity).index(self)
-
-
-def worst(severities: Sequence[Severity]) -> Severity:
-    """The worst of several; fine when there are none."""
-    return max(severities, key=lambda severity: severity.rank, default=Severity.FINE)
+__all__ = ["Compared", "Finding", "Flip", "Remedy", "Severity", "rounded", "worst"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,15 +23,14 @@ class Compared:
     limit: float | None
     unit: str
 
-
-@dataclass(frozen=True, slots=True)
-class Flip:
-    """A value of one input, alone, at which the verdict turns."""
-
-    input: str
-    kind: str  # choice, fact or chance
-    from_: str
-    to: str
+    def to_json(self) -> dict[str, Any]:
+        """As docs/formats.md prints it."""
+        return {
+            "name": self.name,
+            "value": rounded(self.value),
+            "limit": rounded(self.limit),
+            "unit": self.unit,
+        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +41,26 @@ class Remedy:
     edits: tuple[Edit, ...]
     verdict_after: Severity
 
+    def to_json(self) -> dict[str, Any]:
+        """As docs/formats.md prints it."""
+        return {
+            "do": self.do,
+            "edits": [edit_to_json(edit) for edit in self.edits],
+            "verdict_after": self.verdict_after.value,
+        }
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """One judged fact (fields as in docs/formats.md). ``margin`` is positive while things are well.
+    """One judged fact (fields as in docs/formats.md).
 
-    ``ports`` are the plugs that the finding is about; they tell which links it marks.
+    Attributes
+    ----------
+    state
+        Margin (positive while things are well) with its doubts; ``None`` for what has no margin,
+        like a plug that does not fit.
+    ports
+        The plugs that the finding is about; they tell which links it marks.
     """
 
     code: str
@@ -73,13 +68,9 @@ class Finding:
     where: str
     what: str
     why: tuple[Compared, ...]
-    margin: float | None
-    margin_unit: str
-    p_holds: float
     source: str
     basis: str
-    flips: tuple[Flip, ...] = ()
-    settle_by: str | None = None
+    state: LimitState | None = None
     remedies: tuple[Remedy, ...] = ()
     assumed: tuple[str, ...] = ()
     ports: tuple[str, ...] = ()
@@ -95,6 +86,33 @@ class Finding:
         """What makes two findings the same fact in two solutions."""
         return self.code, self.where
 
+    @property
+    def margin(self) -> float | None:
+        """How far from turning; positive while things are well."""
+        return None if self.state is None else self.state.margin
+
+    @property
+    def margin_unit(self) -> str:
+        """Unit of the margin."""
+        return "" if self.state is None else self.state.unit
+
+    @property
+    def p_holds(self) -> float:
+        """Chance that it is well."""
+        return 0.0 if self.state is None else self.state.p_holds
+
+    @property
+    def flips(self) -> tuple[Flip, ...]:
+        """Inputs that plausibly turn the verdict, each alone."""
+        return () if self.state is None else self.state.flips()
+
+    @property
+    def settle_by(self) -> str | None:
+        """The cheapest question, reading or measurement that removes the heaviest doubt."""
+        if self.state is None or self.severity is Severity.FINE:
+            return None
+        return self.state.settle_by()
+
     def with_remedies(self, remedies: Sequence[Remedy]) -> Finding:
         """The same finding with its tried remedies."""
         return replace(self, remedies=tuple(remedies))
@@ -107,36 +125,22 @@ class Finding:
             "severity": self.severity.value,
             "where": self.where,
             "what": self.what,
-            "why": [
-                {
-                    "name": each.name,
-                    "value": rounded(each.value),
-                    "limit": rounded(each.limit),
-                    "unit": each.unit,
-                }
-                for each in self.why
-            ],
+            "why": [each.to_json() for each in self.why],
             "margin": rounded(self.margin),
             "margin_unit": self.margin_unit,
             "p_holds": round(self.p_holds, 3),
-            "flips": [
-                {"input": flip.input, "kind": flip.kind, "from": flip.from_, "to": flip.to}
-                for flip in self.flips
-            ],
+            "flips": [_flip_to_json(flip) for flip in self.flips],
             "settle_by": self.settle_by,
-            "remedies": [
-                {
-                    "do": remedy.do,
-                    "edits": [edit_to_json(edit) for edit in remedy.edits],
-                    "verdict_after": remedy.verdict_after.value,
-                }
-                for remedy in self.remedies
-            ],
+            "remedies": [remedy.to_json() for remedy in self.remedies],
             "assumed": list(self.assumed),
             "caution": self.caution,
             "source": self.source,
             "basis": self.basis,
         }
+
+
+def _flip_to_json(flip: Flip) -> dict[str, str]:
+    return {"input": flip.input, "kind": flip.kind, "from": flip.from_, "to": flip.to}
 
 
 def rounded(value: float | None, digits: int = 2) -> float | None:

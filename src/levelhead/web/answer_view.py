@@ -66,26 +66,26 @@ class GainView:
 
     @classmethod
     def from_json(cls, gain: Json) -> Self:
-        """The gain: ``travel`` from 0 to 1 places the pointer, ``position`` says it in words."""
+        """The gain: ``position`` from 0 to 1 sets the pointer, ``place`` says it in words."""
         unit = str(gain.get("unit") or "")
         control, setting = str(gain["control"]), figure(gain.get("set"), unit)
-        low, high, travel = gain.get("low"), gain.get("high"), gain.get("travel")
+        low, high, position = gain.get("low"), gain.get("high"), gain.get("position")
         return cls(
             control=control,
             set=setting,
-            place=str(gain.get("position") or ""),
+            place=str(gain.get("place") or ""),
             range=""
             if low is None or high is None
             else f"{figure(low, unit)} to {figure(high, unit)}",
             picture=None
-            if travel is None
-            else _control_picture(travel, str(gain.get("shape")), f"{control} at {setting}"),
+            if position is None
+            else _control_picture(position, str(gain.get("kind")), f"{control} at {setting}"),
         )
 
 
-def _control_picture(travel: float, shape: str, label: str) -> Markup:
-    draw = fader_picture if shape == "fader" else knob_picture
-    return draw(travel, label=label)
+def _control_picture(position: float, kind: str, label: str) -> Markup:
+    draw = fader_picture if kind == "fader" else knob_picture
+    return draw(position, label=label)
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,14 +160,14 @@ class AnswerView:
     def from_json(cls, answer: Json) -> Self:
         """Arrange an answer of the frozen form, worst finding first."""
         found = [FindingView.from_json(entry) for entry in answer.get("findings") or ()]
-        findings = tuple(sorted(found, key=_tightness))
+        findings = tuple(sorted(found, key=lambda finding: _rank(finding.severity)))
         points = [PointLevels.from_json(point) for point in _points(answer.get("levels"))]
         verdict = str(answer["verdict"])
         gain, cable = answer.get("gain"), answer.get("cable")
         return cls(
             verdict=verdict,
             mark=mark_of(verdict),
-            why=findings[0].what if findings else NOTHING_TO_SAY,
+            why=str(answer.get("why") or (findings[0].what if findings else NOTHING_TO_SAY)),
             from_=Place.from_json(answer["from"]),
             to=Place.from_json(answer["to"]),
             depends_on=tuple(Branch.from_json(entry) for entry in answer.get("depends_on") or ()),
@@ -182,11 +182,9 @@ class AnswerView:
         )
 
 
-def _tightness(finding: FindingView) -> tuple[int, float, float]:
-    """Worst first; among equals, what is least sure, then what has the least to spare."""
-    severity = finding.severity
-    rank = WORST_FIRST.index(severity) if severity in WORST_FIRST else 0
-    return rank, finding.p_holds, finding.spare
+def _rank(severity: str) -> int:
+    """Place in the order; a severity that we do not know is never put behind the others."""
+    return WORST_FIRST.index(severity) if severity in WORST_FIRST else 0
 
 
 def _once(texts: Iterable[str]) -> tuple[str, ...]:

@@ -63,10 +63,10 @@ class Candidate(Protocol):
 class Asker(Protocol):
     """Whatever can answer: the app's only door to the rest of the program."""
 
-    def find_candidates(self, text: str, side: str) -> Sequence[Candidate]:
+    def find_candidates(self, text: str, side: str, /) -> Sequence[Candidate]:
         """Gear whose output ("from") or input ("to") the text may mean, best first."""
 
-    def answer(self, request: Question) -> dict[str, Any]:
+    def answer(self, request: Question, /) -> dict[str, Any]:
         """Answer from, to, cable, length_m, at and settings, as the JSON of the ask command."""
 
 

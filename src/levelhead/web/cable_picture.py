@@ -1,4 +1,4 @@
-"""A cable with its pins drawn: which pin goes to which, and what is left open or tied together."""
+"""A cable with its pins drawn: which pin goes to which, and what is left open."""
 
 from __future__ import annotations
 
@@ -19,7 +19,8 @@ TYPE: Final = 17.0
 PLUG: Final = 20.0  # half the width of a plug's body
 GAP: Final = 8.0  # between a plug and the names of its pins
 SHORTEST_NAME: Final = 3  # letters that have room: "1+" is wider than two mean letters
-REACH: Final = 46.0  # of an open or tied conductor, from its pin
+HALO: Final = (0.3, 0.7)  # of the slanted part of a wire
+REACH: Final = 46.0  # of an open conductor, from its pin
 
 Pair = tuple[str | None, str | None]
 Side = Literal["left", "right"]
@@ -57,10 +58,10 @@ def cable_picture(pairs: Sequence[Pair]) -> Markup:
     Parameters
     ----------
     pairs : sequence of (str or None, str or None)
-        Pins that are joined, as ``pin`` or, with the end of the lead, ``end.pin``; the end of the
-        first pin stands on the left. ``None`` is an end that joins nothing.
+        Pin at the source and pin at the other side, with the name of its end before it where
+        there are several: ``left tip``. ``None`` is an end that joins nothing.
     """
-    joined = _sided(pairs)
+    joined = [(_pin(near, "left"), _pin(far, "right")) for near, far in pairs]
     pins = list(dict.fromkeys(pin for pair in joined for pin in pair if pin is not None))
     left = _column([pin for pin in pins if pin.side == "left"], "left")
     right = _column([pin for pin in pins if pin.side == "right"], "right")
@@ -79,20 +80,12 @@ def cable_picture(pairs: Sequence[Pair]) -> Markup:
 # ---------------------------------------------------------------- where things stand
 
 
-def _sided(pairs: Sequence[Pair]) -> list[tuple[Pin | None, Pin | None]]:
-    """Pins with their sides: named ends by name, bare pins by their place in the pair."""
-    ends = [text.rpartition(".")[0] for pair in pairs for text in pair if text is not None]
-    first = ends[0] if ends else ""
-
-    def read(text: str | None, side: Side) -> Pin | None:
-        if text is None:
-            return None
-        end, _, name = text.rpartition(".")
-        if end:
-            side = "left" if end == first else "right"
-        return Pin(side, end, name)
-
-    return [(read(near, "left"), read(far, "right")) for near, far in pairs]
+def _pin(text: str | None, side: Side) -> Pin | None:
+    """A pin of one side; ``left tip`` is the tip of the plug that is called left."""
+    if text is None:
+        return None
+    end, _, name = text.rpartition(" ")
+    return Pin(side, end, name)
 
 
 def _column(pins: Sequence[Pin], side: Side) -> list[Spot]:
@@ -156,14 +149,16 @@ def _wire(near: Pin | None, far: Pin | None, spots: Spots) -> Markup:
         lone = near or far
         return element("g") if lone is None else _open_end(spots[lone])
     start, stop = spots[near], spots[far]
-    if near.side == far.side:
-        turn = start.x + start.inward * REACH
-        points = [(start.x, start.y), (turn, start.y), (turn, stop.y), (stop.x, stop.y)]
-    else:
-        bends = (spot.x + spot.inward * (PLUG + 12) for spot in (start, stop))
-        first, second = bends
-        points = [(start.x, start.y), (first, start.y), (second, stop.y), (stop.x, stop.y)]
-    return element("g", path(points, class_="halo"), path(points, class_="wire"))
+    first, second = (spot.x + spot.inward * (PLUG + 12) for spot in (start, stop))
+    points = [(start.x, start.y), (first, start.y), (second, stop.y), (stop.x, stop.y)]
+    return element("g", _halo(points[1], points[2]), path(points, class_="wire"))
+
+
+def _halo(start: tuple[float, float], stop: tuple[float, float]) -> Markup:
+    """A gap in what lies below, but not where wires part from a common pin."""
+    (x0, y0), (x1, y1) = start, stop
+    points = [(x0 + (x1 - x0) * part, y0 + (y1 - y0) * part) for part in HALO]
+    return path(points, class_="halo")
 
 
 def _open_end(spot: Spot) -> Markup:
@@ -181,5 +176,4 @@ def _said(near: Pin | None, far: Pin | None, spots: Spots) -> str:
     if near is None or far is None:
         lone = near or far
         return f"pin {spots[lone].words} open" if lone else "nothing"
-    tied = " of the same plug" if (near.side, near.end) == (far.side, far.end) else ""
-    return f"pin {spots[near].words} to pin {spots[far].words}{tied}"
+    return f"pin {spots[near].words} to pin {spots[far].words}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final, Self
@@ -79,8 +78,6 @@ class FindingView:
     why: tuple[Compared, ...]
     margin: str
     chance: str
-    p_holds: float
-    spare: float
     flips: tuple[Flip, ...]
     settle_by: str
     remedies: tuple[Remedy, ...]
@@ -91,7 +88,7 @@ class FindingView:
     @classmethod
     def from_json(cls, finding: Json) -> Self:
         """A finding of the frozen form."""
-        margin, p_holds = finding.get("margin"), finding.get("p_holds")
+        margin = finding.get("margin")
         origin = [str(finding.get(name) or "") for name in ("basis", "source")]
         return cls(
             severity=str(finding["severity"]),
@@ -99,9 +96,7 @@ class FindingView:
             what=str(finding["what"]),
             why=tuple(Compared.from_json(entry) for entry in finding.get("why") or ()),
             margin="" if margin is None else figure(margin, str(finding.get("margin_unit") or "")),
-            chance=chance(p_holds),
-            p_holds=1.0 if p_holds is None else p_holds,
-            spare=math.inf if margin is None else margin,
+            chance=chance(finding.get("p_holds")),
             flips=tuple(Flip.from_json(entry) for entry in finding.get("flips") or ()),
             settle_by=str(finding.get("settle_by") or ""),
             remedies=tuple(Remedy.from_json(entry) for entry in finding.get("remedies") or ()),

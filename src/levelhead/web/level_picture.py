@@ -25,7 +25,7 @@ LANE: Final = 26.0
 HEADS: Final = 46.0  # height of the column heads
 MARGIN_DB: Final = 4.0  # room beyond the outermost figure of a scale
 TICK_DB: Final = 20
-LEAST_TICK: Final = 50.0  # between two numbers of a scale [drawing units]
+LEAST_TICK: Final = 46.0  # between two numbers of a scale [drawing units]
 LEAST_SPAN_DB: Final = 60.0  # a short scale would make small differences look large
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import socket
 import threading
 import webbrowser
@@ -58,4 +59,5 @@ def run(app: Starlette, listener: socket.socket, *, open_browser: bool = False) 
         if open_browser:  # a text browser would hold this thread until it is closed
             page = address_of(listener)
             threading.Thread(target=webbrowser.open, args=(page,), daemon=True).start()
-        uvicorn.Server(config).run(sockets=[listener])
+        with contextlib.suppress(KeyboardInterrupt):  # the usual way to end it
+            uvicorn.Server(config).run(sockets=[listener])

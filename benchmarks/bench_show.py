@@ -1,0 +1,156 @@
+"""A whole show: how long from the file to the verdict, and after one edit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+from benchmarks.harness import Benchmark, Call, benchmark
+from benchmarks.shows import book_for, show_text
+from levelhead.chain.solution import Solution, solve
+from levelhead.gear.book import GearBook
+from levelhead.planning.check import check_show
+from levelhead.rig.build import build_rig
+from levelhead.show.document import parse_show
+from levelhead.show.edits import Edit, Recable, Set, apply
+from levelhead.show.model import Cable, Show
+from levelhead.verdicts.judge import judge
+
+DEMO: Final = Path(__file__).parents[1] / "src" / "levelhead" / "examples" / "village-hall.yaml"
+SIZES: Final = (16, 128)
+RUNS: Final = 7
+MISTAKES: Final = 8
+
+
+@cache
+def text_of(name: str) -> str:
+    """Text of a show by the name of its group."""
+    if name == "demo":
+        return DEMO.read_text(encoding="utf-8")
+    channels, _, kind = name.partition(" ")
+    return show_text(int(channels), are_alike=kind == "alike")
+
+
+@cache
+def book_of(name: str) -> GearBook:
+    """Gear book of a show."""
+    return book_for(4 if name == "demo" else int(name.partition(" ")[0]))
+
+
+@cache
+def show_of(name: str) -> Show:
+    """A show, read."""
+    return parse_show(text_of(name), name).show
+
+
+@cache
+def solution_of(name: str) -> Solution:
+    """A show, solved."""
+    return solve(build_rig(show_of(name), book_of(name)))
+
+
+def whole(name: str) -> Call:
+    """Everything that ``levelhead check`` does but starting and printing."""
+    text, book = text_of(name), book_of(name)
+    return lambda: check_show(parse_show(text, name).show, book)
+
+
+def whole_with_mistakes(name: str) -> Call:
+    """The same with gains far too low: the remedies of each are solved."""
+    channels, _, kind = name.partition(" ")
+    text = show_text(int(channels), are_alike=kind == "alike", mistakes=MISTAKES)
+    return lambda: check_show(parse_show(text, name).show, book_of(name))
+
+
+def read(name: str) -> Call:
+    """Read and validate the file."""
+    text = text_of(name)
+    return lambda: parse_show(text, name)
+
+
+def rig(name: str) -> Call:
+    """Resolve a show against the gear book."""
+    show, book = show_of(name), book_of(name)
+    return lambda: build_rig(show, book)
+
+
+def solved(name: str) -> Call:
+    """Solve all circuits and the chain, from nothing."""
+    built = build_rig(show_of(name), book_of(name))
+    return lambda: solve(built)
+
+
+def judged(name: str) -> Call:
+    """Apply every rule."""
+    solution = solution_of(name)
+    return lambda: judge(solution)
+
+
+def levels(name: str) -> Call:
+    """Read ways and levels from a solution."""
+
+    def call() -> object:
+        fresh = replace(solution_of(name))  # ways are kept once they were asked for
+        return list(fresh.live_points())
+
+    return call
+
+
+def after(name: str, edit: Edit) -> Call:
+    """Apply an edit, resolve, and solve with what was solved before."""
+    show, book, previous = show_of(name), book_of(name), solution_of(name)
+
+    def call() -> object:
+        edited, _ = apply(show, [edit])
+        return solve(build_rig(edited, book), previous)
+
+    return call
+
+
+def after_gain(name: str) -> Call:
+    """A gain is turned: no circuit changes."""
+    return after(name, Set("desk.ch1.gain", "20 dB"))
+
+
+def after_cable(name: str) -> Call:
+    """Another cable: one circuit changes."""
+    return after(name, Recable("desk.ch1.mic", (Cable("cable-xlr", 33.0),)))
+
+
+PARTS: Final[dict[str, Callable[[str], Call]]] = {
+    "read and validate": read,
+    "resolve": rig,
+    "solve": solved,
+    "judge": judged,
+    "ways and levels": levels,
+    "a gain turned, solved again": after_gain,
+    "a cable changed, solved again": after_cable,
+}
+
+
+def benchmarks_of(name: str, wholes: dict[str, Callable[[str], Call]]) -> list[Benchmark]:
+    """All steps for one show; the whole is the yardstick of its parts."""
+    return [
+        benchmark(group=f"show: {name}", name=step, runs=RUNS)(lambda make=make: make(name))
+        for step, make in (wholes | PARTS).items()
+    ]
+
+
+ALL: Final = [
+    *benchmarks_of("demo", {"file to verdict, with its remedies": whole}),
+    *(
+        entry
+        for size in SIZES
+        for kind in ("alike", "different")
+        for entry in benchmarks_of(
+            f"{size} {kind}",
+            {
+                "file to verdict, all fine": whole,
+                f"file to verdict, {MISTAKES} mistakes": whole_with_mistakes,
+            },
+        )
+    ),
+]

@@ -1,0 +1,61 @@
+"""The ``levelhead`` command: results to stdout, talk to stderr, and an exit status."""
+
+from __future__ import annotations
+
+import io
+import os
+import sys
+from collections.abc import Sequence
+from typing import Final
+
+from levelhead.cli.options import build_parser
+from levelhead.errors import LevelheadError
+
+__all__ = ["INTERRUPTED", "UNREADABLE", "main"]
+
+UNREADABLE: Final = 2
+INTERRUPTED: Final = 130  # 128 and the number of the signal, as shells have it
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command.
+
+    Parameters
+    ----------
+    argv : sequence of str, optional
+        What was typed behind ``levelhead``; the process's own arguments if left out.
+
+    Returns
+    -------
+    int
+        0 nothing worse than care, 1 something fails or harms, 2 the input cannot be read.
+    """
+    arguments = build_parser().parse_args(argv)
+    try:
+        outcome = arguments.command(arguments)
+    except LevelheadError as error:
+        _say(str(error))
+        return UNREADABLE
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    _print(outcome.text)
+    return int(outcome.status)
+
+
+def _print(text: str) -> None:
+    """Print a result; a reader who has seen enough (``| head``) is no error."""
+    if isinstance(sys.stdout, io.TextIOWrapper):  # a terminal may lack letters of the show's labels
+        sys.stdout.reconfigure(errors="replace")
+    try:
+        if text:
+            print(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # what is left in the buffer goes nowhere, so that the interpreter's own flush is quiet too
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _say(text: str) -> None:
+    if isinstance(sys.stderr, io.TextIOWrapper):
+        sys.stderr.reconfigure(errors="replace")
+    print(text, file=sys.stderr)

@@ -1,0 +1,172 @@
+"""A finding in plain text: in short for the first look, in full for those who want to know why."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from levelhead.cli.columns import GUTTER, WIDTH, cut, entry, paragraph
+from levelhead.errors import QuantityError
+from levelhead.quantity.formatting import format_level, format_si
+from levelhead.show.addresses import join_range
+from levelhead.verdicts.finding import Compared, Finding, Flip, Remedy, Severity
+
+__all__ = [
+    "Alike",
+    "alike_lines",
+    "caution_lines",
+    "folded",
+    "full_lines",
+    "one_line",
+    "remedy_lines",
+    "short_lines",
+    "turns_text",
+    "why_lines",
+]
+
+_REMEDIES_IN_SHORT: Final = 2
+_SIDE_OR_NUMBER: Final = re.compile(r"(-left|-right|\d+)$")
+_CLEAR: Final = 0.95  # beyond this chance, either way, nobody wants to read it
+
+Alike = tuple[Finding, tuple[Finding, ...]]
+"""A finding, and others that say the same of other places."""
+
+
+# ---------------------------------------------------------------- folding
+
+
+def folded(findings: Iterable[Finding]) -> list[Alike]:
+    """Alike findings told once, in the order of the first of each.
+
+    Alike are those of one code and severity at the like sockets of one item (``ch3.mic`` and
+    ``ch4.mic``, left and right), and those that one and the same remedy mends.
+    """
+    groups: list[list[Finding]] = []
+    for finding in findings:
+        group = next((each for each in groups if _is_alike(each[0], finding)), None)
+        if group is None:
+            groups.append([finding])
+        else:
+            group.append(finding)
+    return [(first, tuple(others)) for first, *others in groups]
+
+
+def _is_alike(one: Finding, other: Finding) -> bool:
+    if (one.code, one.severity) != (other.code, other.severity):
+        return False
+    if _like_places(one.where) == _like_places(other.where):
+        return True
+    return bool(one.remedies and other.remedies) and one.remedies[0] == other.remedies[0]
+
+
+def _like_places(address: str) -> tuple[str, ...]:
+    item, *parts = address.split(".")
+    return item, *(_SIDE_OR_NUMBER.sub("", part) for part in parts)
+
+
+# ---------------------------------------------------------------- parts of a finding
+
+
+def turns_text(flips: Sequence[Flip]) -> str:
+    """What alone would turn the verdict.
+
+    >>> turns_text([Flip("di.out, impedance", "fact", "150 ohm", "2 kohm")])
+    'if impedance of di.out is 2 kohm (taken as 150 ohm)'
+    """
+    return ", or ".join(
+        f"if {_figure_of(flip.input)} is {flip.to} (taken as {flip.from_})" for flip in flips
+    )
+
+
+def _figure_of(flip_input: str) -> str:
+    """``foyer.in, damage level`` as people say it: the figure of the place."""
+    place, comma, figure = flip_input.partition(", ")
+    return f"{figure} of {place}" if comma else flip_input
+
+
+def alike_lines(alike: Sequence[Finding]) -> list[str]:
+    """Where else the same holds, as a range where the places are one."""
+    places = [each.where for each in alike]
+    return _beside(f"Alike: {join_range(places) or ', '.join(places)}.") if places else []
+
+
+def remedy_lines(remedies: Iterable[Remedy]) -> list[str]:
+    """What was tried and helped, one behind each ``>``, with the verdict after it."""
+    mark, rest = f"{'>':>{GUTTER - 1}} ", " " * GUTTER
+    return [
+        line
+        for remedy in remedies
+        for line in paragraph(
+            f"{remedy.do}: then {remedy.verdict_after.value}.", first=mark, rest=rest
+        )
+    ]
+
+
+def why_lines(finding: Finding) -> list[str]:
+    """The numbers, what they were held against, what was assumed, and where the rule comes from."""
+    said = [f"{each.name} {_compared(each)}" for each in finding.why]
+    if 1 - _CLEAR < finding.p_holds < _CLEAR:
+        said.append(f"holds {100 * finding.p_holds:.0f} times in 100")
+    said += [f"assumed: {each}" for each in finding.assumed]
+    said.append(f"by {finding.source} ({finding.basis})")
+    return _beside("; ".join(said) + ".")
+
+
+def _compared(compared: Compared) -> str:
+    value = _figure(compared.value, compared.unit)
+    return (
+        value
+        if compared.limit is None
+        else f"{value}, limit {_figure(compared.limit, compared.unit)}"
+    )
+
+
+def _figure(value: float | None, unit: str) -> str:
+    if value is None:
+        return "none"
+    try:
+        return format_level(value, unit) if unit.startswith("dB") else format_si(value, unit)
+    except QuantityError:
+        return f"{value:.3g} {unit}".rstrip()
+
+
+def _beside(text: str) -> list[str]:
+    return paragraph(text, first=" " * GUTTER, rest=" " * GUTTER)
+
+
+def caution_lines(findings: Iterable[Finding]) -> list[str]:
+    """Each caution once."""
+    cautions = dict.fromkeys(each.caution for each in findings if each.caution)
+    return [line for caution in cautions for line in entry("CAUTION", caution)]
+
+
+# ---------------------------------------------------------------- whole findings
+
+
+def short_lines(finding: Finding, alike: Sequence[Finding] = ()) -> list[str]:
+    """Sentence with its numbers, what turns it, and the best remedies (or what would settle it)."""
+    lines = [*entry(finding.severity.value.upper(), finding.what), *alike_lines(alike)]
+    if finding.flips and finding.severity is not Severity.FINE:
+        lines += _beside(f"Turns {turns_text(finding.flips)}.")
+    lines += remedy_lines(finding.remedies[:_REMEDIES_IN_SHORT])
+    if not finding.remedies and finding.severity is not Severity.HARM and finding.settle_by:
+        lines += _beside(finding.settle_by)
+    return lines
+
+
+def full_lines(finding: Finding) -> list[str]:
+    """Everything that is known of a finding, but its caution."""
+    lines = [*entry(finding.severity.value.upper(), finding.what), *why_lines(finding)]
+    if finding.flips:
+        lines += _beside(f"Turns {turns_text(finding.flips)}.")
+    if finding.settle_by:
+        lines += _beside(finding.settle_by)
+    return lines + remedy_lines(finding.remedies)
+
+
+def one_line(finding: Finding, alike: Sequence[Finding] = ()) -> str:
+    """As much of the sentence as a line holds."""
+    more = f" ({1 + len(alike)} alike)" if alike else ""
+    room = WIDTH - GUTTER - len(more)
+    return f"{finding.severity.value.upper():<{GUTTER}}{cut(finding.what, room)}{more}"

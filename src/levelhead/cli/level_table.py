@@ -1,0 +1,54 @@
+"""``levelhead levels``: every point of a show, item by item."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from levelhead.chain.solution import PointLevels, Solution
+from levelhead.cli.columns import cut_front, number
+from levelhead.show.addresses import item_of
+
+__all__ = ["level_table"]
+
+_AT_WIDTH: Final = 32
+_NUMBERS: Final = (("nominal", 8), ("peak", 8), ("ceiling", 8), ("headroom", 9), ("floor", 7))
+
+
+def level_table(solution: Solution, points: Sequence[PointLevels]) -> str:
+    """Items in the order in which the signal first reaches them, their points in signal order."""
+    by_item: dict[str, list[PointLevels]] = {}
+    for point in points:
+        by_item.setdefault(item_of(point.at), []).append(point)
+    if not by_item:
+        return "No point here carries a signal."
+    lines = ["".join([" " * _AT_WIDTH, *(f"{name:>{width}}" for name, width in _NUMBERS)])]
+    for item, own in by_item.items():
+        lines += ["", _called(solution, item), *(_row(point) for point in own)]
+    lines += ["", "Levels in the unit at the end of a line; headroom is ceiling less peak, in dB."]
+    return "\n".join(lines)
+
+
+def _called(solution: Solution, item: str) -> str:
+    known = solution.rig.items.get(item)
+    sources = (source.label for source in solution.rig.sources if source.id == item)
+    label = known.label if known is not None else next(sources, item)
+    return label if label == item else f"{label} ({item})"
+
+
+def _row(point: PointLevels) -> str:
+    numbers = (
+        number(point.nominal, signed=_is_signed(point)),
+        number(point.peak, signed=_is_signed(point)),
+        number(point.ceiling, signed=_is_signed(point)),
+        number(point.headroom, signed=False),
+        number(point.floor, signed=_is_signed(point)),
+    )
+    columns = (f"{text:>{width}}" for text, (_, width) in zip(numbers, _NUMBERS, strict=True))
+    at = "  " + cut_front(point.at, _AT_WIDTH - 2)
+    return f"{at:<{_AT_WIDTH}}{''.join(columns)} {point.unit}"
+
+
+def _is_signed(point: PointLevels) -> bool:
+    """Electrical and digital levels carry their sign, sound pressure only a minus."""
+    return point.unit != "dB SPL"

@@ -1,0 +1,164 @@
+"""Commands and their options. Nothing heavy is imported before a command runs."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Any, Final
+
+__all__ = ["COMMANDS", "Command", "build_parser"]
+
+AddOptions = Callable[[argparse.ArgumentParser], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """A command: its name, what it is for, an example, and what it takes."""
+
+    name: str
+    summary: str
+    example: str
+    options: tuple[AddOptions, ...]
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """All commands and options."""
+    parser = argparse.ArgumentParser(
+        prog="levelhead",
+        description="What may be plugged into what at a live event, and how loud it gets.",
+        epilog='Example: levelhead ask "amp speaker out" "powered loudspeaker line input"',
+    )
+    parser.add_argument("--version", action=_Version, help="print the version and stop")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    for command in COMMANDS:
+        inner = commands.add_parser(
+            command.name,
+            help=command.summary,
+            description=command.summary,
+            epilog=f"Example: {command.example}",
+        )
+        for add in command.options:
+            add(inner)
+        inner.set_defaults(command=partial(_run, command.name))
+    return parser
+
+
+def _run(name: str, arguments: argparse.Namespace) -> Any:
+    """Run a command, which is imported only now, so that ``--help`` stays quick."""
+    from levelhead.cli.commands import RUN
+
+    return RUN[name](arguments)
+
+
+class _Version(argparse.Action):
+    """``--version``, which reads the installed version only when it is asked for."""
+
+    def __init__(self, option_strings: Sequence[str], dest: str, help: str | None = None) -> None:  # noqa: A002 - argparse's name
+        super().__init__(option_strings, dest, nargs=0, default=argparse.SUPPRESS, help=help)
+
+    def __call__(self, parser: argparse.ArgumentParser, *rest: object) -> None:
+        """Print it and stop."""
+        del rest
+        from importlib.metadata import version
+
+        print(f"levelhead {version('levelhead')}")
+        parser.exit()
+
+
+# ---------------------------------------------------------------- options
+
+
+def _show(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("show", metavar="SHOW", help="show file (YAML), or - for standard input")
+
+
+def _json(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--json", action="store_true", help="print JSON (docs/formats.md)")
+
+
+def _own_gear(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--gear", metavar="FOLDER", help="folder with gear entries of your own")
+
+
+def _all(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--all", action="store_true", help="every finding with all its figures, also what is fine"
+    )
+
+
+def _at(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--at", metavar="ADDRESS", help="only points whose address begins so")
+
+
+def _question(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("from_text", metavar="FROM", help="gear and socket the signal comes from")
+    parser.add_argument("to_text", metavar="TO", help="gear and socket it should go into")
+    parser.add_argument("--cable", metavar="TYPE", help="cable type of the gear book")
+    parser.add_argument("--length", metavar="LENGTH", help="length of the cable, such as '10 m'")
+    parser.add_argument("--at", metavar="LEVEL", help="level, such as '+4 dBu' or '100 dB SPL'")
+    parser.add_argument(
+        "--set",
+        metavar="CONTROL=VALUE",
+        action="append",
+        default=[],
+        help="set a control, such as laptop.volume='-12 dB'; may be given several times",
+    )
+
+
+def _types(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("type", metavar="TYPE", nargs="?", help="a type to show")
+    parser.add_argument("--search", metavar="WORDS", help="types that the words may mean")
+    parser.add_argument("--kind", metavar="KIND", help="only this kind, such as microphone, cable")
+
+
+def _page(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("-o", "--output", metavar="FILE", required=True, help="PDF to write")
+    parser.add_argument("--page", choices=("a4", "letter"), default="a4", help="page size")
+
+
+def _serving(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("show", metavar="SHOW", nargs="?", help="show file (YAML) to check first")
+    parser.add_argument("--port", type=int, default=0, help="port; 0 (usual) finds a free one")
+    parser.add_argument("--no-browser", action="store_true", help="only serve, open no browser")
+
+
+COMMANDS: Final = (
+    Command(
+        "levels",
+        "Nominal, peak, ceiling and floor at every point of every path.",
+        "levelhead levels hall.yaml --at desk",
+        (_show, _own_gear, _at, _json),
+    ),
+    Command(
+        "check",
+        "Everything that can hurt, fails or wants care in a show, with remedies that were tried.",
+        "levelhead check hall.yaml",
+        (_show, _own_gear, _all, _json),
+    ),
+    Command(
+        "ask",
+        "May this go into that? With which cable, how loud, where does the gain stand?",
+        'levelhead ask "laptop headphones" "mixer stereo line"',
+        (_question, _own_gear, _all, _json),
+    ),
+    Command(
+        "gear",
+        "Types of the gear book, or one of them with its figures.",
+        "levelhead gear di-passive",
+        (_types, _own_gear, _json),
+    ),
+    Command(
+        "paper",
+        "Sheets for the crew, as PDF.",
+        "levelhead paper hall.yaml -o hall.pdf",
+        (_show, _own_gear, _page),
+    ),
+    Command(
+        "open",
+        "Ask in the browser; serves on this machine only.",
+        "levelhead open",
+        (_serving,),
+    ),
+)

@@ -1,0 +1,37 @@
+"""Crossings of a mixer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from levelhead.gear.compile.standing import Standing
+from levelhead.gear.model import MixEntry, TypeEntry
+from levelhead.gear.plan import MixPlan
+
+__all__ = ["mix_plans", "mix_start"]
+
+
+def mix_start(mix: MixEntry) -> tuple[str, str]:
+    """Block and stage where a crossing begins; the item itself has no block name.
+
+    >>> mix_start(MixEntry(from_="ch.fader", to="main"))
+    ('ch', 'fader')
+    """
+    block, _, stage = mix.from_.rpartition(".")
+    return block, stage
+
+
+def mix_plans(entry: TypeEntry, block: str, standing: Standing) -> Iterator[MixPlan]:
+    """Crossings that begin in a block, as the switches stand."""
+    for mix in entry.mix:
+        from_block, from_stage = mix_start(mix)
+        if from_block == block and standing.holds(mix.when):
+            gain = standing.optional(mix.gain, "dB", "mix.gain")
+            yield MixPlan(
+                from_block=from_block,
+                from_stage=from_stage,
+                to_block=mix.to,
+                control=mix.control,
+                law=mix.law,
+                gain_db=0.0 if gain is None else gain.value,
+            )

@@ -1,0 +1,85 @@
+"""Ports of a strip, with the figures of their circuits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from levelhead.errors import GearError
+from levelhead.gear.circuits import FigureRule, figure_rules
+from levelhead.gear.compile.standing import Standing
+from levelhead.gear.figures import Figure
+from levelhead.gear.model import BlockEntry, PortEntry
+from levelhead.gear.names import did_you_mean
+from levelhead.gear.plan import PortPlan, Target
+
+__all__ = ["find_target", "port_plans"]
+
+
+def port_plans(block: BlockEntry, standing: Standing) -> dict[str, PortPlan]:
+    """Ports that are there as the switches stand, by name."""
+    return {
+        name: _port_plan(name, entry, standing)
+        for name, entry in block.ports.items()
+        if standing.holds(entry.when)
+    }
+
+
+def find_target(
+    name: str, side: str | None, ports: Mapping[str, PortPlan], standing: Standing
+) -> Target:
+    """A port named in a path: with sides, the port of that side or that signal of the port.
+
+    Raises
+    ------
+    GearError
+        There is no such port.
+    """
+    if side is not None and f"{name}-{side}" in ports:
+        return Target(f"{name}-{side}", None)
+    if name not in ports:
+        raise GearError(
+            f"unknown port '{name}'",
+            where=standing.where,
+            expected=f"one of {', '.join(ports) or 'no ports'}",
+            remedy=did_you_mean(name, ports) or "Name a port of this block or of the item.",
+        )
+    return Target(name, side if side in ports[name].signals else None)
+
+
+def _port_plan(name: str, entry: PortEntry, standing: Standing) -> PortPlan:
+    return PortPlan(
+        name=name,
+        label=entry.label or name,
+        words=entry.words,
+        socket=entry.socket,
+        role=entry.role,
+        circuit=entry.circuit,
+        figures=_figures(name, entry, standing),
+        signals=entry.signals,
+        joined=entry.joined,
+        hole=entry.hole or name,
+    )
+
+
+def _figures(name: str, entry: PortEntry, standing: Standing) -> dict[str, Figure]:
+    figures = {}
+    given = entry.figures
+    for key, rule in figure_rules(entry.circuit).items():
+        raw = given.get(key, rule.default)
+        figure = standing.optional(raw, rule.unit, f"{name}.{key}")
+        if figure is not None:
+            figures[key] = figure
+        elif not rule.optional:
+            raise _missing(name, key, rule, entry, standing)
+    return figures
+
+
+def _missing(
+    name: str, key: str, rule: FigureRule, entry: PortEntry, standing: Standing
+) -> GearError:
+    return GearError(
+        f"figure '{key}' is missing",
+        where=f"{standing.where}, {name}",
+        expected=f"'{key}' of a {entry.circuit}, in {rule.unit}",
+        remedy="Add the figure to the port.",
+    )

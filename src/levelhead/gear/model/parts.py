@@ -1,0 +1,101 @@
+"""Passive parts of an entry, what feeds it, and the sound it makes in the air."""
+
+from __future__ import annotations
+
+from typing import Final, Literal
+
+from pydantic import model_validator
+
+from levelhead.gear.figures import RawFigure
+from levelhead.gear.model.base import Entry, When
+
+__all__ = ["AirEntry", "PartEntry", "PartKind", "PowerEntry", "PowerKind"]
+
+PartKind = Literal["transformer", "wire", "resistor", "capacitor"]
+PowerKind = Literal["phantom", "battery", "mains"]
+_PINS_MISSING: Final = "a part is one of transformer, wire, resistor, capacitor"
+
+
+class PartEntry(Entry):
+    """A passive part between pins, written ``port.pin``.
+
+    ``name`` is what a unit's own figure calls it (``core.ratio``); without one, its kind.
+    """
+
+    name: str | None = None
+    transformer: tuple[str, str, str, str] | None = None
+    wire: tuple[str, str] | None = None
+    resistor: tuple[str, str] | None = None
+    capacitor: tuple[str, str] | None = None
+    value: RawFigure | None = None
+    ratio: RawFigure | None = None
+    magnetising: RawFigure | None = None
+    leakage: RawFigure | None = None
+    primary: RawFigure | None = None
+    secondary: RawFigure | None = None
+    when: When | None = None
+
+    @property
+    def drawn(self) -> tuple[PartKind, tuple[str, ...]]:
+        """What it is, and its pins in order."""
+        if self.transformer is not None:
+            return "transformer", self.transformer
+        if self.wire is not None:
+            return "wire", self.wire
+        if self.resistor is not None:
+            return "resistor", self.resistor
+        if self.capacitor is not None:
+            return "capacitor", self.capacitor
+        raise ValueError(_PINS_MISSING)
+
+    @property
+    def called(self) -> str:
+        """Its name, or its kind."""
+        return self.name or self.drawn[0]
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> PartEntry:
+        kinds = [self.transformer, self.wire, self.resistor, self.capacitor]
+        if sum(kind is not None for kind in kinds) != 1:
+            raise ValueError(_PINS_MISSING)
+        if self.transformer and None in (self.ratio, self.magnetising):
+            raise ValueError("a transformer needs a ratio and a magnetising inductance")
+        if (self.resistor or self.capacitor) and self.value is None:
+            raise ValueError("a resistor or capacitor needs a value")
+        return self
+
+
+class PowerEntry(Entry):
+    """One way of feeding an item: phantom at a port, a battery, the mains."""
+
+    phantom: str | None = None
+    battery: RawFigure | None = None
+    mains: bool = False
+    current: RawFigure | None = None
+    minimum: RawFigure | None = None
+    when: When | None = None
+
+    @property
+    def kind(self) -> PowerKind:
+        """What feeds it."""
+        if self.phantom is not None:
+            return "phantom"
+        return "mains" if self.battery is None else "battery"
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> PowerEntry:
+        if [self.phantom is not None, self.battery is not None, self.mains].count(True) != 1:
+            raise ValueError("one way of feeding is phantom, battery or mains")
+        if self.phantom is not None and None in (self.current, self.minimum):
+            raise ValueError("what lives on phantom power needs its current and its minimum volts")
+        return self
+
+
+class AirEntry(Entry):
+    """A voice or an instrument: its level at a distance, rms of the loud passage."""
+
+    level: RawFigure
+    at: RawFigure = "1 m"
+    peak_to_rms: RawFigure
+    spectrum: str = "programme"
+    distance: RawFigure = "30 cm"

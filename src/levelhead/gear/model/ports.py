@@ -1,0 +1,75 @@
+"""Ports of an entry: where a plug goes, and what circuit stands behind it."""
+
+from __future__ import annotations
+
+from typing import Final, Literal
+
+from pydantic import ConfigDict, field_validator, model_validator
+
+from levelhead.gear.circuits import CIRCUITS, STEREO_CIRCUITS, figure_rules
+from levelhead.gear.connectors import CONNECTORS
+from levelhead.gear.figures import RawFigure
+from levelhead.gear.model.base import Entry, When, spelled
+from levelhead.gear.names import did_you_mean
+
+__all__ = ["PortEntry", "Role"]
+
+Role = Literal["in", "out", "through", "insert", "loudspeaker", "air"]
+_BOTH: Final = ("left", "right")
+
+
+class PortEntry(Entry):
+    """A port: where it plugs, what circuit stands behind it.
+
+    Figures of the circuit are extra keys. ``joined`` names the port whose copper it shares,
+    ``hole`` the hole that it shares with others, ``signals`` the two sides of a stereo socket.
+    """
+
+    model_config = ConfigDict(
+        extra="allow", frozen=True, alias_generator=spelled, populate_by_name=True
+    )
+
+    socket: str
+    role: Role
+    label: str | None = None
+    words: tuple[str, ...] = ()
+    circuit: str | None = None
+    joined: str | None = None
+    signals: tuple[str, ...] = ()
+    hole: str | None = None
+    when: When | None = None
+
+    @property
+    def figures(self) -> dict[str, RawFigure]:
+        """The figures of the circuit, as written."""
+        return dict(self.model_extra or {})
+
+    @field_validator("socket")
+    @classmethod
+    def _known_socket(cls, value: str) -> str:
+        if value not in CONNECTORS:
+            hint = did_you_mean(value, CONNECTORS)
+            raise ValueError(f"unknown connector '{value}'. {hint}")
+        return value
+
+    @model_validator(mode="after")
+    def _known_figures(self) -> PortEntry:
+        if self.circuit is not None and self.circuit not in CIRCUITS:
+            hint = did_you_mean(self.circuit, CIRCUITS)
+            raise ValueError(f"unknown circuit '{self.circuit}'. {hint}")
+        rules = figure_rules(self.circuit)
+        for name, raw in self.figures.items():
+            if name not in rules:
+                hint = did_you_mean(name, [*rules, *type(self).model_fields])
+                raise ValueError(f"a port with {self.circuit or 'no circuit'} has no '{name}'. {hint}")
+            if not isinstance(raw, str | dict):
+                raise ValueError(f"'{name}' is written like '2 kohm', not as {raw!r}")  # noqa: TRY004 - pydantic wants it
+        return self
+
+    @model_validator(mode="after")
+    def _two_signals(self) -> PortEntry:
+        if self.signals and self.signals != _BOTH:
+            raise ValueError("the signals of a stereo socket are left and right, in this order")
+        if self.signals and self.circuit is not None and self.circuit not in STEREO_CIRCUITS:
+            raise ValueError(f"a {self.circuit} carries one signal, not left and right")
+        return self

@@ -1,0 +1,94 @@
+"""Blocks, gear types, and the cables among them."""
+
+from __future__ import annotations
+
+from typing import Final, Literal
+
+from pydantic import Field, model_validator
+
+from levelhead.gear.connectors import CONNECTORS
+from levelhead.gear.figures import RawFigure
+from levelhead.gear.model.base import Entry
+from levelhead.gear.model.controls import ControlEntry
+from levelhead.gear.model.parts import AirEntry, PartEntry, PowerEntry
+from levelhead.gear.model.paths import MixEntry, PathEntry
+from levelhead.gear.model.ports import PortEntry
+from levelhead.gear.names import did_you_mean
+
+__all__ = ["SOCKET", "BlockEntry", "TypeEntry", "WireEntry"]
+
+SOCKET: Final = " socket"  # behind the connector of a cable's end that is no plug
+
+
+class WireEntry(Entry):
+    """A cable's conductors, per metre; ``contact`` is what its plugs add to each conductor."""
+
+    core: RawFigure
+    screen: RawFigure | None = None
+    core_core: RawFigure | None = None
+    core_screen: RawFigure | None = None
+    contact: RawFigure | None = None
+    source: str | None = None
+
+
+class BlockEntry(Entry):
+    """A strip of an item: ports, controls and a path, once or repeated."""
+
+    repeat: int | tuple[str, ...] | None = None
+    like: str | None = None
+    label: str | None = None
+    ports: dict[str, PortEntry] = Field(default_factory=dict)
+    controls: dict[str, ControlEntry] = Field(default_factory=dict)
+    path: PathEntry | None = None
+    parts: tuple[PartEntry, ...] = ()
+
+
+class TypeEntry(BlockEntry):
+    """A gear type. Only ``label``, ``kind`` and ``source`` are always there; the rest says what it is.
+
+    A cable has ``ends`` (a connector each, of a plug unless ``socket`` stands behind it) and a
+    ``map`` of pins.
+    """
+
+    label: str
+    kind: Literal[
+        "voice",
+        "instrument",
+        "microphone",
+        "player",
+        "box",
+        "mixer",
+        "processor",
+        "amplifier",
+        "loudspeaker",
+        "cable",
+        "adaptor",
+        "feed",
+    ]
+    words: tuple[str, ...] = ()
+    source: str
+    earth: Literal["mains", "class-2", "none"] = "none"
+    note: str | None = None
+    blocks: dict[str, BlockEntry] = Field(default_factory=dict)
+    mix: tuple[MixEntry, ...] = ()
+    powered_by: tuple[PowerEntry, ...] = ()
+    air: AirEntry | None = None
+    ends: dict[str, str] | None = None
+    wire: WireEntry | None = None
+    map: dict[str, str | list[str]] | None = None
+    usual_length: RawFigure | None = None
+
+    @property
+    def connectors(self) -> dict[str, str]:
+        """Connector of each end of a cable, plug or socket."""
+        return {end: text.removesuffix(SOCKET) for end, text in (self.ends or {}).items()}
+
+    @model_validator(mode="after")
+    def _cables_have_a_map(self) -> TypeEntry:
+        if (self.ends is None) != (self.map is None):
+            raise ValueError("a cable has both ends and a map")
+        for end, connector in self.connectors.items():
+            if connector not in CONNECTORS:
+                hint = did_you_mean(connector, CONNECTORS)
+                raise ValueError(f"end '{end}': unknown connector '{connector}'. {hint}")
+        return self

@@ -1,0 +1,124 @@
+"""Findings in plain text: folding, order, what is said and what is left to ``--all``."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from levelhead.cli.check_report import _told
+from levelhead.cli.finding_text import (
+    caution_lines,
+    folded,
+    full_lines,
+    one_line,
+    short_lines,
+    turns_text,
+)
+from levelhead.show.edits import Set
+from levelhead.verdicts.finding import Compared, Finding, Flip, Remedy, Severity
+
+PHANTOM_ON = Remedy("Set desk.phantom to on", (Set("desk.phantom", "on"),), Severity.FINE)
+
+
+def finding(where: str, **more: Any) -> Finding:
+    fields: dict[str, Any] = {
+        "code": "enough.too-low",
+        "severity": Severity.CARE,
+        "where": where,
+        "what": f"{where} gets too little.",
+        "why": (Compared("gain needed", 40.0, 20.0, "dB"),),
+        "margin": -20.0,
+        "margin_unit": "dB",
+        "p_holds": 0.3,
+        "source": "a rule",
+        "basis": "common practice",
+    }
+    return Finding(**fields | more)
+
+
+def places(groups: list[Any]) -> list[list[str]]:
+    return [[first.where, *(each.where for each in alike)] for first, alike in groups]
+
+
+def test_like_sockets_of_one_item_are_told_once() -> None:
+    found = [finding(f"desk.ch{number}.mic") for number in (3, 4, 5)]
+    assert places(folded(found)) == [["desk.ch3.mic", "desk.ch4.mic", "desk.ch5.mic"]]
+    (first, alike) = folded(found)[0]
+    assert "Alike: desk.ch[4-5].mic." in " ".join(short_lines(first, alike))
+
+
+def test_left_and_right_are_told_once_and_other_sockets_are_not() -> None:
+    found = [finding("desk.st1.in-left"), finding("desk.st1.in-right"), finding("desk.ch1.line")]
+    assert places(folded(found)) == [["desk.st1.in-left", "desk.st1.in-right"], ["desk.ch1.line"]]
+
+
+def test_what_one_remedy_mends_is_told_once_whatever_it_hangs_on() -> None:
+    found = [
+        finding("vox-1.out", code="phantom.missing", remedies=(PHANTOM_ON,)),
+        finding("vox-2.out", code="phantom.missing", remedies=(PHANTOM_ON,)),
+        finding("di.out", code="phantom.missing"),
+    ]
+    assert places(folded(found)) == [["vox-1.out", "vox-2.out"], ["di.out"]]
+
+
+def test_different_severities_and_codes_never_fold() -> None:
+    found = [
+        finding("desk.ch1.mic"),
+        finding("desk.ch2.mic", severity=Severity.FAILS),
+        finding("desk.ch3.mic", code="enough.too-high"),
+    ]
+    assert len(folded(found)) == 3
+
+
+def test_in_short_it_says_what_turns_it_and_what_was_tried() -> None:
+    flips = (Flip("di.out, impedance", "fact", "150 ohm", "2 kohm"),)
+    lines = short_lines(finding("desk.ch1.mic", flips=flips, remedies=(PHANTOM_ON,) * 3))
+    assert lines[0] == "CARE    desk.ch1.mic gets too little."
+    assert lines[1] == "        Turns if impedance of di.out is 2 kohm (taken as 150 ohm)."
+    assert lines[2:] == ["      > Set desk.phantom to on: then fine."] * 2
+
+
+def test_what_would_settle_it_is_said_where_nothing_helps() -> None:
+    lines = short_lines(finding("desk.ch1.mic", settle_by="Measure it."))
+    assert lines[-1].strip() == "Measure it."
+    helped = short_lines(finding("a.b", settle_by="Measure it.", remedies=(PHANTOM_ON,)))
+    assert "Measure it." not in " ".join(helped)
+
+
+def test_in_full_it_gives_numbers_chance_and_source() -> None:
+    text = " ".join(" ".join(full_lines(finding("desk.ch1.mic"))).split())
+    assert "gain needed 40.0 dB, limit 20.0 dB" in text
+    assert "holds 30 times in 100" in text
+    assert "by a rule (common practice)." in text
+
+
+def test_one_line_is_one_line() -> None:
+    long = finding("desk.ch1.mic", what="word " * 60)
+    line = one_line(long, (long,))
+    assert len(line) <= 80
+    assert line.endswith("... (2 alike)")
+
+
+def test_a_caution_is_said_once() -> None:
+    found = [finding("a.b", caution="Mind the step."), finding("c.d", caution="Mind the step.")]
+    assert caution_lines(found) == ["CAUTION Mind the step."]
+
+
+def test_two_flips_are_one_sentence() -> None:
+    flips = [Flip("gain", "choice", "0 dB", "6 dB"), Flip("x, level", "chance", "1 V", "2 V")]
+    assert turns_text(flips) == (
+        "if gain is 6 dB (taken as 0 dB), or if level of x is 2 V (taken as 1 V)"
+    )
+
+
+def test_harm_and_failures_are_always_told_at_length_and_care_shrinks_first() -> None:
+    groups = folded(
+        [
+            finding("a.b", severity=Severity.HARM, what="harm " * 30),
+            finding("c.d", severity=Severity.FAILS, what="fails " * 30),
+            finding("e.f", what="care " * 30),
+            finding("g.h", code="enough.too-high", what="care " * 30),
+        ]
+    )
+    lines = _told(groups, room=0, before=[])
+    assert [line for line in lines if line.endswith("...")] == lines[-2:]
+    assert all(not line.endswith("...") for line in _told(groups, room=40, before=[]))
