@@ -122,3 +122,10 @@ def test_harm_and_failures_are_always_told_at_length_and_care_shrinks_first() ->
     lines = _told(groups, room=0, before=[])
     assert [line for line in lines if line.endswith("...")] == lines[-2:]
     assert all(not line.endswith("...") for line in _told(groups, room=40, before=[]))
+
+
+def test_more_care_than_anybody_reads_is_counted() -> None:
+    groups = folded([finding(f"item-{number}.in", what="care " * 30) for number in range(100)])
+    lines = _told(groups, room=10, before=[])
+    assert len(lines) == 13
+    assert lines[-1].strip() == "88 more of these; --all shows everything."

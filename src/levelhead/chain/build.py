@@ -45,9 +45,7 @@ def _port_point(rig: Rig, address: str) -> Point:
     port = rig.ports.get(address) or rig.ports[address.rpartition(".")[0]]
     clip = port.plan.figures.get("clip")
     ceiling = math.inf if clip is None else clip.value
-    return Point(
-        address, "V", port.item.id, label=port.label, ceiling=ceiling, ceiling_figure=clip
-    )
+    return Point(address, "V", port.item.id, label=port.label, ceiling=ceiling, ceiling_figure=clip)
 
 
 def _add_lanes(graph: Graph, rig: Rig, dead: frozenset[str]) -> None:

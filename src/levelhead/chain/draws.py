@@ -27,7 +27,9 @@ __all__ = ["SHARED_BY_TYPE", "draw_levels_db"]
 Real32 = NDArray[np.float32]
 Whole = NDArray[np.int64]
 
-SHARED_BY_TYPE: Final = 0.5  # share of a figure's variance that all items of a type have in common, from memory
+SHARED_BY_TYPE: Final = (
+    0.5  # share of a figure's variance that all items of a type have in common, from memory
+)
 _SPREADS_IN_RANGE: Final = 4  # a range holds 95 %: two standard deviations each side
 _AT_ONCE: Final = 1000  # draws in one pass: some tens of MB for 128 channels
 _DECIBEL_UNITS: Final = frozenset({"dB", "dBu", "dBFS", "dB SPL"})
@@ -233,7 +235,11 @@ def _entering(solution: Solution, keys: Whole) -> Iterator[tuple[int, int, float
 
 
 def _steps(
-    solution: Solution, point: Whole, component: Whole, keys: Whole, amplitude: NDArray[np.complex128]
+    solution: Solution,
+    point: Whole,
+    component: Whole,
+    keys: Whole,
+    amplitude: NDArray[np.complex128],
 ) -> Iterator[_Step]:
     """What arrives at the pairs of each depth, in order."""
     edges = solution.graph.edges

@@ -88,7 +88,8 @@ class Through:
 class Edge:
     """A way from one point to another. ``gain`` is one number, or one for each band.
 
-    ``figures`` of the gear book stand in the gain as factors; ``control`` sets it.
+    ``figures`` of the gear book stand in the gain as factors; ``control`` sets it. A delay is a
+    number of its own, never a phase in the gain.
     """
 
     source: int
@@ -97,6 +98,7 @@ class Edge:
     control: str | None = None
     figures: tuple[Figure, ...] = ()
     through: Through | None = None
+    delay_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -94,9 +94,7 @@ class _Search:
         return None
 
 
-def _closing_edges(
-    edges: Sequence[Edge], names: Sequence[str], starts: Iterable[int]
-) -> list[int]:
+def _closing_edges(edges: Sequence[Edge], names: Sequence[str], starts: Iterable[int]) -> list[int]:
     follow: list[list[int]] = [[] for _ in names]
     for number, edge in enumerate(edges):
         follow[edge.source].append(number)

@@ -75,9 +75,7 @@ def island_sensitivities(
     return list(_named(island, *slopes))
 
 
-def _named(
-    island: Island, elements: Real, sources: Real, windings: Real
-) -> Iterator[Sensitivity]:
+def _named(island: Island, elements: Real, sources: Real, windings: Real) -> Iterator[Sensitivity]:
     """Slopes with the figures that they belong to; parts without a figure are sure."""
     for element, slope in zip(island.elements, elements, strict=True):
         if element.figure is not None and abs(slope) > _NEGLIGIBLE:

@@ -16,9 +16,10 @@ from levelhead.chain.copper import Copper, solve_copper
 from levelhead.chain.crests import CREST_OF_MANY_DB, crests_db
 from levelhead.chain.graph import Edge, Graph, Point
 from levelhead.chain.levels import PointLevels, decibels, levels_of
+from levelhead.chain.loops import carry_round
 from levelhead.chain.noise import a_weights, own_noise_power
 from levelhead.chain.order import points_in_order
-from levelhead.chain.propagate import Carried, Injection, carry
+from levelhead.chain.propagate import Carried, Injection
 from levelhead.chain.ways import signal_ways
 from levelhead.circuit.assembly import Island
 from levelhead.circuit.phantom import PhantomArrival
@@ -45,7 +46,9 @@ class Solution:
     dead
         Items that are fed by nothing.
     loops
-        Points where a signal would come round to itself; that crossing was left out.
+        Points where a signal comes round to itself.
+    loop_gain_db
+        Largest gain once round; from 0 dB on the loops ring, and were left open. [dB]
     nominal, ceiling, floor, floor_a : (points,)
         Rms in the unit of each point.
     crest_db : (points,)
@@ -58,6 +61,7 @@ class Solution:
     graph: Graph
     carried: Carried
     loops: tuple[str, ...]
+    loop_gain_db: float
     nominal: Real
     crest_db: Real
     ceiling: Real
@@ -174,7 +178,9 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         [entry.point for entry in graph.entries],
     )
     own_noise = own_noise_power(graph.points)
-    carried = carry(graph.edges, order, own_noise, _injections(graph), len(graph.components))
+    carried, loops = carry_round(
+        graph.edges, order, own_noise, _injections(graph), len(graph.components)
+    )
     noise = carried.noise_total()
     signal = carried.signal_power().sum(axis=1)
     return Solution(
@@ -183,7 +189,8 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         dead=dead,
         graph=graph,
         carried=carried,
-        loops=_named_loops(graph, order.closing),
+        loops=_named_loops(graph, loops.closing),
+        loop_gain_db=loops.gain_db,
         nominal=np.where(signal > _SILENT**2, np.sqrt(signal), 0.0),
         crest_db=crests_db(graph.components, carried),
         ceiling=ceilings(rig, graph, copper.islands, copper.solved),

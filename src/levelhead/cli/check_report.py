@@ -21,6 +21,7 @@ from levelhead.verdicts.finding import Finding, Severity
 __all__ = ["check_report"]
 
 _SCREEN: Final = 23  # lines of a small terminal, one of them left for the prompt
+_MOST_BRIEFLY: Final = 12  # findings of one line; who has more mends these first
 _NEXT_TROUBLE: Final = "Do what stands behind > at the first finding, then check again."
 _NEXT_WITHOUT_REMEDY: Final = "Mend the first finding, then check again."
 
@@ -71,6 +72,7 @@ def _body(groups: Sequence[Alike], *, room: int) -> list[str]:
 def _told(groups: Sequence[Alike], *, room: int, before: list[str]) -> list[str]:
     """Harm and what fails always at length; care as long as a line is left for all that follow."""
     lines: list[str] = []
+    briefly: list[str] = []
     is_room = True
     for place, (finding, alike) in enumerate(groups):
         told = [*before, *short_lines(finding, alike)]
@@ -79,8 +81,11 @@ def _told(groups: Sequence[Alike], *, room: int, before: list[str]) -> list[str]
         if is_room or finding.severity in {Severity.HARM, Severity.FAILS}:
             lines += told
         else:
-            lines.append(one_line(finding, alike))
-    return lines
+            briefly.append(one_line(finding, alike))
+    if len(briefly) > _MOST_BRIEFLY:
+        more = f"{len(briefly) - _MOST_BRIEFLY} more of these; --all shows everything."
+        briefly = [*briefly[:_MOST_BRIEFLY], *entry("", more)]
+    return lines + briefly
 
 
 def _next_lines(check: Check, worse: Sequence[Finding], path: str) -> list[str]:

@@ -1,0 +1,97 @@
+"""Loops: returns into their own sends, solved as a small linear system.
+
+Every loop is cut at one edge. What one unit at each cut brings round to every cut is the loop gain,
+a small matrix in each band; with it closed, the signals at the cuts are ``(1 - A)^-1`` times what
+arrives there with the loops open. A loop whose gain reaches one has no level: it rings, and stays
+cut. Noise is not sent round (a loop that holds adds to it by less than to the signal).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.chain.graph import Edge
+from levelhead.chain.order import Order
+from levelhead.chain.propagate import Carried, Injection, carry
+from levelhead.quantity.bands import BANDS
+
+__all__ = ["Loops", "carry_round"]
+
+Complex = NDArray[np.complex128]
+Real = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Loops:
+    """The edges at which loops were cut, and the largest loop gain in any band."""
+
+    closing: tuple[int, ...]
+    gain_db: float
+    rings: bool
+
+
+def carry_round(
+    edges: Sequence[Edge],
+    order: Order,
+    own_noise: Real,
+    injections: Sequence[Injection],
+    components: int,
+) -> tuple[Carried, Loops]:
+    """As ``carry``, with loops closed where they hold."""
+    opened = carry(edges, order, own_noise, injections, components)
+    if not order.closing:
+        return opened, Loops((), -math.inf, rings=False)
+    gain = _loop_gain(edges, order, len(own_noise))
+    radius = float(np.abs(np.linalg.eigvals(gain)).max())
+    gain_db = 20 * math.log10(radius) if radius > 0 else -math.inf
+    loops = Loops(order.closing, gain_db, rings=radius >= 1)
+    if loops.rings:
+        return opened, loops
+    added = _round_and_round(edges, order, opened, gain, components)
+    return carry(edges, order, own_noise, [*injections, *added], components), loops
+
+
+def _arriving(
+    edges: Sequence[Edge], closing: Sequence[int], carried: Carried, components: int
+) -> Complex:
+    """What comes through each cut; (bands, cuts, components)."""
+    found = np.zeros((BANDS, len(closing), components), dtype=np.complex128)
+    for cut, number in enumerate(closing):
+        start, stop = np.searchsorted(
+            carried.point, [edges[number].source, edges[number].source + 1]
+        )
+        for pair in range(start, stop):
+            component = int(carried.component[pair])
+            if component < components:
+                through = np.asarray(edges[number].gain) * carried.amplitude[pair]
+                found[:, cut, component] += through
+    return found
+
+
+def _loop_gain(edges: Sequence[Edge], order: Order, points: int) -> Complex:
+    """From one unit at each cut (column) round to each cut (row); (bands, cuts, cuts)."""
+    probes = [
+        Injection(edges[number].target, cut, np.ones(BANDS, dtype=np.complex128))
+        for cut, number in enumerate(order.closing)
+    ]
+    carried = carry(edges, order, np.zeros((points, BANDS)), probes, len(probes))
+    return _arriving(edges, order.closing, carried, len(probes))
+
+
+def _round_and_round(
+    edges: Sequence[Edge], order: Order, opened: Carried, gain: Complex, components: int
+) -> list[Injection]:
+    """What the closed loops bring to the targets of the cuts."""
+    arriving = _arriving(edges, order.closing, opened, components)
+    settled = np.linalg.solve(np.eye(len(order.closing)) - gain, arriving)
+    return [
+        Injection(edges[number].target, component, settled[:, cut, component])
+        for cut, number in enumerate(order.closing)
+        for component in range(components)
+        if settled[:, cut, component].any()
+    ]
