@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -155,40 +155,65 @@ class _Step:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Walk:
-    """The signal pairs of a solution in order, with the share that each edge brings to each."""
+class _Pairs:
+    """Pairs of a point and a signal that it carries, sorted by both."""
 
-    solution: Solution
+    point: Whole
+    component: Whole
+    key: Whole
+    stride: int
+    amplitude: NDArray[np.complex128]
+
+    @classmethod
+    def of(cls, solution: Solution) -> _Pairs:
+        carried = solution.carried
+        signals = np.flatnonzero(carried.component < carried.first_noise)
+        stride = carried.first_noise + 1
+        key = carried.point[signals] * stride + carried.component[signals]
+        rank = signals[np.argsort(key, kind="stable")]
+        return cls(
+            carried.point[rank],
+            carried.component[rank],
+            np.sort(key, kind="stable"),
+            stride,
+            carried.amplitude[rank],
+        )
+
+    @property
+    def power(self) -> NDArray[np.float64]:
+        """Mean square of each pair over all bands."""
+        power: NDArray[np.float64] = (self.amplitude.real**2 + self.amplitude.imag**2).sum(axis=1)
+        return power
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Walk:
+    """The pairs of a solution in order, with the share that each edge brings to each."""
+
+    edges: int
     spreads: _Spreads
     steps: tuple[_Step, ...]
     pair_point: Whole
     pair_power: NDArray[np.float64]
-    entering: tuple[tuple[int, int, float], ...]  # pair, source of the level, its spread
+    entering: tuple[tuple[int, int, float], ...]  # pair, performance, spread of its level
 
     @classmethod
     def of(cls, solution: Solution) -> _Walk:
-        carried = solution.carried
-        signals = np.flatnonzero(carried.component < carried.first_noise)
-        point, component = carried.point[signals], carried.component[signals]
-        power = carried.power[signals].sum(axis=1)
-        keys = point * (carried.first_noise + 1) + component
-        order = np.argsort(keys)
-        point, component, power, keys = point[order], component[order], power[order], keys[order]
-        amplitudes = carried.amplitude[signals][order]
+        pairs = _Pairs.of(solution)
         return cls(
-            solution=solution,
+            edges=len(solution.graph.edges),
             spreads=_Spreads.of(solution),
-            steps=tuple(_steps(solution, point, component, keys, amplitudes)),
-            pair_point=point,
-            pair_power=power,
-            entering=tuple(_entering(solution, keys)),
+            steps=tuple(_steps(solution, pairs)),
+            pair_point=pairs.point,
+            pair_power=pairs.power,
+            entering=tuple(_entering(solution, pairs)),
         )
 
     def levels_db(
         self, points: Sequence[int], count: int, rng: np.random.Generator
     ) -> NDArray[np.float64]:
         """Levels at points, against the solution's; (count, points). [dB]"""
-        edges_db = self.spreads.draw_db(count, len(self.solution.graph.edges), rng)
+        edges_db = self.spreads.draw_db(count, self.edges, rng)
         moved_db = np.zeros((len(self.pair_point), count), dtype=np.float32)
         sources = {name for _, name, _ in self.entering}
         drawn = {name: rng.standard_normal(count, dtype=np.float32) for name in sorted(sources)}
@@ -223,71 +248,55 @@ class _Walk:
         return level
 
 
-def _entering(solution: Solution, keys: Whole) -> Iterator[tuple[int, int, float]]:
+def _entering(solution: Solution, pairs: _Pairs) -> Iterator[tuple[int, int, float]]:
     """Pairs where a component enters, with its performance and how far its level spreads."""
     origins: dict[str, int] = {}
     for entry in solution.graph.entries:
         component = solution.graph.components[entry.component]
-        key = entry.point * (solution.carried.first_noise + 1) + entry.component
-        pair = int(np.searchsorted(keys, key))
+        pair = int(np.searchsorted(pairs.key, entry.point * pairs.stride + entry.component))
         number = origins.setdefault(component.origin, len(origins))
         yield pair, number, _spread_db(component.level)
 
 
-def _steps(
-    solution: Solution,
-    point: Whole,
-    component: Whole,
-    keys: Whole,
-    amplitude: NDArray[np.complex128],
-) -> Iterator[_Step]:
+def _steps(solution: Solution, pairs: _Pairs) -> Iterator[_Step]:
     """What arrives at the pairs of each depth, in order."""
     edges = solution.graph.edges
-    order = points_in_order(
-        edges,
-        [each.address for each in solution.graph.points],
-        [entry.point for entry in solution.graph.entries],
-    )
-    kept = [n for n in range(len(edges)) if n not in set(order.closing)]
-    depth_of = order.depth
+    names = [each.address for each in solution.graph.points]
+    order = points_in_order(edges, names, [entry.point for entry in solution.graph.entries])
     by_depth: dict[int, list[int]] = {}
-    for number in kept:
-        by_depth.setdefault(int(depth_of[edges[number].target]), []).append(number)
-    stride = solution.carried.first_noise + 1
+    for number in sorted(set(range(len(edges))) - set(order.closing)):
+        by_depth.setdefault(int(order.depth[edges[number].target]), []).append(number)
     for depth in sorted(by_depth):
-        yield _step(solution, by_depth[depth], point, component, keys, amplitude, stride)
+        arriving = [_arriving(number, edges[number], pairs) for number in by_depth[depth]]
+        yield _step([each for each in arriving if len(each.edge)])
 
 
-def _step(
-    solution: Solution,
-    numbers: Sequence[int],
-    point: Whole,
-    component: Whole,
-    keys: Whole,
-    amplitude: NDArray[np.complex128],
-    stride: int,
-) -> _Step:
-    edge_of, source_of, target_of, power_of = [], [], [], []
-    for number in numbers:
-        edge = solution.graph.edges[number]
-        start, stop = np.searchsorted(point, [edge.source, edge.source + 1])
-        if start == stop:
-            continue
-        pairs = np.arange(start, stop)
-        arriving = np.asarray(edge.gain) * amplitude[pairs]
-        edge_of.append(np.full(len(pairs), number))
-        source_of.append(pairs)
-        target_of.append(np.searchsorted(keys, edge.target * stride + component[pairs]))
-        power_of.append((arriving.real**2 + arriving.imag**2).sum(axis=1))
-    if not edge_of:
+class _Arriving(NamedTuple):
+    """What one edge brings: from which pair to which, and its power."""
+
+    edge: Whole
+    source_pair: Whole
+    target_pair: Whole
+    power: NDArray[np.float64]
+
+
+def _arriving(number: int, edge: Edge, pairs: _Pairs) -> _Arriving:
+    start, stop = np.searchsorted(pairs.point, [edge.source, edge.source + 1])
+    chosen = np.arange(start, stop)
+    amplitude = np.asarray(edge.gain) * pairs.amplitude[chosen]
+    target = np.searchsorted(pairs.key, edge.target * pairs.stride + pairs.component[chosen])
+    power = (amplitude.real**2 + amplitude.imag**2).sum(axis=1)
+    return _Arriving(np.full(len(chosen), number), chosen, target, power)
+
+
+def _step(arriving: Sequence[_Arriving]) -> _Step:
+    """Arrivals of one depth, sorted by the pair that they make."""
+    if not arriving:
         nothing = np.zeros(0, dtype=np.int64)
         return _Step(nothing, nothing, nothing, nothing.astype(np.float32), nothing.astype(bool))
-    edge, source = np.concatenate(edge_of), np.concatenate(source_of)
-    target, power = np.concatenate(target_of), np.concatenate(power_of)
+    edge, source, target, power = (np.concatenate(parts) for parts in zip(*arriving, strict=True))
     rank = np.argsort(target, kind="stable")
     edge, source, target, power = edge[rank], source[rank], target[rank], power[rank]
-    totals = np.bincount(target, weights=power)
-    counts = np.bincount(target)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        share = np.nan_to_num(power / totals[target]).astype(np.float32)
-    return _Step(edge, source, target, share, counts[target] == 1)
+    total = np.bincount(target, weights=power)[target]
+    share = np.divide(power, total, out=np.zeros_like(power), where=total > 0)
+    return _Step(edge, source, target, share.astype(np.float32), np.bincount(target)[target] == 1)

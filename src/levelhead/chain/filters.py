@@ -38,5 +38,5 @@ def butterworth(hz: NDArray[np.float64], *, corner_hz: float, order: int, is_hig
         x = 1 / x
     steps = 2 * np.arange(1, order + 1) + order - 1
     poles = np.exp(1j * np.pi * steps / (2 * order))
-    response: Complex = 1 / np.prod(x[:, None] - poles, axis=1)
-    return response * np.prod(-poles)
+    response = 1 / np.prod(x[:, None] - poles, axis=1)
+    return np.asarray(response * np.prod(-poles), dtype=np.complex128)

@@ -88,7 +88,8 @@ def _round_and_round(
 ) -> list[Injection]:
     """What the closed loops bring to the targets of the cuts."""
     arriving = _arriving(edges, order.closing, opened, components)
-    settled = np.linalg.solve(np.eye(len(order.closing)) - gain, arriving)
+    closed = np.linalg.solve(np.eye(len(order.closing)) - gain, arriving)
+    settled = np.asarray(closed, dtype=np.complex128)
     return [
         Injection(edges[number].target, component, settled[:, cut, component])
         for cut, number in enumerate(order.closing)

@@ -119,7 +119,7 @@ def _cable_words(link: RigLink) -> str:
 def _gain_words(rig: Rig, strip: Strip | None) -> str:
     if strip is None or strip.gain_control is None:
         return "no gain here"
-    from levelhead.verdicts.enough import planned_gain_db
+    from levelhead.verdicts.gain import planned_gain_db
 
     control = rig.controls[strip.gain_control]
     is_set = strip.gain_control in rig.settings

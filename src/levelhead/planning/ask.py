@@ -19,7 +19,8 @@ from levelhead.rig.model import RigLink
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set
 from levelhead.verdicts.doubts import strongest_way
-from levelhead.verdicts.enough import PEAK_RESERVE_DB, desk_end, planned_gain_db
+from levelhead.verdicts.gain import PEAK_RESERVE_DB, planned_gain_db
+from levelhead.verdicts.volume import electrical_end
 from levelhead.verdicts.finding import Finding, Severity, rounded
 from levelhead.verdicts.strips import Strip, strips
 
@@ -411,7 +412,7 @@ def _signal_over_noise(trial: Trial, control: str) -> float | None:
     item = control.partition(".")[0]
     for path in trial.solution.paths:
         if trial.solution.point(path[0]).item == item:
-            levels = trial.solution.levels(desk_end(trial.solution, path))
+            levels = trial.solution.levels(electrical_end(trial.solution, path))
             if levels.nominal is not None and levels.floor_a is not None:
                 return levels.nominal - levels.floor_a
     return None

@@ -20,7 +20,7 @@ from levelhead.show.edits import Edit, Plug, Set, Unplug
 from levelhead.show.model import Cable, Link
 from levelhead.show.wording import sentence
 from levelhead.verdicts.doubts import strongest_way
-from levelhead.verdicts.enough import PEAK_RESERVE_DB, planned_gain_db
+from levelhead.verdicts.gain import PEAK_RESERVE_DB, planned_gain_db
 from levelhead.verdicts.finding import Finding, Remedy, Severity, worst
 from levelhead.verdicts.strips import strips
 

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Final
 
 import numpy as np
 
 from levelhead.chain.solution import Solution
-from levelhead.gear.plan import PortPlan
 from levelhead.quantity.formatting import format_si
-from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.rig.model import RigPort
+from levelhead.verdicts.finding import Compared, Finding
 from levelhead.verdicts.limit_state import Doubt, LimitState
+from levelhead.verdicts.severity import Severity
 
 __all__ = ["SENTENCES", "check_level_harm"]
 
@@ -38,75 +39,69 @@ def check_level_harm(solution: Solution) -> Iterator[Finding]:
 
     Judged at the ceiling of each output, controls up; several outputs add in the worst phase.
     """
-    for number, island in enumerate(solution.islands):
-        for row, address in enumerate(island.sense_addresses):
-            port = solution.rig.ports.get(address)
-            if port is not None and "damage" in port.plan.figures:
-                yield from _judge(solution, number, row, address, port.plan)
+    arriving = _arriving_v(solution)
+    for address, by_output in arriving.items():
+        port = solution.rig.ports.get(address)
+        if port is not None and "damage" in port.plan.figures and sum(by_output.values()) > 0:
+            yield _finding(solution, port, by_output)
 
 
-def _judge(
-    solution: Solution, number: int, row: int, address: str, plan: PortPlan
-) -> Iterator[Finding]:
-    delivered: dict[str, float] = {}
+def _arriving_v(solution: Solution) -> dict[str, dict[str, float]]:
+    """By input, then by output: the most that can arrive, in the strongest band. [V rms]"""
+    found: dict[str, dict[str, float]] = {}
     for edge in solution.graph.edges:
-        if edge.island == number and edge.drive and edge.target == solution.graph.index[address]:
-            ceiling_v = float(solution.ceiling[edge.source])
-            if math.isfinite(ceiling_v):
-                most = float(np.abs(np.asarray(edge.gain)).max())
-                delivered[edge.drive[0]] = delivered.get(edge.drive[0], 0.0) + ceiling_v * most
-    if not delivered:
-        return
-    total_v = sum(delivered.values())
-    strongest = max(delivered, key=lambda each: delivered[each])
-    damage = plan.figures["damage"]
-    state = LimitState(
-        20 * math.log10(damage.value / total_v),
-        "dB",
-        (
-            Doubt(f"{address}, damage level", "fact", damage, +1.0),
-            *_ceiling_doubts(solution, strongest),
-        ),
-    )
+        ceiling_v = float(solution.ceiling[edge.source])
+        if edge.through is not None and math.isfinite(ceiling_v):
+            by_output = found.setdefault(solution.graph.points[edge.target].address, {})
+            most_v = ceiling_v * float(np.abs(np.asarray(edge.gain)).max())
+            by_output[edge.through.port] = by_output.get(edge.through.port, 0.0) + most_v
+    return found
+
+
+def _finding(solution: Solution, port: RigPort, by_output: Mapping[str, float]) -> Finding:
+    total_v = sum(by_output.values())
+    strongest = solution.rig.ports[max(by_output, key=lambda each: by_output[each])]
+    damage = port.plan.figures["damage"]
+
+    def doubts() -> Iterator[Doubt]:
+        yield Doubt(f"damage level of {port.label}", "fact", damage, +1.0)
+        yield from _ceiling_doubts(solution, strongest)
+
+    state = LimitState(20 * math.log10(damage.value / total_v), "dB", doubts)
     severity = state.severity(ample=AMPLE_DB)
     if severity is Severity.FAILS:
         severity = Severity.HARM
-    words = {
-        "output": solution.rig.ports[strongest].label,
-        "input": solution.rig.ports[address].label,
-        "volts": format_si(total_v, "V"),
-        "limit": format_si(damage.value, "V"),
-    }
-    yield Finding(
+    return Finding(
         code="harm.level",
         severity=severity,
-        where=address,
-        what=SENTENCES[severity].format(**words),
+        where=port.address,
+        what=SENTENCES[severity].format(
+            output=strongest.label,
+            input=port.label,
+            volts=format_si(total_v, "V"),
+            limit=format_si(damage.value, "V"),
+        ),
         why=(Compared("volts that can arrive", total_v, damage.value, "V"),),
-        margin=state.margin,
-        margin_unit="dB",
-        p_holds=state.p_holds,
-        flips=state.flips(),
-        settle_by=state.settle_by() if severity is not Severity.FINE else None,
-        assumed=_assumed(address, plan),
-        source="ceiling of the output through the solved network, against the input's damage figure",
+        state=state,
+        assumed=_assumed(port),
+        source="ceiling of the output through the solved network, against the input's damage level",
         basis=damage.source,
-        ports=(address, strongest),
+        ports=(port.address, strongest.address),
         caution=_CAUTION if total_v > _TOUCHABLE_V and severity is Severity.HARM else None,
     )
 
 
-def _ceiling_doubts(solution: Solution, port: str) -> Iterator[Doubt]:
+def _ceiling_doubts(solution: Solution, output: RigPort) -> Iterator[Doubt]:
     for edge in solution.graph.edges:
-        if edge.drive and edge.drive[0] == port:
+        if edge.through is not None and edge.through.port == output.address:
             figure = solution.graph.points[edge.source].ceiling_figure
             if figure is not None:
-                yield Doubt(f"{port}, ceiling", "fact", figure, -1.0)
+                yield Doubt(f"ceiling of {output.label}", "fact", figure, -1.0)
             return
 
 
-def _assumed(address: str, plan: PortPlan) -> tuple[str, ...]:
-    damage = plan.figures["damage"]
+def _assumed(port: RigPort) -> tuple[str, ...]:
+    damage = port.plan.figures["damage"]
     if damage.source in {"measured", "standard"}:
         return ()
-    return (f"{address}: damage level {format_si(damage.value, 'V')} ({damage.source})",)
+    return (f"{port.label}: damage level {format_si(damage.value, 'V')} ({damage.source})",)

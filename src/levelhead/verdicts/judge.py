@@ -7,17 +7,13 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from levelhead.chain.solution import Solution
-from levelhead.verdicts.enough import (
-    check_clipping_as_set,
-    check_gain_is_enough,
-    check_lowest_gain,
-    check_set_too_low,
-    check_volume,
-)
+from levelhead.verdicts.clipping import check_clipping_as_set
 from levelhead.verdicts.finding import Finding, Severity, worst
 from levelhead.verdicts.fit import check_plugs_fit
+from levelhead.verdicts.gain import check_gain_is_enough, check_lowest_gain, check_set_too_low
 from levelhead.verdicts.harm import check_level_harm
 from levelhead.verdicts.phantom import check_phantom_reaches
+from levelhead.verdicts.volume import check_volume
 
 __all__ = ["RULES", "Judgement", "LinkVerdict", "judge"]
 

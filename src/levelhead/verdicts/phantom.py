@@ -11,11 +11,13 @@ from levelhead.circuit.phantom import PhantomArrival
 from levelhead.gear.plan import PowerPlan
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigItem
-from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.finding import Compared, Finding
 from levelhead.verdicts.limit_state import Doubt, LimitState
+from levelhead.verdicts.severity import Severity
 
 __all__ = ["SENTENCES", "check_phantom_reaches"]
 
+P48_SOURCE_OHM: Final = 3400.0  # two feed resistors of 6.8 kohm side by side, IEC 61938
 _PER_DB: Final = math.log(10) / 20  # relative change of a figure for 1 dB
 _AMPLE_V: Final = 10.0  # spare volts beyond which no spread of currents matters, common practice
 SENTENCES: Final = {
@@ -41,48 +43,35 @@ def check_phantom_reaches(solution: Solution) -> Iterator[Finding]:
             yield _judge(item, port, phantom, solution.phantom_at(item.id))
 
 
-def _judge(item: RigItem, port: str, phantom: PowerPlan, arrival: PhantomArrival | None) -> Finding:
-    assert phantom.minimum is not None
-    assert phantom.current is not None
-    volts = arrival.volts if arrival is not None else 0.0
+def _judge(item: RigItem, port: str, way: PowerPlan, arrival: PhantomArrival | None) -> Finding:
+    needed_v = 0.0 if way.minimum is None else way.minimum.value
+    volts = 0.0 if arrival is None else arrival.volts
     is_fed = arrival is not None and arrival.is_fed
-    supply_v = volts + (arrival.current_a * 3400 if arrival is not None else 0.0)
-    state = LimitState(
-        volts - phantom.minimum.value,
-        "V",
-        (
-            Doubt(
-                f"{item.id}, phantom current", "fact", phantom.current, (volts - supply_v) * _PER_DB
-            ),
-            Doubt(
-                f"{item.id}, least volts", "fact", phantom.minimum, -phantom.minimum.value * _PER_DB
-            ),
-        )
-        if is_fed
-        else (),
-    )
+    state = LimitState(volts - needed_v, "V", lambda: _doubts(item, way, arrival))
     severity = state.severity(ample=_AMPLE_V)
-    sentence = (
-        SENTENCES["missing" if not is_fed else "too-low"]
-        if severity is Severity.FAILS
-        else SENTENCES[severity]
-    )
+    outcome = ("too-low" if is_fed else "missing") if severity is Severity.FAILS else severity
     return Finding(
-        code="phantom.missing" if not is_fed else "phantom.too-low",
+        code="phantom.too-low" if is_fed else "phantom.missing",
         severity=severity,
         where=port,
-        what=sentence.format(
-            item=item.label,
-            volts=format_si(volts, "V"),
-            needed=format_si(phantom.minimum.value, "V"),
+        what=SENTENCES[outcome].format(
+            item=item.label, volts=format_si(volts, "V"), needed=format_si(needed_v, "V")
         ),
-        why=(Compared("volts at the item", volts, phantom.minimum.value, "V"),),
-        margin=state.margin,
-        margin_unit="V",
-        p_holds=state.p_holds,
-        flips=state.flips() if severity is not Severity.FINE else (),
-        settle_by=state.settle_by() if severity is not Severity.FINE else None,
+        why=(Compared("volts at the item", volts, needed_v, "V"),),
+        state=state,
         source=_SOURCE,
         basis="IEC 61938",
         ports=(port,),
     )
+
+
+def _doubts(item: RigItem, way: PowerPlan, arrival: PhantomArrival | None) -> Iterator[Doubt]:
+    """Margin per dB of the current (which drops volts in the feed) and of the least volts."""
+    if arrival is None or not arrival.is_fed:
+        return
+    if way.current is not None:
+        dropped_v = arrival.current_a * P48_SOURCE_OHM
+        yield Doubt(f"phantom current of {item.label}", "fact", way.current, -dropped_v * _PER_DB)
+    if way.minimum is not None:
+        slope = -way.minimum.value * _PER_DB
+        yield Doubt(f"least phantom volts of {item.label}", "fact", way.minimum, slope)

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from typing import Final
 
 from levelhead.chain.graph import Point
-from levelhead.chain.solution import PointLevels, Solution
-from levelhead.gear.plan import BlockInstance, ControlPlan, OriginPlan, PathPlan, StagePlan
+from levelhead.chain.lanes import Lane, lanes
+from levelhead.chain.levels import PointLevels, decibels
+from levelhead.chain.solution import Solution
+from levelhead.gear.plan import ControlPlan, OriginPlan, StagePlan
 from levelhead.gear.scales import SCALES
-from levelhead.rig.model import RigItem
 
 __all__ = ["COMFORTABLE_TRAVEL", "Strip", "strips"]
 
@@ -43,10 +44,19 @@ class Strip:
     ]  # point, ceiling less lowest gain to it [dBu], point
 
     @property
+    def nominal_db(self) -> float:
+        """Nominal level at the port. [dBu]"""
+        return -math.inf if self.entry.nominal is None else self.entry.nominal
+
+    @property
+    def peak_db(self) -> float:
+        """Level of the sine with the same peak, at the port. [dBu]"""
+        return self.nominal_db if self.entry.peak is None else self.entry.peak
+
+    @property
     def needed_db(self) -> float:
         """Gain that brings the nominal level at the port to the meter's zero."""
-        assert self.entry.nominal is not None
-        return self.zero_db - self.entry.nominal
+        return self.zero_db - self.nominal_db
 
     def setting_for(self, gain_db: float) -> float:
         """Setting of the gain control for a gain from the port to the meter."""
@@ -68,41 +78,15 @@ def _setting_at_travel(control: ControlPlan, travel: float) -> float:
 
 def strips(solution: Solution) -> Iterator[Strip]:
     """Every strip that has a meter and a signal at its input."""
-    for item in solution.rig.items.values():
-        if item.id in solution.dead:
+    for lane in lanes(solution.rig):
+        metered = next((n for n, stage in enumerate(lane.path.stages) if stage.meter), None)
+        if lane.item.id in solution.dead or metered is None:
             continue
-        for block, path in item.paths():
-            for origin in path.origins:
-                strip = _strip(solution, item, block, path, origin)
-                if strip is not None:
-                    yield strip
-
-
-def _strip(
-    solution: Solution, item: RigItem, block: BlockInstance, path: PathPlan, origin: OriginPlan
-) -> Strip | None:
-    if origin.port is None:
-        return None
-    name = origin.port.port
-    port = f"{item.id}.{block.address(name) if name in block.plan.ports else name}"
-    address = port if origin.port.signal is None else f"{port}.{origin.port.signal}"
-    metered = next((n for n, stage in enumerate(path.stages) if stage.meter), None)
-    if metered is None or address not in solution.graph.index:
-        return None
-    entry = solution.levels(address)
-    is_heard = _is_heard(solution, address, item, block, path)
-    if entry.nominal is None or not is_heard:
-        return None
-    return _measured(solution, item, block, path, origin, entry, port, metered)
-
-
-def _is_heard(
-    solution: Solution, address: str, item: RigItem, block: BlockInstance, path: PathPlan
-) -> bool:
-    """Whether the port is the origin in force (another one may win)."""
-    first = solution.graph.index[f"{item.id}.{block.address(path.stages[0].name)}"]
-    source = solution.graph.index[address]
-    return any(edge.source == source and edge.target == first for edge in solution.graph.edges)
+        for origin in lane.origins(solution.graph):
+            if origin.port is not None:
+                entry = solution.levels(lane.sensed_at(origin.port))
+                if entry.nominal is not None:
+                    yield _measured(solution, lane, origin, entry, metered)
 
 
 @dataclass(slots=True)
@@ -116,73 +100,60 @@ class _Range:
     comfortable: float = 0.0
     control: str | None = None
 
-    def through(
-        self, solution: Solution, item: RigItem, block: BlockInstance, stage: StagePlan
-    ) -> None:
-        rig = solution.rig
+    @classmethod
+    def of(cls, before_db: float) -> _Range:
+        return cls(before_db, before_db, before_db, before_db, before_db)
+
+    def through(self, lane: Lane, stage: StagePlan) -> None:
+        """Add a stage: its gain, and the ends of its control unless that is locked."""
         gain_db = stage.gain_db.value if stage.gain_db else 0.0
         self.fixed += gain_db
-        ends = (0.0, 0.0, 0.0, 0.0)
-        if stage.control is not None:
-            address = rig.control_of(item, block, stage.control)
-            plan = rig.controls[address]
-            now = rig.setting_db(address)
-            ends = (now, now, now, now)
-            if address not in rig.show.locks:
+        low = high = now = comfortable = 0.0
+        address = lane.control_of(stage)
+        if address is not None:
+            plan = lane.rig.controls[address]
+            low = high = now = comfortable = lane.rig.setting_db(address)
+            if address not in lane.rig.show.locks:
                 self.control = self.control or address
+                low, high = plan.low, plan.high
                 comfortable = _setting_at_travel(plan, COMFORTABLE_TRAVEL)
-                ends = (plan.low, plan.high, now, comfortable)
-        self.low += gain_db + ends[0]
-        self.high += gain_db + ends[1]
-        self.now += gain_db + ends[2]
-        self.comfortable += gain_db + ends[3]
+        self.low += gain_db + low
+        self.high += gain_db + high
+        self.now += gain_db + now
+        self.comfortable += gain_db + comfortable
 
 
 def _measured(
-    solution: Solution,
-    item: RigItem,
-    block: BlockInstance,
-    path: PathPlan,
-    origin: OriginPlan,
-    entry: PointLevels,
-    port: str,
-    metered: int,
+    solution: Solution, lane: Lane, origin: OriginPlan, entry: PointLevels, metered: int
 ) -> Strip:
-    before = origin.gain_db.value if origin.gain_db else 0.0
-    gain = _Range(fixed=before, low=before, high=before, now=before, comfortable=before)
+    gain = _Range.of(origin.gain_db.value if origin.gain_db else 0.0)
     ceilings = []
-    points = [solution.point(f"{item.id}.{block.address(stage.name)}") for stage in path.stages]
-    for stage, point in zip(path.stages[: metered + 1], points, strict=False):
-        gain.through(solution, item, block, stage)
+    points = [solution.point(lane.point_of(stage)) for stage in lane.path.stages]
+    for stage, point in zip(lane.path.stages[: metered + 1], points, strict=False):
+        gain.through(lane, stage)
         level = solution.levels(point.address).ceiling
         if level is not None:
             ceilings.append((point.address, level - gain.low, point))
     after = _Range()
-    for stage in path.stages[metered + 1 :]:
-        after.through(solution, item, block, stage)
-    meter = path.stages[metered].meter
-    assert meter is not None
-    zero_db = _meter_zero_db(points[metered], meter.zero.value)
+    for stage in lane.path.stages[metered + 1 :]:
+        after.through(lane, stage)
+    comfortable_db = gain.comfortable if gain.control else gain.fixed + max(after.comfortable, 0.0)
     return Strip(
-        port=port,
+        port=entry.at if entry.at in solution.rig.ports else entry.at.rpartition(".")[0],
         entry=entry,
         metered=points[metered],
-        zero_db=zero_db,
+        zero_db=_meter_zero_db(points[metered]),
         gain_control=gain.control,
         fixed_db=gain.fixed,
         low_db=gain.low,
         high_db=gain.high,
         now_db=gain.now,
-        comfortable_db=gain.comfortable
-        if gain.control
-        else gain.fixed + max(after.comfortable, 0.0),
+        comfortable_db=comfortable_db,
         makeup_db=max(after.high, 0.0),
         ceilings=tuple(ceilings),
     )
 
 
-def _meter_zero_db(point: Point, zero: float) -> float:
-    from levelhead.chain.solution import decibels
-
-    level = decibels(zero, point.unit)
+def _meter_zero_db(point: Point) -> float:
+    level = None if point.meter is None else decibels(point.meter.zero.value, point.unit)
     return -math.inf if level is None else level
