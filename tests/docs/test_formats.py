@@ -14,6 +14,7 @@ import pytest
 from pydantic import BaseModel
 from ruamel.yaml import YAML
 
+from levelhead.gear.book import load_book
 from levelhead.gear.compile import controls_of
 from levelhead.gear.plan import ControlPlan
 from levelhead.planning.ask import Question, answer
@@ -27,7 +28,19 @@ from tests.docs.page import PAGE, Example, code, codes, misfits
 OBJECTS: Final = PAGE.objects()
 COMMANDS: Final = PAGE.examples("levelhead")
 PROSE: Final = frozenset(  # its wording may change, says the page
-    {"what", "do", "says", "why", "place", "settle_by", "caution", "source", "label"}
+    {
+        "what",
+        "do",
+        "says",
+        "why",
+        "label",
+        "place",
+        "settle_by",
+        "assumed",
+        "flips",
+        "caution",
+        "source",
+    }
 )
 
 
@@ -101,6 +114,11 @@ def test_what_is_kept_for_later_changes_no_verdict(desk: Desk) -> None:
 
 
 OWN_TYPES: Final = [type_id for each in PAGE.examples("gear") for type_id in yaml_of(each.text)]
+
+
+def test_gear_types_of_the_page_have_names_of_their_own() -> None:
+    """One that is in the book as well would be shown as an addition and be a replacement."""
+    assert set(OWN_TYPES).isdisjoint(load_book().ids)
 
 
 def positions(controls: Mapping[str, ControlPlan]) -> Iterator[dict[str, str]]:

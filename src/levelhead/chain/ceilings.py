@@ -65,7 +65,7 @@ def ceilings(
 def _emf_at_current_limit(
     rig: Rig, islands: Sequence[Island], solved: Sequence[Solved], through: Through
 ) -> float:
-    """Rms emf at which the peak current of the weakest leg is reached; ``inf`` without a limit. [V]"""
+    """Rms emf at which the weakest leg's peak current is reached; ``inf`` without a limit. [V]"""
     limit_a = rig.ports[through.port].plan.figure("current")
     if limit_a is None:
         return math.inf

@@ -1,4 +1,4 @@
-"""The copper of a rig: its islands, solved for signals and for phantom power, and kept while it stays."""
+"""The copper of a rig: its islands, solved for signals and phantom power, kept while it stays."""
 
 from __future__ import annotations
 

@@ -75,14 +75,12 @@ def _hundredths(level: float | None) -> float | None:
 def levels_of(
     at: str,
     unit: str,
+    rms: tuple[float, float, float, float],
     *,
-    nominal: float,
     crest_db: float,
-    ceiling: float,
-    floor: float,
-    floor_a: float,
 ) -> PointLevels:
-    """Levels of rms numbers of a point's unit."""
+    """Levels of the rms numbers of a point: nominal, ceiling, floor, A-weighted floor."""
+    nominal, ceiling, floor, floor_a = rms
     level = decibels(nominal, unit)
     return PointLevels(
         at=at,

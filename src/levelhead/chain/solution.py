@@ -112,11 +112,8 @@ class Solution:
             levels_of(
                 point.address,
                 point.unit,
-                nominal=nominal,
+                (nominal, ceiling, floor, floor_a),
                 crest_db=crest_db,
-                ceiling=ceiling,
-                floor=floor,
-                floor_a=floor_a,
             )
             for point, nominal, crest_db, ceiling, floor, floor_a in rows
         )

@@ -1,4 +1,4 @@
-"""Where signals enter: plugged inputs, generators inside items, voices and instruments in the air."""
+"""Where signals enter: plugged inputs, generators inside items, sound in the air."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ __all__ = ["add_sources", "enter_lane"]
 
 
 def enter_lane(graph: Graph, lane: Lane, first: int) -> None:
-    """Join a lane's first stage to every origin in force (what comes by the mix is joined there)."""
+    """Join a lane's first stage to every origin in force (the mix joins its own)."""
     for origin in lane.origins(graph):
         if origin.port is not None:
             graph.join(_from_port(graph, lane, origin, origin.port, first))

@@ -1,4 +1,4 @@
-"""The input list: what goes into each input of each mixer, by which cable, with phantom and gain."""
+"""The input list: what goes into each mixer input, by which cable, with phantom and gain."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def input_list(check: Check) -> Sheet:
         columns=COLUMNS,
         rows=tuple(_rows(check, gains)),
         group_by="mixer",
-        note="Gains are as set in the show; where none is set, a gain to begin the sound check with.",
+        note="Gains as set in the show; where none is set, one to begin the sound check with.",
         cautions=tuple(
             dict.fromkeys(each.caution for each in check.findings if each.caution is not None)
         ),

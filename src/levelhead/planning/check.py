@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from levelhead.gear.book import GearBook
-from levelhead.planning.ask import Branch, branch_to_json
 from levelhead.planning.remedies import with_remedies
+from levelhead.planning.settle import Branch
 from levelhead.planning.trial import Trial, try_show
 from levelhead.rig.build import Locator
 from levelhead.show.edits import Set
@@ -36,7 +36,7 @@ class Check:
         """As docs/formats.md prints it."""
         return {
             "verdict": self.verdict.value,
-            "depends_on": [branch_to_json(branch) for branch in self.depends_on],
+            "depends_on": [branch.to_json() for branch in self.depends_on],
             "findings": [each.to_json() for each in self.shown(include_fine=include_fine)],
             "links": self.trial.judgement.links_to_json(),
         }

@@ -1,4 +1,4 @@
-"""What people type, matched to gear: ``amp speaker out``, ``stereo line input of compact mixer``."""
+"""What people type, matched to gear: ``amp speaker out``, ``stereo line input of mixer``."""
 
 from __future__ import annotations
 
@@ -80,16 +80,15 @@ def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
     ports and of its switches' positions.
     """
     asked = tokens(text)
-    found = []
+    found: list[Candidate] = []
     for type_id in book.ids:
         entry = book.entry(type_id)
-        if entry.ends is None and entry.air is None:
-            plan = book.plan(type_id, {}, {})
-            score, left = _best_phrase(
-                asked, (entry.label, type_id.replace("-", " "), *entry.words)
-            )
-            if score > 0:
-                found += _of_type(plan, type_id, entry.label, score, asked, left, side)
+        if entry.ends is not None or entry.air is not None:
+            continue
+        phrases = (entry.label, type_id.replace("-", " "), *entry.words)
+        score, left = _best_phrase(asked, phrases)
+        if score > 0:
+            found += _of_type(book.plan(type_id, {}, {}), score, asked, left, side)
     found.sort(key=lambda each: (-each.score, each.address))
     return [each for each in found if each.score >= _LEAST]
 
@@ -107,32 +106,21 @@ def _best_phrase(asked: frozenset[str], phrases: Iterable[str]) -> tuple[float, 
 
 
 def _of_type(
-    plan: ItemPlan,
-    type_id: str,
-    label: str,
-    score: float,
-    asked: frozenset[str],
-    left: frozenset[str],
-    side: Side,
+    plan: ItemPlan, score: float, asked: frozenset[str], left: frozenset[str], side: Side
 ) -> list[Candidate]:
     settings, spoken = _positions(plan, asked)
     rest = left - spoken
-    found = []
-    seen: set[tuple[str, str]] = set()
+    found: dict[tuple[str, str], Candidate] = {}
     for block in plan.blocks:
         for name, port in block.plan.ports.items():
-            kind = (block.block, name)
-            if port.role in _ROLES[side] and kind not in seen:
-                seen.add(kind)
+            if port.role in _ROLES[side] and (block.block, name) not in found:
                 met = _port_words(block, port) & asked
-                stray = rest - met
-                total = score + len(spoken) + _PORT_WEIGHT * len(met) - _STRAY * len(stray)
-                found.append(
-                    Candidate(
-                        type_id, block.address(name), f"{label}: {port.label}", total, settings
-                    )
+                total = score + len(spoken) + _PORT_WEIGHT * len(met) - _STRAY * len(rest - met)
+                label = f"{plan.label}: {port.label}"
+                found[block.block, name] = Candidate(
+                    plan.type_id, block.address(name), label, total, settings
                 )
-    return found
+    return list(found.values())
 
 
 def _port_words(block: BlockInstance, port: PortPlan) -> frozenset[str]:

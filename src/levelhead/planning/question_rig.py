@@ -1,27 +1,45 @@
-"""The small show behind one question: two items, what feeds the first, and the cable between them."""
+"""The small show behind one question: two items, what feeds the first, what follows the second."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from typing import Final
 
 from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import mates
-from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
+from levelhead.gear.plan import BlockInstance, GeneratorPlan, ItemPlan, PortPlan
 from levelhead.planning.names import Candidate
 from levelhead.quantity.formatting import format_level
-from levelhead.quantity.levels import Level, Reference, dbu_from_volts
+from levelhead.quantity.levels import Level, dbu_from_volts
 from levelhead.quantity.parsing import parse, parse_si
 from levelhead.rig.cabling import usual_cable
 from levelhead.show.model import Cable, Item, Link, Show, Source
 
-__all__ = ["QuestionRig", "build_question_rig"]
+__all__ = ["Question", "QuestionRig", "build_question_rig"]
 
-_FEEDS: Final = ("feed-line-unbalanced", "feed-line")  # the first whose cable keeps the level whole
-_VOICE: Final = "voice-singer"
+_FEED: Final = "feed-line"
+_FEED_UNBALANCED: Final = "feed-line-unbalanced"  # for sockets where a balanced feed loses a leg
 _UNBALANCED: Final = frozenset({"jack-ts", "phono", "mini-ts"})
+_VOICE: Final = "voice-singer"
+_FEED_LEAD_M: Final = 3.0
+_FAN: Final = frozenset({"a", "left", "right"})
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What was asked. ``settings`` are controls by their address in the question's show.
+
+    ``at`` is the level that goes into the first item, or that it makes or hears itself.
+    """
+
+    from_text: str
+    to_text: str
+    cable: str | None = None
+    length_m: float | None = None
+    at: str | None = None
+    settings: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +50,143 @@ class QuestionRig:
     from_: str
     to: str
     link: Link
-    fed_at: str | None
+
+
+def build_question_rig(
+    book: GearBook, question: Question, from_: Candidate, to: Candidate
+) -> QuestionRig:
+    """Make the show of a question.
+
+    Raises
+    ------
+    AskError
+        The level does not suit the first item.
+    GearError
+        No such cable.
+    """
+    return _Builder(book, question, from_, to).build()
+
+
+class _Builder:
+    """Items, links and sources as they come together."""
+
+    def __init__(self, book: GearBook, question: Question, from_: Candidate, to: Candidate) -> None:
+        self.book, self.question, self.from_, self.to = book, question, from_, to
+        self.first = from_.type_id
+        self.second = to.type_id if to.type_id != self.first else f"{self.first}-2"
+        self.plan = book.plan(self.first, {}, {})
+        self.items: dict[str, Item] = {}
+        self.links: list[Link] = []
+        self.sources: dict[str, Source] = {}
+
+    def build(self) -> QuestionRig:
+        self._add(self.first, self.first, _own_level(self.plan, self.question.at))
+        self._add(self.second, self.to.type_id)
+        self._add_what_feeds()
+        link = self._link()
+        self.links.append(link)
+        self._add_what_follows()
+        show = Show(
+            "question",
+            items=self.items,
+            sources=self.sources,
+            links=tuple(self.links),
+            settings=self._settings(),
+        )
+        return QuestionRig(
+            show, f"{self.first}.{self.from_.port}", f"{self.second}.{self.to.port}", link
+        )
+
+    def _add(self, name: str, type_id: str, figures: Mapping[str, str] | None = None) -> None:
+        self.items[name] = Item(
+            name, type_id, _short_name(self.book, type_id), figures=figures or {}
+        )
+
+    def _settings(self) -> dict[str, str]:
+        named = {f"{self.first}.{name}": value for name, value in self.from_.settings.items()}
+        named |= {f"{self.second}.{name}": value for name, value in self.to.settings.items()}
+        return named | dict(self.question.settings)
+
+    # --- before the first item ---
+
+    def _add_what_feeds(self) -> None:
+        usual = self.book.entry(self.first).usual
+        if _hears(self.plan):
+            self._add_voice(usual.source or _VOICE, usual.distance)
+            return
+        fed_at = _upstream_port(self.plan, self.from_.port)
+        if fed_at is None:
+            return
+        if usual.fed_by is not None and self.question.at is None:
+            type_id, _, port = usual.fed_by.partition(".")
+            self._feed(type_id, port, fed_at, {})
+        else:
+            socket = _block_of(self.plan, fed_at)[1].socket
+            at = self.question.at
+            figures = {} if at is None else {"generator.level": _in_dbu(at)}
+            self._feed(_FEED_UNBALANCED if socket in _UNBALANCED else _FEED, "out", fed_at, figures)
+
+    def _add_voice(self, type_id: str, distance: str | dict[str, object] | None) -> None:
+        air = self.book.plan(type_id, {}, {}).air
+        if air is None:
+            return
+        distance_m = air.distance_m
+        if isinstance(distance, str):
+            distance_m = parse_si(distance, "m")
+        if self.question.at is not None:
+            distance_m = air.at_m * air.level_pa.value / parse_si(self.question.at, "Pa")
+        label = _short_name(self.book, type_id)
+        self.sources["voice"] = Source("voice", type_id, self.first, distance_m, label)
+
+    def _feed(self, type_id: str, port: str, fed_at: str, figures: Mapping[str, str]) -> None:
+        self._add("feed", type_id, figures)
+        start = _block_of(self.book.plan(type_id, {}, {}), port)[1]
+        end = _block_of(self.plan, fed_at)[1]
+        ends = {"a": f"feed.{port}", "b": f"{self.first}.{fed_at}"}
+        self.links.append(Link(ends, self._usual(start.socket, end.socket, _FEED_LEAD_M)))
+
+    # --- between the two, and behind ---
+
+    def _usual(self, from_: str, to: str, length_m: float | None) -> tuple[Cable, ...]:
+        cable = usual_cable(self.book, from_, to)
+        return () if cable is None else (Cable(cable.type_id, length_m),)
+
+    def _link(self) -> Link:
+        """The link asked about: a Y lead from a stereo socket to a pair, else the usual cable."""
+        start = _block_of(self.plan, self.from_.port)[1]
+        end = _block_of(self.book.plan(self.to.type_id, {}, {}), self.to.port)[1]
+        near, far = f"{self.first}.{self.from_.port}", f"{self.second}.{self.to.port}"
+        length_m = self.question.length_m
+        if self.question.cable is not None:
+            return Link({"a": near, "b": far}, (Cable(self.question.cable, length_m),))
+        fan = _fan(self.book, start, end)
+        if fan is not None:
+            right = f"{far.removesuffix('-left')}-right"
+            return Link({"a": near, "left": far, "right": right}, (Cable(fan, length_m),))
+        return Link({"a": near, "b": far}, self._usual(start.socket, end.socket, length_m))
+
+    def _add_what_follows(self) -> None:
+        """A box without power of its own does nothing until something hangs on its output."""
+        into = self.book.entry(self.to.type_id).usual.into
+        plan = self.book.plan(self.to.type_id, {}, {})
+        if into is None:
+            return
+        type_id, _, port = into.partition(".")
+        block = _block_of(plan, self.to.port)[0]
+        leaving = next((n for n, p in block.plan.ports.items() if p.role == "out"), None)
+        if leaving is None or type_id in self.items:
+            return
+        self._add(type_id, type_id)
+        start = block.plan.ports[leaving]
+        end = _block_of(self.book.plan(type_id, {}, {}), port)[1]
+        ends = {"a": f"{self.second}.{block.address(leaving)}", "b": f"{type_id}.{port}"}
+        self.links.append(Link(ends, self._usual(start.socket, end.socket, None)))
+
+
+def _short_name(book: GearBook, type_id: str) -> str:
+    """What the trade calls it: the first of its words."""
+    entry = book.entry(type_id)
+    return entry.words[0] if entry.words else entry.label
 
 
 def _block_of(plan: ItemPlan, port: str) -> tuple[BlockInstance, PortPlan]:
@@ -56,24 +210,20 @@ def _upstream_port(plan: ItemPlan, port: str) -> str | None:
     if block.plan.parts:
         inputs = [name for name, each in block.plan.ports.items() if each.role == "in"]
         return block.address(inputs[0]) if inputs else None
-    for candidate in plan.blocks:
-        for path in candidate.plan.paths:
-            if (
-                path.to_port is None
-                or path.to_port.port != port_plan.name
-                or candidate.name != block.name
-            ):
-                continue
-            for origin in path.origins:
-                if origin.port is not None:
-                    return candidate.address(origin.port.port)
-                if origin.kind == "mix":
-                    return _first_line_input(plan)
+    for path in block.plan.paths:
+        if path.to_port is None or path.to_port.port != port_plan.name:
+            continue
+        for origin in path.origins:
+            if origin.port is not None:
+                own = origin.port.port in block.plan.ports
+                return block.address(origin.port.port) if own else origin.port.port
+            if origin.kind == "mix":
+                return _first_line_input(plan)
     return None
 
 
 def _first_line_input(plan: ItemPlan) -> str | None:
-    """An input that reaches the mix at line level: the first of a strip that takes one."""
+    """An input that takes line level: the first that is not a microphone socket."""
     for block in plan.blocks:
         for name, port in block.plan.ports.items():
             if port.role == "in" and port.socket != "xlr-f":
@@ -82,146 +232,35 @@ def _first_line_input(plan: ItemPlan) -> str | None:
 
 
 def _hears(plan: ItemPlan) -> bool:
-    return any(
-        origin.kind == "air" for block in plan.blocks for path in block.plan.paths for origin in path.origins
-    )  # fmt: skip
+    paths = (path for block in plan.blocks for path in block.plan.paths)
+    return any(origin.kind == "air" for path in paths for origin in path.origins)
 
 
-def build_question_rig(
-    book: GearBook,
-    from_: Candidate,
-    to: Candidate,
-    *,
-    cable: str | None,
-    length_m: float | None,
-    at: str | None,
-    settings: Mapping[str, str],
-) -> QuestionRig:
-    """Make the show of a question.
-
-    Parameters
-    ----------
-    at
-        Level that goes into the first item (or that it makes itself): ``+4 dBu``, ``110 dB SPL``.
-    settings
-        Settings by address in this show, e.g. ``laptop.volume``.
-
-    Raises
-    ------
-    AskError
-        The level does not suit the first item, or no such cable.
-    """
-    first = from_.type_id
-    second = to.type_id if to.type_id != first else f"{first}-2"
-    plan = book.plan(first, {}, {})
-    items = {
-        first: Item(first, first, _short_name(book, first), figures=_own_level(plan, at)),
-        second: Item(second, to.type_id, _short_name(book, to.type_id)),
-    }
-    links: list[Link] = []
-    sources: dict[str, Source] = {}
-    fed_at = None
-    if _hears(plan):
-        voice = book.plan(_VOICE, {}, {}).air
-        assert voice is not None
-        distance_m = voice.distance_m
-        if at is not None:
-            distance_m = voice.at_m * voice.level_pa.value / parse_si(at, "Pa")
-        sources["voice"] = Source("voice", _VOICE, first, distance_m, "singer")
-    else:
-        fed_at = _upstream_port(plan, from_.port)
-        if fed_at is not None:
-            feed, feed_link = _feed(book, plan, fed_at, first, at)
-            items["feed"] = feed
-            links.append(feed_link)
-    link = _link(book, plan, from_, to, first, second, cable, length_m)
-    links.append(link)
-    wanted = {
-        **{f"{first}.{name}": value for name, value in from_.settings.items()},
-        **{f"{second}.{name}": value for name, value in to.settings.items()},
-        **settings,
-    }
-    show = Show("question", items=items, sources=sources, links=tuple(links), settings=wanted)
-    return QuestionRig(show, f"{first}.{from_.port}", f"{second}.{to.port}", link, fed_at)
-
-
-def _short_name(book: GearBook, type_id: str) -> str:
-    """What the trade calls it: the first of its words."""
-    entry = book.entry(type_id)
-    return entry.words[0] if entry.words else entry.label
+def _generators(plan: ItemPlan) -> Iterator[GeneratorPlan]:
+    for block in plan.blocks:
+        for path in block.plan.paths:
+            yield from (each.generator for each in path.origins if each.generator is not None)
 
 
 def _own_level(plan: ItemPlan, at: str | None) -> dict[str, str]:
     """The level of a generator, where the item has one and a level was given."""
-    generators = [
-        origin.generator
-        for block in plan.blocks
-        for path in block.plan.paths
-        for origin in path.origins
-        if origin.generator is not None
-    ]
-    if at is None or not generators:
+    generator = next(_generators(plan), None)
+    if at is None or generator is None:
         return {}
-    if generators[0].unit == "FS":
-        if not isinstance(parse(at), Level) or "FS" not in at:
-            raise AskError(
-                f"'{at}' is no level of a digital player",
-                where=plan.label,
-                expected="a level in dBFS",
-                remedy="Write for example --at '-12 dBFS', or set its volume with --set.",
-            )
-        return {"generator.level": at}
-    volts = parse_si(at, "V")
-    return {"generator.level": format_level(float(dbu_from_volts(volts)), Reference.DBU.value, 2)}
+    if generator.unit == "V":
+        return {"generator.level": _in_dbu(at)}
+    if not isinstance(parse(at), Level) or "FS" not in at:
+        raise AskError(
+            f"'{at}' is no level of a digital player",
+            where=plan.label,
+            expected="a level in dBFS",
+            remedy="Write for example --at '-12 dBFS', or set its volume with --set.",
+        )
+    return {"generator.level": at}
 
 
-def _feed(
-    book: GearBook, plan: ItemPlan, fed_at: str, first: str, at: str | None
-) -> tuple[Item, Link]:
-    """A line-level signal into the first item."""
-    _, port = _block_of(plan, fed_at)
-    feed = _FEEDS[0] if port.socket in _UNBALANCED else _FEEDS[1]
-    figures = {} if at is None else {"generator.level": _feed_level(at)}
-    feed_plan = book.plan(feed, {}, {})
-    _, out = _block_of(feed_plan, "out")
-    cable = usual_cable(book, out.socket, port.socket)
-    via = () if cable is None else (Cable(cable.type_id, 3.0),)
-    return Item("feed", feed, figures=figures), Link(
-        {"a": "feed.out", "b": f"{first}.{fed_at}"}, via
-    )
-
-
-def _feed_level(at: str) -> str:
-    return format_level(float(dbu_from_volts(parse_si(at, "V"))), Reference.DBU.value, 2)
-
-
-def _link(
-    book: GearBook,
-    plan: ItemPlan,
-    from_: Candidate,
-    to: Candidate,
-    first: str,
-    second: str,
-    cable: str | None,
-    length_m: float | None,
-) -> Link:
-    """The link between the two ports: a Y lead from a stereo socket to a pair, else the usual cable."""
-    _, start = _block_of(plan, from_.port)
-    _, end = _block_of(book.plan(to.type_id, {}, {}), to.port)
-    fan = None if cable is not None else _fan(book, start, end)
-    if fan is not None:
-        right = f"{to.port.removesuffix('-left')}-right"
-        ends = {
-            "a": f"{first}.{from_.port}",
-            "left": f"{second}.{to.port}",
-            "right": f"{second}.{right}",
-        }
-        return Link(ends, (Cable(fan, length_m),))
-    ends = {"a": f"{first}.{from_.port}", "b": f"{second}.{to.port}"}
-    if cable is not None:
-        return Link(ends, (Cable(cable, length_m),))
-    usual = usual_cable(book, start.socket, end.socket)
-    return Link(ends, () if usual is None else (Cable(usual.type_id, length_m),))
+def _in_dbu(at: str) -> str:
+    return format_level(float(dbu_from_volts(parse_si(at, "V"))), "dBu", 2)
 
 
 def _fan(book: GearBook, start: PortPlan, end: PortPlan) -> str | None:
@@ -229,8 +268,10 @@ def _fan(book: GearBook, start: PortPlan, end: PortPlan) -> str | None:
     if start.signals != ("left", "right") or not end.name.endswith("-left"):
         return None
     for type_id in book.ids:
-        ends = book.entry(type_id).ends
-        if ends and set(ends) == {"a", "left", "right"} and mates(start.socket, ends["a"]):
-            if mates(end.socket, ends["left"]) is not None:
-                return type_id
+        ends = book.entry(type_id).connectors
+        meets = ((start.socket, ends.get("a")), (end.socket, ends.get("left")))
+        if set(ends) == _FAN and all(
+            mates(socket, str(plug)) is not None for socket, plug in meets
+        ):
+            return type_id
     return None

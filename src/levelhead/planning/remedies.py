@@ -20,14 +20,15 @@ from levelhead.show.edits import Edit, Plug, Set, Unplug
 from levelhead.show.model import Cable, Link
 from levelhead.show.wording import sentence
 from levelhead.verdicts.doubts import strongest_way
-from levelhead.verdicts.gain import PEAK_RESERVE_DB, planned_gain_db
 from levelhead.verdicts.finding import Finding, Remedy, Severity, worst
+from levelhead.verdicts.gain import PEAK_RESERVE_DB, planned_gain_db
 from levelhead.verdicts.strips import strips
 
 __all__ = ["Candidate", "remedies_for", "with_remedies"]
 
 MOST_OFFERED: Final = 3
 _COST_OF_SOCKET: Final = 2
+_PLAIN_ENDS: Final = 2
 _LOWEST_USEFUL_DB: Final = -40.0  # below that a control is as good as off, common practice
 _GIVING: Final = frozenset({"out", "through", "loudspeaker"})
 
@@ -51,10 +52,10 @@ def with_remedies(trial: Trial, findings: Iterable[Finding]) -> tuple[Finding, .
 
 
 def remedies_for(trial: Trial, finding: Finding) -> tuple[Remedy, ...]:
-    """Up to three remedies that remove a finding, bring no new ``fails`` or ``harm``, and were solved."""
+    """Up to three remedies: each was solved, removes the finding and brings nothing as bad."""
     held: list[tuple[int, int, Remedy]] = []
-    for candidate in _candidates(trial, finding):
-        tried = _tried(trial, candidate, finding)
+    for proposed in _candidates(trial, finding):
+        tried = _tried(trial, proposed, finding)
         if tried is None:
             continue
         candidate, after = tried
@@ -67,7 +68,7 @@ def remedies_for(trial: Trial, finding: Finding) -> tuple[Remedy, ...]:
 
 
 def _tried(trial: Trial, candidate: Candidate, finding: Finding) -> tuple[Candidate, Trial] | None:
-    """A candidate that helps; if a plug moved and brought trouble of its own, with one more step."""
+    """A candidate that helps; where a moved plug brings trouble, with one more step."""
     after = trial.after(candidate.edits)
     if after is None:
         return None
@@ -139,7 +140,7 @@ def _set(trial: Trial, control: str, value: float | str) -> Candidate:
 
 
 def _turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
-    """Ranges: the gain that is planned, the volume full, or a control before what clips turned down."""
+    """Ranges: the planned gain, the volume full, or a control before what clips turned down."""
     rig = trial.solution.rig
     if finding.where in rig.controls:
         for strip in strips(trial.solution):
@@ -199,7 +200,7 @@ def _links_of(trial: Trial, finding: Finding) -> Iterator[Link]:
 
 
 def _free_alternatives(rig: Rig, address: str, roles: frozenset[str]) -> Iterator[RigPort]:
-    """Other free sockets of the same item, one of each kind of strip, those of its own strip first."""
+    """Other free sockets of the item, one of each kind of strip, those of its own strip first."""
     own = rig.ports[address]
     taken = {
         rig.ports[port].sibling(rig.ports[port].plan.hole)
@@ -248,7 +249,7 @@ def _recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
             if type_id in used or trial.book.entry(type_id).ends is None:
                 continue
             ends = list(trial.book.cable(type_id).ends.values())
-            fits = len(ends) == 2 and any(
+            fits = len(ends) == _PLAIN_ENDS and any(
                 mates(sockets[0], near) and mates(sockets[1], far)
                 for near, far in (ends, ends[::-1])
             )

@@ -1,4 +1,4 @@
-"""A show with its solution and judgement, and the same after some edits: the ground for every plan."""
+"""A show with its solution and judgement, and the same after some edits."""
 
 from __future__ import annotations
 

@@ -247,7 +247,7 @@ def _unknown_port(address: str, ports: Mapping[str, RigPort], where: str) -> Sho
         f"no port '{address}'",
         where=where,
         expected="a port of an item of this show",
-        remedy=_near(address, ports) or f"List them with: levelhead gear {address.split('.')[0]}",
+        remedy=_near(address, ports) or f"List them with: levelhead gear {address.split('.', maxsplit=1)[0]}",
     )
 
 

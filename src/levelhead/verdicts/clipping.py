@@ -1,4 +1,4 @@
-"""What clips as everything is set: the first stage of each way, and whether a turn would mend it."""
+"""What clips as everything is set: the first stage of each way, and whether a turn mends it."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ SENTENCES: Final = {
 
 
 def check_clipping_as_set(solution: Solution) -> Iterator[Finding]:
-    """Points whose peaks pass their ceiling as everything stands; the first of each way is named."""
+    """Points whose peaks pass their ceiling as all stands; the first of each way is named."""
     named: dict[str, PointLevels] = {}
     for path in solution.paths:
         first = next((each for each in path if _clips(solution.levels(each))), None)

@@ -1,4 +1,4 @@
-"""Findings: judged facts, with the numbers that led there. Their JSON is frozen in docs/formats.md."""
+"""Findings: judged facts, with the numbers that led there (JSON as in docs/formats.md)."""
 
 from __future__ import annotations
 

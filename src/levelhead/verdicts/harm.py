@@ -21,7 +21,8 @@ AMPLE_DB: Final = (
     6.0  # twice the voltage: nobody worries about the spread of damage figures, common practice
 )
 SENTENCES: Final = {
-    Severity.HARM: "{output} can deliver {volts} into {input}, which survives {limit}: it will be damaged.",
+    Severity.HARM: "{output} can deliver {volts} into {input}, which survives {limit}: "
+    "it will be damaged.",
     Severity.CARE: "{output} can deliver {volts}, close to the {limit} that {input} survives.",
     Severity.FINE: "{output} can deliver {volts} at most; {input} survives {limit}.",
 }

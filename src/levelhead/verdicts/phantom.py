@@ -23,7 +23,8 @@ _AMPLE_V: Final = 10.0  # spare volts beyond which no spread of currents matters
 SENTENCES: Final = {
     "missing": "{item} needs phantom power and gets none: it is dead.",
     "too-low": "{item} gets {volts} of phantom power at its own current; it needs {needed}.",
-    Severity.CARE: "{item} gets {volts} of phantom power at its own current, little more than the {needed} it needs.",
+    Severity.CARE: "{item} gets {volts} of phantom power at its own current, little more than "
+    "the {needed} it needs.",
     Severity.FINE: "{item} gets {volts} of phantom power at its own current; it needs {needed}.",
 }
 _SOURCE: Final = (
@@ -32,7 +33,7 @@ _SOURCE: Final = (
 
 
 def check_phantom_reaches(solution: Solution) -> Iterator[Finding]:
-    """Items that live on phantom power alone: volts at their own current, against their least volts."""
+    """Items that live on phantom power alone: volts at their own current against their least."""
     for item in solution.rig.items.values():
         ways = item.plan.powered_by
         phantom = next((way for way in ways if way.kind == "phantom"), None)

@@ -1,4 +1,4 @@
-"""Strips: from a plugged input through its gain to its meter, and what is left to turn up after it."""
+"""Strips: from a plugged input through its gain to its meter, and what is left behind it."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ from levelhead.gear.model.paths import MixEntry, PathEntry
 from levelhead.gear.model.ports import PortEntry
 from levelhead.gear.names import did_you_mean
 
-__all__ = ["SOCKET", "BlockEntry", "TypeEntry", "WireEntry"]
+__all__ = ["SOCKET", "BlockEntry", "TypeEntry", "UsualEntry", "WireEntry"]
 
 SOCKET: Final = " socket"  # behind the connector of a cable's end that is no plug
 
@@ -29,6 +29,19 @@ class WireEntry(Entry):
     core_screen: RawFigure | None = None
     contact: RawFigure | None = None
     source: str | None = None
+
+
+class UsualEntry(Entry):
+    """What stands around an item when a question does not say.
+
+    ``source`` is a voice or instrument at ``distance``; ``fed_by`` an output that plugs into its
+    input, ``into`` an input that its output goes to, both written ``type.port``.
+    """
+
+    source: str | None = None
+    distance: RawFigure | None = None
+    fed_by: str | None = None
+    into: str | None = None
 
 
 class BlockEntry(Entry):
@@ -77,6 +90,7 @@ class TypeEntry(BlockEntry):
     wire: WireEntry | None = None
     map: dict[str, str | list[str]] | None = None
     usual_length: RawFigure | None = None
+    usual: UsualEntry = UsualEntry()
 
     @property
     def connectors(self) -> dict[str, str]:

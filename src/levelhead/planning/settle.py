@@ -1,0 +1,155 @@
+"""What a question leaves open, put at its place: gains, controls that would clip, switches."""
+
+from __future__ import annotations
+
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass
+from typing import Any, Final
+
+from levelhead.planning.trial import Trial
+from levelhead.rig.settings import setting_text
+from levelhead.show.edits import Set
+from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.gain import PEAK_RESERVE_DB, planned_gain_db
+from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.strips import strips
+
+__all__ = ["Branch", "free_switches", "settled"]
+
+_MOST_TURNS: Final = 4
+_LOWEST_USEFUL_DB: Final = -40.0  # below that a control is as good as off, common practice
+_MOST_SWITCHES: Final = 2  # turned together when one alone does not mend it
+
+
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """A switch that decides: the verdict for each of its positions."""
+
+    input: str
+    branches: tuple[tuple[str, Severity], ...]
+
+    @property
+    def says(self) -> str:
+        """For people: ``desk.phantom: off fails, on is fine``."""
+        parts = [
+            f"{value} {'fails' if verdict is Severity.FAILS else f'is {verdict.value}'}"
+            for value, verdict in self.branches
+        ]
+        return f"{self.input}: {', '.join(parts)}"
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/formats.md prints it."""
+        return {
+            "input": self.input,
+            "says": self.says,
+            "branches": [
+                {"value": value, "verdict": verdict.value} for value, verdict in self.branches
+            ],
+        }
+
+
+def settled(trial: Trial, chosen: AbstractSet[str]) -> Trial:
+    """Every control that is not chosen at its place: gains first, then what still clips."""
+    edits = []
+    for strip in strips(trial.solution):
+        if strip.gain_control is not None and strip.gain_control not in chosen:
+            control = trial.solution.rig.controls[strip.gain_control]
+            setting = round(strip.setting_for(planned_gain_db(strip)), 1)
+            edits.append(Set(strip.gain_control, setting_text(setting, control)))
+    trial = (trial.after(edits) if edits else None) or trial
+    for _ in range(_MOST_TURNS):
+        step = _turned_down(trial, chosen)
+        if step is None:
+            break
+        trial = step
+    return trial
+
+
+def _turned_down(trial: Trial, chosen: AbstractSet[str]) -> Trial | None:
+    """One stage that clips relieved, by the nearest open control before it."""
+    if trial.judgement.verdict is Severity.HARM:
+        return None
+    for finding in trial.judgement.findings:
+        if finding.code == "enough.clips-as-set" and finding.margin is not None:
+            return _relieved(trial, finding, finding.margin, chosen)
+    return None
+
+
+def _relieved(
+    trial: Trial, finding: Finding, margin_db: float, chosen: AbstractSet[str]
+) -> Trial | None:
+    way, _ = strongest_way(trial.solution, trial.solution.number(finding.where))
+    for edge in reversed(way):
+        control = edge.control
+        if control is None or control in chosen:
+            continue
+        plan = trial.solution.rig.controls[control]
+        setting = trial.solution.rig.setting_db(control) + margin_db - PEAK_RESERVE_DB
+        if plan.kind == "range" and setting >= max(plan.low, _LOWEST_USEFUL_DB):
+            return trial.after([Set(control, setting_text(round(setting, 1), plan))])
+    return None
+
+
+def free_switches(trial: Trial, chosen: AbstractSet[str]) -> tuple[Trial, tuple[Branch, ...]]:
+    """Try the open switches where the usual positions fail; keep what mends it.
+
+    The first that mends it is taken, and every other that would do as well is named beside it.
+    Where one alone only helps, a second is tried on top of it.
+    """
+    taken: list[Branch] = []
+    for _ in range(_MOST_SWITCHES):
+        if trial.judgement.verdict is not Severity.FAILS:
+            break
+        better, branches = _best_switch(trial, chosen)
+        if better is None:
+            break
+        trial = better
+        taken += branches
+    return trial, tuple(taken)
+
+
+def _weight(trial: Trial) -> tuple[int, int]:
+    """Worst verdict, then how many findings are that bad: less is better."""
+    verdict = trial.judgement.verdict
+    return verdict.rank, sum(each.severity is verdict for each in trial.judgement.findings)
+
+
+def _best_switch(trial: Trial, chosen: AbstractSet[str]) -> tuple[Trial | None, list[Branch]]:
+    found: list[tuple[tuple[int, int], Trial, Branch]] = []
+    for address, control in trial.solution.rig.controls.items():
+        if control.kind != "switch" or address in chosen or not _matters(trial, address):
+            continue
+        tried = _positions(trial, address, control.options, chosen)
+        mended = min(tried.values(), key=_weight)
+        if _weight(mended) < _weight(trial):
+            verdicts = tuple((option, each.judgement.verdict) for option, each in tried.items())
+            found.append((_weight(mended), mended, Branch(address, verdicts)))
+    if not found:
+        return None, []
+    best = min(weight for weight, *_ in found)
+    equal = [(each, branch) for weight, each, branch in found if weight == best]
+    return equal[0][0], [branch for _, branch in equal]
+
+
+def _positions(
+    trial: Trial, address: str, options: tuple[str, ...], chosen: AbstractSet[str]
+) -> dict[str, Trial]:
+    now = trial.solution.rig.setting(address)
+    tried = {}
+    for option in options:
+        after = trial if option == now else trial.after([Set(address, option)])
+        if after is not None:
+            tried[option] = after if option == now else settled(after, chosen)
+    return tried
+
+
+def _matters(trial: Trial, address: str) -> bool:
+    """Whether a switch belongs to an item as a whole or to a strip that has a plug in it."""
+    item, _, local = address.partition(".")
+    block = local.rpartition(".")[0]
+    ports = trial.solution.rig.ports.values()
+    return not block or any(
+        port.item.id == item and port.block.name == block and port.link is not None
+        for port in ports
+    )
