@@ -1,4 +1,4 @@
-"""Random rigs from the gear book: an output, a cable that fits, an input; now and then a box between."""
+"""Random rigs from the gear book: an output, a cable that fits, an input, maybe a box between."""
 
 from __future__ import annotations
 
@@ -34,7 +34,8 @@ def sockets(book: GearBook, roles: set[str]) -> list[Socket]:
         entry = book.entry(type_id)
         if entry.ends is None and entry.air is None:
             for block in book.plan(type_id, {}, {}).blocks:
-                if not block.name or block.name in {f"{block.block}1", block.block} or "-" in block.name:
+                is_first = block.name in {f"{block.block}1", block.block}
+                if is_first or not block.name or "-" in block.name:
                     found += [
                         Socket(type_id, block.address(name), plan)
                         for name, plan in block.plan.ports.items()
@@ -57,7 +58,9 @@ def fitting(book: GearBook, start: Socket, end: Socket) -> list[str]:
     ]
 
 
-def _random_switches(book: GearBook, item: str, type_id: str, rng: np.random.Generator) -> dict[str, str]:
+def _random_switches(
+    book: GearBook, item: str, type_id: str, rng: np.random.Generator
+) -> dict[str, str]:
     controls = book.entry(type_id).controls
     return {
         f"{item}.{name}": str(rng.choice(list(control.options)))
@@ -84,7 +87,10 @@ def random_show(book: GearBook, rng: np.random.Generator) -> Show | None:
         cables = fitting(book, hops[near], hops[near + 1])
         if not cables:
             return None
-        ends = {"a": f"{names[near]}.{hops[near].port}", "b": f"{names[near + 1]}.{hops[near + 1].port}"}
+        ends = {
+            "a": f"{names[near]}.{hops[near].port}",
+            "b": f"{names[near + 1]}.{hops[near + 1].port}",
+        }
         length_m = float(np.round(10 ** rng.uniform(0, 2), 1))
         links.append(Link(ends, (Cable(str(rng.choice(cables)), length_m),)))
     settings = {

@@ -1,4 +1,4 @@
-"""Rigs of the gear book against ngspice: what the templates, cables and boxes draw is solved right."""
+"""Rigs of the gear book against ngspice: what templates, cables and boxes draw."""
 
 from __future__ import annotations
 

@@ -16,6 +16,7 @@ NETWORKS = 20  # in one ngspice process
 FIRST, MORE = 2024, range(2025, 2035)
 SEEDS = [FIRST, *(pytest.param(seed, marks=pytest.mark.long) for seed in MORE)]
 
+
 @pytest.fixture(scope="module", params=SEEDS)
 def compared(request: pytest.FixtureRequest) -> Compared:
     return compare(random_networks(np.random.default_rng(request.param), NETWORKS))

@@ -223,7 +223,7 @@ def _without_power(rig: Rig, phantom: Sequence[PhantomArrival]) -> frozenset[str
     return frozenset(
         item.id
         for item in rig.items.values()
-        if item.plan.powered_by
+        if item.plan.needs_power
         and all(way.kind == "phantom" for way in item.plan.powered_by)
         and item.id not in fed
     )

@@ -2,82 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
+from typing import TypeAlias
 
 from levelhead.circuit.cables import draw_link
-from levelhead.circuit.network import GROUND, Network, NetworkBuilder, Transformer
-from levelhead.circuit.sketch import Drive, Element, Feed, PhantomLoad, Sketch, Winding
+from levelhead.circuit.islands import Island, cut
+from levelhead.circuit.network import Transformer
+from levelhead.circuit.sketch import PhantomLoad, Sketch, Winding
 from levelhead.circuit.templates import draw_port
 from levelhead.gear.connectors import CONNECTORS, signal_pins
 from levelhead.gear.plan import BlockInstance, PartPlan
 from levelhead.rig.model import Rig, RigItem, RigPort
 
-__all__ = ["Island", "assemble"]
+__all__ = ["Island", "assemble", "draw_rig"]
 
-
-@dataclass(slots=True)
-class Island:
-    """A passive network between active stages, with the names of its drives and senses.
-
-    Node numbers of its parts are those of the sketch; ``network`` numbers them afresh, so that
-    equal islands have equal content.
-    """
-
-    elements: list[Element] = field(default_factory=list)
-    windings: list[Winding] = field(default_factory=list)
-    drives: list[Drive] = field(default_factory=list)
-    feeds: list[Feed] = field(default_factory=list)
-    loads: list[PhantomLoad] = field(default_factory=list)
-    senses: dict[str, dict[int, float]] = field(default_factory=dict)
-
-    @property
-    def sense_addresses(self) -> tuple[str, ...]:
-        """Addresses of the senses, in the order of the network's."""
-        return tuple(self.senses)
-
-    def network(self) -> Network:
-        """The island as arrays."""
-        builder = NetworkBuilder()
-        numbers = {GROUND: GROUND}
-
-        def node(index: int) -> int:
-            if index not in numbers:
-                numbers[index] = builder.node()
-            return numbers[index]
-
-        for drive in self.drives:
-            builder.source(node(drive.plus), node(drive.minus), drive.ohm)
-        for winding in self.windings:
-            plus, minus, other_plus, other_minus = (node(index) for index in winding.nodes)
-            builder.transformer((plus, minus), (other_plus, other_minus), winding.figures)
-        for element in self.elements:
-            draw = (builder.resistor, builder.capacitor, builder.inductor)[element.kind]
-            draw(node(element.a), node(element.b), element.value)
-        for weights in self.senses.values():
-            merged: dict[int, float] = {}
-            for index, weight in weights.items():
-                merged[node(index)] = merged.get(node(index), 0.0) + weight
-            builder.sense(merged)
-        return builder.build()
+_Box: TypeAlias = tuple[RigItem, BlockInstance]
 
 
 def assemble(rig: Rig) -> list[Island]:
     """Islands of everything that is plugged, in a steady order."""
-    sketch = Sketch()
+    return list(cut(draw_rig(rig)))
+
+
+def draw_rig(rig: Rig, sketch: Sketch | None = None) -> Sketch:
+    """Everything that is plugged, drawn as one: first what is one copper, then the parts."""
+    sketch = sketch or Sketch()
     ports = _live_ports(rig)
-    for link in rig.links:
-        for one, other in link.contacts:
-            sketch.join(one, other)
-    for port in ports:
-        _join_through(sketch, port)
     boxes = _passive_blocks(ports)
-    for item, block in boxes:
-        for part in block.plan.parts:
-            if part.kind == "wire":
-                sketch.join(
-                    *(("port", f"{item.id}.{block.address(name)}", pin) for name, pin in part.pins)
-                )
+    _join_copper(sketch, rig, ports, boxes)
     for link in rig.links:
         draw_link(sketch, link)
     for port in ports:
@@ -86,7 +38,23 @@ def assemble(rig: Rig) -> list[Island]:
     for item, block in boxes:
         for part in block.plan.parts:
             _draw_part(sketch, item, block, part)
-    return list(_cut(sketch))
+    return sketch
+
+
+def _join_copper(sketch: Sketch, rig: Rig, ports: Sequence[RigPort], boxes: Sequence[_Box]) -> None:
+    """Contacts, through sockets and wires: places without resistance between them."""
+    for link in rig.links:
+        for one, other in link.contacts:
+            sketch.join(one, other)
+    for port in ports:
+        _join_through(sketch, port)
+    for item, block in boxes:
+        for part in block.plan.parts:
+            if part.kind == "wire":
+                one, other = (
+                    ("port", f"{item.id}.{block.address(name)}", pin) for name, pin in part.pins
+                )
+                sketch.join(one, other)
 
 
 def _live_ports(rig: Rig) -> list[RigPort]:
@@ -127,7 +95,7 @@ def _join_through(sketch: Sketch, port: RigPort) -> None:
         sketch.join(("port", other, met), ("port", port.address, pin))
 
 
-def _passive_blocks(ports: Iterable[RigPort]) -> list[tuple[RigItem, BlockInstance]]:
+def _passive_blocks(ports: Iterable[RigPort]) -> list[_Box]:
     """Blocks with parts, each once."""
     found = {
         (port.item.id, port.block.name): (port.item, port.block)
@@ -159,64 +127,11 @@ def _draw_part(sketch: Sketch, item: RigItem, block: BlockInstance, part: PartPl
 
 def _draw_phantom_load(sketch: Sketch, port: RigPort) -> None:
     for power in port.item.plan.powered_by:
-        if power.kind == "phantom" and power.port == port.plan.name:
-            assert power.current is not None
-            assert power.minimum is not None
+        is_here = power.kind == "phantom" and power.port == port.plan.name
+        if is_here and power.current is not None and power.minimum is not None:
             pins = signal_pins(port.plan.socket)
+            legs = (sketch.pin(port.address, pins.plus), sketch.pin(port.address, pins.minus))
+            ground = sketch.pin(port.address, pins.ground)
             sketch.loads.append(
-                PhantomLoad(
-                    port.item.id,
-                    port.address,
-                    (sketch.pin(port.address, pins.plus), sketch.pin(port.address, pins.minus)),
-                    sketch.pin(port.address, pins.ground),
-                    power.current,
-                    power.minimum,
-                )
+                PhantomLoad(port.item.id, port.address, legs, ground, power.current, power.minimum)
             )
-
-
-def _cut(sketch: Sketch) -> Iterator[Island]:
-    """Parts that are joined by any node but the common 0 V, together."""
-    parent: dict[int, int] = {}
-
-    def find(node: int) -> int:
-        parent.setdefault(node, node)
-        while parent[node] != node:
-            parent[node] = parent[parent[node]]
-            node = parent[node]
-        return node
-
-    def unite(*nodes: int) -> None:
-        inner = [find(node) for node in nodes if node != GROUND]
-        for node in inner[1:]:
-            parent[find(node)] = find(inner[0])
-
-    def home(*nodes: int) -> Island:
-        root = next(find(node) for node in nodes if node != GROUND)
-        return islands.setdefault(root, Island())
-
-    for element in sketch.elements:
-        unite(element.a, element.b)
-    for winding in sketch.windings:
-        unite(*winding.nodes)
-    for drive in sketch.drives:
-        unite(drive.plus, drive.minus)
-    for load in sketch.loads:
-        unite(*load.legs, load.ground)
-    for weights in sketch.senses.values():
-        unite(*weights)
-    islands: dict[int, Island] = {}
-    for drive in sketch.drives:
-        home(drive.plus, drive.minus).drives.append(drive)
-    for winding in sketch.windings:
-        home(*winding.nodes).windings.append(winding)
-    for element in sketch.elements:
-        home(element.a, element.b).elements.append(element)
-    for feed in sketch.feeds:
-        home(feed.node).feeds.append(feed)
-    for load in sketch.loads:
-        home(*load.legs).loads.append(load)
-    for address, weights in sketch.senses.items():
-        if any(node != GROUND for node in weights):
-            home(*weights).senses[address] = weights
-    yield from islands.values()

@@ -6,13 +6,11 @@ from typing import Final
 
 from levelhead.circuit.sketch import Sketch
 from levelhead.gear.connectors import CONNECTORS
-from levelhead.gear.figures import Figure
 from levelhead.gear.plan import CablePlan
 from levelhead.rig.model import Node, RigLink, Segment
 
 __all__ = ["draw_link"]
 
-_CONTACT_OHM: Final = 5e-3  # a plug in its socket, from memory
 _ENDS: Final = 2
 
 
@@ -36,7 +34,7 @@ def _draw_segment(sketch: Sketch, link: int, segment: Segment) -> None:
         sketch.resistor(
             sketch.place((*_end(link, segment, end), pin)),
             sketch.place((*_end(link, segment, other_end), other_pin)),
-            _CONTACT_OHM + per_m * segment.length_m,
+            cable.contact_ohm.value + per_m * segment.length_m,
             tag=f"link {link}, {cable.type_id}, {'screen' if is_screen else 'core'} resistance",
             figure=figure,
         )
@@ -53,27 +51,15 @@ def _draw_capacitance(sketch: Sketch, link: int, segment: Segment, end: str) -> 
     cable = segment.cable
     connector = CONNECTORS[cable.ends[end]]
     length_m = segment.length_m / max(_ENDS, len(cable.ends))
-    cores = [pin for pin in connector.pins if pin != connector.ground]
-    nodes = {pin: sketch.place((*_end(link, segment, end), pin)) for pin in connector.pins}
-    if cable.core_screen_f_per_m is not None:
-        for pin in cores:
-            _capacitor(
-                sketch,
-                link,
-                cable,
-                nodes[pin],
-                nodes[connector.ground],
-                cable.core_screen_f_per_m,
-                length_m,
-            )
-    if cable.core_core_f_per_m is not None and len(cores) > 1:
-        _capacitor(
-            sketch, link, cable, nodes[cores[0]], nodes[cores[1]], cable.core_core_f_per_m, length_m
-        )
-
-
-def _capacitor(
-    sketch: Sketch, link: int, cable: CablePlan, a: int, b: int, figure: Figure, length_m: float
-) -> None:
     tag = f"link {link}, {cable.type_id}, capacitance"
-    sketch.capacitor(a, b, figure.value * length_m, tag=tag, figure=figure)
+    nodes = {pin: sketch.place((*_end(link, segment, end), pin)) for pin in connector.pins}
+    screen = nodes.pop(connector.ground)
+    cores = list(nodes.values())
+    figure = cable.core_screen_f_per_m
+    if figure is not None:
+        for core in cores:
+            sketch.capacitor(core, screen, figure.value * length_m, tag=tag, figure=figure)
+    between = cable.core_core_f_per_m
+    if between is not None and len(cores) > 1:
+        farad = between.value * length_m
+        sketch.capacitor(cores[0], cores[1], farad, tag=tag, figure=between)

@@ -1,6 +1,6 @@
-"""A circuit being drawn: nodes by place, parts for signals and for direct current, and where figures went.
+"""A circuit being drawn: nodes by place, parts for signals and direct current, and their figures.
 
-The rig is drawn once as a whole; ``islands`` then cuts it where only the common 0 V joins two parts.
+The rig is drawn once as a whole, then cut where only the common 0 V joins two parts.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ class Winding:
 
 @dataclass(frozen=True, slots=True)
 class Drive:
-    """An emf: ``weight`` times what the stage behind the port delivers."""
+    """An emf: ``weight`` times what the stage behind the port delivers; ``direct`` passes DC."""
 
     port: str
     signal: str | None
@@ -145,21 +145,9 @@ class Sketch:
         if a != b:
             self.elements.append(Element(Kind.INDUCTOR, a, b, henry, tag, figure))
 
-    def emf(
-        self,
-        port: str,
-        signal: str | None,
-        plus: int,
-        minus: int,
-        ohm: float,
-        *,
-        weight: float,
-        tag: str,
-        figure: Figure | None,
-        direct: bool,
-    ) -> None:
-        """An emf driven by a port's signal, behind a resistance; ``direct`` when it passes DC."""
-        self.drives.append(Drive(port, signal, plus, minus, ohm, weight, tag, figure, direct))
+    def emf(self, drive: Drive) -> None:
+        """An emf driven by a port's signal, behind a resistance."""
+        self.drives.append(drive)
 
     def phantom_feed(self, port: str, node: int, zero: int, *, volts: float, ohm: float) -> None:
         """A leg of a phantom supply; for signals its resistor goes to 0 V."""

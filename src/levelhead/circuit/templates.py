@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable
 from typing import Final
 
-from levelhead.circuit.sketch import Sketch
+from levelhead.circuit.sketch import Drive, Sketch
 from levelhead.gear.connectors import SignalPins, signal_pins
 from levelhead.gear.figures import Figure
 from levelhead.rig.model import RigPort
@@ -64,16 +64,34 @@ class _PortPen:
             )
             end = inner
         self.sketch.emf(
+            Drive(
+                self.port.address,
+                signal,
+                end,
+                minus,
+                self.value("impedance") * share,
+                weight=sign,
+                tag=self.tag("impedance"),
+                figure=self.figure("impedance"),
+                direct=coupling is None,
+            )
+        )
+
+    def coil_emf(self, signal: str | None, plus: int, *, direct: bool) -> None:
+        """An emf behind the figure ``resistance``, against 0 V."""
+        ohm, tag = self.value("resistance"), self.tag("resistance")
+        drive = Drive(
             self.port.address,
             signal,
-            end,
-            minus,
-            self.value("impedance") * share,
-            weight=sign,
-            tag=self.tag("impedance"),
-            figure=self.figure("impedance"),
-            direct=coupling is None,
+            plus,
+            self.zero,
+            ohm,
+            weight=1.0,
+            tag=tag,
+            figure=self.figure("resistance"),
+            direct=direct,
         )
+        self.sketch.emf(drive)
 
     def passive_leg(self, pin: str, ohm: float) -> None:
         """A leg that is only balanced by its impedance; its capacitor keeps phantom power out."""
@@ -177,17 +195,7 @@ def _pickup_output(pen: _PortPen) -> None:
     hot, coil = pen.node(pins.plus), pen.sketch.inner_node()
     up = pen.value("volume")
     top = hot if up >= 1 else pen.sketch.inner_node()
-    pen.sketch.emf(
-        pen.port.address,
-        signal,
-        coil,
-        pen.zero,
-        pen.value("resistance"),
-        weight=1.0,
-        tag=pen.tag("resistance"),
-        figure=pen.figure("resistance"),
-        direct=True,
-    )
+    pen.coil_emf(signal, coil, direct=True)
     pen.sketch.inductor(
         coil,
         top,
@@ -210,23 +218,13 @@ def _piezo_output(pen: _PortPen) -> None:
     """A crystal: its emf stands behind its own capacitance, and no direct current passes."""
     ((signal, pins),) = _signals(pen.port)
     crystal = pen.sketch.inner_node()
-    pen.sketch.emf(
-        pen.port.address,
-        signal,
-        crystal,
-        pen.zero,
-        pen.value("resistance"),
-        weight=1.0,
-        tag=pen.tag("resistance"),
-        figure=pen.figure("resistance"),
-        direct=False,
-    )
+    pen.coil_emf(signal, crystal, direct=False)
     pen.capacitor(crystal, pen.node(pins.plus), "capacitance")
     pen.bond_ground(pins.ground)
 
 
 def _differential_ohm(impedance_ohm: float, leg_ohm: float) -> float:
-    """What must lie between the pins, beside two resistances to 0 V, to make the rated impedance."""
+    """What must lie between the pins, beside two resistances to 0 V, to make the rating."""
     remainder_s = 1 / impedance_ohm - 1 / (2 * leg_ohm)
     return math.inf if remainder_s <= 0 else 1 / remainder_s
 

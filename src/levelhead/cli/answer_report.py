@@ -22,7 +22,8 @@ from levelhead.planning.ask import Answer
 from levelhead.planning.pointers import CableAnswer, GainAnswer
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
-from levelhead.verdicts.finding import Finding, Severity
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.severity import Severity
 
 __all__ = ["answer_report"]
 

@@ -16,7 +16,8 @@ from levelhead.cli.finding_text import (
     short_lines,
 )
 from levelhead.planning.check import Check
-from levelhead.verdicts.finding import Finding, Severity
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.severity import Severity
 
 __all__ = ["check_report"]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from typing import Final
 
@@ -10,13 +11,28 @@ __all__ = ["GUTTER", "WIDTH", "cut", "cut_front", "entry", "number", "paragraph"
 WIDTH: Final = 80
 GUTTER: Final = 8  # a word in the margin, such as FAILS, and the text beside it
 _CUT: Final = "..."
+_NO_BREAK: Final = "\N{NO-BREAK SPACE}"
+_BEFORE_UNIT: Final = re.compile(
+    r"(?<=\d) (?=(?:dB\w*|[kmunp]?(?:V|A|W|ohm|F|H|Hz|m|s)|cm|%)(?:\W|$))|(?<=dB) (?=SPL)"
+)
 
 
 def paragraph(text: str, *, first: str = "", rest: str = "") -> list[str]:
-    """Lines of at most 80 columns; words are kept whole unless one is longer than a line."""
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
+    """Lines of at most 80 columns; words are kept whole, and a number stays with its unit.
+
+    >>> paragraph(
+    ...     "what it survives and what can arrive there, in figures, is 20 V and then 34.7 V."
+    ... )
+    ['what it survives and what can arrive there, in figures, is 20 V and then', '34.7 V.']
+    """
+    lines = textwrap.wrap(
+        _BEFORE_UNIT.sub(_NO_BREAK, text),
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_on_hyphens=False,
     )
+    return [line.replace(_NO_BREAK, " ") for line in lines]
 
 
 def entry(word: str, text: str) -> list[str]:

@@ -27,7 +27,7 @@ from levelhead.planning.check import Check, check_show
 from levelhead.planning.names import find_candidates
 from levelhead.quantity.parsing import parse_si
 from levelhead.show.document import ShowDocument, load_show, parse_show
-from levelhead.verdicts.finding import Severity
+from levelhead.verdicts.severity import Severity
 
 __all__ = ["RUN", "Outcome"]
 

@@ -10,7 +10,9 @@ from levelhead.cli.columns import GUTTER, WIDTH, cut, entry, paragraph
 from levelhead.errors import QuantityError
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.show.addresses import join_range
-from levelhead.verdicts.finding import Compared, Finding, Flip, Remedy, Severity
+from levelhead.verdicts.finding import Compared, Finding, Remedy
+from levelhead.verdicts.limit_state import Flip
+from levelhead.verdicts.severity import Severity
 
 __all__ = [
     "Alike",
@@ -71,18 +73,10 @@ def _like_places(address: str) -> tuple[str, ...]:
 def turns_text(flips: Sequence[Flip]) -> str:
     """What alone would turn the verdict.
 
-    >>> turns_text([Flip("di.out, impedance", "fact", "150 ohm", "2 kohm")])
-    'if impedance of di.out is 2 kohm (taken as 150 ohm)'
+    >>> turns_text([Flip("impedance of di, output", "fact", "150 ohm", "2 kohm")])
+    'if impedance of di, output is 2 kohm (taken as 150 ohm)'
     """
-    return ", or ".join(
-        f"if {_figure_of(flip.input)} is {flip.to} (taken as {flip.from_})" for flip in flips
-    )
-
-
-def _figure_of(flip_input: str) -> str:
-    """``foyer.in, damage level`` as people say it: the figure of the place."""
-    place, comma, figure = flip_input.partition(", ")
-    return f"{figure} of {place}" if comma else flip_input
+    return ", or ".join(f"if {flip.input} is {flip.to} (taken as {flip.from_})" for flip in flips)
 
 
 def alike_lines(alike: Sequence[Finding]) -> list[str]:

@@ -100,7 +100,9 @@ def _checked(type_id: str, raw: RawEntry) -> TypeEntry:
     except ValidationError as error:
         raise GearError.collected(_errors_of(error, where), where=where) from error
     errors = [
-        GearError(each.what, where=f"{where}, {each.where}", expected=each.expected, remedy=each.remedy)
+        GearError(
+            each.what, where=f"{where}, {each.where}", expected=each.expected, remedy=each.remedy
+        )
         for each in dangling(entry)
     ]
     if errors:

@@ -78,12 +78,18 @@ CONNECTORS: Final[dict[str, Connector]] = {
         ),
         _two_pole("phono", "Phono (RCA)", "phono"),
         _balanced("combo", "XLR and jack combined", _XLR, "xlr-m", "jack-trs", "jack-ts"),
-        Connector("speaker-2", "Loudspeaker connector, two-pole", _SPEAKER_2, "1+", "1-", "1-", ("speaker-2",)),
+        Connector(
+            "speaker-2", "Loudspeaker connector, two-pole", _SPEAKER_2, "1+", "1-", "1-",
+            ("speaker-2",),
+        ),
         Connector(
             "speaker-4", "Loudspeaker connector, four-pole", _SPEAKER_4, "1+", "1-", "1-",
             ("speaker-4", "speaker-2"),
         ),
-        Connector("terminals", "Screw terminals, pair", _SPEAKER_2, "1+", "1-", "1-", ("terminals", "bare")),
+        Connector(
+            "terminals", "Screw terminals, pair", _SPEAKER_2, "1+", "1-", "1-",
+            ("terminals", "bare"),
+        ),
         Connector("bare", "Bare wire ends", _SPEAKER_2, "1+", "1-", "1-", ("terminals",)),
     )
 }  # fmt: skip
@@ -107,7 +113,7 @@ _MEETING: Final[dict[tuple[str, str], dict[str, str]]] = {
 
 
 def mates(socket: str, plug: str) -> dict[str, str] | None:
-    """Pins of a socket, each with the pin of the plug that touches it; ``None`` when it won't go in.
+    """Pins of a socket, each with the plug's pin that touches it; ``None`` when it won't go in.
 
     >>> mates("xlr-f", "xlr-m")
     {'1': '1', '2': '2', '3': '3'}
@@ -124,7 +130,7 @@ def mates(socket: str, plug: str) -> dict[str, str] | None:
 
 
 def signal_pins(socket: str, signal: str | None = None) -> SignalPins:
-    """Pins of a signal: the only one of a port, or ``left`` (tip) and ``right`` (ring) of a stereo one."""
+    """Pins of a signal: the only one, or ``left`` (tip) and ``right`` (ring) of a stereo socket."""
     connector = CONNECTORS[socket]
     if signal is None:
         return SignalPins(connector.plus, connector.minus, connector.ground)

@@ -124,9 +124,7 @@ def _usual_range(value: float, unit: str, source: str) -> tuple[float, float]:
     return min(value / ratio, value * ratio), max(value / ratio, value * ratio)
 
 
-def _own_range(
-    given: dict[str, Any], value: float, unit: str, where: str
-) -> tuple[float, float]:
+def _own_range(given: dict[str, Any], value: float, unit: str, where: str) -> tuple[float, float]:
     ends = given["range"]
     if not isinstance(ends, (list, tuple)) or len(ends) != len(("low", "high")):
         raise _not_understood(given, where)

@@ -1,4 +1,4 @@
-"""An entry of the gear book with its switches as they stand: every figure in SI, every block expanded.
+"""An entry of the gear book with its switches as they stand, every figure in SI.
 
 A plan is what the rig places. Blocks that stand alike (same switches, same figures) share one
 ``BlockPlan``, so a desk of 128 equal channels is planned once.
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from levelhead.gear.figures import Figure
 
@@ -25,11 +25,20 @@ __all__ = [
     "OriginPlan",
     "PartPlan",
     "PathPlan",
+    "PinPlace",
+    "PointUnit",
     "PortPlan",
     "PowerPlan",
     "StagePlan",
     "Target",
 ]
+
+
+PinPlace: TypeAlias = tuple[str, str]
+"""A port (or an end of a cable) and a pin of it."""
+
+PointUnit: TypeAlias = Literal["V", "FS", "Pa"]
+"""Unit of a point: rms volts, rms where a full-scale sine is 1, or rms pascals."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +88,7 @@ class MeterPlan:
 
 @dataclass(frozen=True, slots=True)
 class StagePlan:
-    """A stage. Levels are in the unit of its output point: ``V`` rms, ``FS`` (rms, full-scale sine 1) or ``Pa``.
+    """A stage. Levels are rms, in the unit of its output point.
 
     ``ratio`` multiplies where units change: V/Pa of a microphone, Pa/V of a loudspeaker, V per
     full scale of a converter or its inverse.
@@ -87,7 +96,7 @@ class StagePlan:
 
     name: str
     label: str
-    unit: Literal["V", "FS", "Pa"]
+    unit: PointUnit
     control: str | None
     gain_db: Figure | None
     ratio: Figure | None
@@ -103,7 +112,7 @@ class GeneratorPlan:
     """A signal born inside an item; ``shared`` is the part of its power common to all its sides."""
 
     level: Figure
-    unit: Literal["V", "FS"]
+    unit: PointUnit
     peak_to_rms_db: Figure
     spectrum: str
     shared: float
@@ -130,7 +139,7 @@ class Target:
 
 @dataclass(frozen=True, slots=True)
 class OriginPlan:
-    """Where a path begins. Exactly one of ``port`` and ``generator`` is set, or ``kind`` says air or mix."""
+    """Where a path begins: ``port`` or ``generator`` is set, or ``kind`` says air or mix."""
 
     kind: Literal["port", "generator", "air", "mix"]
     port: Target | None = None
@@ -155,7 +164,7 @@ class PartPlan:
     """A passive part between pins ``(port, pin)``; figures by name."""
 
     kind: Literal["transformer", "wire", "resistor", "capacitor"]
-    pins: tuple[tuple[str, str], ...]
+    pins: tuple[PinPlace, ...]
     figures: Mapping[str, Figure]
 
 
@@ -171,7 +180,7 @@ class PowerPlan:
 
 @dataclass(frozen=True, slots=True)
 class MixPlan:
-    """A crossing of a mixer: stage ``from_stage`` of every strip of a block into another block's sum."""
+    """A crossing of a mixer: a stage of every strip of a block into another block's sum."""
 
     from_block: str
     from_stage: str
@@ -216,6 +225,7 @@ class ItemPlan:
     blocks: tuple[BlockInstance, ...]
     powered_by: tuple[PowerPlan, ...]
     air: AirPlan | None
+    needs_power: bool = False  # has ways of being fed, whether or not one is there now
 
     def block(self, name: str) -> BlockInstance:
         """The block instance of this name."""
@@ -224,12 +234,17 @@ class ItemPlan:
 
 @dataclass(frozen=True, slots=True)
 class CablePlan:
-    """A cable or adaptor: connector of each end, pins joined, conductors per metre."""
+    """A cable or adaptor: connector of each end, pins joined, conductors per metre.
+
+    ``sockets`` are ends that take a plug; ``contact_ohm`` is what both plugs add to a conductor.
+    """
 
     type_id: str
     label: str
     ends: Mapping[str, str]
-    joins: tuple[tuple[tuple[str, str], tuple[str, str]], ...]
+    sockets: frozenset[str]
+    joins: tuple[tuple[PinPlace, PinPlace], ...]
+    contact_ohm: Figure
     core_ohm_per_m: Figure | None
     screen_ohm_per_m: Figure | None
     core_core_f_per_m: Figure | None

@@ -7,7 +7,9 @@ from bisect import bisect_right
 from dataclasses import dataclass
 from typing import Final
 
-__all__ = ["SCALES", "Scale", "position_words"]
+__all__ = ["PAN_POSITIONS", "SCALES", "Scale", "position_words"]
+
+PAN_POSITIONS: Final = {"left": -1.0, "centre": 0.0, "right": 1.0}
 
 _OFF_DB: Final = -120.0  # where a printed "off" is taken to begin, for drawing only
 
@@ -39,21 +41,33 @@ class Scale:
         return min(max(below + share * (above - below), 0.0), 1.0)
 
 
-# Fader law of a 100 mm fader, rotary sends and volumes: common practice, read off many panels.
+# Common practice, read off many panels.
+_ATTENUATOR: Final = ((0.0, -80.0), (0.1, -40.0), (0.5, -10.0), (1.0, 0.0))
+_VOLUME: Final = ((0.0, -80.0), (0.1, -40.0), (0.5, -12.0), (1.0, 0.0))
+_SEND: Final = ((0.0, -80.0), (0.1, -40.0), (0.5, -6.0), (0.7, 0.0), (1.0, 10.0))
+_LONG_FADER: Final = (
+    (0.0, -90.0), (0.1, -50.0), (0.25, -30.0), (0.5, -10.0), (0.75, 0.0), (1.0, 10.0),
+)  # fmt: skip
+_SHORT_FADER: Final = (
+    (0.0, -90.0), (0.12, -50.0), (0.28, -30.0), (0.5, -10.0), (0.75, 0.0), (1.0, 10.0),
+)  # fmt: skip
+_DIGITAL: Final = ((0.0, -60.0), (0.25, -36.0), (0.5, -18.0), (0.75, -8.0), (1.0, 0.0))
+
 SCALES: Final = {
     scale.name: scale
     for scale in (
         Scale("even", "knob"),
         Scale("rotary-gain", "knob"),
-        Scale("rotary-attenuator", "knob", ((0.0, -80.0), (0.1, -40.0), (0.5, -10.0), (1.0, 0.0))),
-        Scale("rotary-volume", "knob", ((0.0, -80.0), (0.1, -40.0), (0.5, -12.0), (1.0, 0.0))),
-        Scale("rotary-send", "knob", ((0.0, -80.0), (0.1, -40.0), (0.5, -6.0), (0.7, 0.0), (1.0, 10.0))),
-        Scale("fader-100mm", "fader", ((0.0, -90.0), (0.1, -50.0), (0.25, -30.0), (0.5, -10.0), (0.75, 0.0), (1.0, 10.0))),
-        Scale("fader-60mm", "fader", ((0.0, -90.0), (0.12, -50.0), (0.28, -30.0), (0.5, -10.0), (0.75, 0.0), (1.0, 10.0))),
-        Scale("digital-volume", "fader", ((0.0, -60.0), (0.25, -36.0), (0.5, -18.0), (0.75, -8.0), (1.0, 0.0))),
+        Scale("rotary-attenuator", "knob", _ATTENUATOR),
+        Scale("rotary-volume", "knob", _VOLUME),
+        Scale("rotary-send", "knob", _SEND),
+        Scale("fader-100mm", "fader", _LONG_FADER),
+        Scale("fader-60mm", "fader", _SHORT_FADER),
+        Scale("digital-volume", "fader", _DIGITAL),
     )
-}  # fmt: skip
+}
 
+_TOP: Final = 0.995  # travel that is as good as the end
 _CLOCK_START_H: Final = 7.0  # a knob turns from 7 o'clock to 5 o'clock: common practice
 _CLOCK_SPAN_H: Final = 10.0
 
@@ -66,8 +80,8 @@ def position_words(scale: Scale, travel: float) -> str:
     """
     percent = f"{100 * travel:.0f} %"
     if scale.shape == "fader":
-        return "top" if travel >= 0.995 else f"{percent} of its travel"
-    if travel >= 0.995:
+        return "top" if travel >= _TOP else f"{percent} of its travel"
+    if travel >= _TOP:
         return "fully up"
     half_hours = round(2 * (_CLOCK_START_H + _CLOCK_SPAN_H * travel))
     hour = (half_hours // 2 - 1) % 12 + 1

@@ -79,7 +79,9 @@ def _read_yaml(file: Path) -> Entries:
         entries = YAML(typ="safe", pure=True).load(file.read_text(encoding="utf-8")) or {}
     except (YAMLError, UnicodeDecodeError) as error:
         raise _unreadable(file, str(error)) from error
-    if not isinstance(entries, dict) or not all(isinstance(each, dict) for each in entries.values()):
+    if not isinstance(entries, dict) or not all(
+        isinstance(each, dict) for each in entries.values()
+    ):
         raise _unreadable(file, "this is no mapping of types")
     return {str(type_id): entry for type_id, entry in entries.items()}
 

@@ -10,6 +10,7 @@ from typing import Protocol
 from levelhead.errors import GearError, LevelheadError, ShowError
 from levelhead.gear.book import GearBook
 from levelhead.gear.compile import controls_of
+from levelhead.gear.model import TypeEntry
 from levelhead.gear.plan import ControlPlan
 from levelhead.rig.cabling import join_link, usual_cable
 from levelhead.rig.model import Misfit, Rig, RigItem, RigLink, RigPort, RigSource, Segment
@@ -19,16 +20,23 @@ from levelhead.show.model import Cable, Link, Show, Source
 __all__ = ["Locator", "build_rig"]
 
 
+_PLAIN_ENDS = 2
+
+
 class Locator(Protocol):
     """Where things stand in the file, for messages; a ``ShowDocument`` is one."""
 
-    def where_item(self, item_id: str) -> str: ...
+    def where_item(self, item_id: str) -> str:
+        """Place of an item."""
 
-    def where_setting(self, address: str) -> str: ...
+    def where_setting(self, address: str) -> str:
+        """Place of a setting."""
 
-    def where_link(self, link: Link) -> str: ...
+    def where_link(self, link: Link) -> str:
+        """Place of a link."""
 
-    def where(self, *path: str | int) -> str: ...
+    def where(self, *path: str | int) -> str:
+        """Place of any leaf."""
 
 
 class _Nowhere:
@@ -96,20 +104,25 @@ def _controls(
     found: dict[str, ControlPlan] = {}
     for item in show.items.values():
         try:
-            entry = book.entry(item.type)
-            if entry.ends is not None:
-                raise GearError(
-                    f"'{item.type}' is a cable",
-                    where="gear book",
-                    expected="an item with sockets",
-                    remedy="Name cables under 'via' of a link.",
-                )
+            entry = _entry_with_sockets(book, item.type)
         except GearError as error:
             errors.append(error.at(locate.where_item(item.id)))
             continue
         for address, control in controls_of(entry).items():
             found[f"{item.id}.{address}"] = control
     return found
+
+
+def _entry_with_sockets(book: GearBook, type_id: str) -> TypeEntry:
+    entry = book.entry(type_id)
+    if entry.ends is None:
+        return entry
+    raise GearError(
+        f"'{type_id}' is a cable",
+        where="gear book",
+        expected="an item with sockets",
+        remedy="Name cables under 'via' of a link.",
+    )
 
 
 def _near(name: str, known: Iterable[str]) -> str:
@@ -189,7 +202,7 @@ def _segments(
     if not cables:
         addresses = list(link.ends.values())
         usual = usual_cable(book, ports[addresses[0]].plan.socket, ports[addresses[1]].plan.socket)
-        if usual is None or len(addresses) != 2:
+        if usual is None or len(addresses) != _PLAIN_ENDS:
             return None
         cables = (Cable(usual.type_id, None),)
     segments = []
@@ -247,7 +260,8 @@ def _unknown_port(address: str, ports: Mapping[str, RigPort], where: str) -> Sho
         f"no port '{address}'",
         where=where,
         expected="a port of an item of this show",
-        remedy=_near(address, ports) or f"List them with: levelhead gear {address.split('.', maxsplit=1)[0]}",
+        remedy=_near(address, ports)
+        or f"List them with: levelhead gear {address.split('.', maxsplit=1)[0]}",
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import CONNECTORS, mates
@@ -12,6 +13,10 @@ from levelhead.rig.model import Misfit, Node, Segment
 from levelhead.show.model import Link
 
 __all__ = ["Joined", "join_link", "usual_cable"]
+
+OPEN: Final = "open"  # state of a pin of a link that makes no contact
+_PLAIN_ENDS: Final = 2
+_XLR_PAIR: Final = {"xlr-f", "xlr-m"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,23 +27,34 @@ class Joined:
     misfit: Misfit | None
 
 
-def _touch(socket: str, plug: str, at: Node, cable: Node) -> list[tuple[Node, Node]] | None:
-    """Contacts between a socket whose node starts with ``at`` and a plug of a cable."""
-    pins = mates(socket, plug)
-    if pins is None:
-        return None
-    return [((*at, own), (*cable, other)) for own, other in pins.items()]
+Contacts = list[tuple[Node, Node]]
 
 
-def _couple(one: str, other: str, at: Node, further: Node) -> list[tuple[Node, Node]] | None:
-    """Contacts between two cable ends: one of them must be a socket to the other."""
-    pins = mates(one, other)
-    if pins is not None:
-        return [((*at, own), (*further, met)) for own, met in pins.items()]
-    pins = mates(other, one)
-    if pins is None:
-        return None
-    return [((*at, met), (*further, own)) for own, met in pins.items()]
+@dataclass(frozen=True, slots=True)
+class _End:
+    """One end of a cable, or a port: its connector, whether it takes plugs, and its node."""
+
+    connector: str
+    is_socket: bool
+    node: Node
+
+    def meets(self, other: _End) -> Contacts | None:
+        """Contacts of the two ends put together; ``None`` when one does not go into the other."""
+        for socket, plug in ((self, other), (other, self)):
+            if socket.is_socket and not plug.is_socket:
+                pins = mates(socket.connector, plug.connector)
+                if pins is None:
+                    return None
+                pairs = [((*socket.node, a), (*plug.node, b)) for a, b in pins.items()]
+                return pairs if socket is self else [(b, a) for a, b in pairs]
+        return self._meets_as_pair(other)
+
+    def _meets_as_pair(self, other: _End) -> Contacts | None:
+        """Cable ends of XLR are plug and socket by their sex, without being told so."""
+        if {self.connector, other.connector} != _XLR_PAIR:
+            return None
+        pins = CONNECTORS[self.connector].pins
+        return [((*self.node, pin), (*other.node, pin)) for pin in pins]
 
 
 def join_link(
@@ -51,78 +67,89 @@ def join_link(
     sockets
         Connector of each end's port, by the name of the end.
     """
-    if set(link.ends) == {"a", "b"}:
-        return _join_run(number, link, segments, sockets)
-    return _join_fan(number, link, segments, sockets)
+    ends = {
+        end: _End(sockets[end], is_socket=True, node=("port", address))
+        for end, address in link.ends.items()
+    }
+    if set(ends) == {"a", "b"}:
+        return _join_run(number, link, segments, ends)
+    return _join_fan(number, link, segments[0], ends)
+
+
+def _cable_end(number: int, segment: Segment, end: str) -> _End:
+    node: Node = ("cable", number, segment.number, end)
+    return _End(segment.cable.ends[end], end in segment.cable.sockets, node)
 
 
 def _misfit(number: int, link: Link, plug: str, socket: str, at: str) -> Joined:
     return Joined((), Misfit(number, link, plug, socket, at))
 
 
-def _join_fan(
-    number: int, link: Link, segments: Sequence[Segment], sockets: Mapping[str, str]
-) -> Joined:
+def _join_fan(number: int, link: Link, segment: Segment, ends: Mapping[str, _End]) -> Joined:
     """A lead of three or more ends: its ends carry the names that the link uses."""
-    cable = segments[0].cable
-    contacts: list[tuple[Node, Node]] = []
-    for end, address in link.ends.items():
-        plug = cable.ends.get(end)
-        if plug is None:
-            return _misfit(number, link, f"no end '{end}' on {cable.label}", sockets[end], address)
-        touched = _touch(
-            sockets[end], plug, ("port", address), ("cable", number, segments[0].number, end)
-        )
-        if touched is None:
-            return _misfit(number, link, plug, sockets[end], address)
-        contacts += touched
-    return Joined(tuple(contacts), None)
+    contacts: Contacts = []
+    for end, port in ends.items():
+        if end not in segment.cable.ends:
+            missing = f"no end '{end}' on {segment.cable.label}"
+            return _misfit(number, link, missing, port.connector, link.ends[end])
+        plug = _cable_end(number, segment, end)
+        met = port.meets(plug)
+        if met is None:
+            return _misfit(number, link, plug.connector, port.connector, link.ends[end])
+        contacts += met
+    return _joined(link, contacts)
+
+
+def _join_run(
+    number: int, link: Link, segments: Sequence[Segment], ends: Mapping[str, _End]
+) -> Joined:
+    """Cables in a row between two ports, each turned round where that makes it fit."""
+    contacts: Contacts = []
+    at, place = ends["a"], link.ends["a"]
+    for segment, onward in zip(segments, [*segments[1:], None], strict=True):
+        goals = [ends["b"]] if onward is None else _ends_of(number, onward)
+        turned = _turned(number, segment, at, goals)
+        if turned is None:
+            plug = next(iter(segment.cable.ends.values()))
+            return _misfit(number, link, plug, at.connector, place)
+        met, at = turned
+        contacts += met
+        place = segment.cable.label
+    last = at.meets(ends["b"])
+    if last is None:
+        return _misfit(number, link, at.connector, ends["b"].connector, link.ends["b"])
+    return _joined(link, [*contacts, *last])
+
+
+def _ends_of(number: int, segment: Segment) -> list[_End]:
+    return [_cable_end(number, segment, end) for end in segment.cable.ends]
+
+
+def _turned(
+    number: int, segment: Segment, at: _End, goals: Sequence[_End]
+) -> tuple[Contacts, _End] | None:
+    """A cable put on where we are: contacts and its far end, which meets a goal if it can."""
+    found: list[tuple[Contacts, _End]] = []
+    for near, far in _orientations(segment.cable):
+        met = at.meets(_cable_end(number, segment, near))
+        if met is not None:
+            found.append((met, _cable_end(number, segment, far)))
+    for met, far_end in found:
+        if any(far_end.meets(goal) is not None for goal in goals):
+            return met, far_end
+    return found[0] if found else None
+
+
+def _joined(link: Link, contacts: Contacts) -> Joined:
+    """Contacts, less those of pins that are open in this very link."""
+    start = next(iter(link.ends.values()))
+    opened = {("port", start, pin) for pin, state in link.pins.items() if state == OPEN}
+    return Joined(tuple(pair for pair in contacts if not opened & set(pair)), None)
 
 
 def _orientations(cable: CablePlan) -> tuple[tuple[str, str], tuple[str, str]]:
     near, far = list(cable.ends)[:2]
     return (near, far), (far, near)
-
-
-def _join_run(
-    number: int, link: Link, segments: Sequence[Segment], sockets: Mapping[str, str]
-) -> Joined:
-    """Cables in a row between two ports, each turned round where that makes it fit."""
-    contacts: list[tuple[Node, Node]] = []
-    at: Node = ("port", link.ends["a"])
-    connector, behind_port, place = sockets["a"], True, link.ends["a"]
-    for position, segment in enumerate(segments):
-        is_last = position == len(segments) - 1
-        best = None
-        for near, far in _orientations(segment.cable):
-            here: Node = ("cable", number, segment.number, near)
-            plug = segment.cable.ends[near]
-            touched = (
-                _touch(connector, plug, at, here)
-                if behind_port
-                else _couple(connector, plug, at, here)
-            )
-            if touched is None:
-                continue
-            ends_well = not is_last or mates(sockets["b"], segment.cable.ends[far]) is not None
-            if best is None or ends_well:
-                best = (touched, near, far)
-            if ends_well:
-                break
-        if best is None:
-            return _misfit(number, link, next(iter(segment.cable.ends.values())), connector, place)
-        touched, _, far = best
-        contacts += touched
-        at, connector, behind_port = (
-            ("cable", number, segment.number, far),
-            segment.cable.ends[far],
-            False,
-        )
-        place = segment.cable.label
-    last = _touch(sockets["b"], connector, ("port", link.ends["b"]), at)
-    if last is None:
-        return _misfit(number, link, connector, sockets["b"], link.ends["b"])
-    return Joined((*contacts, *last), None)
 
 
 def usual_cable(book: GearBook, from_socket: str, to_socket: str) -> CablePlan | None:
@@ -143,8 +170,8 @@ def usual_cable(book: GearBook, from_socket: str, to_socket: str) -> CablePlan |
 
 
 def _strangeness(cable: CablePlan, from_socket: str, to_socket: str) -> int | None:
-    """How far down their sockets' lists the plugs of a cable stand; ``None`` when they don't fit."""
-    if len(cable.ends) != 2:
+    """How far down their sockets' lists the plugs stand; ``None`` when they don't fit."""
+    if len(cable.ends) != _PLAIN_ENDS or cable.sockets:
         return None
     from_fits, to_fits = CONNECTORS[from_socket].fits, CONNECTORS[to_socket].fits
     sums = [

@@ -25,19 +25,28 @@ _CONTACT: Final[RawFigure] = {
 
 def compile_cable(type_id: str, entry: TypeEntry) -> CablePlan:
     """Plan of a cable or adaptor type; an adaptor has conductors of no length."""
-    ends = entry.ends or {}
-    source = entry.source if entry.wire is None else entry.wire.source or entry.source
+    ends, wire = entry.ends or {}, entry.wire
+    source = entry.source if wire is None else wire.source or entry.source
     standing = Standing(type_id, source, {}, {})
+
+    def per_m(name: str, unit: str) -> Figure | None:
+        raw = None if wire is None else getattr(wire, name.replace("-", "_"))
+        return standing.optional(raw, unit, f"wire.{name}")
+
+    contact = _CONTACT if wire is None or wire.contact is None else wire.contact
+    length = standing.figure(entry.usual_length or _USUAL_LENGTH, "m", "usual-length")
     return CablePlan(
         type_id=type_id,
         label=entry.label,
         ends=entry.connectors,
         sockets=frozenset(end for end, text in ends.items() if text.endswith(SOCKET)),
         joins=tuple(_joins(entry)),
-        usual_length_m=standing.figure(
-            entry.usual_length or _USUAL_LENGTH, "m", "usual-length"
-        ).value,
-        **_conductors(entry, standing),
+        contact_ohm=standing.figure(contact, "ohm", "wire.contact"),
+        core_ohm_per_m=per_m("core", "ohm/m"),
+        screen_ohm_per_m=per_m("screen", "ohm/m"),
+        core_core_f_per_m=per_m("core-core", "F/m"),
+        core_screen_f_per_m=per_m("core-screen", "F/m"),
+        usual_length_m=length.value,
     )
 
 
@@ -45,6 +54,3 @@ def _joins(entry: TypeEntry) -> Iterator[tuple[PinPlace, PinPlace]]:
     for start, ends in (entry.map or {}).items():
         for end in [ends] if isinstance(ends, str) else ends:
             yield pin_place(start), pin_place(end)
-
-
-def _conductors(entry: TypeEntry, standing: Standing) -> dict[str, Figure | None]: ...

@@ -39,12 +39,14 @@ class _PathPlanner:
     def plan(self) -> PathPlan:
         origins = tuple(self._origins())
         to_air = self.path.to == AIR
-        leaves = None if self.path.to is None or to_air else self.path.to
+        target = None
+        if self.path.to is not None and not to_air:
+            target = find_target(self.path.to, self.side, self.ports, self.standing)
         return PathPlan(
             side=self.side,
             origins=origins,
             stages=tuple(self._stages(_unit_of(origins))),
-            to_port=leaves and find_target(leaves, self.side, self.ports, self.standing),
+            to_port=target,
             to_air=to_air,
         )
 

@@ -37,9 +37,7 @@ class Standing:
     def figure(self, raw: RawFigure, unit: str, *names: str) -> Figure:
         """A figure; the first of its names that is overridden counts, else what the entry says."""
         given = next((self.overrides[name] for name in names if name in self.overrides), raw)
-        return read_figure(
-            given, unit=unit, source=self.source, where=f"{self.where}, {names[-1]}"
-        )
+        return read_figure(given, unit=unit, source=self.source, where=f"{self.where}, {names[-1]}")
 
     def optional(self, raw: RawFigure | None, unit: str, *names: str) -> Figure | None:
         """A figure that need not be there."""

@@ -61,7 +61,9 @@ class PortEntry(Entry):
         for name, raw in self.figures.items():
             if name not in rules:
                 hint = did_you_mean(name, [*rules, *type(self).model_fields])
-                raise ValueError(f"a port with {self.circuit or 'no circuit'} has no '{name}'. {hint}")
+                raise ValueError(
+                    f"a port with {self.circuit or 'no circuit'} has no '{name}'. {hint}"
+                )
             if not isinstance(raw, str | dict):
                 raise ValueError(f"'{name}' is written like '2 kohm', not as {raw!r}")  # noqa: TRY004 - pydantic wants it
         return self

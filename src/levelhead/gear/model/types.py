@@ -57,7 +57,7 @@ class BlockEntry(Entry):
 
 
 class TypeEntry(BlockEntry):
-    """A gear type. Only ``label``, ``kind`` and ``source`` are always there; the rest says what it is.
+    """A gear type. Only ``label``, ``kind`` and ``source`` are always there.
 
     A cable has ``ends`` (a connector each, of a plug unless ``socket`` stands behind it) and a
     ``map`` of pins.
