@@ -1,22 +1,24 @@
-"""What clips as everything is set: the first stage of each way, and whether a turn mends it."""
+"""Clipping as everything stands: where peaks pass a ceiling first on the way of each signal."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.chain.graph import Point
 from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.doubts import doubts_of_level, strongest_way
-from levelhead.verdicts.finding import Compared, Finding
+from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import place_words
 
-__all__ = ["SENTENCES", "check_clipping_as_set"]
+__all__ = ["CODE", "SENTENCES", "check_clipping_as_set", "room_down_db"]
 
-LOWEST_USEFUL_DB: Final = -60.0  # a control further down is as good as off, common practice
+CODE: Final = "enough.clips-as-set"
+_SILENT_DB: Final = -60.0  # nobody turns a control that goes to off further than this
+
 SENTENCES: Final = {
     Severity.FAILS: "{stage} clips: peaks of {peak} pass its ceiling of {ceiling} by {over}, and "
     "nothing before it can be turned down that far.",
@@ -25,58 +27,62 @@ SENTENCES: Final = {
 }
 
 
-def check_clipping_as_set(solution: Solution) -> Iterator[Finding]:
-    """Points whose peaks pass their ceiling as all stands; the first of each way is named."""
-    named: dict[str, PointLevels] = {}
-    for path in solution.paths:
-        first = next((each for each in path if _clips(solution.levels(each))), None)
-        if first is not None and first not in solution.rig.ports:
-            named.setdefault(first, solution.levels(first))
-    for address, levels in named.items():
-        yield from _finding(solution, solution.point(address), levels)
+def check_clipping_as_set(reading: Reading) -> Iterator[Finding]:
+    """Points whose peaks pass their ceiling as everything stands; the first of each way."""
+    clipped = (_first_clipped(reading.solution, way) for way in reading.solution.paths)
+    for address in dict.fromkeys(each for each in clipped if each is not None):
+        yield from _clips(reading.solution, reading.solution.levels(address))
 
 
-def _clips(levels: PointLevels) -> bool:
-    return levels.headroom is not None and levels.headroom < -ROUNDING
+def _first_clipped(solution: Solution, way: tuple[str, ...]) -> str | None:
+    """A port is named for a ceiling of its own only: what an output lacks is the stage's fault."""
+    for address in way:
+        headroom = solution.levels(address).headroom
+        is_own = address not in solution.rig.ports or solution.point(address).ceiling_figure
+        if headroom is not None and headroom < -ROUNDING and is_own:
+            return address
+    return None
 
 
-def _finding(solution: Solution, point: Point, levels: PointLevels) -> Iterator[Finding]:
+def _clips(solution: Solution, levels: PointLevels) -> Iterator[Finding]:
     if levels.headroom is None or levels.peak is None or levels.ceiling is None:
         return
-    row = solution.number(point.address)
-
-    def doubts() -> Iterator[Doubt]:
-        yield from doubts_of_level(solution, row, slope=-1.0, peak=True)
-        if point.ceiling_figure is not None:
-            yield Doubt(
-                f"ceiling of {point.label}", "fact", point.ceiling_figure, +1.0, is_level=True
-            )
-
-    state = LimitState(levels.headroom, "dB", doubts)
-    severity = Severity.CARE if _room_down_db(solution, row) > -state.margin else Severity.FAILS
+    row = solution.number(levels.at)
+    can_hold = room_down_db(solution, row) >= -levels.headroom
+    severity = Severity.CARE if can_hold else Severity.FAILS
+    words = {
+        "stage": solution.graph.points[row].label,
+        "peak": format_level(levels.peak, levels.unit),
+        "ceiling": format_level(levels.ceiling, levels.unit),
+        "over": format_level(-levels.headroom, "dB"),
+    }
     yield Finding(
-        code="enough.clips-as-set",
+        code=CODE,
         severity=severity,
-        where=point.address,
-        what=SENTENCES[severity].format(
-            stage=point.label,
-            peak=format_level(levels.peak, levels.unit),
-            ceiling=format_level(levels.ceiling, levels.unit),
-            over=format_level(-state.margin, "dB"),
-        ),
+        where=levels.at,
+        what=SENTENCES[severity].format(**words),
         why=(Compared("peaks", levels.peak, levels.ceiling, levels.unit),),
-        state=state,
+        state=LimitState(levels.headroom, "dB", lambda: _doubts(solution, row)),
         source="peaks at the stage, against its ceiling, as set",
         basis="common practice",
+        ports=(levels.at,) if levels.at in solution.rig.ports else (),
     )
 
 
-def _room_down_db(solution: Solution, point: int) -> float:
-    """How far the controls before a point, on its strongest way, can still be turned down."""
-    way, _ = strongest_way(solution, point)
-    controls = {edge.control for edge in way if edge.control is not None}
-    return sum(
-        solution.rig.setting_db(control) - max(plan.low, LOWEST_USEFUL_DB)
-        for control in controls - solution.rig.show.locks
-        if (plan := solution.rig.controls[control]).kind == "range"
-    )
+def _doubts(solution: Solution, row: int) -> Iterator[Doubt]:
+    yield from doubts_of_level(solution, row, slope=-1.0, peak=True)
+    point = solution.graph.points[row]
+    if point.ceiling_figure is not None:
+        words = f"ceiling of {place_words(point.label)}"
+        yield Doubt(words, "fact", point.ceiling_figure, +1.0, is_level=True)
+
+
+def room_down_db(solution: Solution, point: int) -> float:
+    """How far the free controls before a point, on its strongest way, can still be turned down."""
+    rig = solution.rig
+    room = 0.0
+    for control in strongest_way(solution, point).controls:
+        plan = rig.controls[control]
+        if plan.kind == "range" and control not in rig.show.locks:
+            room += rig.setting_db(control) - max(plan.low, _SILENT_DB)
+    return room

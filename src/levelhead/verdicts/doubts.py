@@ -7,69 +7,89 @@ transfer, weighted over the bands by the power that passes.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from levelhead.chain.graph import Component, Edge
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.chain.graph import Component, Edge, Through
 from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.verdicts.limit_state import Doubt
+from levelhead.verdicts.words import figure_words, gain_words, place_words
 
-__all__ = ["doubts_of_level", "strongest_way"]
+__all__ = ["Way", "doubts_of_level", "strongest_way"]
 
-_NEGLIGIBLE_SLOPE = 1e-3
+_SPECTRUM_OF_MANY = "programme"
 
 
-def strongest_way(solution: Solution, point: int) -> tuple[list[Edge], Component | None]:
+@dataclass(frozen=True, slots=True)
+class Way:
     """Edges from the source that is strongest at a point, in signal order, and that source."""
-    way: list[Edge] = []
+
+    edges: tuple[Edge, ...]
+    source: Component | None
+
+    @property
+    def controls(self) -> tuple[str, ...]:
+        """Controls along the way, in signal order."""
+        return tuple(edge.control for edge in self.edges if edge.control is not None)
+
+    @property
+    def power(self) -> NDArray[np.float64]:
+        """Share of each band in the power of the source, (bands,)."""
+        name = _SPECTRUM_OF_MANY if self.source is None else self.source.spectrum
+        return np.asarray(10 ** (band_levels_db(name) / 10))
+
+
+def strongest_way(solution: Solution, point: int) -> Way:
+    """The way by which most of a point's level comes."""
+    edges: list[Edge] = []
     seen: set[int] = set()
     while point in solution.strongest_edges and point not in seen:
         seen.add(point)
-        way.append(solution.strongest_edges[point])
-        point = way[-1].source
+        edges.append(solution.strongest_edges[point])
+        point = edges[-1].source
     entering = [each for each in solution.graph.entries if each.point == point]
-    if not entering:
-        return way[::-1], None
-    strongest = max(entering, key=lambda each: each.rms)
-    return way[::-1], solution.graph.components[strongest.component]
+    strongest = max(entering, key=lambda each: each.rms, default=None)
+    source = None if strongest is None else solution.graph.components[strongest.component]
+    return Way(tuple(edges[::-1]), source)
 
 
 def doubts_of_level(
     solution: Solution, point: int, *, slope: float, peak: bool = False
 ) -> Iterator[Doubt]:
     """Doubts of a margin that moves ``slope`` dB for each dB of the level (or peak) at a point."""
-    way, source = strongest_way(solution, point)
-    if source is not None:
-        yield from _source_doubts(source, slope, peak=peak)
-    for edge in way:
-        label = solution.graph.points[edge.target].label
+    way = strongest_way(solution, point)
+    if way.source is not None:
+        yield from _doubts_of_source(way.source, slope, peak=peak)
+    for edge in way.edges:
+        target = solution.graph.points[edge.target]
         for figure in edge.figures:
-            what = "gain" if figure.unit == "dB" else "sensitivity"
-            yield Doubt(f"{what} of {label}", "fact", figure, slope)
-        yield from _island_doubts(solution, edge, source, slope)
+            yield Doubt(gain_words(target.label, figure.unit), "fact", figure, slope)
+        if edge.through is not None:
+            yield from _doubts_of_island(solution, edge.through, target.address, way.power, slope)
 
 
-def _source_doubts(source: Component, slope: float, *, peak: bool) -> Iterator[Doubt]:
-    loudest = f"loudest passage of {source.label}"
-    yield Doubt(loudest, "chance", source.level, slope, of=source.label, is_level=True)
+def _doubts_of_source(source: Component, slope: float, *, peak: bool) -> Iterator[Doubt]:
+    who = place_words(source.label)
+    level = f"level of {who} in the loud passage"
+    yield Doubt(level, "chance", source.level, slope, of=who, is_level=True)
     if peak:
-        figure = source.peak_to_rms_db
-        yield Doubt(f"peak to rms of {source.label}", "chance", figure, slope, of=source.label)
+        yield Doubt(f"peak to rms of {who}", "chance", source.peak_to_rms_db, slope, of=who)
 
 
-def _island_doubts(
-    solution: Solution, edge: Edge, source: Component | None, slope: float
+def _doubts_of_island(
+    solution: Solution, through: Through, address: str, power: NDArray[np.float64], slope: float
 ) -> Iterator[Doubt]:
-    if edge.through is None:
-        return
-    power = 10 ** (band_levels_db(source.spectrum if source else "programme") / 10)
-    found = island_sensitivities(
-        solution.islands[edge.through.island],
-        solution.solved[edge.through.island],
-        solution.graph.points[edge.target].address,
-        (edge.through.port, edge.through.signal),
+    number = through.island
+    for each in island_sensitivities(
+        solution.islands[number],
+        solution.solved[number],
+        address,
+        (through.port, through.signal),
         power,
-    )
-    for each in found:
-        if abs(each.slope) > _NEGLIGIBLE_SLOPE:
-            yield Doubt(each.tag, "fact", each.figure, each.slope * slope)
+    ):
+        words = figure_words(solution.rig, each.tag)
+        yield Doubt(words, "fact", each.figure, each.slope * slope)

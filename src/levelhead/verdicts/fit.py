@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.chain.solution import Solution
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.reading import Reading
 
 __all__ = ["SENTENCES", "check_plugs_fit"]
 
-SENTENCES: Final = "{plug} does not go into {at}, which takes {socket}."
+SENTENCES: Final = {Severity.FAILS: "{plug} does not go into {at}, which takes {socket}."}
 
 
 def _name(connector: str) -> str:
@@ -19,15 +19,15 @@ def _name(connector: str) -> str:
     return connector if known is None else known.label
 
 
-def check_plugs_fit(solution: Solution) -> Iterator[Finding]:
+def check_plugs_fit(reading: Reading) -> Iterator[Finding]:
     """Links whose cable has the wrong plug, or for which there is no cable at all."""
-    for misfit in solution.rig.misfits:
-        port = solution.rig.ports.get(misfit.at)
+    for misfit in reading.rig.misfits:
+        port = reading.rig.ports.get(misfit.at)
         yield Finding(
             code="fit.plug",
             severity=Severity.FAILS,
             where=misfit.at,
-            what=SENTENCES.format(
+            what=SENTENCES[Severity.FAILS].format(
                 plug=_name(misfit.plug),
                 at=port.label if port is not None else misfit.at,
                 socket=_name(misfit.socket),

@@ -8,8 +8,8 @@ from typing import Final
 from levelhead.chain.solution import Solution
 from levelhead.gear.scales import SCALES, position_words
 from levelhead.quantity.formatting import format_level
-from levelhead.rig.settings import setting_text
-from levelhead.verdicts.doubts import doubts_of_level
+from levelhead.rig.settings import control_label, setting_text
+from levelhead.verdicts.doubts import controls_with_room, doubts_of_level
 from levelhead.verdicts.finding import Compared, Finding
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.severity import Severity
@@ -82,11 +82,22 @@ def check_gain_is_enough(solution: Solution) -> Iterator[Finding]:
         reach_db = strip.high_db + strip.makeup_db + SHARED_MAKEUP_DB
         state = LimitState(reach_db - strip.needed_db, "dB", _level_doubts(solution, strip, +1.0))
         severity = Severity.CARE
-        if state.margin < -ROUNDING:
+        before = controls_with_room(solution, solution.number(strip.entry.at))
+        if state.margin + sum(before.values()) < -ROUNDING:
             severity = Severity.FAILS
         elif strip.needed_db <= strip.comfortable_db + ROUNDING:
             severity = Severity.FINE
         yield _enough(solution, strip, state, severity)
+
+
+def _turned_up_before(solution: Solution, strip: Strip) -> str | None:
+    """What to turn up before the input, where that alone brings enough."""
+    before = controls_with_room(solution, solution.number(strip.entry.at))
+    lacking = strip.needed_db - strip.high_db - strip.makeup_db
+    if lacking <= ROUNDING or sum(before.values()) < lacking - SHARED_MAKEUP_DB:
+        return None
+    names = [control_label(solution.rig, each) for each, room in before.items() if room > ROUNDING]
+    return f"turn up {' and '.join(names)} first, by {_db(lacking)} at least"
 
 
 class _level_doubts:  # noqa: N801 - a function that remembers what it was asked
@@ -141,6 +152,9 @@ def _gain_at_most(strip: Strip) -> str:
 
 def _how_it_is_made_up(solution: Solution, strip: Strip) -> str:
     lacking = strip.needed_db - strip.high_db
+    before = _turned_up_before(solution, strip)
+    if before is not None:
+        return before
     if lacking > ROUNDING:
         return f"{_db(lacking)} are missing, which the fader makes up"
     return f"{_where_the_knob_goes(solution, strip)}, near its end"

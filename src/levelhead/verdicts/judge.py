@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
 from levelhead.chain.solution import Solution
+from levelhead.verdicts.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.clipping import check_clipping_as_set
+from levelhead.verdicts.enough import check_gain_is_enough, check_lowest_gain, check_set_too_low
 from levelhead.verdicts.finding import Finding, Severity, worst
 from levelhead.verdicts.fit import check_plugs_fit
-from levelhead.verdicts.gain import check_gain_is_enough, check_lowest_gain, check_set_too_low
 from levelhead.verdicts.harm import check_level_harm
 from levelhead.verdicts.phantom import check_phantom_reaches
+from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.volume import check_volume
 
 __all__ = ["RULES", "Judgement", "LinkVerdict", "judge"]
 
-Rule = Callable[[Solution], Iterable[Finding]]
+Rule = Callable[[Reading], Iterable[Finding]]
 
 RULES: Final[tuple[Rule, ...]] = (
     check_level_harm,
@@ -44,13 +46,14 @@ class LinkVerdict:
 class Judgement:
     """What the rules found in one solution, worst first."""
 
+    reading: Reading
     findings: tuple[Finding, ...]
     links: tuple[LinkVerdict, ...]
 
     @property
     def verdict(self) -> Severity:
         """Worst severity of all."""
-        return worst([finding.severity for finding in self.findings])
+        return worst(finding.severity for finding in self.findings)
 
     def worse_than_fine(self) -> tuple[Finding, ...]:
         """Findings that somebody would act on."""
@@ -66,19 +69,35 @@ class Judgement:
 
 def judge(solution: Solution) -> Judgement:
     """Apply every rule. Findings do not depend on the order of items in the show."""
-    findings = [finding for rule in RULES for finding in rule(solution)]
-    findings.sort(
-        key=lambda each: (
-            -each.severity.rank,
-            each.margin if each.margin is not None else 0.0,
-            each.code,
-            each.where,
-        )
-    )
-    return Judgement(tuple(findings), tuple(_links(solution, findings)))
+    reading = Reading(solution)
+    found = [finding for rule in RULES for finding in rule(reading)]
+    findings = sorted(_that_matter(reading, found), key=_order)
+    return Judgement(reading, tuple(findings), tuple(_links(solution, findings)))
 
 
-def _links(solution: Solution, findings: Iterable[Finding]) -> Iterable[LinkVerdict]:
+def _order(finding: Finding) -> tuple[int, float, str, str]:
+    margin = 0.0 if finding.margin is None else finding.margin
+    return (-finding.severity.rank, margin, finding.code, finding.where)
+
+
+def _that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Finding]:
+    """All but those on how well a signal does that comes by a link which must not be there.
+
+    To tell how an output can be kept from clipping would read as leave to go on.
+    """
+    harmed = {each.where for each in findings if each.severity is Severity.HARM}
+    for finding in findings:
+        if finding.severity is Severity.HARM or not harmed:
+            yield finding
+        elif finding.code == CLIPS_AS_SET:
+            ways = [way for way in reading.solution.paths if finding.where in way]
+            if not all(harmed & set(way) for way in ways):
+                yield finding
+        elif finding.family != "enough" or finding.where not in harmed:
+            yield finding
+
+
+def _links(solution: Solution, findings: Iterable[Finding]) -> Iterator[LinkVerdict]:
     by_port: dict[str, list[Severity]] = {}
     for finding in findings:
         for port in finding.ports:

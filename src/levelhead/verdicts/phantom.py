@@ -6,73 +6,103 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.chain.solution import Solution
 from levelhead.circuit.phantom import PhantomArrival
+from levelhead.gear.figures import Figure
 from levelhead.gear.plan import PowerPlan
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigItem
-from levelhead.verdicts.finding import Compared, Finding
+from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import figure_words, place_words
 
-__all__ = ["SENTENCES", "check_phantom_reaches"]
+__all__ = ["AMPLE_V", "SENTENCES", "check_phantom_reaches"]
 
-P48_SOURCE_OHM: Final = 3400.0  # two feed resistors of 6.8 kohm side by side, IEC 61938
-_PER_DB: Final = math.log(10) / 20  # relative change of a figure for 1 dB
-_AMPLE_V: Final = 10.0  # spare volts beyond which no spread of currents matters, common practice
+_NEPERS_PER_DB: Final = math.log(10) / 20  # relative change of a figure for 1 dB
+AMPLE_V: Final = 10.0  # spare volts beyond which no spread of currents matters, common practice
 SENTENCES: Final = {
     "missing": "{item} needs phantom power and gets none: it is dead.",
     "too-low": "{item} gets {volts} of phantom power at its own current; it needs {needed}.",
-    Severity.CARE: "{item} gets {volts} of phantom power at its own current, little more than "
-    "the {needed} it needs.",
+    Severity.CARE: "{item} gets {volts} of phantom power at its own current, little more than the "
+    "{needed} it needs.",
     Severity.FINE: "{item} gets {volts} of phantom power at its own current; it needs {needed}.",
 }
-_SOURCE: Final = (
-    "feed resistors, cable and the item's current at DC (IEC 61938), against its least volts"
-)
 
 
-def check_phantom_reaches(solution: Solution) -> Iterator[Finding]:
-    """Items that live on phantom power alone: volts at their own current against their least."""
-    for item in solution.rig.items.values():
+def check_phantom_reaches(reading: Reading) -> Iterator[Finding]:
+    """Items that live on phantom power alone: volts at their own current, against their least."""
+    for item in reading.rig.items.values():
         ways = item.plan.powered_by
-        phantom = next((way for way in ways if way.kind == "phantom"), None)
-        if phantom is None or any(way.kind != "phantom" for way in ways):
-            continue
-        port = f"{item.id}.{phantom.port}"
-        if solution.rig.plugged(port):
-            yield _judge(item, port, phantom, solution.phantom_at(item.id))
+        if ways and all(way.kind == "phantom" for way in ways):
+            for way in ways:
+                if reading.rig.plugged(f"{item.id}.{way.port}"):
+                    yield from _judge(reading, item, way)
 
 
-def _judge(item: RigItem, port: str, way: PowerPlan, arrival: PhantomArrival | None) -> Finding:
-    needed_v = 0.0 if way.minimum is None else way.minimum.value
-    volts = 0.0 if arrival is None else arrival.volts
+def _judge(reading: Reading, item: RigItem, way: PowerPlan) -> Iterator[Finding]:
+    if way.minimum is None:
+        return
+    arrival = reading.solution.phantom_at(item.id)
     is_fed = arrival is not None and arrival.is_fed
-    state = LimitState(volts - needed_v, "V", lambda: _doubts(item, way, arrival))
-    severity = state.severity(ample=_AMPLE_V)
-    outcome = ("too-low" if is_fed else "missing") if severity is Severity.FAILS else severity
-    return Finding(
+    volts = arrival.volts if arrival is not None else 0.0
+    least = way.minimum
+    state = LimitState(
+        volts - least.value, "V", lambda: _doubts(reading, item, way, least, arrival)
+    )
+    severity = state.severity(ample=AMPLE_V)
+    yield Finding(
         code="phantom.too-low" if is_fed else "phantom.missing",
         severity=severity,
-        where=port,
-        what=SENTENCES[outcome].format(
-            item=item.label, volts=format_si(volts, "V"), needed=format_si(needed_v, "V")
+        where=f"{item.id}.{way.port}",
+        what=_sentence(severity, is_fed=is_fed).format(
+            item=item.label, volts=format_si(volts, "V"), needed=format_si(least.value, "V")
         ),
-        why=(Compared("volts at the item", volts, needed_v, "V"),),
+        why=(Compared("volts at the item", volts, least.value, "V"),),
         state=state,
-        source=_SOURCE,
+        source="feed resistors, cable and the item's current at DC, against its least volts",
         basis="IEC 61938",
-        ports=(port,),
+        ports=(f"{item.id}.{way.port}",),
     )
 
 
-def _doubts(item: RigItem, way: PowerPlan, arrival: PhantomArrival | None) -> Iterator[Doubt]:
-    """Margin per dB of the current (which drops volts in the feed) and of the least volts."""
+def _sentence(severity: Severity, *, is_fed: bool) -> str:
+    if severity is Severity.FAILS:
+        return SENTENCES["too-low" if is_fed else "missing"]
+    return SENTENCES[severity]
+
+
+def _doubts(
+    reading: Reading,
+    item: RigItem,
+    way: PowerPlan,
+    least: Figure,
+    arrival: PhantomArrival | None,
+) -> Iterator[Doubt]:
+    """Supply, current and least volts; a dead line hangs on nothing but its switch."""
     if arrival is None or not arrival.is_fed:
         return
-    if way.current is not None:
-        dropped_v = arrival.current_a * P48_SOURCE_OHM
-        yield Doubt(f"phantom current of {item.label}", "fact", way.current, -dropped_v * _PER_DB)
-    if way.minimum is not None:
-        slope = -way.minimum.value * _PER_DB
-        yield Doubt(f"least phantom volts of {item.label}", "fact", way.minimum, slope)
+    who = place_words(item.label)
+    yield Doubt(f"least volts of {who}", "fact", least, -least.value * _NEPERS_PER_DB)
+    for port, supply in _supplies(reading, item):
+        dropped_v = supply.value - arrival.volts
+        yield Doubt(
+            figure_words(reading.rig, f"{port}.phantom"),
+            "fact",
+            supply,
+            supply.value * _NEPERS_PER_DB,
+        )
+        if way.current is not None:
+            yield Doubt(
+                f"phantom current of {who}", "fact", way.current, -dropped_v * _NEPERS_PER_DB
+            )
+        return
+
+
+def _supplies(reading: Reading, item: RigItem) -> Iterator[tuple[str, Figure]]:
+    """Inputs that feed the island on which the item draws."""
+    for island in reading.solution.islands:
+        if any(load.item == item.id for load in island.loads):
+            for feed in island.feeds:
+                supply = reading.rig.ports[feed.port].plan.figures.get("phantom")
+                if supply is not None:
+                    yield feed.port, supply

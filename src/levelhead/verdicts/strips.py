@@ -1,22 +1,33 @@
-"""Strips: from a plugged input through its gain to its meter, and what is left behind it."""
+"""Strips: from a plugged input through its gain to its meter, and what is left to turn up after."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from levelhead.chain.graph import Point
 from levelhead.chain.lanes import Lane, lanes
-from levelhead.chain.levels import PointLevels, decibels
+from levelhead.chain.levels import REFERENCE_OF_UNIT, PointLevels
 from levelhead.chain.solution import Solution
-from levelhead.gear.plan import ControlPlan, OriginPlan, StagePlan
+from levelhead.gear.plan import ControlPlan, OriginPlan, StagePlan, Target
 from levelhead.gear.scales import SCALES
 
-__all__ = ["COMFORTABLE_TRAVEL", "Strip", "strips"]
+__all__ = ["COMFORTABLE_TRAVEL", "Strip", "StripCeiling", "strips"]
 
 COMFORTABLE_TRAVEL: Final = 0.9  # beyond it a control stands near its end, common practice
+_OFF_DB: Final = -120.0  # where travel is looked for on a control that goes to off
+_HALVINGS: Final = 40
+
+
+@dataclass(frozen=True, slots=True)
+class StripCeiling:
+    """A stage that may clip: its ceiling brought to the port at the lowest gain. [dBu]"""
+
+    point: Point
+    at_lowest_dbu: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +41,8 @@ class Strip:
 
     port: str
     entry: PointLevels
+    nominal_dbu: float
+    peak_dbu: float
     metered: Point
     zero_db: float
     gain_control: str | None
@@ -39,121 +52,143 @@ class Strip:
     now_db: float
     comfortable_db: float
     makeup_db: float
-    ceilings: tuple[
-        tuple[str, float, Point], ...
-    ]  # point, ceiling less lowest gain to it [dBu], point
-
-    @property
-    def nominal_db(self) -> float:
-        """Nominal level at the port. [dBu]"""
-        return -math.inf if self.entry.nominal is None else self.entry.nominal
-
-    @property
-    def peak_db(self) -> float:
-        """Level of the sine with the same peak, at the port. [dBu]"""
-        return self.nominal_db if self.entry.peak is None else self.entry.peak
+    ceilings: tuple[StripCeiling, ...]
 
     @property
     def needed_db(self) -> float:
         """Gain that brings the nominal level at the port to the meter's zero."""
-        return self.zero_db - self.nominal_db
+        return self.zero_db - self.nominal_dbu
+
+    @property
+    def lowest_ceiling(self) -> StripCeiling | None:
+        """The stage that clips first at the lowest gain."""
+        return min(self.ceilings, key=lambda each: each.at_lowest_dbu, default=None)
 
     def setting_for(self, gain_db: float) -> float:
         """Setting of the gain control for a gain from the port to the meter."""
         return gain_db - self.fixed_db
 
 
+def strips(solution: Solution) -> Iterator[Strip]:
+    """Every strip that has a meter and a signal at its input."""
+    for lane in lanes(solution.rig):
+        if lane.item.id not in solution.dead and any(stage.meter for stage in lane.path.stages):
+            for origin in lane.origins(solution.graph):
+                if origin.port is not None:
+                    yield from _strip(solution, lane, origin, origin.port)
+
+
+def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> Iterator[Strip]:
+    """The strip behind a port, if anything is heard there."""
+    entry = solution.levels(lane.sensed_at(port))
+    number, metered = next(
+        (n, stage.meter) for n, stage in enumerate(lane.path.stages) if stage.meter is not None
+    )
+    if entry.nominal is None or entry.peak is None:
+        return
+    gain = _Span.starting(origin.gain_db.value if origin.gain_db else 0.0)
+    ceilings = tuple(_ceilings(solution, lane, gain, lane.path.stages[: number + 1]))
+    after = _Span.starting(0.0)
+    for stage in lane.path.stages[number + 1 :]:
+        after.pass_through(lane, stage)
+    comfortable = gain.comfortable if gain.control else gain.fixed + max(after.comfortable, 0.0)
+    point = solution.point(lane.point_of(lane.path.stages[number]))
+    yield Strip(
+        port=lane.port_of(port),
+        entry=entry,
+        nominal_dbu=entry.nominal,
+        peak_dbu=entry.peak,
+        metered=point,
+        zero_db=_level_db(metered.zero.value, point.unit),
+        gain_control=gain.control,
+        fixed_db=gain.fixed,
+        low_db=gain.low,
+        high_db=gain.high,
+        now_db=gain.now,
+        comfortable_db=comfortable,
+        makeup_db=max(after.high, 0.0),
+        ceilings=ceilings,
+    )
+
+
+def _ceilings(
+    solution: Solution, lane: Lane, gain: _Span, stages: Sequence[StagePlan]
+) -> Iterator[StripCeiling]:
+    """Ceilings on the way to the meter; the span of gain grows with each stage."""
+    for stage in stages:
+        gain.pass_through(lane, stage)
+        level = solution.levels(lane.point_of(stage)).ceiling
+        if level is not None:
+            yield StripCeiling(solution.point(lane.point_of(stage)), level - gain.low)
+
+
+@dataclass(slots=True)
+class _Span:
+    """Gain of some stages: fixed part, and with controls at their ends. [dB]"""
+
+    fixed: float
+    low: float
+    high: float
+    now: float
+    comfortable: float
+    control: str | None = None
+    unit: str = "V"
+
+    @classmethod
+    def starting(cls, gain_db: float) -> _Span:
+        """Before the first stage, with what the input takes away or adds."""
+        return cls(gain_db, gain_db, gain_db, gain_db, gain_db)
+
+    def pass_through(self, lane: Lane, stage: StagePlan) -> None:
+        """Add a stage; a locked control cannot be moved."""
+        gain_db = (stage.gain_db.value if stage.gain_db else 0.0) + self._unit_change_db(stage)
+        low, high, now, comfortable = self._control_ends(lane, stage)
+        self.fixed += gain_db
+        self.low += gain_db + low
+        self.high += gain_db + high
+        self.now += gain_db + now
+        self.comfortable += gain_db + comfortable
+        self.unit = stage.unit
+
+    def _control_ends(self, lane: Lane, stage: StagePlan) -> tuple[float, float, float, float]:
+        control = lane.control_of(stage)
+        if control is None:
+            return (0.0, 0.0, 0.0, 0.0)
+        now = lane.rig.setting_db(control)
+        if control in lane.rig.show.locks:
+            return (now, now, now, now)
+        plan = lane.rig.controls[control]
+        self.control = self.control or control
+        return (plan.low, plan.high, now, _setting_at_travel(plan, COMFORTABLE_TRAVEL))
+
+    def _unit_change_db(self, stage: StagePlan) -> float:
+        """From dBu to dBFS and back, at the full scale of a converter."""
+        if stage.ratio is None:
+            return 0.0
+        return _level_db(stage.ratio.value * REFERENCE_OF_UNIT[self.unit][0], stage.unit)
+
+
 def _setting_at_travel(control: ControlPlan, travel: float) -> float:
-    """Setting where a control has this travel, by halving; its scale only goes up."""
-    scale = SCALES[control.scale]
-    low, high = max(control.low, -120.0), control.high
-    for _ in range(40):
+    """Setting where a control has this travel."""
+    return _setting_on_scale(control.scale, control.low, control.high, travel)
+
+
+@lru_cache(maxsize=256)
+def _setting_on_scale(name: str, low_db: float, high_db: float, travel: float) -> float:
+    """By halving: a scale only goes up."""
+    scale = SCALES[name]
+    low, high = max(low_db, _OFF_DB), high_db
+    for _ in range(_HALVINGS):
         middle = (low + high) / 2
-        if scale.travel(middle, low_db=control.low, high_db=control.high) < travel:
+        if scale.travel(middle, low_db=low_db, high_db=high_db) < travel:
             low = middle
         else:
             high = middle
     return low
 
 
-def strips(solution: Solution) -> Iterator[Strip]:
-    """Every strip that has a meter and a signal at its input."""
-    for lane in lanes(solution.rig):
-        metered = next((n for n, stage in enumerate(lane.path.stages) if stage.meter), None)
-        if lane.item.id in solution.dead or metered is None:
-            continue
-        for origin in lane.origins(solution.graph):
-            if origin.port is not None:
-                entry = solution.levels(lane.sensed_at(origin.port))
-                if entry.nominal is not None:
-                    yield _measured(solution, lane, origin, entry, metered)
-
-
-@dataclass(slots=True)
-class _Range:
-    """Gain of some stages: fixed part, and with controls at their ends."""
-
-    fixed: float = 0.0
-    low: float = 0.0
-    high: float = 0.0
-    now: float = 0.0
-    comfortable: float = 0.0
-    control: str | None = None
-
-    @classmethod
-    def of(cls, before_db: float) -> _Range:
-        return cls(before_db, before_db, before_db, before_db, before_db)
-
-    def through(self, lane: Lane, stage: StagePlan) -> None:
-        """Add a stage: its gain, and the ends of its control unless that is locked."""
-        gain_db = stage.gain_db.value if stage.gain_db else 0.0
-        self.fixed += gain_db
-        low = high = now = comfortable = 0.0
-        address = lane.control_of(stage)
-        if address is not None:
-            plan = lane.rig.controls[address]
-            low = high = now = comfortable = lane.rig.setting_db(address)
-            if address not in lane.rig.show.locks:
-                self.control = self.control or address
-                low, high = plan.low, plan.high
-                comfortable = _setting_at_travel(plan, COMFORTABLE_TRAVEL)
-        self.low += gain_db + low
-        self.high += gain_db + high
-        self.now += gain_db + now
-        self.comfortable += gain_db + comfortable
-
-
-def _measured(
-    solution: Solution, lane: Lane, origin: OriginPlan, entry: PointLevels, metered: int
-) -> Strip:
-    gain = _Range.of(origin.gain_db.value if origin.gain_db else 0.0)
-    ceilings = []
-    points = [solution.point(lane.point_of(stage)) for stage in lane.path.stages]
-    for stage, point in zip(lane.path.stages[: metered + 1], points, strict=False):
-        gain.through(lane, stage)
-        level = solution.levels(point.address).ceiling
-        if level is not None:
-            ceilings.append((point.address, level - gain.low, point))
-    after = _Range()
-    for stage in lane.path.stages[metered + 1 :]:
-        after.through(lane, stage)
-    comfortable_db = gain.comfortable if gain.control else gain.fixed + max(after.comfortable, 0.0)
-    return Strip(
-        port=entry.at if entry.at in solution.rig.ports else entry.at.rpartition(".")[0],
-        entry=entry,
-        metered=points[metered],
-        zero_db=_meter_zero_db(points[metered]),
-        gain_control=gain.control,
-        fixed_db=gain.fixed,
-        low_db=gain.low,
-        high_db=gain.high,
-        now_db=gain.now,
-        comfortable_db=comfortable_db,
-        makeup_db=max(after.high, 0.0),
-        ceilings=tuple(ceilings),
-    )
-
-
-def _meter_zero_db(point: Point) -> float:
-    level = None if point.meter is None else decibels(point.meter.zero.value, point.unit)
-    return -math.inf if level is None else level
+def _level_db(rms: float, unit: str) -> float:
+    """Level of an rms number of a unit; a meter whose zero is silence is never reached."""
+    if rms <= 0:
+        return -math.inf
+    return 20 * math.log10(rms / REFERENCE_OF_UNIT[unit][0])

@@ -1,76 +1,91 @@
-"""Digital volumes below full: they stand before the noise of their converter, which stays."""
+"""Digital volumes below full: what that costs in signal over noise where the signal ends."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Final
 
+from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.quantity.formatting import format_level
-from levelhead.rig.settings import setting_text
-from levelhead.verdicts.finding import Compared, Finding
+from levelhead.verdicts.doubts import doubts_of_level
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.gain_plan import setting_words
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import place_words
 
-__all__ = ["QUIET_ENOUGH_DB", "SENTENCES", "check_volume", "digital_volumes", "electrical_end"]
+__all__ = ["QUIET_ENOUGH_DB", "SENTENCES", "check_volume", "desk_end", "digital_volumes"]
 
-QUIET_ENOUGH_DB: Final = 60.0  # signal over A-weighted noise that nobody minds, common practice
+QUIET_ENOUGH_DB: Final = 60.0  # over A-weighted noise: nobody complains of it, common practice
+
 SENTENCES: Final = {
-    Severity.CARE: "{volume} stands at {now}: {snr} of signal over noise at {end} where {full} is "
+    Severity.CARE: "{control} stands at {now}: {snr} of signal over noise at {end} where {full} is "
     "to be had. Turn it up and the next gain down.",
-    Severity.FINE: "{volume} stands at {now}, which costs {lost} of signal over noise at {end} "
+    Severity.FINE: "{control} stands at {now}, which costs {lost} of signal over noise at {end} "
     "({snr} left).",
 }
 
 
-def digital_volumes(solution: Solution) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """Controls that set a digital level, each with the first way that runs through it."""
+def digital_volumes(solution: Solution) -> dict[str, tuple[str, ...]]:
+    """Controls that act on a digital signal, each with the strongest way of what it sets."""
     found: dict[str, tuple[str, ...]] = {}
-    for path in solution.paths:
-        for address in path:
+    for way in solution.paths:
+        for address in way:
             point = solution.point(address)
             if point.unit == "FS" and point.control is not None:
-                found.setdefault(point.control, path)
-    yield from found.items()
+                found.setdefault(point.control, way)
+    return found
 
 
-def electrical_end(solution: Solution, path: tuple[str, ...]) -> str:
-    """The last point of a way in volts: an output, else the last stage before the air."""
-    return next(each for each in reversed(path) if solution.point(each).unit == "V")
+def desk_end(solution: Solution, way: tuple[str, ...]) -> PointLevels | None:
+    """The last electrical point of a way: an output, else its last stage in volts."""
+    levels = (solution.levels(address) for address in reversed(way))
+    return next((each for each in levels if each.unit == "dBu"), None)
 
 
-def check_volume(solution: Solution) -> Iterator[Finding]:
-    """Digital volumes that are turned down: what that costs in signal over noise at the end."""
-    for control, path in digital_volumes(solution):
-        lost_db = solution.rig.controls[control].high - solution.rig.setting_db(control)
-        if lost_db > ROUNDING and control not in solution.rig.show.locks:
-            yield from _judge(solution, control, path, lost_db)
+def check_volume(reading: Reading) -> Iterator[Finding]:
+    """Digital volumes that stand below full.
+
+    A volume stands before the noise of its analogue output: the signal falls, the noise stays.
+    """
+    for control, way in digital_volumes(reading.solution).items():
+        end = desk_end(reading.solution, way)
+        is_free = control not in reading.rig.show.locks
+        if is_free and end is not None and end.signal_over_noise is not None:
+            yield from _volume(reading, control, end, end.signal_over_noise)
 
 
-def _judge(
-    solution: Solution, control: str, path: tuple[str, ...], lost_db: float
-) -> Iterator[Finding]:
-    end = electrical_end(solution, path)
-    snr_db = solution.levels(end).signal_over_noise
-    if snr_db is None:
+def _volume(reading: Reading, control: str, end: PointLevels, snr_db: float) -> Iterator[Finding]:
+    solution = reading.solution
+    lost_db = reading.rig.controls[control].high - reading.rig.setting_db(control)
+    if lost_db <= ROUNDING:
         return
-    state = LimitState(snr_db - QUIET_ENOUGH_DB, "dB")
+    row = solution.number(end.at)
+    state = LimitState(
+        snr_db - QUIET_ENOUGH_DB, "dB", lambda: doubts_of_level(solution, row, slope=+1.0)
+    )
     severity = Severity.FINE if state.margin >= -ROUNDING else Severity.CARE
-    plan = solution.rig.controls[control]
+    words = {
+        "control": _control_words(reading, control),
+        "now": setting_words(reading.rig, control),
+        "snr": format_level(snr_db, "dB"),
+        "full": format_level(snr_db + lost_db, "dB"),
+        "lost": format_level(lost_db, "dB"),
+        "end": solution.graph.points[row].label,
+    }
     yield Finding(
         code="enough.volume-down",
         severity=severity,
         where=control,
-        what=SENTENCES[severity].format(
-            volume=f"{solution.rig.items[control.partition('.')[0]].label}, {plan.label}",
-            now=setting_text(solution.rig.setting_db(control), plan),
-            snr=format_level(snr_db, "dB"),
-            full=format_level(snr_db + lost_db, "dB"),
-            lost=format_level(lost_db, "dB"),
-            end=solution.point(end).label,
-        ),
+        what=SENTENCES[severity].format(**words),
         why=(Compared("signal over A-weighted noise", snr_db, QUIET_ENOUGH_DB, "dB"),),
         state=state,
         source="signal falls with a digital volume, the noise of the converter behind it does not",
         basis="common practice",
     )
+
+
+def _control_words(reading: Reading, control: str) -> str:
+    item = reading.rig.items[control.partition(".")[0]]
+    return f"The {reading.rig.controls[control].label} of {place_words(item.label)}"

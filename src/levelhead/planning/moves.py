@@ -1,0 +1,197 @@
+"""Moves that might mend a finding, in the order in which a practitioner would try them.
+
+Turn a control, move a switch, another socket of the rig, another cable. None is chosen by the name
+of an item; what counts is what the solved copy says (``planning.remedies``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from levelhead.gear.connectors import mates
+from levelhead.planning.trial import Trial
+from levelhead.rig.cabling import usual_cable
+from levelhead.rig.model import Rig, RigPort
+from levelhead.rig.settings import setting_text
+from levelhead.show.edits import Edit, Plug, Set, Unplug
+from levelhead.show.model import Cable, Link
+from levelhead.verdicts.doubts import controls_with_room, strongest_way
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.gain import PEAK_RESERVE_DB, planned_gain_db
+from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.strips import strips
+
+__all__ = ["COST_OF_SOCKET", "Candidate", "candidates", "switches", "turns"]
+
+COST_OF_SOCKET: Final = 2
+_PLAIN_ENDS: Final = 2
+_LOWEST_USEFUL_DB: Final = -40.0  # below that a control is as good as off, common practice
+_GIVING: Final = frozenset({"out", "through", "loudspeaker"})
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """Edits that might help, and what they cost: 0 turn, 1 switch, 2 socket, 3 cable."""
+
+    edits: tuple[Edit, ...]
+    cost: int
+
+
+def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Every move that might mend a finding, cheapest kind first."""
+    yield from turns(trial, finding)
+    yield from switches(trial, finding)
+    yield from _replugs(trial, finding)
+    yield from _recablings(trial, finding)
+
+
+# --- controls ---
+
+
+def _set(trial: Trial, control: str, value: float | str) -> Candidate:
+    plan = trial.solution.rig.controls[control]
+    if isinstance(value, float):
+        value = min(max(float(round(value)), plan.low), plan.high)
+    return Candidate((Set(control, setting_text(value, plan)),), 0 if plan.kind == "range" else 1)
+
+
+def turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Ranges: the planned gain, what stands before too little turned up, before too much down."""
+    yield from _own_turns(trial, finding)
+    if finding.margin is not None and finding.where in trial.solution.graph.index:
+        if finding.severity is not Severity.HARM:
+            yield from _turned_up(trial, finding)
+        yield from _turned_down(trial, finding, finding.margin)
+
+
+def _own_turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """The control that a finding names: where it is planned, and at its end."""
+    control = trial.solution.rig.controls.get(finding.where)
+    if control is None:
+        return
+    for strip in strips(trial.solution):
+        if strip.gain_control == finding.where:
+            yield _set(trial, finding.where, strip.setting_for(planned_gain_db(strip)))
+    if control.kind == "range":
+        yield _set(trial, finding.where, control.high)
+
+
+def _turned_up(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Controls before a point, each fully up."""
+    point = trial.solution.number(finding.where)
+    for control, room in controls_with_room(trial.solution, point).items():
+        if room > 0:
+            yield _set(trial, control, trial.solution.rig.controls[control].high)
+
+
+def _turned_down(trial: Trial, finding: Finding, margin_db: float) -> Iterator[Candidate]:
+    """Controls before a point, the nearest first, down by the excess, with and without reserve."""
+    way, _ = strongest_way(trial.solution, trial.solution.number(finding.where))
+    rig = trial.solution.rig
+    for edge in reversed(way):
+        control = edge.control
+        if control is None or rig.controls[control].kind != "range" or control in rig.show.locks:
+            continue
+        for lower_by in (PEAK_RESERVE_DB - margin_db, 1 - margin_db):
+            setting = rig.setting_db(control) - lower_by
+            if setting >= _LOWEST_USEFUL_DB:
+                yield _set(trial, control, setting)
+
+
+def _near_items(rig: Rig, finding: Finding) -> set[str]:
+    """Items of the ports of a finding, and those plugged to them."""
+    ports = [port for port in (*finding.ports, finding.where) if port in rig.ports]
+    near = {rig.ports[port].item.id for port in ports}
+    near |= {finding.where.partition(".")[0]} & set(rig.items)
+    for link in rig.links:
+        if set(link.ports) & set(ports):
+            near |= {rig.ports[port].item.id for port in link.ports}
+    return near
+
+
+def switches(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Every other position of the switches of the items concerned, of the strips concerned only."""
+    rig = trial.solution.rig
+    touched = {rig.ports[port].block.name for port in finding.ports if port in rig.ports}
+    for item_id in sorted(_near_items(rig, finding)):
+        for address, control in rig.controls.items():
+            owner, _, local = address.partition(".")
+            block = local.partition(".")[0] if "." in local else ""
+            is_near = owner == item_id and (block == "" or block in touched)
+            if not is_near or control.kind != "switch" or address in rig.show.locks:
+                continue
+            for option in control.options:
+                if option != rig.setting(address):
+                    yield _set(trial, address, option)
+
+
+# --- plugs ---
+
+
+def _links_of(trial: Trial, finding: Finding) -> Iterator[Link]:
+    ports = {*finding.ports, finding.where}
+    for link in trial.show.links:
+        if set(link.ends) == {"a", "b"} and ports & set(link.ends.values()):
+            yield link
+
+
+def _free_alternatives(rig: Rig, address: str, roles: frozenset[str]) -> Iterator[RigPort]:
+    """Other free sockets of the item, one of each kind of strip, those of its own strip first."""
+    own = rig.ports[address]
+    taken = {
+        rig.ports[port].sibling(rig.ports[port].plan.hole)
+        for port in rig.ports
+        if rig.plugged(port)
+    }
+    seen: set[tuple[str, str]] = set()
+    ports = [port for port in rig.ports.values() if port.item.id == own.item.id]
+    for port in sorted(ports, key=lambda each: each.block.name != own.block.name):
+        kind = (port.block.block, port.plan.name)
+        is_free = port.sibling(port.plan.hole) not in taken and port.address != address
+        if port.plan.role in roles and is_free and kind not in seen:
+            seen.add(kind)
+            yield port
+
+
+def _replugged(trial: Trial, link: Link, ends: dict[str, str]) -> Candidate | None:
+    rig = trial.solution.rig
+    sockets = [rig.ports[ends[end]].plan.socket for end in ("a", "b")]
+    cable = usual_cable(trial.book, sockets[0], sockets[1])
+    if cable is None:
+        return None
+    length_m = link.via[0].length_m if link.via else None
+    new = Link(ends, (Cable(cable.type_id, length_m),))
+    return Candidate((Unplug(link), Plug(new)), 2)
+
+
+def _replugs(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """The same lead's ends in other free sockets of the two items."""
+    rig = trial.solution.rig
+    for link in _links_of(trial, finding):
+        for end, roles in (("a", _GIVING), ("b", frozenset({"in"}))):
+            for port in _free_alternatives(rig, link.ends[end], roles):
+                candidate = _replugged(trial, link, {**link.ends, end: port.address})
+                if candidate is not None:
+                    yield candidate
+
+
+def _recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Every other cable of the book that fits both sockets."""
+    rig = trial.solution.rig
+    for link in _links_of(trial, finding):
+        used = {cable.type for cable in link.via}
+        sockets = [rig.ports[link.ends[end]].plan.socket for end in ("a", "b")]
+        for type_id in trial.book.ids:
+            if type_id in used or trial.book.entry(type_id).ends is None:
+                continue
+            ends = list(trial.book.cable(type_id).ends.values())
+            fits = len(ends) == _PLAIN_ENDS and any(
+                mates(sockets[0], near) and mates(sockets[1], far)
+                for near, far in (ends, ends[::-1])
+            )
+            if fits:
+                length_m = link.via[0].length_m if link.via else None
+                new = Link(dict(link.ends), (Cable(type_id, length_m),))
+                yield Candidate((Unplug(link), Plug(new)), 3)

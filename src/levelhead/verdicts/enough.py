@@ -1,0 +1,200 @@
+"""Enough or too much: does the gain at hand bring each source to its meter without clipping?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from levelhead.quantity.formatting import format_level
+from levelhead.rig.settings import setting_text
+from levelhead.verdicts.doubts import doubts_of_level
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.gain_plan import (
+    PEAK_RESERVE_DB,
+    knob_words,
+    planned_gain_db,
+    planned_setting,
+    setting_words,
+)
+from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.strips import Strip, StripCeiling
+from levelhead.verdicts.words import place_words
+
+__all__ = [
+    "SENTENCES",
+    "SET_TOO_LOW_DB",
+    "SHARED_MAKEUP_DB",
+    "check_gain_is_enough",
+    "check_lowest_gain",
+    "check_set_too_low",
+]
+
+SHARED_MAKEUP_DB: Final = 6.0  # what masters can lend one weak source, common practice
+SET_TOO_LOW_DB: Final = 12.0  # a gain this far down costs noise that is heard, common practice
+
+SENTENCES: Final = {
+    "too-low": {
+        Severity.FAILS: "{input} gets {level}; it needs {needed} of gain to reach {zero} and has "
+        "{high}. Even with the fader up, {still} are missing.",
+        Severity.CARE: "{input} gets {level}; it needs {needed} of gain to reach {zero} and has "
+        "{high}: {how}.",
+        Severity.FINE: "{input} gets {level}; {needed} of gain bring it to {zero}: {where}.",
+    },
+    "too-high": {
+        Severity.FAILS: "{input} gets peaks of {peak}; even at its lowest gain they pass the "
+        "ceiling of {stage} by {spare}.",
+        Severity.CARE: "{input} gets peaks of {peak}; at its lowest gain {spare} are left below "
+        "the ceiling of {stage}.",
+        Severity.FINE: "{input} gets peaks of {peak}; at its lowest gain {spare} are left.",
+    },
+    "set-too-low": {
+        Severity.CARE: "The gain of {input} stands at {now}; {planned} is its place. What is made "
+        "up later brings up noise.",
+    },
+}
+
+
+def _db(value: float) -> str:
+    return format_level(abs(value), "dB")
+
+
+def check_gain_is_enough(reading: Reading) -> Iterator[Finding]:
+    """Inputs with a meter: can the gain there bring the nominal level to its zero?
+
+    Fine while the control stays within 90 % of its travel, care to its end and on the fader,
+    fails beyond that by more than 6 dB.
+    """
+    for strip in reading.strips:
+        reach_db = strip.high_db + strip.makeup_db + SHARED_MAKEUP_DB
+        state = LimitState(
+            reach_db - strip.needed_db,
+            "dB",
+            lambda at=strip.entry.at: _doubts(reading, at, slope=+1.0),
+        )
+        if state.margin < -ROUNDING:
+            severity = Severity.FAILS
+        elif strip.needed_db <= strip.comfortable_db + ROUNDING:
+            severity = Severity.FINE
+        else:
+            severity = Severity.CARE
+        yield _enough(reading, strip, state, severity)
+
+
+def _doubts(reading: Reading, at: str, *, slope: float, peak: bool = False) -> Iterator[Doubt]:
+    solution = reading.solution
+    return doubts_of_level(solution, solution.number(at), slope=slope, peak=peak)
+
+
+def _enough(reading: Reading, strip: Strip, state: LimitState, severity: Severity) -> Finding:
+    return Finding(
+        code="enough.too-low",
+        severity=severity,
+        where=strip.port,
+        what=SENTENCES["too-low"][severity].format(**_words_of_gain(reading, strip)),
+        why=(
+            Compared("gain needed to the meter's zero", strip.needed_db, strip.high_db, "dB"),
+            Compared("level at the input", strip.nominal_dbu, strip.zero_db, "dBu"),
+        ),
+        state=state,
+        source="gain at hand, the fader behind it and 6 dB of the masters, against the gain needed",
+        basis="common practice",
+        ports=(strip.port,),
+    )
+
+
+def _words_of_gain(reading: Reading, strip: Strip) -> dict[str, str]:
+    lacking = strip.needed_db - strip.high_db
+    where = knob_words(reading.rig, strip)
+    is_spent = lacking > ROUNDING
+    has_gain = strip.gain_control is not None
+    return {
+        "input": reading.rig.ports[strip.port].label,
+        "level": format_level(strip.nominal_dbu, "dBu"),
+        "needed": format_level(strip.needed_db, "dB"),
+        "zero": format_level(strip.zero_db, "dBu"),
+        "high": f"{format_level(strip.high_db, 'dB')} at most" if has_gain else "none",
+        "still": _db(lacking - strip.makeup_db),
+        "where": where,
+        "how": f"{_db(lacking)} are missing, which the fader makes up"
+        if is_spent
+        else f"{where}, near its end",
+    }
+
+
+def check_lowest_gain(reading: Reading) -> Iterator[Finding]:
+    """Inputs with a meter: do peaks pass at the lowest gain?"""
+    for strip in reading.strips:
+        first = strip.lowest_ceiling
+        if first is not None:
+            yield _lowest(reading, strip, first)
+
+
+def _lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Finding:
+    state = LimitState(
+        first.at_lowest_dbu - strip.peak_dbu,
+        "dB",
+        lambda: _doubts_of_lowest(reading, strip, first),
+    )
+    severity = state.severity(ample=PEAK_RESERVE_DB)
+    words = {
+        "input": reading.rig.ports[strip.port].label,
+        "peak": format_level(strip.peak_dbu, "dBu"),
+        "stage": first.point.label,
+        "spare": _db(state.margin),
+    }
+    limit_dbu = first.at_lowest_dbu
+    return Finding(
+        code="enough.too-high",
+        severity=severity,
+        where=strip.port,
+        what=SENTENCES["too-high"][severity].format(**words),
+        why=(
+            Compared("peaks, against the ceiling at lowest gain", strip.peak_dbu, limit_dbu, "dBu"),
+        ),
+        state=state,
+        source="peaks at the input, against the ceiling of the first stage at lowest gain",
+        basis="common practice",
+        ports=(strip.port,),
+    )
+
+
+def _doubts_of_lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Iterator[Doubt]:
+    yield from _doubts(reading, strip.entry.at, slope=-1.0, peak=True)
+    figure = first.point.ceiling_figure
+    if figure is not None:
+        words = f"ceiling of {place_words(first.point.label)}"
+        yield Doubt(words, "fact", figure, +1.0, is_level=True)
+
+
+def check_set_too_low(reading: Reading) -> Iterator[Finding]:
+    """Gain controls that are set in the show, far below their place."""
+    for strip in reading.strips:
+        if strip.gain_control is None or strip.gain_control not in reading.rig.settings:
+            continue
+        lacking_db = planned_gain_db(strip) - strip.now_db
+        if lacking_db > SET_TOO_LOW_DB:
+            yield _set_too_low(reading, strip, strip.gain_control, lacking_db)
+
+
+def _set_too_low(reading: Reading, strip: Strip, control: str, lacking_db: float) -> Finding:
+    planned = setting_text(round(planned_setting(strip)), reading.rig.controls[control])
+    return Finding(
+        code="enough.set-too-low",
+        severity=Severity.CARE,
+        where=control,
+        what=SENTENCES["set-too-low"][Severity.CARE].format(
+            input=reading.rig.ports[strip.port].label,
+            now=setting_words(reading.rig, control),
+            planned=planned,
+        ),
+        why=(Compared("gain to the meter", strip.now_db, planned_gain_db(strip), "dB"),),
+        state=LimitState(
+            SET_TOO_LOW_DB - lacking_db,
+            "dB",
+            lambda: _doubts(reading, strip.entry.at, slope=+1.0),
+        ),
+        source="gain as set, against the gain that brings nominal to the meter's zero",
+        basis="common practice",
+        ports=(strip.port,),
+    )

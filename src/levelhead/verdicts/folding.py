@@ -1,0 +1,56 @@
+"""Alike findings told once: ``phantom missing on ch 3 to 6``, left and right of a pair."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+from levelhead.verdicts.finding import Finding
+
+__all__ = ["Folded", "folded"]
+
+_SIDE_OR_NUMBER: Final = re.compile(r"(-left|-right|\d+)$")
+
+
+@dataclass(frozen=True, slots=True)
+class Folded:
+    """A finding, and others that say the same of other places."""
+
+    finding: Finding
+    others: tuple[Finding, ...]
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """Addresses of all of them."""
+        return (self.finding.where, *(each.where for each in self.others))
+
+
+def folded(findings: Iterable[Finding]) -> tuple[Folded, ...]:
+    """Alike findings together, in the order of the first of each.
+
+    Alike are those of one code and severity at like places of one item (``ch3.mic`` and ``ch4.mic``,
+    ``in-left`` and ``in-right``), and those that one and the same remedy mends.
+    """
+    groups: list[list[Finding]] = []
+    for finding in findings:
+        group = next((each for each in groups if _are_alike(each[0], finding)), None)
+        if group is None:
+            groups.append([finding])
+        else:
+            group.append(finding)
+    return tuple(Folded(first, tuple(others)) for first, *others in groups)
+
+
+def _are_alike(one: Finding, other: Finding) -> bool:
+    if (one.code, one.severity) != (other.code, other.severity):
+        return False
+    if _kind_of_place(one.where) == _kind_of_place(other.where):
+        return True
+    return bool(one.remedies and other.remedies) and one.remedies[0] == other.remedies[0]
+
+
+def _kind_of_place(address: str) -> tuple[str, ...]:
+    item, *parts = address.split(".")
+    return item, *(_SIDE_OR_NUMBER.sub("", part) for part in parts)

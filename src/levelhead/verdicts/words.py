@@ -1,0 +1,81 @@
+"""People's words for the figures that a verdict hangs on.
+
+Circuits tag their parts with addresses; nobody looks those up. A comma would cut the sentence that
+a figure is put into, so places are told without.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Final
+
+from levelhead.rig.model import Rig
+
+__all__ = ["figure_words", "gain_words", "place_words"]
+
+_OF_PORTS: Final[Mapping[str, str]] = {
+    "damage": "damage level",
+    "clip": "clip level",
+    "ceiling": "ceiling",
+    "phantom": "phantom voltage",
+    "coupling": "coupling capacitor",
+    "common-mode": "common-mode impedance",
+    "ground": "ground resistance",
+    "winding-capacitance": "winding capacitance",
+    "magnetising": "magnetising inductance",
+    "tone-pot": "tone control",
+    "tone-capacitor": "tone capacitor",
+    "volume-pot": "volume control",
+}
+_OF_PARTS: Final[Mapping[str, str]] = {
+    "ratio": "turns ratio",
+    "magnetising": "magnetising inductance",
+    "leakage": "leakage inductance",
+    "primary": "resistance of the primary winding",
+    "secondary": "resistance of the secondary winding",
+}
+_OF_GAINS: Final[Mapping[str, str]] = {"dB": "gain", "V": "full-scale level"}
+_LINK: Final = re.compile(r"link (\d+), [^,]+, (.+)")
+
+
+def place_words(label: str) -> str:
+    """A label within a sentence.
+
+    >>> place_words("Desk, ch3, mic input")
+    'Desk ch3 mic input'
+    """
+    return label.replace(", ", " ")
+
+
+def gain_words(label: str, unit: str) -> str:
+    """A figure of a stage: its gain, or the sensitivity where the unit changes."""
+    return f"{_OF_GAINS.get(unit, 'sensitivity')} of {place_words(label)}"
+
+
+def figure_words(rig: Rig, tag: str) -> str:
+    """Words for a tagged figure: of a port, of a part of a box, or of a cable.
+
+    Tags read ``desk.ch1.mic.impedance``, ``di.transformer, ratio`` and ``link 3, cable-xlr, core
+    resistance``.
+    """
+    link = _LINK.fullmatch(tag)
+    if link is not None:
+        return _of_link(rig, int(link[1]), link[2])
+    place, _, name = tag.rpartition(".")
+    if place in rig.ports:
+        figure = _OF_PORTS.get(name, name.replace("-", " "))
+        return f"{figure} of {place_words(rig.ports[place].label)}"
+    item, _, rest = tag.partition(".")
+    part, _, name = rest.partition(", ")
+    label = rig.items[item].label if item in rig.items else item
+    return f"{_OF_PARTS.get(name, part)} of {place_words(label)}"
+
+
+def _of_link(rig: Rig, number: int, figure: str) -> str:
+    """A cable is known by what it is plugged into last."""
+    link = next((each for each in rig.links if each.number == number), None)
+    if link is None:
+        return figure
+    end = rig.ports[link.ports[-1]]
+    return f"{figure} of the cable into {place_words(end.label)}"
