@@ -29,6 +29,12 @@ def test_no_line_is_longer_than_80_columns(text: str) -> None:
     assert all(len(line) <= WIDTH for line in (*paragraph(text), *entry("FAILS", text)))
 
 
+@pytest.mark.parametrize("figure", ["34.7 V", "+4.0 dBu", "96 dB SPL", "2.2 kohm", "41 %", "5 cm"])
+@pytest.mark.parametrize("before", range(66, 80))
+def test_a_number_stays_with_its_unit(figure: str, before: int) -> None:
+    assert any(figure in line for line in paragraph(f"{'x' * before} {figure}, and more of it"))
+
+
 @given(st.lists(st.text("abc-.", min_size=1, max_size=60), min_size=1))
 def test_no_word_is_lost(words: list[str]) -> None:
     assert " ".join(entry("FAILS", " ".join(words))).split() == ["FAILS", *words]

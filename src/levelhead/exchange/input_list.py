@@ -13,7 +13,8 @@ from levelhead.rig.model import Rig, RigLink, RigPort
 from levelhead.rig.settings import setting_text
 from levelhead.show.fingerprint import fingerprint
 from levelhead.verdicts.finding import Severity, worst
-from levelhead.verdicts.strips import Strip, strips
+from levelhead.verdicts.gain_plan import planned_gain_db
+from levelhead.verdicts.strips import Strip
 
 __all__ = ["input_list", "sheet_head"]
 
@@ -38,7 +39,7 @@ def sheet_head(solution: Solution) -> SheetHead:
 def input_list(check: Check) -> Sheet:
     """One row for each plugged input of a mixer, in the order of the panel."""
     solution = check.trial.solution
-    gains = {strip.port: strip for strip in strips(solution)}
+    gains = {strip.port: strip for strip in check.trial.judgement.reading.strips}
     return Sheet(
         name="input-list",
         title="Input list",
@@ -119,7 +120,6 @@ def _cable_words(link: RigLink) -> str:
 def _gain_words(rig: Rig, strip: Strip | None) -> str:
     if strip is None or strip.gain_control is None:
         return "no gain here"
-    from levelhead.verdicts.gain import planned_gain_db
 
     control = rig.controls[strip.gain_control]
     is_set = strip.gain_control in rig.settings

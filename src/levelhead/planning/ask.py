@@ -18,7 +18,7 @@ from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.volume import digital_volumes, electrical_end
+from levelhead.verdicts.volume import desk_end, digital_volumes
 
 __all__ = ["Answer", "Branch", "Question", "answer"]
 
@@ -134,13 +134,14 @@ def _pick(book: GearBook, text: str, side: Side) -> tuple[Candidate, tuple[str, 
 def _volume_notes(trial: Trial) -> list[str]:
     """For each digital volume: what a quarter of it would cost at the desk's output, solved."""
     notes = []
-    for volume, path in digital_volumes(trial.solution):
+    for volume, way in digital_volumes(trial.solution).items():
         control = trial.solution.rig.controls[volume]
-        end = electrical_end(trial.solution, path)
+        end = desk_end(trial.solution, way)
         quarter = setting_text(control.high + _QUARTER_DB, control)
         after = trial.after([Set(volume, quarter)])
-        now_db = trial.solution.levels(end).signal_over_noise
-        low_db = None if after is None else after.solution.levels(end).signal_over_noise
+        if after is None or end is None:
+            continue
+        now_db, low_db = end.signal_over_noise, after.solution.levels(end.at).signal_over_noise
         if now_db is not None and low_db is not None:
             now = setting_text(trial.solution.rig.setting_db(volume), control)
             notes.append(

@@ -19,15 +19,13 @@ from levelhead.show.edits import Edit, Plug, Set, Unplug
 from levelhead.show.model import Cable, Link
 from levelhead.verdicts.doubts import controls_with_room, strongest_way
 from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.gain import PEAK_RESERVE_DB, planned_gain_db
+from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_gain_db
 from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.strips import strips
 
 __all__ = ["COST_OF_SOCKET", "Candidate", "candidates", "switches", "turns"]
 
 COST_OF_SOCKET: Final = 2
 _PLAIN_ENDS: Final = 2
-_LOWEST_USEFUL_DB: Final = -40.0  # below that a control is as good as off, common practice
 _GIVING: Final = frozenset({"out", "through", "loudspeaker"})
 
 
@@ -71,7 +69,7 @@ def _own_turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     control = trial.solution.rig.controls.get(finding.where)
     if control is None:
         return
-    for strip in strips(trial.solution):
+    for strip in trial.judgement.reading.strips:
         if strip.gain_control == finding.where:
             yield _set(trial, finding.where, strip.setting_for(planned_gain_db(strip)))
     if control.kind == "range":
@@ -88,15 +86,14 @@ def _turned_up(trial: Trial, finding: Finding) -> Iterator[Candidate]:
 
 def _turned_down(trial: Trial, finding: Finding, margin_db: float) -> Iterator[Candidate]:
     """Controls before a point, the nearest first, down by the excess, with and without reserve."""
-    way, _ = strongest_way(trial.solution, trial.solution.number(finding.where))
+    way = strongest_way(trial.solution, trial.solution.number(finding.where))
     rig = trial.solution.rig
-    for edge in reversed(way):
-        control = edge.control
-        if control is None or rig.controls[control].kind != "range" or control in rig.show.locks:
+    for control in reversed(way.controls):
+        if rig.controls[control].kind != "range" or control in rig.show.locks:
             continue
         for lower_by in (PEAK_RESERVE_DB - margin_db, 1 - margin_db):
             setting = rig.setting_db(control) - lower_by
-            if setting >= _LOWEST_USEFUL_DB:
+            if setting >= LOWEST_USEFUL_DB:
                 yield _set(trial, control, setting)
 
 

@@ -12,8 +12,8 @@ from levelhead.planning.question_rig import QuestionRig
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import RigLink
 from levelhead.verdicts.finding import rounded
-from levelhead.verdicts.gain import PEAK_RESERVE_DB, planned_gain_db
-from levelhead.verdicts.strips import Strip, strips
+from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB, planned_gain_db
+from levelhead.verdicts.strips import Strip
 
 __all__ = ["CableAnswer", "GainAnswer", "cable_of", "gain_at", "levels_along"]
 
@@ -99,7 +99,7 @@ def _pins(cable: CablePlan, near: str) -> tuple[tuple[str, str], ...]:
 
 def gain_at(trial: Trial, rig: QuestionRig) -> GainAnswer | None:
     """Where the gain of the second item's strip goes; ``None`` at an input without gain."""
-    for strip in strips(trial.solution):
+    for strip in trial.judgement.reading.strips:
         if strip.port == rig.to and strip.gain_control is not None:
             return _gain(trial, strip, strip.gain_control)
     return None
@@ -109,8 +109,9 @@ def _gain(trial: Trial, strip: Strip, address: str) -> GainAnswer:
     control = trial.solution.rig.controls[address]
     scale = SCALES[control.scale]
     setting = strip.setting_for(planned_gain_db(strip))
-    clipping = min((spare for _, spare, _ in strip.ceilings), default=0.0) + strip.low_db
-    highest = strip.setting_for(clipping - strip.peak_db - PEAK_RESERVE_DB / 2)
+    lowest = strip.lowest_ceiling
+    clipping = strip.low_db + (strip.high_db if lowest is None else lowest.at_lowest_dbu)
+    highest = strip.setting_for(clipping - strip.peak_dbu - PEAK_RESERVE_DB / 2)
     travel = scale.travel(setting, low_db=control.low, high_db=control.high)
     return GainAnswer(
         control=address,

@@ -11,9 +11,8 @@ from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.gain import PEAK_RESERVE_DB, planned_gain_db
+from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB, planned_gain_db
 from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.strips import strips
 
 __all__ = ["Branch", "free_switches", "settled"]
 
@@ -52,7 +51,7 @@ class Branch:
 def settled(trial: Trial, chosen: AbstractSet[str]) -> Trial:
     """Every control that is not chosen at its place: gains first, then what still clips."""
     edits = []
-    for strip in strips(trial.solution):
+    for strip in trial.judgement.reading.strips:
         if strip.gain_control is not None and strip.gain_control not in chosen:
             control = trial.solution.rig.controls[strip.gain_control]
             setting = round(strip.setting_for(planned_gain_db(strip)), 1)
@@ -79,10 +78,9 @@ def _turned_down(trial: Trial, chosen: AbstractSet[str]) -> Trial | None:
 def _relieved(
     trial: Trial, finding: Finding, margin_db: float, chosen: AbstractSet[str]
 ) -> Trial | None:
-    way, _ = strongest_way(trial.solution, trial.solution.number(finding.where))
-    for edge in reversed(way):
-        control = edge.control
-        if control is None or control in chosen:
+    way = strongest_way(trial.solution, trial.solution.number(finding.where))
+    for control in reversed(way.controls):
+        if control in chosen:
             continue
         plan = trial.solution.rig.controls[control]
         setting = trial.solution.rig.setting_db(control) + margin_db - PEAK_RESERVE_DB

@@ -9,9 +9,8 @@ from typing import Final
 from levelhead.errors import QuantityError, ShowError
 from levelhead.gear.plan import ControlPlan
 from levelhead.quantity.parsing import parse_si
-from levelhead.rig.model import Rig
 
-__all__ = ["UNKNOWN", "control_label", "read_setting", "setting_text"]
+__all__ = ["UNKNOWN", "read_setting", "setting_text"]
 
 UNKNOWN: Final = "unknown"
 _PAN: Final = {"left": -1.0, "centre": 0.0, "right": 1.0}
@@ -46,14 +45,6 @@ def setting_text(value: float | str, control: ControlPlan) -> str:
     if control.kind == "pan":
         return next((name for name, at in _PAN.items() if at == value), f"{value:+.2f}")
     return "off" if math.isinf(value) else f"{round(value, 1):g} dB"
-
-
-def control_label(rig: Rig, address: str) -> str:
-    """A control in people's words, with its item and strip: ``Desk, ch3, gain``."""
-    item, _, local = address.partition(".")
-    block = local.rpartition(".")[0]
-    parts = (rig.items[item].label, block, rig.controls[address].label)
-    return ", ".join(part for part in parts if part)
 
 
 def _option(text: str, control: ControlPlan, where: str) -> str:

@@ -19,7 +19,7 @@ from levelhead.quantity.spectra import band_levels_db
 from levelhead.verdicts.limit_state import Doubt
 from levelhead.verdicts.words import figure_words, gain_words, place_words
 
-__all__ = ["Way", "doubts_of_level", "strongest_way"]
+__all__ = ["Way", "controls_with_room", "doubts_of_level", "strongest_way"]
 
 _SPECTRUM_OF_MANY = "programme"
 
@@ -55,6 +55,16 @@ def strongest_way(solution: Solution, point: int) -> Way:
     strongest = max(entering, key=lambda each: each.rms, default=None)
     source = None if strongest is None else solution.graph.components[strongest.component]
     return Way(tuple(edges[::-1]), source)
+
+
+def controls_with_room(solution: Solution, point: int) -> dict[str, float]:
+    """Ranges before a point, on its strongest way, that are free: how far each goes up. [dB]"""
+    rig = solution.rig
+    return {
+        control: plan.high - rig.setting_db(control)
+        for control in dict.fromkeys(strongest_way(solution, point).controls)
+        if (plan := rig.controls[control]).kind == "range" and control not in rig.show.locks
+    }
 
 
 def doubts_of_level(

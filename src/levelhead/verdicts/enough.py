@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.settings import setting_text
-from levelhead.verdicts.doubts import doubts_of_level
+from levelhead.verdicts.doubts import controls_with_room, doubts_of_level
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.gain_plan import (
     PEAK_RESERVE_DB,
@@ -19,7 +20,7 @@ from levelhead.verdicts.gain_plan import (
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.strips import Strip, StripCeiling
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.words import control_words, place_words
 
 __all__ = [
     "SENTENCES",
@@ -70,15 +71,32 @@ def check_gain_is_enough(reading: Reading) -> Iterator[Finding]:
         state = LimitState(
             reach_db - strip.needed_db,
             "dB",
-            lambda at=strip.entry.at: _doubts(reading, at, slope=+1.0),
+            _LevelDoubts(reading, strip.entry.at),
         )
-        if state.margin < -ROUNDING:
+        if state.margin + _room_before(reading, strip) < -ROUNDING:
             severity = Severity.FAILS
         elif strip.needed_db <= strip.comfortable_db + ROUNDING:
             severity = Severity.FINE
         else:
             severity = Severity.CARE
         yield _enough(reading, strip, state, severity)
+
+
+def _room_before(reading: Reading, strip: Strip) -> float:
+    """How far what stands before the input can still be turned up. [dB]"""
+    solution = reading.solution
+    return sum(controls_with_room(solution, solution.number(strip.entry.at)).values())
+
+
+@dataclass(frozen=True, slots=True)
+class _LevelDoubts:
+    """Doubts of the level at a point, when they are asked for."""
+
+    reading: Reading
+    at: str
+
+    def __call__(self) -> Iterator[Doubt]:
+        return _doubts(self.reading, self.at, slope=+1.0)
 
 
 def _doubts(reading: Reading, at: str, *, slope: float, peak: bool = False) -> Iterator[Doubt]:
@@ -116,10 +134,18 @@ def _words_of_gain(reading: Reading, strip: Strip) -> dict[str, str]:
         "high": f"{format_level(strip.high_db, 'dB')} at most" if has_gain else "none",
         "still": _db(lacking - strip.makeup_db),
         "where": where,
-        "how": f"{_db(lacking)} are missing, which the fader makes up"
-        if is_spent
-        else f"{where}, near its end",
+        "how": _made_up(reading, strip, lacking) if is_spent else f"{where}, near its end",
     }
+
+
+def _made_up(reading: Reading, strip: Strip, lacking_db: float) -> str:
+    """What brings the rest: the fader alone, or something before the input turned up."""
+    if lacking_db <= strip.makeup_db + SHARED_MAKEUP_DB:
+        return f"{_db(lacking_db)} are missing, which the fader makes up"
+    solution = reading.solution
+    before = controls_with_room(solution, solution.number(strip.entry.at))
+    names = [control_words(reading.rig, each) for each, room in before.items() if room > ROUNDING]
+    return f"turn up {' and '.join(names)} first, by {_db(lacking_db)} at least"
 
 
 def check_lowest_gain(reading: Reading) -> Iterator[Finding]:

@@ -30,7 +30,7 @@ class Folded:
 def folded(findings: Iterable[Finding]) -> tuple[Folded, ...]:
     """Alike findings together, in the order of the first of each.
 
-    Alike are those of one code and severity at like places of one item (``ch3.mic`` and ``ch4.mic``,
+    Alike are those of one code and severity at like places of an item (``ch3.mic``, ``ch4.mic``,
     ``in-left`` and ``in-right``), and those that one and the same remedy mends.
     """
     groups: list[list[Finding]] = []

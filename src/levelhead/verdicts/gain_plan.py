@@ -24,7 +24,7 @@ LOWEST_USEFUL_DB: Final = -40.0  # below that a control is as good as off, commo
 
 
 def planned_gain_db(strip: Strip) -> float:
-    """Gain from the port to the meter: nominal at the meter's zero, but peaks keep their reserve."""
+    """Gain from the port to the meter: nominal at the meter's zero; peaks keep their reserve."""
     lowest = strip.lowest_ceiling
     wanted = strip.needed_db
     if lowest is not None:

@@ -100,7 +100,7 @@ def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: _Delivered
         why=(Compared("volts that can arrive", arriving.total_v, damage.value, "V"),),
         state=state,
         assumed=_assumed(port, damage),
-        source="ceiling of the output through the solved network, against the input's damage figure",
+        source="ceiling of the output through the network, against the input's damage level",
         basis=damage.source,
         ports=(port.address, arriving.strongest),
         caution=_CAUTION if is_hazardous else None,

@@ -13,7 +13,7 @@ from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.gain_plan import setting_words
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.words import control_words
 
 __all__ = ["QUIET_ENOUGH_DB", "SENTENCES", "check_volume", "desk_end", "digital_volumes"]
 
@@ -67,7 +67,7 @@ def _volume(reading: Reading, control: str, end: PointLevels, snr_db: float) -> 
     )
     severity = Severity.FINE if state.margin >= -ROUNDING else Severity.CARE
     words = {
-        "control": _control_words(reading, control),
+        "control": _capital(control_words(reading.rig, control)),
         "now": setting_words(reading.rig, control),
         "snr": format_level(snr_db, "dB"),
         "full": format_level(snr_db + lost_db, "dB"),
@@ -86,6 +86,5 @@ def _volume(reading: Reading, control: str, end: PointLevels, snr_db: float) -> 
     )
 
 
-def _control_words(reading: Reading, control: str) -> str:
-    item = reading.rig.items[control.partition(".")[0]]
-    return f"The {reading.rig.controls[control].label} of {place_words(item.label)}"
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]

@@ -12,7 +12,7 @@ from typing import Final
 
 from levelhead.rig.model import Rig
 
-__all__ = ["figure_words", "gain_words", "place_words"]
+__all__ = ["control_words", "figure_words", "gain_words", "place_words"]
 
 _OF_PORTS: Final[Mapping[str, str]] = {
     "damage": "damage level",
@@ -46,6 +46,14 @@ def place_words(label: str) -> str:
     'Desk ch3 mic input'
     """
     return label.replace(", ", " ")
+
+
+def control_words(rig: Rig, address: str) -> str:
+    """A control within a sentence: ``the gain of Desk ch3``."""
+    item, _, local = address.partition(".")
+    block = local.rpartition(".")[0]
+    where = place_words(", ".join(part for part in (rig.items[item].label, block) if part))
+    return f"the {rig.controls[address].label} of {where}"
 
 
 def gain_words(label: str, unit: str) -> str:
