@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from levelhead.cli.check_report import _told
 from levelhead.cli.finding_text import (
     caution_lines,
     folded,
@@ -66,6 +65,12 @@ def test_what_one_remedy_mends_is_told_once_whatever_it_hangs_on() -> None:
     assert places(folded(found)) == [["vox-1.out", "vox-2.out"], ["di.out"]]
 
 
+def test_like_sockets_with_other_numbers_are_told_apart() -> None:
+    far = finding("desk.st2.in-left", state=LimitState(-20.0, "dB"))
+    assert len(folded([finding("desk.st1.in-left"), far])) == 2
+    assert len(folded([far, finding("desk.st1.in-left", state=None)])) == 2
+
+
 def test_different_severities_and_codes_never_fold() -> None:
     found = [
         finding("desk.ch1.mic"),
@@ -115,24 +120,3 @@ def test_two_flips_are_one_sentence() -> None:
     assert turns_text(flips) == (
         "if gain is 6 dB (taken as 0 dB), or if level of x is 2 V (taken as 1 V)"
     )
-
-
-def test_harm_and_failures_are_always_told_at_length_and_care_shrinks_first() -> None:
-    groups = folded(
-        [
-            finding("a.b", severity=Severity.HARM, what="harm " * 30),
-            finding("c.d", severity=Severity.FAILS, what="fails " * 30),
-            finding("e.f", what="care " * 30),
-            finding("g.h", code="enough.too-high", what="care " * 30),
-        ]
-    )
-    lines = _told(groups, room=0, before=[])
-    assert [line for line in lines if line.endswith("...")] == lines[-2:]
-    assert all(not line.endswith("...") for line in _told(groups, room=40, before=[]))
-
-
-def test_more_care_than_anybody_reads_is_counted() -> None:
-    groups = folded([finding(f"item-{number}.in", what="care " * 30) for number in range(100)])
-    lines = _told(groups, room=10, before=[])
-    assert len(lines) == 13
-    assert lines[-1].strip() == "88 more of these; --all shows everything."

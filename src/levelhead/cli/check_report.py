@@ -13,6 +13,7 @@ from levelhead.cli.finding_text import (
     folded,
     full_lines,
     one_line,
+    remedy_line,
     short_lines,
 )
 from levelhead.planning.check import Check
@@ -65,28 +66,43 @@ def _head(check: Check, *, in_full: bool) -> list[str]:
 
 
 def _body(groups: Sequence[Alike], *, room: int) -> list[str]:
-    """Findings worse than fine, with space between them where the screen has room for it."""
-    airy = _told(groups, room=room, before=[""])
-    return airy if len(airy) <= room else ["", *_told(groups, room=room - 1, before=[])]
+    """Findings worse than fine, with space between them if the screen has room for all of it."""
+    told = [line for finding, alike in groups for line in ("", *short_lines(finding, alike))]
+    if len(told) <= room:
+        return told
+    told, rest = _told_first(groups, room=room - 1)
+    return ["", *told, *_brief_lines(rest, room=room - 1 - len(told))]
 
 
-def _told(groups: Sequence[Alike], *, room: int, before: list[str]) -> list[str]:
-    """Harm and what fails always at length; care as long as a line is left for all that follow."""
+def _told_first(groups: Sequence[Alike], *, room: int) -> tuple[list[str], list[Alike]]:
+    """What is told at length, and what is left.
+
+    Harm and what fails always are; care as long as a line is left for all that follow.
+    """
     lines: list[str] = []
-    briefly: list[str] = []
-    is_room = True
     for place, (finding, alike) in enumerate(groups):
-        told = [*before, *short_lines(finding, alike)]
+        told = short_lines(finding, alike)
         left = len(groups) - place - 1
-        is_room = is_room and len(lines) + len(told) + left <= room
-        if is_room or finding.severity in {Severity.HARM, Severity.FAILS}:
-            lines += told
-        else:
-            briefly.append(one_line(finding, alike))
-    if len(briefly) > _MOST_BRIEFLY:
-        more = f"{len(briefly) - _MOST_BRIEFLY} more of these; --all shows everything."
-        briefly = [*briefly[:_MOST_BRIEFLY], *entry("", more)]
-    return lines + briefly
+        is_urgent = finding.severity in {Severity.HARM, Severity.FAILS}
+        if not is_urgent and len(lines) + len(told) + left > room:
+            return lines, list(groups[place:])
+        lines += told
+    return lines, []
+
+
+def _brief_lines(groups: Sequence[Alike], *, room: int) -> list[str]:
+    """A line for each finding, and its best remedy as long as there is room for it."""
+    shown = groups[:_MOST_BRIEFLY]
+    spare = room - len(shown)
+    lines: list[str] = []
+    for finding, alike in shown:
+        remedy = remedy_line(finding) if spare > 0 else []
+        spare -= len(remedy)
+        lines += [one_line(finding, alike), *remedy]
+    if len(groups) > len(shown):
+        more = f"{len(groups) - len(shown)} more of these; --all shows everything."
+        lines += entry("", more)
+    return lines
 
 
 def _next_lines(check: Check, worse: Sequence[Finding], path: str) -> list[str]:

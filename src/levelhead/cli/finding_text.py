@@ -21,14 +21,17 @@ __all__ = [
     "folded",
     "full_lines",
     "one_line",
+    "remedy_line",
     "remedy_lines",
     "short_lines",
     "turns_text",
     "why_lines",
 ]
 
+_REMEDY: Final = f"{'>':>{GUTTER - 1}} "  # in the margin of what was tried and helped
 _REMEDIES_IN_SHORT: Final = 2
 _SIDE_OR_NUMBER: Final = re.compile(r"(-left|-right|\d+)$")
+_LIKE_MARGINS: Final = 1.0  # dB or V; further apart they are not the same story
 _CLEAR: Final = 0.95  # beyond this chance, either way, nobody wants to read it
 
 Alike = tuple[Finding, tuple[Finding, ...]]
@@ -41,8 +44,8 @@ Alike = tuple[Finding, tuple[Finding, ...]]
 def folded(findings: Iterable[Finding]) -> list[Alike]:
     """Alike findings told once, in the order of the first of each.
 
-    Alike are those of one code and severity at the like sockets of one item (``ch3.mic`` and
-    ``ch4.mic``, left and right), and those that one and the same remedy mends.
+    Alike are those of one code and severity with like margins at the like sockets of one item
+    (``ch3.mic`` and ``ch4.mic``, left and right), and those that one and the same remedy mends.
     """
     groups: list[list[Finding]] = []
     for finding in findings:
@@ -57,9 +60,15 @@ def folded(findings: Iterable[Finding]) -> list[Alike]:
 def _is_alike(one: Finding, other: Finding) -> bool:
     if (one.code, one.severity) != (other.code, other.severity):
         return False
-    if _like_places(one.where) == _like_places(other.where):
+    if _like_places(one.where) == _like_places(other.where) and _like_margins(one, other):
         return True
     return bool(one.remedies and other.remedies) and one.remedies[0] == other.remedies[0]
+
+
+def _like_margins(one: Finding, other: Finding) -> bool:
+    if one.margin is None or other.margin is None:
+        return one.margin is other.margin
+    return abs(one.margin - other.margin) < _LIKE_MARGINS
 
 
 def _like_places(address: str) -> tuple[str, ...]:
@@ -87,12 +96,11 @@ def alike_lines(alike: Sequence[Finding]) -> list[str]:
 
 def remedy_lines(remedies: Iterable[Remedy]) -> list[str]:
     """What was tried and helped, one behind each ``>``, with the verdict after it."""
-    mark, rest = f"{'>':>{GUTTER - 1}} ", " " * GUTTER
     return [
         line
         for remedy in remedies
         for line in paragraph(
-            f"{remedy.do}: then {remedy.verdict_after.value}.", first=mark, rest=rest
+            f"{remedy.do}: then {remedy.verdict_after.value}.", first=_REMEDY, rest=" " * GUTTER
         )
     ]
 
@@ -157,6 +165,15 @@ def full_lines(finding: Finding) -> list[str]:
     if finding.settle_by:
         lines += _beside(finding.settle_by)
     return lines + remedy_lines(finding.remedies)
+
+
+def remedy_line(finding: Finding) -> list[str]:
+    """The best remedy in one line, if there is any."""
+    if not finding.remedies:
+        return []
+    best = finding.remedies[0]
+    after = f": then {best.verdict_after.value}."
+    return [f"{_REMEDY}{cut(best.do, WIDTH - GUTTER - len(after))}{after}"]
 
 
 def one_line(finding: Finding, alike: Sequence[Finding] = ()) -> str:

@@ -3,26 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final
 
 from levelhead.chain.levels import PointLevels
 from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.planning.names import Candidate, Side, find_candidates
+from levelhead.planning.notes import notes_of
 from levelhead.planning.pointers import CableAnswer, GainAnswer, cable_of, gain_at, levels_along
 from levelhead.planning.question_rig import Question, build_question_rig
 from levelhead.planning.remedies import with_remedies
 from levelhead.planning.settle import Branch, free_switches, settled
 from levelhead.planning.trial import Trial, try_show
-from levelhead.rig.settings import setting_text
-from levelhead.show.edits import Set
+from levelhead.verdicts.enough import TOO_LOW
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.volume import desk_end, digital_volumes
 
 __all__ = ["Answer", "Branch", "Question", "answer"]
 
-_QUARTER_DB: Final = -12.0  # a quarter of the numbers: 20 lg (1/4)
+_TOLD_FIRST: Final = (TOO_LOW, "phantom", "enough", "harm")  # of what is fine, codes or families
 _CLOSE: Final = 1.0  # candidates this near in score fit as well
 _MOST_OTHERS: Final = 4
 
@@ -47,13 +47,27 @@ class Answer:
     trial: Trial
 
     @property
+    def told(self) -> Finding | None:
+        """The finding that ``why`` quotes; ``None`` when a switch decides."""
+        if self.depends_on:
+            return None
+        if self.findings and self.findings[0].severity is not Severity.FINE:
+            return self.findings[0]
+        return min(self.findings, key=self._distance, default=None)
+
+    def _distance(self, finding: Finding) -> tuple[bool, int]:
+        """Of what is fine, that is told which says most of the input that was asked about."""
+        names = (finding.code, finding.family)
+        rank = next((n for n, each in enumerate(_TOLD_FIRST) if each in names), len(_TOLD_FIRST))
+        return finding.where != self.to_address, rank
+
+    @property
     def why(self) -> str:
-        """The one sentence: what is worst, or where the gain goes when all is fine."""
-        worse = [each.what for each in self.findings if each.severity is not Severity.FINE]
-        at_gain = [each.what for each in self.findings if each.code == "enough.too-low"]
-        at_port = [each.what for each in self.findings if each.where == self.to_address]
-        told = worse or at_gain or at_port or [each.what for each in self.findings]
-        return told[0] if told else "Nothing stands against it."
+        """The one sentence: what is worst, what decides, or where the gain goes when all is fine."""
+        if self.depends_on:
+            works = " or ".join(f"{each.label} {each.taken}" for each in self.depends_on)
+            return f"Works with {works}. Else {self.depends_on[0].else_}"
+        return "Nothing stands against it." if self.told is None else self.told.what
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -106,12 +120,12 @@ def answer(question: Question, book: GearBook) -> Answer:
         from_label=first.label,
         to_label=second.label,
         verdict=verdict,
-        findings=with_remedies(trial, trial.judgement.findings),
+        findings=with_remedies(trial, trial.judgement.findings, partial(settled, chosen=chosen)),
         cable=cable_of(trial, rig),
         gain=gain_at(trial, rig),
         levels=levels_along(trial, rig),
         depends_on=depends_on,
-        notes=tuple(_volume_notes(trial)),
+        notes=tuple(notes_of(trial, rig)),
         others=(*first_others, *second_others),
         trial=trial,
     )
@@ -129,24 +143,3 @@ def _pick(book: GearBook, text: str, side: Side) -> tuple[Candidate, tuple[str, 
     best = found[0]
     rivals = [other for other in found[1:] if other.score > best.score - _CLOSE]
     return best, tuple(f"{other.label} ({other.address})" for other in rivals[:_MOST_OTHERS])
-
-
-def _volume_notes(trial: Trial) -> list[str]:
-    """For each digital volume: what a quarter of it would cost at the desk's output, solved."""
-    notes = []
-    for volume, way in digital_volumes(trial.solution).items():
-        control = trial.solution.rig.controls[volume]
-        end = desk_end(trial.solution, way)
-        quarter = setting_text(control.high + _QUARTER_DB, control)
-        after = trial.after([Set(volume, quarter)])
-        if after is None or end is None:
-            continue
-        now_db, low_db = end.signal_over_noise, after.solution.levels(end.at).signal_over_noise
-        if now_db is not None and low_db is not None:
-            now = setting_text(trial.solution.rig.setting_db(volume), control)
-            notes.append(
-                f"{volume} at {now}: signal is {now_db:.1f} dB above noise at the desk's output. "
-                f"At a quarter ({quarter}) it would be {low_db:.1f} dB, "
-                f"{now_db - low_db:.1f} dB worse."
-            )
-    return notes

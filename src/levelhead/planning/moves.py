@@ -18,8 +18,9 @@ from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Edit, Plug, Set, Unplug
 from levelhead.show.model import Cable, Link
 from levelhead.verdicts.doubts import controls_with_room, strongest_way
+from levelhead.verdicts.enough import TOO_LOW
 from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_gain_db
+from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
 from levelhead.verdicts.severity import Severity
 
 __all__ = ["COST_OF_SOCKET", "Candidate", "candidates", "switches", "turns"]
@@ -56,24 +57,31 @@ def _set(trial: Trial, control: str, value: float | str) -> Candidate:
 
 
 def turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
-    """Ranges: the planned gain, what stands before too little turned up, before too much down."""
+    """Ranges: the planned gain, what stands before too little turned up, before too much down.
+
+    Harm is judged with every control up, so no turn helps there.
+    """
     yield from _own_turns(trial, finding)
-    if finding.margin is not None and finding.where in trial.solution.graph.index:
-        if finding.severity is not Severity.HARM:
-            yield from _turned_up(trial, finding)
+    if finding.margin is None or finding.where not in trial.solution.graph.index:
+        return
+    if finding.code == TOO_LOW:
+        yield from _turned_up(trial, finding)
+    elif finding.severity is not Severity.HARM:
         yield from _turned_down(trial, finding, finding.margin)
 
 
 def _own_turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
-    """The control that a finding names: where it is planned, and at its end."""
+    """The control that a finding names: a gain where it is planned, any other fully up."""
     control = trial.solution.rig.controls.get(finding.where)
-    if control is None:
+    if control is None or finding.where in trial.show.locks:
         return
-    for strip in trial.judgement.reading.strips:
-        if strip.gain_control == finding.where:
-            yield _set(trial, finding.where, strip.setting_for(planned_gain_db(strip)))
-    if control.kind == "range":
-        yield _set(trial, finding.where, control.high)
+    planned = [
+        planned_setting(strip)
+        for strip in trial.judgement.reading.strips
+        if strip.gain_control == finding.where
+    ]
+    for setting in planned or ([control.high] if control.kind == "range" else []):
+        yield _set(trial, finding.where, setting)
 
 
 def _turned_up(trial: Trial, finding: Finding) -> Iterator[Candidate]:

@@ -2,65 +2,106 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Final
 
 from levelhead.planning.moves import COST_OF_SOCKET, Candidate, candidates, switches, turns
 from levelhead.planning.trial import Trial
-from levelhead.show.edits import Plug, Unplug
+from levelhead.show.edits import Plug, Set, Unplug
 from levelhead.show.wording import sentence
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.severity import Severity, worst
 
-__all__ = ["remedies_for", "with_remedies"]
+__all__ = ["Settle", "as_set", "remedies_for", "with_remedies"]
 
 MOST_OFFERED: Final = 3
+_FARTHER: Final = 1  # who may turn a control need not think of another socket
+Settle = Callable[[Trial], Trial]
+_Held = tuple[int, int, Remedy]  # rank of the verdict after it, cost
 
 
-def with_remedies(trial: Trial, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+def as_set(trial: Trial) -> Trial:
+    """Every control stays where it stands."""
+    return trial
+
+
+def with_remedies(
+    trial: Trial, findings: Iterable[Finding], settle: Settle = as_set
+) -> tuple[Finding, ...]:
     """Findings, each worse than fine with the remedies that held."""
     return tuple(
         finding
         if finding.severity is Severity.FINE
-        else finding.with_remedies(remedies_for(trial, finding))
+        else finding.with_remedies(remedies_for(trial, finding, settle))
         for finding in findings
     )
 
 
-def remedies_for(trial: Trial, finding: Finding) -> tuple[Remedy, ...]:
-    """Up to three remedies: each was solved, removes the finding and brings nothing as bad."""
-    held: list[tuple[int, int, Remedy]] = []
+def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tuple[Remedy, ...]:
+    """Up to three remedies: each was solved, removes the finding and brings nothing as bad.
+
+    Once something makes it fine, only what is little more trouble is tried besides. ``settle``
+    brings controls that nobody has set to their place after a move.
+    """
+    held: list[_Held] = []
     for proposed in candidates(trial, finding):
-        tried = _tried(trial, proposed, finding)
+        if proposed.cost > _cheapest_fine(held) + _FARTHER:
+            break
+        tried = _tried(trial, proposed, finding, settle)
         if tried is None:
             continue
         candidate, after = tried
-        verdict = _verdict_after(after, finding, candidate)
+        verdict = _verdict_after(trial, after, finding, candidate)
         if verdict.rank < finding.severity.rank:
             remedy = Remedy(_words(trial, candidate), candidate.edits, verdict)
             held.append((verdict.rank, candidate.cost, remedy))
     held.sort(key=lambda each: each[:2])
-    return tuple(remedy for *_, remedy in held[:MOST_OFFERED])
+    return _each_once([remedy for *_, remedy in held])[:MOST_OFFERED]
 
 
-def _tried(trial: Trial, candidate: Candidate, finding: Finding) -> tuple[Candidate, Trial] | None:
+def _cheapest_fine(held: Sequence[_Held]) -> float:
+    """Cost of the least trouble that makes it fine, ``inf`` while there is none."""
+    return min((cost for rank, cost, _ in held if rank == Severity.FINE.rank), default=math.inf)
+
+
+def _each_once(remedies: Sequence[Remedy]) -> tuple[Remedy, ...]:
+    """Of several settings of the same controls, the first."""
+    kept: dict[tuple[str, ...], Remedy] = {}
+    for remedy in remedies:
+        turned = tuple(edit.address for edit in remedy.edits if isinstance(edit, Set))
+        is_all = len(turned) == len(remedy.edits)
+        kept.setdefault(turned if is_all else (remedy.do,), remedy)
+    return tuple(kept.values())
+
+
+def _tried(
+    trial: Trial, candidate: Candidate, finding: Finding, settle: Settle
+) -> tuple[Candidate, Trial] | None:
     """A candidate that helps; where a moved plug brings trouble, with one more step."""
-    after = trial.after(candidate.edits)
-    if after is None:
+    moved = trial.after(candidate.edits)
+    if moved is None:
         return None
+    after = settle(moved)
     if _helps(trial, after, finding):
         return candidate, after
     if candidate.cost < COST_OF_SOCKET:
         return None
+    for step in _next_steps(after, finding):
+        mended = after.after(step.edits)
+        if mended is not None and _helps(trial, settled_again := settle(mended), finding):
+            both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
+            return both, settled_again
+    return None
+
+
+def _next_steps(after: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Turns and switches against what is still wrong, unless it is the same as before."""
     for trouble in after.judgement.worse_than_fine():
         if trouble.key == finding.key:
-            return None
-        for step in (*turns(after, trouble), *switches(after, trouble)):
-            both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
-            mended = after.after(step.edits)
-            if mended is not None and _helps(trial, mended, finding):
-                return both, mended
-    return None
+            return
+        yield from turns(after, trouble)
+        yield from switches(after, trouble)
 
 
 def _words(trial: Trial, candidate: Candidate) -> str:
@@ -69,30 +110,28 @@ def _words(trial: Trial, candidate: Candidate) -> str:
 
 
 def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
-    """The finding is gone, and nothing that fails or harms is new."""
-    bad = {Severity.FAILS, Severity.HARM}
+    """The finding is gone, and nothing that fails, harms, or is as bad as it was is new."""
+    limit = min(finding.severity.rank, Severity.FAILS.rank)
+    if any(each.key == finding.key for each in after.judgement.worse_than_fine()):
+        return False
+    return all(each.severity.rank < limit for each in _new(before, after))
+
+
+def _new(before: Trial, after: Trial) -> Iterator[Finding]:
+    """Findings that were not there before, or not as bad."""
     known = {each.key: each.severity.rank for each in before.judgement.findings}
-    for each in after.judgement.findings:
-        if each.severity is Severity.FINE:
-            continue
-        if each.key == finding.key:
-            return False
-        if each.severity in bad and known.get(each.key, 0) < each.severity.rank:
-            return False
-    lost = set(before.solution.dead) - set(after.solution.dead)
-    return len(after.judgement.worse_than_fine()) <= len(before.judgement.worse_than_fine()) + len(
-        lost
-    )
+    for each in after.judgement.worse_than_fine():
+        if known.get(each.key, Severity.FINE.rank) < each.severity.rank:
+            yield each
 
 
-def _verdict_after(after: Trial, finding: Finding, candidate: Candidate) -> Severity:
-    """Worst verdict left at the ports that the finding and the remedy touch."""
+def _verdict_after(before: Trial, after: Trial, finding: Finding, move: Candidate) -> Severity:
+    """Worst that is left at the ports which the finding and the move touch, or is new."""
     touched = {*finding.ports, finding.where}
-    for edit in candidate.edits:
+    for edit in move.edits:
         if isinstance(edit, Plug):
             touched |= set(edit.link.ends.values())
         if isinstance(edit, Unplug):
             touched -= set(edit.link.ends.values())
-    return worst(
-        [each.severity for each in after.judgement.findings if touched & {*each.ports, each.where}]
-    )
+    left = (each for each in after.judgement.findings if touched & {*each.ports, each.where})
+    return worst(each.severity for each in (*left, *_new(before, after)))

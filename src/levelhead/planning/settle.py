@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from typing import Any, Final
@@ -11,22 +12,30 @@ from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB, planned_gain_db
+from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
+from levelhead.verdicts.limit_state import ROUNDING
 from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.words import control_words
 
 __all__ = ["Branch", "free_switches", "settled"]
 
 _MOST_TURNS: Final = 4
-_LOWEST_USEFUL_DB: Final = -40.0  # below that a control is as good as off, common practice
 _MOST_SWITCHES: Final = 2  # turned together when one alone does not mend it
 
 
 @dataclass(frozen=True, slots=True)
 class Branch:
-    """A switch that decides: the verdict for each of its positions."""
+    """A switch that decides: the verdict for each of its positions.
+
+    ``label`` is the switch in people's words, ``taken`` where it has to stand, ``else_`` what is
+    wrong where it usually stands.
+    """
 
     input: str
     branches: tuple[tuple[str, Severity], ...]
+    label: str = ""
+    taken: str = ""
+    else_: str = ""
 
     @property
     def says(self) -> str:
@@ -50,12 +59,7 @@ class Branch:
 
 def settled(trial: Trial, chosen: AbstractSet[str]) -> Trial:
     """Every control that is not chosen at its place: gains first, then what still clips."""
-    edits = []
-    for strip in trial.judgement.reading.strips:
-        if strip.gain_control is not None and strip.gain_control not in chosen:
-            control = trial.solution.rig.controls[strip.gain_control]
-            setting = round(strip.setting_for(planned_gain_db(strip)), 1)
-            edits.append(Set(strip.gain_control, setting_text(setting, control)))
+    edits = list(_planned_gains(trial, chosen))
     trial = (trial.after(edits) if edits else None) or trial
     for _ in range(_MOST_TURNS):
         step = _turned_down(trial, chosen)
@@ -63,6 +67,17 @@ def settled(trial: Trial, chosen: AbstractSet[str]) -> Trial:
             break
         trial = step
     return trial
+
+
+def _planned_gains(trial: Trial, chosen: AbstractSet[str]) -> Iterator[Set]:
+    """Gains that do not stand at their place yet."""
+    rig = trial.solution.rig
+    for strip in trial.judgement.reading.strips:
+        if strip.gain_control is not None and strip.gain_control not in chosen:
+            setting = round(planned_setting(strip), 1)
+            if abs(setting - rig.setting_db(strip.gain_control)) > ROUNDING:
+                text = setting_text(setting, rig.controls[strip.gain_control])
+                yield Set(strip.gain_control, text)
 
 
 def _turned_down(trial: Trial, chosen: AbstractSet[str]) -> Trial | None:
@@ -84,7 +99,7 @@ def _relieved(
             continue
         plan = trial.solution.rig.controls[control]
         setting = trial.solution.rig.setting_db(control) + margin_db - PEAK_RESERVE_DB
-        if plan.kind == "range" and setting >= max(plan.low, _LOWEST_USEFUL_DB):
+        if plan.kind == "range" and setting >= max(plan.low, LOWEST_USEFUL_DB):
             return trial.after([Set(control, setting_text(round(setting, 1), plan))])
     return None
 
@@ -119,15 +134,24 @@ def _best_switch(trial: Trial, chosen: AbstractSet[str]) -> tuple[Trial | None, 
         if control.kind != "switch" or address in chosen or not _matters(trial, address):
             continue
         tried = _positions(trial, address, control.options, chosen)
-        mended = min(tried.values(), key=_weight)
-        if _weight(mended) < _weight(trial):
-            verdicts = tuple((option, each.judgement.verdict) for option, each in tried.items())
-            found.append((_weight(mended), mended, Branch(address, verdicts)))
+        best = min(tried, key=lambda option: _weight(tried[option]))
+        if _weight(tried[best]) < _weight(trial):
+            found.append((_weight(tried[best]), tried[best], _branch(trial, address, tried, best)))
     if not found:
         return None, []
-    best = min(weight for weight, *_ in found)
-    equal = [(each, branch) for weight, each, branch in found if weight == best]
+    least = min(weight for weight, *_ in found)
+    equal = [(each, branch) for weight, each, branch in found if weight == least]
     return equal[0][0], [branch for _, branch in equal]
+
+
+def _branch(trial: Trial, address: str, tried: Mapping[str, Trial], taken: str) -> Branch:
+    return Branch(
+        address,
+        tuple((option, after.judgement.verdict) for option, after in tried.items()),
+        label=control_words(trial.solution.rig, address),
+        taken=taken,
+        else_=trial.judgement.findings[0].what,
+    )
 
 
 def _positions(

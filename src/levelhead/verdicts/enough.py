@@ -26,11 +26,13 @@ __all__ = [
     "SENTENCES",
     "SET_TOO_LOW_DB",
     "SHARED_MAKEUP_DB",
+    "TOO_LOW",
     "check_gain_is_enough",
     "check_lowest_gain",
     "check_set_too_low",
 ]
 
+TOO_LOW: Final = "enough.too-low"
 SHARED_MAKEUP_DB: Final = 6.0  # what masters can lend one weak source, common practice
 SET_TOO_LOW_DB: Final = 12.0  # a gain this far down costs noise that is heard, common practice
 
@@ -106,7 +108,7 @@ def _doubts(reading: Reading, at: str, *, slope: float, peak: bool = False) -> I
 
 def _enough(reading: Reading, strip: Strip, state: LimitState, severity: Severity) -> Finding:
     return Finding(
-        code="enough.too-low",
+        code=TOO_LOW,
         severity=severity,
         where=strip.port,
         what=SENTENCES["too-low"][severity].format(**_words_of_gain(reading, strip)),

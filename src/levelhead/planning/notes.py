@@ -1,0 +1,94 @@
+"""Notes beside an answer: figures worth knowing that are no verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from levelhead.planning.question_rig import QuestionRig
+from levelhead.planning.trial import Trial
+from levelhead.quantity.formatting import format_level
+from levelhead.rig.settings import setting_text
+from levelhead.show.addresses import item_of
+from levelhead.show.edits import Set
+from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.volume import desk_end, digital_volumes
+
+__all__ = ["notes_of"]
+
+_LINE_LEVEL_DBU: Final = 4.0  # what line inputs of the trade expect, common practice
+_QUARTER_DB: Final = -12.0  # a quarter of the numbers: 20 lg (1/4)
+_WORTH_TELLING_DB: Final = 0.5
+
+
+def notes_of(trial: Trial, rig: QuestionRig) -> Iterator[str]:
+    """All notes of an answer; beside harm, none."""
+    if trial.judgement.verdict is not Severity.HARM:
+        yield from _step_of_first_item(trial, rig)
+        yield from _level_of_first_item(trial, rig)
+        yield from _volumes(trial)
+
+
+def _db(value: float) -> str:
+    return format_level(abs(value), "dB")
+
+
+def _step_of_first_item(trial: Trial, rig: QuestionRig) -> Iterator[str]:
+    """What an item that is fed does to the level, from its input to the output asked about."""
+    solution = trial.solution
+    item = item_of(rig.from_)
+    fed_at = next(
+        (
+            end
+            for link in rig.show.links
+            for end in link.ends.values()
+            if item_of(end) == item and end != rig.from_ and link != rig.link
+        ),
+        None,
+    )
+    if fed_at not in solution.graph.index or rig.from_ not in solution.graph.index:
+        return
+    into, out = solution.levels(fed_at).nominal, solution.levels(rig.from_).nominal
+    if into is None or out is None or abs(out - into) < _WORTH_TELLING_DB:
+        return
+    way = "down" if out < into else "up"
+    label = solution.rig.items[item].label
+    yield f"{label} takes the level {way} by {_db(out - into)}, from its input to its output."
+
+
+def _level_of_first_item(trial: Trial, rig: QuestionRig) -> Iterator[str]:
+    """How an item that makes its own signal stands to line level, with nothing plugged in."""
+    solution = trial.solution
+    item = item_of(rig.from_)
+    is_origin = any(component.origin == item for component in solution.graph.components)
+    is_metered = any(strip.port == rig.to for strip in trial.judgement.reading.strips)
+    driven = solution.strongest_edges.get(solution.graph.index.get(rig.to, -1))
+    if not is_origin or not is_metered or driven is None:
+        return
+    given = solution.levels(solution.graph.points[driven.source].address).nominal
+    if given is None or abs(given - _LINE_LEVEL_DBU) < _WORTH_TELLING_DB:
+        return
+    way = "below" if given < _LINE_LEVEL_DBU else "above"
+    yield (
+        f"{solution.rig.items[item].label} gives {format_level(given, 'dBu')}, "
+        f"{_db(given - _LINE_LEVEL_DBU)} {way} a source of {format_level(_LINE_LEVEL_DBU, 'dBu', 0)}."
+    )
+
+
+def _volumes(trial: Trial) -> Iterator[str]:
+    """For each digital volume: what a quarter of it would cost at the end of the chain, solved."""
+    for volume, way in digital_volumes(trial.solution).items():
+        control = trial.solution.rig.controls[volume]
+        end = desk_end(trial.solution, way)
+        now = trial.solution.rig.setting_db(volume)
+        quarter = setting_text(now + _QUARTER_DB, control)
+        after = trial.after([Set(volume, quarter)])
+        if after is None or end is None:
+            continue
+        now_db, then_db = end.signal_over_noise, after.solution.levels(end.at).signal_over_noise
+        if now_db is not None and then_db is not None:
+            yield (
+                f"{volume} at {setting_text(now, control)}: signal is {_db(now_db)} above noise at "
+                f"{trial.solution.point(end.at).label}. At a quarter of that ({quarter}) it would "
+                f"be {_db(then_db)}, {_db(now_db - then_db)} worse."
+            )
