@@ -63,10 +63,9 @@ class Answer:
 
     @property
     def why(self) -> str:
-        """The one sentence: what is worst, what decides, or where the gain goes when all is fine."""
+        """The one sentence: what is worst, what decides, or where the gain goes if all is fine."""
         if self.depends_on:
-            works = " or ".join(f"{each.label} {each.taken}" for each in self.depends_on)
-            return f"Works with {works}. Else {self.depends_on[0].else_}"
+            return f"Works with {_switches_words(self.depends_on)}. Else {self.depends_on[0].else_}"
         return "Nothing stands against it." if self.told is None else self.told.what
 
     @property
@@ -129,6 +128,14 @@ def answer(question: Question, book: GearBook) -> Answer:
         others=(*first_others, *second_others),
         trial=trial,
     )
+
+
+def _switches_words(branches: tuple[Branch, ...]) -> str:
+    """Switches that have to stand: any of one step, all steps."""
+    steps: dict[int, list[str]] = {}
+    for branch in branches:
+        steps.setdefault(branch.step, []).append(f"{branch.label} {branch.taken}")
+    return " and ".join(" or ".join(switches) for switches in steps.values())
 
 
 def _pick(book: GearBook, text: str, side: Side) -> tuple[Candidate, tuple[str, ...]]:

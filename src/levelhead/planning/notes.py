@@ -37,15 +37,7 @@ def _step_of_first_item(trial: Trial, rig: QuestionRig) -> Iterator[str]:
     """What an item that is fed does to the level, from its input to the output asked about."""
     solution = trial.solution
     item = item_of(rig.from_)
-    fed_at = next(
-        (
-            end
-            for link in rig.show.links
-            for end in link.ends.values()
-            if item_of(end) == item and end != rig.from_ and link != rig.link
-        ),
-        None,
-    )
+    fed_at = _fed_at(rig)
     if fed_at not in solution.graph.index or rig.from_ not in solution.graph.index:
         return
     into, out = solution.levels(fed_at).nominal, solution.levels(rig.from_).nominal
@@ -54,6 +46,13 @@ def _step_of_first_item(trial: Trial, rig: QuestionRig) -> Iterator[str]:
     way = "down" if out < into else "up"
     label = solution.rig.items[item].label
     yield f"{label} takes the level {way} by {_db(out - into)}, from its input to its output."
+
+
+def _fed_at(rig: QuestionRig) -> str:
+    """Where the first item is fed; nowhere, if it makes its own signal."""
+    item = item_of(rig.from_)
+    others = (end for link in rig.show.links if link != rig.link for end in link.ends.values())
+    return next((end for end in others if item_of(end) == item), "")
 
 
 def _level_of_first_item(trial: Trial, rig: QuestionRig) -> Iterator[str]:
@@ -71,7 +70,7 @@ def _level_of_first_item(trial: Trial, rig: QuestionRig) -> Iterator[str]:
     way = "below" if given < _LINE_LEVEL_DBU else "above"
     yield (
         f"{solution.rig.items[item].label} gives {format_level(given, 'dBu')}, "
-        f"{_db(given - _LINE_LEVEL_DBU)} {way} a source of {format_level(_LINE_LEVEL_DBU, 'dBu', 0)}."
+        f"{_db(given - _LINE_LEVEL_DBU)} {way} a source of {_LINE_LEVEL_DBU:+.0f} dBu."
     )
 
 

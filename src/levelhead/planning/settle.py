@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from levelhead.planning.trial import Trial
@@ -28,7 +28,7 @@ class Branch:
     """A switch that decides: the verdict for each of its positions.
 
     ``label`` is the switch in people's words, ``taken`` where it has to stand, ``else_`` what is
-    wrong where it usually stands.
+    wrong where it usually stands. Of one ``step`` any switch will do, each step is needed.
     """
 
     input: str
@@ -36,6 +36,7 @@ class Branch:
     label: str = ""
     taken: str = ""
     else_: str = ""
+    step: int = 0
 
     @property
     def says(self) -> str:
@@ -111,21 +112,22 @@ def free_switches(trial: Trial, chosen: AbstractSet[str]) -> tuple[Trial, tuple[
     Where one alone only helps, a second is tried on top of it.
     """
     taken: list[Branch] = []
-    for _ in range(_MOST_SWITCHES):
+    for step in range(_MOST_SWITCHES):
         if trial.judgement.verdict is not Severity.FAILS:
             break
         better, branches = _best_switch(trial, chosen)
         if better is None:
             break
         trial = better
-        taken += branches
+        taken += [replace(branch, step=step) for branch in branches]
     return trial, tuple(taken)
 
 
 def _weight(trial: Trial) -> tuple[int, int]:
     """Worst verdict, then how many findings are that bad: less is better."""
     verdict = trial.judgement.verdict
-    return verdict.rank, sum(each.severity is verdict for each in trial.judgement.findings)
+    worse = trial.judgement.worse_than_fine()
+    return verdict.rank, sum(each.severity is verdict for each in worse)
 
 
 def _best_switch(trial: Trial, chosen: AbstractSet[str]) -> tuple[Trial | None, list[Branch]]:
