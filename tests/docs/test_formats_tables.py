@@ -65,6 +65,7 @@ def test_a_table_has_the_keys_of_its_entry_and_says_which_are_needed(name: str) 
     ("name", "key"),
     [
         ("gear.PortEntry", "role"),
+        ("gear.PortEntry", "carries"),
         ("gear.TypeEntry", "kind"),
         ("gear.TypeEntry", "earth"),
         ("gear.MeterEntry", "kind"),

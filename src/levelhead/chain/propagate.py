@@ -162,12 +162,11 @@ def _by_depth(depth: Whole, kept: Whole, target: Whole) -> list[Whole]:
 
 
 def _fan_outs(edges: _EdgeArrays, kept: Whole, points: int) -> NDArray[np.bool_]:
-    """Points that feed more than one way that goes on."""
-    goes_on = np.zeros(points, dtype=bool)
-    goes_on[edges.source[kept]] = True
-    ways = np.zeros(points, dtype=np.int64)
-    np.add.at(ways, edges.source[kept[goes_on[edges.target[kept]]]], 1)
-    return ways > 1
+    """Points that feed more than one way that goes on, or that meets others where it ends."""
+    source, target = edges.source[kept], edges.target[kept]
+    matters = np.bincount(target, minlength=points) > 1
+    matters[source] = True
+    return np.bincount(source[matters[target]], minlength=points) > 1
 
 
 class _Arrivals:

@@ -6,7 +6,7 @@ from typing import Final
 
 from levelhead.circuit.sketch import Sketch
 from levelhead.gear.connectors import CONNECTORS
-from levelhead.gear.plan import CablePlan
+from levelhead.gear.plan import CablePlan, PartPlan
 from levelhead.rig.model import Node, RigLink, Segment
 
 __all__ = ["draw_link"]
@@ -30,7 +30,7 @@ def _draw_segment(sketch: Sketch, link: int, segment: Segment) -> None:
     for (end, pin), (other_end, other_pin) in cable.joins:
         is_screen = _is_screen(cable, end, pin) or _is_screen(cable, other_end, other_pin)
         figure = cable.screen_ohm_per_m if is_screen else cable.core_ohm_per_m
-        per_m = figure.value if figure is not None else 0.0
+        per_m = 0.0 if figure is None or end == other_end else figure.value  # a bridge in one plug
         sketch.resistor(
             sketch.place((*_end(link, segment, end), pin)),
             sketch.place((*_end(link, segment, other_end), other_pin)),
@@ -40,6 +40,17 @@ def _draw_segment(sketch: Sketch, link: int, segment: Segment) -> None:
         )
     for end in cable.ends:
         _draw_capacitance(sketch, link, segment, end)
+    for part in cable.parts:
+        _draw_part(sketch, link, segment, part)
+
+
+def _draw_part(sketch: Sketch, link: int, segment: Segment, part: PartPlan) -> None:
+    """A resistor or capacitor in a plug."""
+    one, other = (sketch.place((*_end(link, segment, end), pin)) for end, pin in part.pins)
+    figure = part.figures["value"]
+    draw = sketch.resistor if part.kind == "resistor" else sketch.capacitor
+    tag = f"link {link}, {segment.cable.type_id}, {part.kind}"
+    draw(one, other, figure.value, tag=tag, figure=figure)
 
 
 def _end(link: int, segment: Segment, end: str) -> Node:

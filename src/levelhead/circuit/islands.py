@@ -31,29 +31,30 @@ class Island:
         """Addresses of the senses, in the order of the network's."""
         return tuple(self.senses)
 
+    @property
+    def numbers(self) -> dict[int, int]:
+        """Number that ``network`` gives to each node of the sketch, in the order of mention."""
+        found = {GROUND: GROUND}
+        for nodes in _nodes_of(self):
+            for node in nodes:
+                found.setdefault(node, len(found))
+        return found
+
     def network(self) -> Network:
         """The island as arrays."""
-        builder = NetworkBuilder()
-        numbers = {GROUND: GROUND}
-
-        def node(index: int) -> int:
-            if index not in numbers:
-                numbers[index] = builder.node()
-            return numbers[index]
-
+        builder, at = NetworkBuilder(), self.numbers
+        for _ in range(len(at) - 1):
+            builder.node()
         for drive in self.drives:
-            builder.source(node(drive.plus), node(drive.minus), drive.ohm)
+            builder.source(at[drive.plus], at[drive.minus], drive.ohm)
         for winding in self.windings:
-            plus, minus, other_plus, other_minus = (node(index) for index in winding.nodes)
+            plus, minus, other_plus, other_minus = (at[node] for node in winding.nodes)
             builder.transformer((plus, minus), (other_plus, other_minus), winding.figures)
         for element in self.elements:
             draw = (builder.resistor, builder.capacitor, builder.inductor)[element.kind]
-            draw(node(element.a), node(element.b), element.value)
+            draw(at[element.a], at[element.b], element.value)
         for weights in self.senses.values():
-            merged: dict[int, float] = {}
-            for index, weight in weights.items():
-                merged[node(index)] = merged.get(node(index), 0.0) + weight
-            builder.sense(merged)
+            builder.sense({at[node]: weight for node, weight in weights.items()})
         return builder.build()
 
 
@@ -107,13 +108,18 @@ def cut(sketch: Sketch) -> Iterator[Island]:
 
 
 def _joined_nodes(sketch: Sketch) -> Iterator[Iterable[int]]:
-    """Nodes of each part."""
-    for element in sketch.elements:
-        yield element.a, element.b
-    for winding in sketch.windings:
-        yield winding.nodes
-    for drive in sketch.drives:
-        yield drive.plus, drive.minus
+    """Nodes of each part, and of each load."""
+    yield from _nodes_of(sketch)
     for load in sketch.loads:
         yield *load.legs, load.ground
-    yield from sketch.senses.values()
+
+
+def _nodes_of(parts: Sketch | Island) -> Iterator[Iterable[int]]:
+    """Nodes of each part that signals see, and of each sense."""
+    for drive in parts.drives:
+        yield drive.plus, drive.minus
+    for winding in parts.windings:
+        yield winding.nodes
+    for element in parts.elements:
+        yield element.a, element.b
+    yield from parts.senses.values()

@@ -1,37 +1,44 @@
 """Phantom power: the same copper at direct current.
 
-IEC 61938: 48 V through 6.8 kohm in each leg, back through the screen. Loads draw a constant current
-while they have their minimum volts and behave like a resistance below.
+IEC 61938: 48 V through 6.8 kohm in each leg, back through the screen. What lives on it takes its
+current from both legs alike, draws it while it has its least volts, and is like a resistance below.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
-from levelhead.circuit.assembly import Island
+from levelhead.circuit.islands import Island
 from levelhead.circuit.network import GROUND, Kind
+from levelhead.circuit.sketch import PhantomLoad
 
 __all__ = ["PhantomArrival", "solve_phantom"]
 
 _LEAK_S: Final = 1e-12  # to the reference, so that nothing floats
 _SHORT_OHM: Final = 0.1  # winding or coil whose own resistance is not known
-_STEPS: Final = 60
-_SETTLED_V: Final = 1e-9
+_JOINED_OHM: Final = 1.0  # from a leg to where both meet in a load: a centre tap, from memory
+
+Real = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
 class PhantomArrival:
-    """What a phantom-powered item gets: volts between its legs and its ground pin, and current."""
+    """What a phantom-powered item gets: volts from its legs to its ground pin, and current.
+
+    ``is_fed`` says whether a supply is switched on somewhere on its island.
+    """
 
     item: str
     port: str
     volts: float
     current_a: float
     needed_v: float
-    is_fed: bool  # a supply is switched on somewhere on this island
+    is_fed: bool
 
 
 class _Direct:
@@ -43,9 +50,15 @@ class _Direct:
         self.injections: list[tuple[int, float]] = []
 
     def node(self, index: int) -> int:
+        """Number of a node of the sketch."""
         return self.numbers.setdefault(index, len(self.numbers))
 
+    def inner_node(self) -> int:
+        """Number of a node that no sketch has; they count down, those of sketches up."""
+        return self.node(-len(self.numbers))
+
     def resistor(self, a: int, b: int, ohm: float) -> None:
+        """A resistance between two nodes of the sketch."""
         self.branches.append((self.node(a), self.node(b), 1 / ohm))
 
     def feed(self, node: int, zero: int, volts: float, ohm: float) -> None:
@@ -54,24 +67,92 @@ class _Direct:
         self.injections.append((self.node(node), volts / ohm))
         self.injections.append((self.node(zero), -volts / ohm))
 
-    def voltages(self, extra: list[tuple[int, int, float]]) -> np.ndarray:
+    def voltages(self, loads: Sequence[_Load], *, is_starved: NDArray[np.bool_]) -> Real:
+        """Voltage of every node, each load taken as a resistance or as a current."""
         size = len(self.numbers)
-        conductance_s = np.zeros((size, size))
-        current_a = np.zeros(size)
-        for a, b, siemens in [*self.branches, *extra]:
+        conductance_s, current_a = np.zeros((size, size)), np.zeros(size)
+        starved = [load for load, is_low in zip(loads, is_starved, strict=True) if is_low]
+        fed = [load for load, is_low in zip(loads, is_starved, strict=True) if not is_low]
+        branches = [(load.tap, load.ground, load.siemens) for load in starved]
+        for a, b, siemens in [*self.branches, *branches]:
             conductance_s[[a, b], [a, b]] += siemens
             conductance_s[[a, b], [b, a]] -= siemens
-        for node, ampere in self.injections:
+        drawn = [(load.tap, -load.current_a) for load in fed]
+        returned = [(load.ground, load.current_a) for load in fed]
+        for node, ampere in [*self.injections, *drawn, *returned]:
             current_a[node] += ampere
         inner = conductance_s[1:, 1:] + np.eye(size - 1) * _LEAK_S
         return np.concatenate([[0.0], np.linalg.solve(inner, current_a[1:])])
 
 
+@dataclass(frozen=True, slots=True)
+class _Load:
+    """A load between numbered nodes: the tap where its legs meet, and its ground pin."""
+
+    tap: int
+    ground: int
+    legs: tuple[int, int]
+    current_a: float
+    minimum_v: float
+
+    @classmethod
+    def of(cls, load: PhantomLoad, net: _Direct) -> _Load:
+        tap = net.inner_node()
+        legs = (net.node(load.legs[0]), net.node(load.legs[1]))
+        net.branches += [(leg, tap, 1 / _JOINED_OHM) for leg in legs]
+        return cls(tap, net.node(load.ground), legs, load.current.value, load.minimum.value)
+
+    @property
+    def siemens(self) -> float:
+        """Conductance below the least volts: at them it draws its current."""
+        return self.current_a / self.minimum_v
+
+    def volts(self, at: Real) -> float:
+        """From both legs to the ground pin."""
+        return float((at[self.legs[0]] + at[self.legs[1]]) / 2 - at[self.ground])
+
+
+def solve_phantom(island: Island) -> list[PhantomArrival]:
+    """Volts and current at every item of the island that wants phantom power.
+
+    Each load is either starved, and then a resistance, or draws its current. Which ones are
+    starved is found by Newton's method: current never falls with voltage and bends one way only,
+    so that from "all are starved" each round frees some loads for good.
+    """
+    if not island.loads:
+        return []
+    net = _direct(island)
+    loads = [_Load.of(load, net) for load in island.loads]
+    is_starved = np.ones(len(loads), dtype=np.bool_)
+    while True:
+        at = net.voltages(loads, is_starved=is_starved)
+        is_enough = np.array([load.volts(at) >= load.minimum_v for load in loads])
+        if not (is_starved & is_enough).any():
+            break
+        is_starved &= ~is_enough
+    return [
+        _arrival(load, numbered.volts(at), island)
+        for load, numbered in zip(island.loads, loads, strict=True)
+    ]
+
+
+def _arrival(load: PhantomLoad, volts: float, island: Island) -> PhantomArrival:
+    share = min(1.0, max(volts, 0.0) / load.minimum.value)
+    return PhantomArrival(
+        item=load.item,
+        port=load.port,
+        volts=volts,
+        current_a=load.current.value * share,
+        needed_v=load.minimum.value,
+        is_fed=bool(island.feeds),
+    )
+
+
 def _direct(island: Island) -> _Direct:
+    """What of an island passes direct current."""
     net = _Direct()
-    feed_tags = {f"{feed.port}.phantom-feed" for feed in island.feeds}
     for element in island.elements:
-        if element.kind is Kind.RESISTOR and element.tag not in feed_tags:
+        if element.kind is Kind.RESISTOR and element.direct:
             net.resistor(element.a, element.b, element.value)
         elif element.kind is Kind.INDUCTOR:
             net.resistor(element.a, element.b, _SHORT_OHM)
@@ -85,47 +166,3 @@ def _direct(island: Island) -> _Direct:
     for feed in island.feeds:
         net.feed(feed.node, feed.zero, feed.volts, feed.ohm)
     return net
-
-
-def solve_phantom(island: Island) -> list[PhantomArrival]:
-    """Volts and current at every item of the island that wants phantom power.
-
-    Each load is a resistance that takes its current at the volts it has; the resistances are
-    found by repetition, which settles because a falling voltage draws no more current.
-    """
-    if not island.loads:
-        return []
-    net = _direct(island)
-    terminals = [
-        (*(net.node(leg) for leg in load.legs), net.node(load.ground)) for load in island.loads
-    ]
-    volts = np.array([max((feed.volts for feed in island.feeds), default=0.0)] * len(island.loads))
-    for _ in range(_STEPS):
-        extra = []
-        for load, (plus, minus, ground), arriving in zip(
-            island.loads, terminals, volts, strict=True
-        ):
-            leg_s = _load_siemens(load.current.value, load.minimum.value, float(arriving)) / 2
-            extra += [(plus, ground, leg_s), (minus, ground, leg_s)]
-        at = net.voltages(extra)
-        settled = np.array([(at[p] + at[m]) / 2 - at[g] for p, m, g in terminals])
-        if np.allclose(settled, volts, rtol=0, atol=_SETTLED_V):
-            break
-        volts = settled
-    return [
-        PhantomArrival(
-            item=load.item,
-            port=load.port,
-            volts=float(arriving),
-            current_a=float(arriving)
-            * _load_siemens(load.current.value, load.minimum.value, float(arriving)),
-            needed_v=load.minimum.value,
-            is_fed=bool(island.feeds),
-        )
-        for load, arriving in zip(island.loads, volts, strict=True)
-    ]
-
-
-def _load_siemens(current_a: float, minimum_v: float, volts: float) -> float:
-    """Conductance that takes the current at these volts; below the minimum that at the minimum."""
-    return current_a / max(volts, minimum_v)

@@ -17,7 +17,11 @@ __all__ = ["Drive", "Element", "Feed", "PhantomLoad", "Sketch", "Winding"]
 
 @dataclass(frozen=True, slots=True)
 class Element:
-    """A two-ended part. ``tag`` and ``figure`` say which figure of the gear book it comes from."""
+    """A two-ended part. ``tag`` and ``figure`` say which figure of the gear book it comes from.
+
+    A resistance that stands behind capacitors too large to matter for signals is not ``direct``:
+    no direct current passes it.
+    """
 
     kind: Kind
     a: int
@@ -25,6 +29,7 @@ class Element:
     value: float
     tag: str
     figure: Figure | None
+    direct: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +44,11 @@ class Winding:
 
 @dataclass(frozen=True, slots=True)
 class Drive:
-    """An emf: ``weight`` times what the stage behind the port delivers; ``direct`` passes DC."""
+    """An emf: ``weight`` times what the stage behind the port delivers; ``direct`` passes DC.
+
+    ``zero`` is the 0 V from which each end of a driven pair may swing half of the ceiling; an emf
+    whose ends swing as they like, or stand on 0 V, has none.
+    """
 
     port: str
     signal: str | None
@@ -50,6 +59,7 @@ class Drive:
     tag: str
     figure: Figure | None
     direct: bool
+    zero: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,10 +140,12 @@ class Sketch:
 
     # --- parts ---
 
-    def resistor(self, a: int, b: int, ohm: float, *, tag: str, figure: Figure | None) -> None:
-        """A resistance, for signal and direct current."""
+    def resistor(
+        self, a: int, b: int, ohm: float, *, tag: str, figure: Figure | None, direct: bool = True
+    ) -> None:
+        """A resistance for signals, and for direct current unless it is said not to be."""
         if a != b:
-            self.elements.append(Element(Kind.RESISTOR, a, b, ohm, tag, figure))
+            self.elements.append(Element(Kind.RESISTOR, a, b, ohm, tag, figure, direct))
 
     def capacitor(self, a: int, b: int, farad: float, *, tag: str, figure: Figure | None) -> None:
         """A capacitance: an open circuit for direct current."""
@@ -149,14 +161,17 @@ class Sketch:
         """An emf driven by a port's signal, behind a resistance."""
         self.drives.append(drive)
 
-    def phantom_feed(self, port: str, node: int, zero: int, *, volts: float, ohm: float) -> None:
+    def phantom_feed(self, feed: Feed, *, tag: str, figure: Figure) -> None:
         """A leg of a phantom supply; for signals its resistor goes to 0 V."""
-        self.feeds.append(Feed(port, node, zero, volts, ohm))
-        self.elements.append(Element(Kind.RESISTOR, node, zero, ohm, f"{port}.phantom-feed", None))
+        self.feeds.append(feed)
+        self.resistor(feed.node, feed.zero, feed.ohm, tag=tag, figure=figure, direct=False)
 
-    def sense(self, address: str, weights: Mapping[int, float]) -> None:
-        """A voltage that is known by an address."""
-        self.senses[address] = dict(weights)
+    def sense(self, address: str, weights: Iterable[tuple[int, float]]) -> None:
+        """A voltage that is known by an address; pins that are one node cancel one another."""
+        summed: dict[int, float] = {}
+        for node, weight in weights:
+            summed[node] = summed.get(node, 0.0) + weight
+        self.senses[address] = summed
 
     def has_sense(self, address: str) -> bool:
         """Whether this address is already sensed."""

@@ -18,6 +18,7 @@ from levelhead.gear.plan import (
     CablePlan,
     ControlPlan,
     ItemPlan,
+    PartPlan,
     PathPlan,
     PortPlan,
     StagePlan,
@@ -123,10 +124,7 @@ def _item_lines(entry: TypeEntry, plan: ItemPlan) -> Iterator[str]:
     for block, name in _kinds_of_blocks(plan):
         raw = entry.blocks[block.block] if block.block else entry
         yield from _socket_lines(raw, block, name)
-        for part in block.plan.parts:
-            if part.figures:
-                yield f"  {part.kind} {', '.join('.'.join(pin) for pin in part.pins)}"
-            yield from (_figure_row(key, each) for key, each in part.figures.items())
+        yield from _part_lines(block.plan.parts)
         for path in block.plan.paths[:1]:  # a second one is the other side of the same
             yield from _path_lines(path, name)
     if plan.air is not None:
@@ -239,6 +237,13 @@ def _span(control: ControlPlan) -> str:
     return f"{setting_text(control.low, control)} to {setting_text(control.high, control)}"
 
 
+def _part_lines(parts: Sequence[PartPlan]) -> Iterator[str]:
+    for part in parts:
+        if part.figures:
+            yield f"  {part.kind} {', '.join('.'.join(pin) for pin in part.pins)}"
+        yield from (_figure_row(key, each) for key, each in part.figures.items())
+
+
 # ---------------------------------------------------------------- cables
 
 
@@ -254,5 +259,6 @@ def _cable_lines(cable: CablePlan) -> Iterator[str]:
         "core to screen": cable.core_screen_f_per_m,
     }
     yield from (_figure_row(name, figure) for name, figure in figures.items() if figure)
+    yield from _part_lines(cable.parts)
     if cable.usual_length_m:
         yield f"  {cable.usual_length_m:g} m unless said otherwise"

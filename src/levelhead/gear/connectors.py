@@ -91,6 +91,11 @@ CONNECTORS: Final[dict[str, Connector]] = {
             ("terminals", "bare"),
         ),
         Connector("bare", "Bare wire ends", _SPEAKER_2, "1+", "1-", "1-", ("terminals",)),
+        _two_pole("bnc", "Coaxial, bayonet (BNC)", "bnc"),
+        # of many pairs, or of many kinds of plug, one stands for all
+        Connector("network", "Network (RJ45)", _DATA, "data+", "data-", "shell", ("network",)),
+        Connector("usb", "USB", _DATA, "data+", "data-", "shell", ("usb",)),
+        Connector("hdmi", "HDMI", _DATA, "data+", "data-", "shell", ("hdmi",)),
     )
 }  # fmt: skip
 

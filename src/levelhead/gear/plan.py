@@ -55,6 +55,7 @@ class PortPlan:
     signals: tuple[str, ...]
     joined: str | None
     hole: str
+    carries: str = "audio"
 
     def figure(self, name: str) -> float | None:
         """Value of a figure, or ``None`` when the entry has none."""
@@ -236,7 +237,8 @@ class ItemPlan:
 class CablePlan:
     """A cable or adaptor: connector of each end, pins joined, conductors per metre.
 
-    ``sockets`` are ends that take a plug; ``contact_ohm`` is what both plugs add to a conductor.
+    ``sockets`` are ends that take a plug; ``contact_ohm`` is what both plugs add to a conductor;
+    ``parts`` are soldered into the plugs.
     """
 
     type_id: str
@@ -250,3 +252,4 @@ class CablePlan:
     core_core_f_per_m: Figure | None
     core_screen_f_per_m: Figure | None
     usual_length_m: float
+    parts: tuple[PartPlan, ...] = ()

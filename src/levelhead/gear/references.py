@@ -1,30 +1,32 @@
-"""Names inside an entry that lead nowhere: ports, controls, stages, blocks that are not there."""
+"""Names inside an entry that lead nowhere: ports, pins, controls, stages, blocks, figures."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
 
 from levelhead.errors import GearError
-from levelhead.gear.model import BlockEntry, TypeEntry
+from levelhead.gear.compile.addresses import figure_addresses, strip_figures, unknown_figure
+from levelhead.gear.compile.controls import instance_names
+from levelhead.gear.compile.mixes import mix_start
+from levelhead.gear.compile.parts import pin_place
+from levelhead.gear.connectors import CONNECTORS
+from levelhead.gear.model import INSIDE, BlockEntry, ControlEntry, TypeEntry
 from levelhead.gear.names import did_you_mean
 
 __all__ = ["dangling"]
 
-_PLACES = frozenset(
-    {"generator", "air", "origin", "mix", "powered-by"}
-)  # hold figures, are no names
-
 
 def dangling(entry: TypeEntry) -> list[GearError]:
     """One error for each name that leads nowhere."""
-    found = list(_of_block(entry, entry, ""))
+    found = list(_Strip(entry, entry, "the item").errors())
     for name, block in entry.blocks.items():
-        found += _of_block(entry, block, name)
+        found += _Strip(entry, block, f"block '{name}'").errors()
+    found += _of_map(entry)
     found += _of_mix(entry)
-    ports = {*entry.ports}
     for power in entry.powered_by:
-        if power.phantom is not None and power.phantom not in ports:
-            found.append(_error("port", power.phantom, "powered-by", ports))
+        if power.phantom is not None and power.phantom not in entry.ports:
+            found.append(_error("port", power.phantom, "powered-by", entry.ports))
     return found
 
 
@@ -37,80 +39,116 @@ def _error(kind: str, name: str, where: str, known: Collection[str]) -> GearErro
     )
 
 
-def _names(block: BlockEntry) -> set[str]:
-    return {each for name, control in block.controls.items() for each in control.names(name)}
-
-
-def _of_block(entry: TypeEntry, block: BlockEntry, name: str) -> Iterator[GearError]:
-    ports = {*entry.ports, *block.ports}
-    controls = _names(entry) | _names(block)
-    where = f"block '{name}'" if name else "the item"
-    for port_name, port in block.ports.items():
-        if port.joined is not None and port.joined not in block.ports:
-            yield _error("port", port.joined, f"{where}, port '{port_name}', joined", block.ports)
-        yield from _of_when(port.when, f"{where}, port '{port_name}'", controls)
-    for part in block.parts:
-        for pin in part.drawn[1]:
-            if pin.rpartition(".")[0] not in ports:
-                yield _error("port", pin.rpartition(".")[0], f"{where}, part", ports)
-        yield from _of_when(part.when, f"{where}, part", controls)
-    yield from _of_path(block, where, controls)
-    yield from _of_options(entry, block, where)
-
-
-def _of_when(
-    when: Mapping[str, str] | None, where: str, controls: Collection[str]
-) -> Iterator[GearError]:
-    for control in when or {}:
-        if control not in controls:
-            yield _error("control", control, f"{where}, when", controls)
-
-
-def _of_path(block: BlockEntry, where: str, controls: Collection[str]) -> Iterator[GearError]:
-    path = block.path
-    if path is None:
+def _of_pin(text: str, where: str, connectors: Mapping[str, str]) -> Iterator[GearError]:
+    """A pin must be one of its connector, or a solder point inside."""
+    place, pin = pin_place(text)
+    if place == INSIDE:
         return
-    yield from _of_when(path.when, f"{where}, path", controls)
-    for stage in path.stages:
-        place = f"{where}, stage '{stage.stage}'"
-        if stage.control is not None and stage.control not in controls:
-            yield _error("control", stage.control, place, controls)
-        yield from _of_when(stage.when, place, controls)
+    if place not in connectors:
+        yield _error("port", place, where, {*connectors, INSIDE})
+    elif pin not in CONNECTORS[connectors[place]].pins:
+        yield _error(f"pin of '{place}'", pin, where, CONNECTORS[connectors[place]].pins)
+
+
+@dataclass(frozen=True, slots=True)
+class _Strip:
+    """A strip (or the item itself) among the controls that it may name."""
+
+    entry: TypeEntry
+    block: BlockEntry
+    where: str
+
+    def errors(self) -> Iterator[GearError]:
+        for name, port in self.block.ports.items():
+            place = f"{self.where}, port '{name}'"
+            if port.joined is not None and port.joined not in self.block.ports:
+                yield _error("port", port.joined, f"{place}, joined", self.block.ports)
+            yield from self._of_when(port.when, place)
+        yield from self._of_parts()
+        yield from self._of_path()
+        yield from self._of_options()
+
+    def _controls(self) -> dict[str, ControlEntry]:
+        return {
+            each: control
+            for owner in (self.entry, self.block)
+            for name, control in owner.controls.items()
+            for each in control.names(name)
+        }
+
+    def _of_when(self, when: Mapping[str, str] | None, where: str) -> Iterator[GearError]:
+        if when is None:
+            return
+        controls = self._controls()
+        for control, option in when.items():
+            if control not in controls:
+                yield _error("control", control, f"{where}, when", controls)
+            elif option not in (controls[control].options or {}):
+                yield _error("option", option, f"{where}, when", controls[control].options or {})
+
+    def _of_parts(self) -> Iterator[GearError]:
+        ports = {**self.entry.ports, **self.block.ports}
+        connectors = self.entry.connectors | {name: port.socket for name, port in ports.items()}
+        for part in self.block.parts:
+            for pin in part.drawn[1]:
+                yield from _of_pin(pin, f"{self.where}, part", connectors)
+            yield from self._of_when(part.when, f"{self.where}, part")
+
+    def _of_path(self) -> Iterator[GearError]:
+        path = self.block.path
+        if path is None:
+            return
+        yield from self._of_when(path.when, f"{self.where}, path")
+        controls = self._controls()
+        for stage in path.stages:
+            place = f"{self.where}, stage '{stage.stage}'"
+            if stage.control is not None and stage.control not in controls:
+                yield _error("control", stage.control, place, controls)
+            yield from self._of_when(stage.when, place)
+
+    def _of_options(self) -> Iterator[GearError]:
+        """Figures that options set must be figures that are there."""
+        options = [
+            (name, address)
+            for name, control in self.block.controls.items()
+            for figures in (control.options or {}).values()
+            for address in figures
+        ]
+        known = self._figures() if options else frozenset()
+        for name, address in options:
+            if address not in known:
+                yield unknown_figure(address, known, f"{self.where}, control '{name}'")
+
+    def _figures(self) -> frozenset[str]:
+        """Figures that a switch here may set: those of the strip; the item's also of blocks."""
+        if self.block is self.entry:
+            return frozenset(figure_addresses(self.entry))
+        return frozenset(strip_figures(self.block))
+
+
+def _of_map(entry: TypeEntry) -> Iterator[GearError]:
+    """Pins that a cable joins."""
+    for start, ends in (entry.map or {}).items():
+        for pin in (start, *([ends] if isinstance(ends, str) else ends)):
+            yield from _of_pin(pin, "map", entry.connectors)
 
 
 def _stages(block: BlockEntry) -> set[str]:
     if block.path is None:
         return set()
-    sides = block.path.sides or ("",)
-    plain = {stage.stage for stage in block.path.stages}
-    return plain | {f"{stage}-{side}" for stage in plain for side in sides if side}
-
-
-def _of_options(entry: TypeEntry, block: BlockEntry, where: str) -> Iterator[GearError]:
-    """Figures that options set must stand at a port, a stage or a part that is there."""
-    known = {*block.ports, *_stages(block), *(part.called for part in block.parts), *_PLACES}
-    if block is entry:
-        known |= {*entry.blocks}
-    for name, control in block.controls.items():
-        for figures in (control.options or {}).values():
-            for address in figures:
-                if address.partition(".")[0] not in known:
-                    yield _error("place", address, f"{where}, control '{name}'", known)
+    sides = ("", *(f"-{side}" for side in block.path.sides))
+    return {f"{stage.stage}{side}" for stage in block.path.stages for side in sides}
 
 
 def _of_mix(entry: TypeEntry) -> Iterator[GearError]:
-    blocks = {"": entry, **entry.blocks}
-    sums = {*entry.blocks}
+    blocks: dict[str, BlockEntry] = {"": entry, **entry.blocks}
     for name, block in entry.blocks.items():
-        if isinstance(block.repeat, tuple):
-            sums |= {f"{name}-{side}" for side in block.repeat}
-        elif block.repeat is not None:
-            sums |= {f"{name}{number}" for number in range(1, block.repeat + 1)}
+        blocks |= dict.fromkeys(instance_names(name, block), block)
     for mix in entry.mix:
-        start, _, stage = mix.from_.rpartition(".")
+        start, stage = mix_start(mix)
         if start not in blocks:
             yield _error("block", start, "mix", blocks)
         elif stage not in _stages(blocks[start]):
             yield _error("stage", mix.from_, "mix", _stages(blocks[start]))
-        if mix.to not in sums:
-            yield _error("block", mix.to, "mix", sums)
+        if mix.to not in blocks.keys() - {""}:
+            yield _error("block", mix.to, "mix", blocks.keys() - {""})

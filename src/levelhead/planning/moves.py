@@ -10,11 +10,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.gear.connectors import mates
 from levelhead.planning.trial import Trial
-from levelhead.rig.cabling import usual_cable
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.settings import setting_text
+from levelhead.rig.usual import fitting_cables, usual_cable
 from levelhead.show.edits import Edit, Plug, Set, Unplug
 from levelhead.show.model import Cable, Link
 from levelhead.verdicts.doubts import controls_with_room, strongest_way
@@ -26,7 +25,6 @@ from levelhead.verdicts.severity import Severity
 __all__ = ["COST_OF_SOCKET", "Candidate", "candidates", "switches", "turns"]
 
 COST_OF_SOCKET: Final = 2
-_PLAIN_ENDS: Final = 2
 _GIVING: Final = frozenset({"out", "through", "loudspeaker"})
 
 
@@ -162,8 +160,8 @@ def _free_alternatives(rig: Rig, address: str, roles: frozenset[str]) -> Iterato
 
 def _replugged(trial: Trial, link: Link, ends: dict[str, str]) -> Candidate | None:
     rig = trial.solution.rig
-    sockets = [rig.ports[ends[end]].plan.socket for end in ("a", "b")]
-    cable = usual_cable(trial.book, sockets[0], sockets[1])
+    start, end = (rig.ports[ends[each]].plan for each in ("a", "b"))
+    cable = usual_cable(trial.book, start, end)
     if cable is None:
         return None
     length_m = link.via[0].length_m if link.via else None
@@ -183,20 +181,13 @@ def _replugs(trial: Trial, finding: Finding) -> Iterator[Candidate]:
 
 
 def _recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
-    """Every other cable of the book that fits both sockets."""
+    """Every other cable that is taken without being told and fits both sockets."""
     rig = trial.solution.rig
     for link in _links_of(trial, finding):
         used = {cable.type for cable in link.via}
-        sockets = [rig.ports[link.ends[end]].plan.socket for end in ("a", "b")]
-        for type_id in trial.book.ids:
-            if type_id in used or trial.book.entry(type_id).ends is None:
-                continue
-            ends = list(trial.book.cable(type_id).ends.values())
-            fits = len(ends) == _PLAIN_ENDS and any(
-                mates(sockets[0], near) and mates(sockets[1], far)
-                for near, far in (ends, ends[::-1])
-            )
-            if fits:
-                length_m = link.via[0].length_m if link.via else None
-                new = Link(dict(link.ends), (Cable(type_id, length_m),))
+        length_m = link.via[0].length_m if link.via else None
+        start, end = (rig.ports[link.ends[each]].plan for each in ("a", "b"))
+        for cable in fitting_cables(trial.book, start, end):
+            if cable.type_id not in used:
+                new = Link(dict(link.ends), (Cable(cable.type_id, length_m),))
                 yield Candidate((Unplug(link), Plug(new)), 3)

@@ -8,6 +8,7 @@ from typing import Any, Final
 from levelhead.chain.levels import PointLevels
 from levelhead.gear.plan import CablePlan
 from levelhead.gear.scales import SCALES, position_words
+from levelhead.gear.wiring import pins_reached
 from levelhead.planning.question_rig import QuestionRig
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import RigLink
@@ -86,15 +87,11 @@ def _end_at(link: RigLink, address: str) -> str:
 
 
 def _pins(cable: CablePlan, near: str) -> tuple[tuple[str, str], ...]:
-    """Pins joined, from the near end to the others; a third end is named."""
+    """Pins of the near end, each with what it reaches at the others; a third end is named."""
     is_fan = len(cable.ends) > _PLAIN_ENDS
-    pairs = []
-    for one, other in cable.joins:
-        if near not in (one[0], other[0]):
-            continue
-        here, there = (one, other) if one[0] == near else (other, one)
-        pairs.append((here[1], f"{there[0]} {there[1]}" if is_fan else there[1]))
-    return tuple(pairs)
+    return tuple(
+        (pin, f"{end} {far}" if is_fan else far) for pin, (end, far) in pins_reached(cable, near)
+    )
 
 
 def gain_at(trial: Trial, rig: QuestionRig) -> GainAnswer | None:

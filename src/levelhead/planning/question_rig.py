@@ -14,7 +14,7 @@ from levelhead.planning.names import Candidate
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.levels import Level, dbu_from_volts
 from levelhead.quantity.parsing import parse, parse_si
-from levelhead.rig.cabling import usual_cable
+from levelhead.rig.usual import is_taken_unasked, usual_cable
 from levelhead.show.model import Cable, Item, Link, Show, Source
 
 __all__ = ["Question", "QuestionRig", "build_question_rig"]
@@ -121,10 +121,11 @@ class _Builder:
             type_id, _, port = usual.fed_by.partition(".")
             self._feed(type_id, port, fed_at, {})
         else:
-            socket = _block_of(self.plan, fed_at)[1].socket
+            fed = _block_of(self.plan, fed_at)[1]
+            is_unbalanced = bool(fed.signals) or fed.socket in _UNBALANCED
             at = self.question.at
             figures = {} if at is None else {"generator.level": _in_dbu(at)}
-            self._feed(_FEED_UNBALANCED if socket in _UNBALANCED else _FEED, "out", fed_at, figures)
+            self._feed(_FEED_UNBALANCED if is_unbalanced else _FEED, "out", fed_at, figures)
 
     def _add_voice(self, type_id: str, distance: str | dict[str, object] | None) -> None:
         air = self.book.plan(type_id, {}, {}).air
@@ -143,11 +144,11 @@ class _Builder:
         start = _block_of(self.book.plan(type_id, {}, {}), port)[1]
         end = _block_of(self.plan, fed_at)[1]
         ends = {"a": f"feed.{port}", "b": f"{self.first}.{fed_at}"}
-        self.links.append(Link(ends, self._usual(start.socket, end.socket, _FEED_LEAD_M)))
+        self.links.append(Link(ends, self._usual(start, end, _FEED_LEAD_M)))
 
     # --- between the two, and behind ---
 
-    def _usual(self, from_: str, to: str, length_m: float | None) -> tuple[Cable, ...]:
+    def _usual(self, from_: PortPlan, to: PortPlan, length_m: float | None) -> tuple[Cable, ...]:
         cable = usual_cable(self.book, from_, to)
         return () if cable is None else (Cable(cable.type_id, length_m),)
 
@@ -163,7 +164,7 @@ class _Builder:
         if fan is not None:
             right = f"{far.removesuffix('-left')}-right"
             return Link({"a": near, "left": far, "right": right}, (Cable(fan, length_m),))
-        return Link({"a": near, "b": far}, self._usual(start.socket, end.socket, length_m))
+        return Link({"a": near, "b": far}, self._usual(start, end, length_m))
 
     def _add_what_follows(self) -> None:
         """A box without power of its own does nothing until something hangs on its output."""
@@ -180,7 +181,7 @@ class _Builder:
         start = block.plan.ports[leaving]
         end = _block_of(self.book.plan(type_id, {}, {}), port)[1]
         ends = {"a": f"{self.second}.{block.address(leaving)}", "b": f"{type_id}.{port}"}
-        self.links.append(Link(ends, self._usual(start.socket, end.socket, None)))
+        self.links.append(Link(ends, self._usual(start, end, None)))
 
 
 def _short_name(book: GearBook, type_id: str) -> str:
@@ -270,8 +271,7 @@ def _fan(book: GearBook, start: PortPlan, end: PortPlan) -> str | None:
     for type_id in book.ids:
         ends = book.entry(type_id).connectors
         meets = ((start.socket, ends.get("a")), (end.socket, ends.get("left")))
-        if set(ends) == _FAN and all(
-            mates(socket, str(plug)) is not None for socket, plug in meets
-        ):
+        fits = set(ends) == _FAN and is_taken_unasked(book, type_id)
+        if fits and all(mates(socket, str(plug)) is not None for socket, plug in meets):
             return type_id
     return None

@@ -110,11 +110,20 @@ def _words(trial: Trial, candidate: Candidate) -> str:
 
 
 def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
-    """The finding is gone, and nothing that fails, harms, or is as bad as it was is new."""
+    """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent."""
+    if not _heard(before) <= _heard(after):
+        return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
     if any(each.key == finding.key for each in after.judgement.worse_than_fine()):
         return False
     return all(each.severity.rank < limit for each in _new(before, after))
+
+
+def _heard(trial: Trial) -> frozenset[str]:
+    """Where the signals begin that come out of a loudspeaker; without one, those of any way."""
+    ways = trial.solution.paths
+    aloud = [way for way in ways if trial.solution.point(way[-1]).unit == "Pa"]
+    return frozenset(way[0] for way in aloud or ways)
 
 
 def _new(before: Trial, after: Trial) -> Iterator[Finding]:

@@ -12,9 +12,10 @@ from levelhead.gear.book import GearBook
 from levelhead.gear.compile import controls_of
 from levelhead.gear.model import TypeEntry
 from levelhead.gear.plan import ControlPlan
-from levelhead.rig.cabling import join_link, usual_cable
+from levelhead.rig.cabling import join_link
 from levelhead.rig.model import Misfit, Rig, RigItem, RigLink, RigPort, RigSource, Segment
 from levelhead.rig.settings import UNKNOWN, read_setting
+from levelhead.rig.usual import usual_cable
 from levelhead.show.model import Cable, Link, Show, Source
 
 __all__ = ["Locator", "build_rig"]
@@ -201,7 +202,7 @@ def _segments(
     cables: tuple[Cable, ...] = link.via
     if not cables:
         addresses = list(link.ends.values())
-        usual = usual_cable(book, ports[addresses[0]].plan.socket, ports[addresses[1]].plan.socket)
+        usual = usual_cable(book, ports[addresses[0]].plan, ports[addresses[1]].plan)
         if usual is None or len(addresses) != _PLAIN_ENDS:
             return None
         cables = (Cable(usual.type_id, None),)

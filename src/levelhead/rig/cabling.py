@@ -1,4 +1,4 @@
-"""How plugs meet sockets along a link, and which cable is the usual one between two sockets."""
+"""How plugs meet sockets along a link."""
 
 from __future__ import annotations
 
@@ -6,16 +6,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import CONNECTORS, mates
 from levelhead.gear.plan import CablePlan
 from levelhead.rig.model import Misfit, Node, Segment
 from levelhead.show.model import Link
 
-__all__ = ["Joined", "join_link", "usual_cable"]
+__all__ = ["Joined", "join_link"]
 
 OPEN: Final = "open"  # state of a pin of a link that makes no contact
-_PLAIN_ENDS: Final = 2
 _XLR_PAIR: Final = {"xlr-f", "xlr-m"}
 
 
@@ -150,33 +148,3 @@ def _joined(link: Link, contacts: Contacts) -> Joined:
 def _orientations(cable: CablePlan) -> tuple[tuple[str, str], tuple[str, str]]:
     near, far = list(cable.ends)[:2]
     return (near, far), (far, near)
-
-
-def usual_cable(book: GearBook, from_socket: str, to_socket: str) -> CablePlan | None:
-    """The two-ended cable whose plugs are the most natural ones for both sockets.
-
-    A socket names the plugs that fit it, its own kind first. Of cables that suit alike, the book
-    lists the usual one first: straight cables before leads that change connectors.
-    """
-    best: tuple[int, CablePlan] | None = None
-    for type_id in book.ids:
-        if book.entry(type_id).ends is None:
-            continue
-        cable = book.cable(type_id)
-        strangeness = _strangeness(cable, from_socket, to_socket)
-        if strangeness is not None and (best is None or strangeness < best[0]):
-            best = (strangeness, cable)
-    return None if best is None else best[1]
-
-
-def _strangeness(cable: CablePlan, from_socket: str, to_socket: str) -> int | None:
-    """How far down their sockets' lists the plugs stand; ``None`` when they don't fit."""
-    if len(cable.ends) != _PLAIN_ENDS or cable.sockets:
-        return None
-    from_fits, to_fits = CONNECTORS[from_socket].fits, CONNECTORS[to_socket].fits
-    sums = [
-        from_fits.index(cable.ends[near]) + to_fits.index(cable.ends[far])
-        for near, far in _orientations(cable)
-        if cable.ends[near] in from_fits and cable.ends[far] in to_fits
-    ]
-    return min(sums, default=None)

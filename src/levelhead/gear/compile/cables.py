@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.gear.compile.parts import pin_place
+from levelhead.gear.compile.parts import part_plans, pin_place
 from levelhead.gear.compile.standing import Standing
 from levelhead.gear.figures import Figure, RawFigure
 from levelhead.gear.model import SOCKET, TypeEntry
@@ -47,6 +47,7 @@ def compile_cable(type_id: str, entry: TypeEntry) -> CablePlan:
         core_core_f_per_m=per_m("core-core", "F/m"),
         core_screen_f_per_m=per_m("core-screen", "F/m"),
         usual_length_m=length.value,
+        parts=tuple(part_plans(entry, standing)),
     )
 
 

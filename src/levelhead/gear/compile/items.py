@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Literal
 
+from levelhead.gear.compile.addresses import check_figures
 from levelhead.gear.compile.controls import (
     control_plans,
     instance_names,
     option_figures,
     options_chosen,
 )
-from levelhead.gear.compile.mixes import mix_plans
+from levelhead.gear.compile.mixes import mix_plans, mix_start
 from levelhead.gear.compile.parts import part_plans
 from levelhead.gear.compile.paths import path_plans
 from levelhead.gear.compile.ports import port_plans
@@ -44,13 +45,15 @@ def compile_item(type_id: str, entry: TypeEntry, chosen: Chosen, figures: Overri
     Raises
     ------
     GearError
-        A figure cannot be read, a port or stage is not known.
+        A figure cannot be read or is none of the type's, a port is not known.
     """
+    if figures:
+        check_figures(entry, figures, type_id)
     root_chosen = options_chosen(entry, chosen)
     root_figures = option_figures(entry, root_chosen) | dict(figures)
     root = Standing(type_id, entry.source, root_chosen, root_figures)
     plan = _block_plan(entry, root, {})
-    whole = BlockInstance("", "", plan, tuple(mix_plans(entry, "", root)))
+    whole = BlockInstance("", "", plan, tuple(mix_plans(entry, "", "", root)))
     return ItemPlan(
         type_id=type_id,
         label=entry.label,
@@ -79,6 +82,7 @@ def _instances(
 ) -> Iterator[BlockInstance]:
     """Every block as often as it is there; those that stand alike share one plan."""
     planned: dict[tuple[object, ...], tuple[BlockPlan, tuple[MixPlan, ...]]] = {}
+    starts = {mix_start(mix)[0] for mix in entry.mix}
     for name, block in entry.blocks.items():
         for instance in instance_names(name, block):
             own = _below(chosen, instance)
@@ -87,12 +91,13 @@ def _instances(
             block_figures = option_figures(block, block_chosen)
             for owner in (name, instance):
                 block_figures |= _below(root.overrides, owner)
-            key = (name, repr(sorted(block_chosen.items())), repr(sorted(block_figures.items())))
+            alone = instance if instance in starts else name
+            key = (alone, repr(sorted(block_chosen.items())), repr(sorted(block_figures.items())))
             if key not in planned:
                 where = f"{root.where}, {name}"
                 standing = Standing(where, entry.source, block_chosen, block_figures)
                 plan = _block_plan(block, standing, outer)
-                planned[key] = (plan, tuple(mix_plans(entry, name, standing)))
+                planned[key] = (plan, tuple(mix_plans(entry, name, instance, standing)))
             yield BlockInstance(instance, name, *planned[key])
 
 

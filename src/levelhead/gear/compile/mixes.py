@@ -21,11 +21,11 @@ def mix_start(mix: MixEntry) -> tuple[str, str]:
     return block, stage
 
 
-def mix_plans(entry: TypeEntry, block: str, standing: Standing) -> Iterator[MixPlan]:
-    """Crossings that begin in a block, as the switches stand."""
+def mix_plans(entry: TypeEntry, block: str, instance: str, standing: Standing) -> Iterator[MixPlan]:
+    """Crossings that begin in a block, or in this one of its strips, as the switches stand."""
     for mix in entry.mix:
         from_block, from_stage = mix_start(mix)
-        if from_block == block and standing.holds(mix.when):
+        if from_block in (block, instance) and standing.holds(mix.when):
             gain = standing.optional(mix.gain, "dB", "mix.gain")
             yield MixPlan(
                 from_block=from_block,

@@ -45,7 +45,7 @@ class _PathPlanner:
         return PathPlan(
             side=self.side,
             origins=origins,
-            stages=tuple(self._stages(_unit_of(origins))),
+            stages=tuple(self._stages(_unit_of(origins, self.path.sums))),
             to_port=target,
             to_air=to_air,
         )
@@ -98,11 +98,11 @@ def _generator(entry: GeneratorEntry, standing: Standing) -> GeneratorPlan:
     )
 
 
-def _unit_of(origins: tuple[OriginPlan, ...]) -> PointUnit:
+def _unit_of(origins: tuple[OriginPlan, ...], sums: PointUnit) -> PointUnit:
     """Unit in which a path begins."""
     first = origins[0] if origins else None
     if first is not None and first.kind == AIR:
         return "Pa"
     if first is not None and first.generator is not None:
         return first.generator.unit
-    return "V"
+    return sums if first is not None and first.kind == MIX else "V"

@@ -58,6 +58,7 @@ def _port_plan(name: str, entry: PortEntry, standing: Standing) -> PortPlan:
         signals=entry.signals,
         joined=entry.joined,
         hole=entry.hole or name,
+        carries=entry.carries,
     )
 
 

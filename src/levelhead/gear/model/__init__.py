@@ -9,7 +9,7 @@ from __future__ import annotations
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry, When, field_names
 from levelhead.gear.model.controls import ControlEntry
-from levelhead.gear.model.parts import AirEntry, PartEntry, PartKind, PowerEntry, PowerKind
+from levelhead.gear.model.parts import INSIDE, AirEntry, PartEntry, PartKind, PowerEntry, PowerKind
 from levelhead.gear.model.paths import (
     GeneratorEntry,
     MeterEntry,
@@ -19,13 +19,15 @@ from levelhead.gear.model.paths import (
     SensitivityEntry,
     StageEntry,
 )
-from levelhead.gear.model.ports import PortEntry, Role
-from levelhead.gear.model.types import SOCKET, BlockEntry, TypeEntry, WireEntry
+from levelhead.gear.model.ports import Carried, PortEntry, Role
+from levelhead.gear.model.types import SOCKET, BlockEntry, TypeEntry, UsualEntry, WireEntry
 
 __all__ = [
+    "INSIDE",
     "SOCKET",
     "AirEntry",
     "BlockEntry",
+    "Carried",
     "ControlEntry",
     "Entry",
     "GeneratorEntry",
@@ -43,6 +45,7 @@ __all__ = [
     "SensitivityEntry",
     "StageEntry",
     "TypeEntry",
+    "UsualEntry",
     "When",
     "WireEntry",
     "field_names",

@@ -9,15 +9,16 @@ from pydantic import model_validator
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry, When
 
-__all__ = ["AirEntry", "PartEntry", "PartKind", "PowerEntry", "PowerKind"]
+__all__ = ["INSIDE", "AirEntry", "PartEntry", "PartKind", "PowerEntry", "PowerKind"]
 
 PartKind = Literal["transformer", "wire", "resistor", "capacitor"]
 PowerKind = Literal["phantom", "battery", "mains"]
+INSIDE: Final = "inside"  # in place of a port: a solder point of its own, inside.NAME
 _PINS_MISSING: Final = "a part is one of transformer, wire, resistor, capacitor"
 
 
 class PartEntry(Entry):
-    """A passive part between pins, written ``port.pin``.
+    """A passive part between pins, written ``port.pin``, or ``end.pin`` in the plugs of a cable.
 
     ``name`` is what a unit's own figure calls it (``core.ratio``); without one, its kind.
     """

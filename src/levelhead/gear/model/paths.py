@@ -87,12 +87,14 @@ class OriginEntry(Entry):
 class PathEntry(Entry):
     """A path from ``air``, ``mix``, a port or a list of origins, to a port or ``air``.
 
-    With ``sides`` it stands once for each side, and takes the port of that side.
+    With ``sides`` it stands once for each side, and takes the port of that side. ``sums`` says in
+    what a ``mix`` adds up: volts, or numbers where full scale is 1.
     """
 
     from_: str | tuple[OriginEntry, ...]
     stages: tuple[StageEntry, ...]
     to: str | None = None
+    sums: Literal["V", "FS"] = "V"
     sides: tuple[str, ...] = ()
     when: When | None = None
 

@@ -12,9 +12,10 @@ from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry, When, spelled
 from levelhead.gear.names import did_you_mean
 
-__all__ = ["PortEntry", "Role"]
+__all__ = ["Carried", "PortEntry", "Role"]
 
 Role = Literal["in", "out", "through", "insert", "loudspeaker", "air"]
+Carried = Literal["audio", "aes3", "spdif", "intercom", "lighting-data", "network"]
 _BOTH: Final = ("left", "right")
 
 
@@ -22,7 +23,8 @@ class PortEntry(Entry):
     """A port: where it plugs, what circuit stands behind it.
 
     Figures of the circuit are extra keys. ``joined`` names the port whose copper it shares,
-    ``hole`` the hole that it shares with others, ``signals`` the two sides of a stereo socket.
+    ``hole`` the hole that it shares with others, ``signals`` the two sides of a stereo socket,
+    ``carries`` what its pins are made for where that is not analogue audio.
     """
 
     model_config = ConfigDict(
@@ -35,6 +37,7 @@ class PortEntry(Entry):
     words: tuple[str, ...] = ()
     circuit: str | None = None
     joined: str | None = None
+    carries: Carried = "audio"
     signals: tuple[str, ...] = ()
     hole: str | None = None
     when: When | None = None

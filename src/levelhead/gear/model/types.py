@@ -60,7 +60,8 @@ class TypeEntry(BlockEntry):
     """A gear type. Only ``label``, ``kind`` and ``source`` are always there.
 
     A cable has ``ends`` (a connector each, of a plug unless ``socket`` stands behind it) and a
-    ``map`` of pins.
+    ``map`` of pins; its ``parts`` are soldered into its plugs. A ``special`` one is only taken by
+    name.
     """
 
     label: str
@@ -91,6 +92,7 @@ class TypeEntry(BlockEntry):
     map: dict[str, str | list[str]] | None = None
     usual_length: RawFigure | None = None
     usual: UsualEntry = UsualEntry()
+    special: bool = False
 
     @property
     def connectors(self) -> dict[str, str]:

@@ -1,0 +1,78 @@
+"""Input circuits behind ports, drawn between the pins and the 0 V of the item."""
+
+from __future__ import annotations
+
+import math
+
+from levelhead.circuit.pen import PortPen, signals_of
+
+__all__ = ["beside_ohm", "draw_balanced", "draw_loudspeaker", "draw_unbalanced"]
+
+
+def beside_ohm(total_ohm: float, part_ohm: float) -> float:
+    """What must lie beside a resistance to make a total: ``1 / (1/total - 1/part)``. [ohm]
+
+    Infinite where the part alone is small enough already.
+
+    >>> round(beside_ohm(2200, 13600))
+    2625
+    """
+    if part_ohm <= total_ohm:
+        return math.inf
+    return 1 / (1 / total_ohm - 1 / part_ohm)
+
+
+def draw_balanced(pen: PortPen) -> None:
+    """Each leg to 0 V, the rest of the rated impedance between them, and a differential sense.
+
+    Where the input feeds phantom power, its feed resistors are the legs. Everything else stands
+    behind blocking capacitors, as in nearly all such inputs (common practice): they pass signals
+    whole and no direct current, so that an input neither drinks the phantom power of another one
+    nor joins its two legs.
+    """
+    legs = (pen.pins.plus, pen.pins.minus)
+    leg_ohm = _leg_ohm(pen)
+    for pin in legs:
+        _draw_leg(pen, pin, leg_ohm)
+    hot, cold = (pen.node(pin) for pin in legs)
+    between_ohm = beside_ohm(pen.value("impedance"), 2 * leg_ohm)
+    if math.isfinite(between_ohm):
+        pen.resistor(hot, cold, between_ohm, "impedance", direct=False)
+    pen.ground()
+    rejection = 10 ** (-pen.value("cmrr") / 20)
+    weights = ((hot, 1 + rejection / 2), (cold, -1 + rejection / 2), (pen.zero, -rejection))
+    pen.sketch.sense(pen.port.address, weights)
+
+
+def _leg_ohm(pen: PortPen) -> float:
+    """From each leg to 0 V. Two legs cannot rate less than they are: then the rating decides."""
+    leg_ohm = max(pen.value("common-mode"), pen.value("impedance") / 2)
+    return min(leg_ohm, pen.value("phantom-feed")) if pen.has("phantom") else leg_ohm
+
+
+def _draw_leg(pen: PortPen, pin: str, leg_ohm: float) -> None:
+    """The feed resistor, if there is one, and what is left of the leg's impedance beside it."""
+    if pen.has("phantom"):
+        pen.phantom_feed(pin)
+        leg_ohm = beside_ohm(leg_ohm, pen.value("phantom-feed"))
+    if math.isfinite(leg_ohm):
+        pen.resistor(pen.node(pin), pen.zero, leg_ohm, "common-mode", direct=False)
+
+
+def draw_unbalanced(pen: PortPen) -> None:
+    """An impedance from each signal pin to 0 V; a third pin of the socket is 0 V."""
+    for signal, pins in signals_of(pen.port):
+        hot = pen.node(pins.plus)
+        pen.resistor(hot, pen.zero, pen.value("impedance"), "impedance")
+        pen.capacitor(hot, pen.zero, "capacitance")
+        if pins.minus != pins.ground:
+            pen.bond(pins.minus)
+        address = pen.port.address if signal is None else f"{pen.port.address}.{signal}"
+        pen.sketch.sense(address, ((hot, 1.0), (pen.zero, -1.0)))
+    pen.ground()
+
+
+def draw_loudspeaker(pen: PortPen) -> None:
+    """A loudspeaker as a resistance between its terminals."""
+    plus, minus = pen.node(pen.pins.plus), pen.node(pen.pins.minus)
+    pen.resistor(plus, minus, pen.value("impedance"), "impedance")

@@ -1,0 +1,68 @@
+"""Ceilings: of stages, of inputs, and of outputs that run out of current."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.chain.bench import Items, bench
+
+LINKS = [("t.out", "d.ch1.line")]
+
+
+def ceiling(items: Items, address: str) -> float:
+    level = bench(items, LINKS).levels(address).ceiling
+    assert level is not None
+    return level
+
+
+def test_a_stage_has_the_ceiling_of_its_figure() -> None:
+    assert ceiling({"t": "tone", "d": "desk"}, "d.ch1.preamp") == pytest.approx(21.0)
+
+
+def test_what_an_output_feeds_ends_with_it() -> None:
+    """Less what is lost on the way: 1 kohm into 1 kohm is 6.02 dB."""
+    items: Items = {
+        "t": ("tone", {"out.impedance": "1 kohm"}),
+        "d": ("desk", {"ch.line.impedance": "1 kohm", "ch.line.common-mode": "1 Mohm"}),
+    }
+    lost_db = 20 * math.log10(2)
+    assert ceiling(items, "d.ch1.line") == pytest.approx(24 - lost_db, abs=0.01)
+
+
+def test_an_input_may_clip_before_its_source() -> None:
+    items: Items = {"t": "tone", "d": ("desk", {"ch.line.clip": "+10 dBu"})}
+    assert ceiling(items, "d.ch1.line") == pytest.approx(10.0)
+
+
+@given(load_ohm=st.sampled_from([8, 32, 150, 600, 2000]), current_ma=st.sampled_from([2, 10, 40]))
+def test_an_output_ends_where_its_current_does(load_ohm: int, current_ma: int) -> None:
+    """Peak current over load and source: rms emf is I (R + R0) / sqrt 2, or the stage's ceiling."""
+    items: Items = {
+        "t": ("tone", {"out.impedance": "10 ohm", "out.current": f"{current_ma} mA"}),
+        "d": ("desk", {"ch.line.impedance": f"{load_ohm} ohm", "ch.line.common-mode": "10 Mohm"}),
+    }
+    emf_v = current_ma * 1e-3 * (load_ohm + 10) / math.sqrt(2)
+    by_current = 20 * math.log10(emf_v / math.sqrt(0.6))
+    assert ceiling(items, "t.output") == pytest.approx(min(by_current, 24.0), abs=0.02)
+
+
+def test_a_current_limit_is_no_loss_of_level() -> None:
+    """Below it nothing changes: an output is clipped, never quieter."""
+    items: Items = {
+        "t": ("tone", {"out.impedance": "10 ohm", "out.current": "1 mA"}),
+        "d": ("desk", {"ch.line.impedance": "600 ohm", "ch.line.common-mode": "10 Mohm"}),
+    }
+    levels = bench(items, LINKS).levels("d.ch1.line")
+    assert levels.nominal == pytest.approx(4 + 20 * math.log10(600 / 610), abs=0.01)
+    assert levels.headroom is not None
+    assert levels.headroom < 0
+
+
+def test_an_output_without_a_load_never_runs_out_of_current() -> None:
+    """The stage's own ceiling is what is left."""
+    items: Items = {"t": ("tone", {"out.current": "1 mA"}), "d": "desk"}
+    assert ceiling(items, "t.output") == pytest.approx(24.0)
