@@ -8,7 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from levelhead.chain.solution import solve
+from levelhead.rig.build import build_rig
+from levelhead.show.model import Cable, Item, Link, Show
 from tests.chain.bench import Items, bench
+from tests.verdicts.cases import CASES
 
 LINKS = [("t.out", "d.ch1.line")]
 
@@ -66,3 +70,18 @@ def test_an_output_without_a_load_never_runs_out_of_current() -> None:
     """The stage's own ceiling is what is left."""
     items: Items = {"t": ("tone", {"out.current": "1 mA"}), "d": "desk"}
     assert ceiling(items, "t.output") == pytest.approx(24.0)
+
+
+def test_where_outputs_meet_the_one_that_brings_most_sets_the_ceiling() -> None:
+    """A lead that sums left and right: the trace of right in left's own socket limits nothing."""
+    show = Show(
+        "bench",
+        items={
+            "a": Item("a", "tone", figures={"out.impedance": "10 ohm"}),
+            "b": Item("b", "tone", figures={"out.impedance": "1 kohm"}),
+            "d": Item("d", "desk"),
+        },
+        links=(Link({"one": "a.out", "two": "b.out", "out": "d.ch1.line"}, (Cable("join", 1.0),)),),
+    )
+    ceiling_dbu = solve(build_rig(show, CASES)).levels("d.ch1.line").ceiling
+    assert ceiling_dbu == pytest.approx(24 + 20 * math.log10(1000 / 1010), abs=0.01)

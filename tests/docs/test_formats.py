@@ -140,7 +140,8 @@ def test_each_gear_type_is_planned_however_its_switches_stand(type_id: str, desk
 
 def test_each_gear_type_is_at_work_in_a_show_of_the_page(desk: Desk) -> None:
     show = desk.load("own.yaml").show
-    used = {each.type for each in (*show.items.values(), *show.sources.values())}
+    used = {item.type for item in show.items.values()}
+    used |= {source.type for source in show.sources.values()}
     used |= {cable.type for link in show.links for cable in link.via}
     assert set(OWN_TYPES) <= used
 
@@ -179,7 +180,8 @@ def test_examples_show_every_key_of_gear_at_work(desk: Desk) -> None:
 
 def test_every_kind_of_edit_is_in_the_table_with_its_fields() -> None:
     written = {code(name): codes(cell) for name, cell, _ in PAGE.table("edits")}
-    assert written == {edit_name(kind): [each.name for each in fields(kind)] for kind in EDITS}
+    kinds: dict[str, Any] = {edit_name(kind): kind for kind in EDITS}
+    assert written == {name: [each.name for each in fields(kinds[name])] for name in kinds}
 
 
 @pytest.mark.parametrize("name", ["Link", "Cable", "Item", "Source", "Supply"])

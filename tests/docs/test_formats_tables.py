@@ -128,7 +128,8 @@ def rules(figures: dict[str, FigureRule]) -> dict[str, tuple[str, str | None, bo
 
 def text_of(raw: Any) -> str | None:
     """A figure as it is written, without its range."""
-    return raw["value"] if isinstance(raw, dict) else raw
+    text = raw["value"] if isinstance(raw, dict) else raw
+    return None if text is None else str(text)
 
 
 def test_figures_of_any_port_are_those_of_the_code() -> None:

@@ -12,6 +12,7 @@ from typing import Any, Final
 import pytest
 from ruamel.yaml import YAML
 
+from levelhead.chain.lanes import lanes
 from levelhead.chain.solution import PointLevels, Solution, solve
 from levelhead.gear.book import load_book
 from levelhead.gear.figures import SOURCES
@@ -46,6 +47,11 @@ def end(item: str, type_and_port: str) -> tuple[str, str]:
     return type_id, f"{item}.{port}"
 
 
+def socket_of(out: str) -> str:
+    """The socket of a signal: both sides of ``phones`` leave by one."""
+    return out.removesuffix(".left").removesuffix(".right")
+
+
 def show_of(type_id: str, row: Mapping[str, Any]) -> Show:
     """The small show that a row describes."""
     if load_book().entry(type_id).air is not None:
@@ -55,7 +61,8 @@ def show_of(type_id: str, row: Mapping[str, Any]) -> Show:
     items, sources, links = {"unit": Item("unit", type_id)}, {}, []
     if "hears" in row:
         distance_m = parse_si(row["distance"], "m") if "distance" in row else None
-        sources["source"] = Source("source", row["hears"], "unit", distance_m)
+        hearer = "before" if "fed" in row else "unit"
+        sources["source"] = Source("source", row["hears"], hearer, distance_m)
     if "fed" in row:
         feed, feed_port = end("before", row["fed"]["from"])
         items["before"] = Item("before", feed)
@@ -64,7 +71,7 @@ def show_of(type_id: str, row: Mapping[str, Any]) -> Show:
     if "into" in row:
         target, target_port = end("next", row["into"])
         items["next"] = Item("next", target)
-        ends = {"a": f"unit.{row.get('out', 'out')}", "b": target_port}
+        ends = {"a": f"unit.{socket_of(row.get('out', 'out'))}", "b": target_port}
         links.append(Link(ends, cable(row["by"])))
     settings = {address: setting_text(value) for address, value in row.get("set", {}).items()}
     return Show("row", items=items, sources=sources, links=tuple(links), settings=settings)
@@ -90,15 +97,28 @@ def levels_of(solution: Solution, type_id: str) -> PointLevels:
     return solution.levels(f"unit.{ROWS[type_id].get('out', 'out')}")
 
 
-def open_nominal(solution: Solution, out: str) -> float:
-    """Nominal level of the stage that drives a port: what an open output would have."""
-    port = solution.rig.ports[f"unit.{out}"]
-    for block, path in port.item.paths():
-        if path.to_port and block.address(path.to_port.port) == out:
-            level = solution.levels(f"unit.{block.address(path.stages[-1].name)}").nominal
+def unloaded(type_id: str) -> Solution:
+    """The row's show with nothing plugged into the output, solved."""
+    row = dict(ROWS[type_id])
+    settings = {each: value for each, value in row.get("set", {}).items() if each[:5] != "next."}
+    row = {key: value for key, value in row.items() if key not in {"into", "by"}}
+    return solve(build_rig(show_of(type_id, row | {"set": settings}), load_book()))
+
+
+def open_nominal(solution: Solution, type_id: str) -> float:
+    """What an open output would have: the nominal level of the stage that drives it.
+
+    A passive box has no stage: there the output is unplugged.
+    """
+    out = f"unit.{ROWS[type_id].get('out', 'out')}"
+    for lane in lanes(solution.rig):
+        if lane.path.to_port is not None and lane.sensed_at(lane.path.to_port) == out:
+            level = solution.levels(lane.point_of(lane.path.stages[-1])).nominal
             assert level is not None
             return level
-    pytest.fail(f"no stage drives {port.address}")
+    level = unloaded(type_id).levels(out).nominal
+    assert level is not None
+    return level
 
 
 def measured(type_id: str, name: str) -> float:
@@ -108,7 +128,7 @@ def measured(type_id: str, name: str) -> float:
     found = {"nominal": levels.nominal, "peak": levels.peak, "noise": levels.floor_a}.get(name)
     if name == "loading":
         assert levels.nominal is not None
-        return open_nominal(solution, ROWS[type_id].get("out", "out")) - levels.nominal
+        return open_nominal(solution, type_id) - levels.nominal
     assert found is not None, f"{type_id} is silent"
     return found
 

@@ -50,11 +50,10 @@ def islands() -> Iterator[Island]:
 def deck(island: Island) -> str:
     """The circuit at direct current: loads draw constant current above their least volts."""
     lines = ["phantom"]
-    tags = {f"{feed.port}.phantom-feed" for feed in island.feeds}
     nodes = {0}
     for number, element in enumerate(island.elements):
         nodes |= {element.a, element.b}
-        if element.kind is Kind.RESISTOR and element.tag not in tags:
+        if element.kind is Kind.RESISTOR and element.direct:
             lines.append(f"Re{number} {element.a} {element.b} {element.value!r}")
     for number, winding in enumerate(island.windings):
         a, b, c, d = winding.nodes
@@ -65,8 +64,7 @@ def deck(island: Island) -> str:
         ]
     for number, drive in enumerate(island.drives):
         nodes |= {drive.plus, drive.minus}
-        if drive.direct:
-            lines.append(f"Rd{number} {drive.plus} {drive.minus} {drive.ohm!r}")
+        lines.append(f"Rd{number} {drive.plus} {drive.minus} {drive.ohm!r}")
     for number, feed in enumerate(island.feeds):
         lines += [
             f"Vf{number} f{number} {feed.zero} {feed.volts!r}",

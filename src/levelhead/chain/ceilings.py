@@ -41,8 +41,8 @@ def ceilings(
 ) -> NDArray[np.float64]:
     """Rms of the largest clean sine at each point, (points,); ``inf`` where nothing limits it.
 
-    An output ends where its stage does, or where its current does. What it feeds ends with it,
-    unless only a trace of it arrives there.
+    An output ends where its stage does, or where its current does. What it feeds ends with it;
+    where several outputs meet, with the one that can bring most. Traces do not count.
     """
     ceiling = np.array([point.ceiling for point in graph.points])
     leaving = [
@@ -53,13 +53,22 @@ def ceilings(
     for edge, through, _ in leaving:
         emf_v = _emf_at_current_limit(rig, islands, solved, through)
         ceiling[edge.source] = min(ceiling[edge.source], emf_v)
-    strongest = np.zeros(len(graph.points))
+    for target, brought in _brought(leaving, ceiling).items():
+        ceiling[target] = min(ceiling[target], brought)
+    return ceiling
+
+
+def _brought(leaving: Sequence[_Leaving], ceiling: NDArray[np.float64]) -> dict[int, float]:
+    """By the number of each point, the largest clean sine that any one output brings there."""
+    strongest: dict[int, float] = {}
     for edge, _, factor in leaving:
-        strongest[edge.target] = max(strongest[edge.target], factor)
+        strongest[edge.target] = max(strongest.get(edge.target, 0.0), factor)
+    brought: dict[int, float] = {}
     for edge, _, factor in leaving:
         if factor > CROSSTALK * strongest[edge.target]:
-            ceiling[edge.target] = min(ceiling[edge.target], ceiling[edge.source] * factor)
-    return ceiling
+            reach = float(ceiling[edge.source]) * factor
+            brought[edge.target] = max(brought.get(edge.target, 0.0), reach)
+    return brought
 
 
 def _emf_at_current_limit(

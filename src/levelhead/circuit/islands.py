@@ -59,9 +59,10 @@ class Island:
 
 
 class _Groups:
-    """Nodes that belong together, whatever the common 0 V joins."""
+    """Nodes that belong together, whatever shared nodes join."""
 
-    def __init__(self) -> None:
+    def __init__(self, shared: frozenset[int]) -> None:
+        self._shared = shared
         self._parent: dict[int, int] = {}
 
     def find(self, node: int) -> int:
@@ -73,17 +74,17 @@ class _Groups:
         return node
 
     def unite(self, nodes: Iterable[int]) -> None:
-        inner = [self.find(node) for node in nodes if node != GROUND]
+        inner = [self.find(node) for node in nodes if node not in self._shared]
         for node in inner[1:]:
             self._parent[self.find(node)] = self.find(inner[0])
 
     def of(self, nodes: Iterable[int]) -> int:
-        return next(self.find(node) for node in nodes if node != GROUND)
+        return next(self.find(node) for node in nodes if node not in self._shared)
 
 
-def cut(sketch: Sketch) -> Iterator[Island]:
-    """Parts that are joined by any node but the common 0 V, together."""
-    groups = _Groups()
+def cut(sketch: Sketch, shared: frozenset[int] = frozenset({GROUND})) -> Iterator[Island]:
+    """Parts that are joined by any node but the ``shared`` ones (the common 0 V), together."""
+    groups = _Groups(shared)
     for nodes in _joined_nodes(sketch):
         groups.unite(nodes)
     islands: dict[int, Island] = {}
@@ -102,7 +103,7 @@ def cut(sketch: Sketch) -> Iterator[Island]:
     for load in sketch.loads:
         home(*load.legs).loads.append(load)
     for address, weights in sketch.senses.items():
-        if any(node != GROUND for node in weights):
+        if any(node not in shared for node in weights):
             home(*weights).senses[address] = weights
     yield from islands.values()
 

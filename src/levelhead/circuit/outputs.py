@@ -87,8 +87,9 @@ def draw_transformer(pen: PortPen) -> None:
 
 
 def draw_power(pen: PortPen) -> None:
-    """A loudspeaker output against 0 V."""
-    pen.emf((pen.behind_coupling(pen.pins.plus), pen.zero), "impedance")
+    """A loudspeaker output against 0 V; its few milliohm are rated between the terminals."""
+    hot, cold = pen.behind_coupling(pen.pins.plus), pen.node(pen.pins.minus)
+    pen.emf((hot, cold), "impedance")
     pen.bond(pen.pins.minus)
 
 

@@ -110,7 +110,6 @@ class PortPen:
             weight=weight,
             tag=self.tag(name),
             figure=self.figure(name),
-            direct=not self.has("coupling"),
             zero=zero,
         )
         self.sketch.emf(drive)

@@ -15,9 +15,17 @@ from numpy.typing import NDArray
 
 from levelhead.circuit.islands import Island
 from levelhead.circuit.network import GROUND, Kind
-from levelhead.circuit.sketch import PhantomLoad
+from levelhead.circuit.sketch import Drive, Feed, PhantomLoad
 
-__all__ = ["PhantomArrival", "solve_phantom"]
+__all__ = [
+    "BackFed",
+    "Charged",
+    "FeedLeg",
+    "PhantomArrival",
+    "PhantomFlow",
+    "phantom_flow",
+    "solve_phantom",
+]
 
 _LEAK_S: Final = 1e-12  # to the reference, so that nothing floats
 _SHORT_OHM: Final = 0.1  # winding or coil whose own resistance is not known
@@ -39,6 +47,49 @@ class PhantomArrival:
     current_a: float
     needed_v: float
     is_fed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BackFed:
+    """Direct current that is driven back into a leg of an output, and the volts it stands at."""
+
+    port: str
+    signal: str | None
+    volts: float
+    current_a: float
+
+
+@dataclass(frozen=True, slots=True)
+class FeedLeg:
+    """What a leg of a phantom supply gives, and the volts at its pin."""
+
+    port: str
+    volts: float
+    current_a: float
+
+
+@dataclass(frozen=True, slots=True)
+class Charged:
+    """A capacitor that phantom power has charged, by its figure's name."""
+
+    tag: str
+    farad: float
+    volts: float
+
+    @property
+    def joule(self) -> float:
+        """Energy that it lets go into whatever shorts it: half of C U^2. [J]"""
+        return self.farad * self.volts**2 / 2
+
+
+@dataclass(frozen=True, slots=True)
+class PhantomFlow:
+    """All that phantom power does in an island: direct currents, and charge that is stored."""
+
+    arrivals: tuple[PhantomArrival, ...]
+    back_fed: tuple[BackFed, ...]
+    legs: tuple[FeedLeg, ...]
+    charged: tuple[Charged, ...]
 
 
 class _Direct:
@@ -113,27 +164,57 @@ class _Load:
 
 
 def solve_phantom(island: Island) -> list[PhantomArrival]:
-    """Volts and current at every item of the island that wants phantom power.
+    """Volts and current at every item of the island that wants phantom power."""
+    return list(phantom_flow(island).arrivals) if island.loads else []
+
+
+def phantom_flow(island: Island) -> PhantomFlow:
+    """Every direct current of an island: into loads, back into outputs, out of supplies."""
+    net = _direct(island)
+    loads = [_Load.of(load, net) for load in island.loads]
+    at = _settled(net, loads)
+
+    def volts(node: int, other: int) -> float:
+        return float(at[net.node(node)] - at[net.node(other)])
+
+    return PhantomFlow(
+        arrivals=tuple(
+            _arrival(load, numbered.volts(at), island)
+            for load, numbered in zip(island.loads, loads, strict=True)
+        ),
+        back_fed=tuple(_back_fed(drive, volts(drive.plus, drive.minus)) for drive in island.drives),
+        legs=tuple(_feed_leg(feed, volts(feed.node, feed.zero)) for feed in island.feeds),
+        charged=tuple(
+            Charged(element.tag, element.value, volts(element.a, element.b))
+            for element in island.elements
+            if element.kind is Kind.CAPACITOR
+        ),
+    )
+
+
+def _settled(net: _Direct, loads: Sequence[_Load]) -> Real:
+    """Voltage of every node.
 
     Each load is either starved, and then a resistance, or draws its current. Which ones are
     starved is found by Newton's method: current never falls with voltage and bends one way only,
     so that from "all are starved" each round frees some loads for good.
     """
-    if not island.loads:
-        return []
-    net = _direct(island)
-    loads = [_Load.of(load, net) for load in island.loads]
     is_starved = np.ones(len(loads), dtype=np.bool_)
     while True:
         at = net.voltages(loads, is_starved=is_starved)
-        is_enough = np.array([load.volts(at) >= load.minimum_v for load in loads])
+        is_enough = np.array([load.volts(at) >= load.minimum_v for load in loads], dtype=np.bool_)
         if not (is_starved & is_enough).any():
-            break
+            return at
         is_starved &= ~is_enough
-    return [
-        _arrival(load, numbered.volts(at), island)
-        for load, numbered in zip(island.loads, loads, strict=True)
-    ]
+
+
+def _back_fed(drive: Drive, volts: float) -> BackFed:
+    """What reaches an output itself: nothing behind a coupling capacitor."""
+    return BackFed(drive.port, drive.signal, volts, volts / drive.ohm)
+
+
+def _feed_leg(feed: Feed, volts: float) -> FeedLeg:
+    return FeedLeg(feed.port, volts, (feed.volts - volts) / feed.ohm)
 
 
 def _arrival(load: PhantomLoad, volts: float, island: Island) -> PhantomArrival:
@@ -156,13 +237,15 @@ def _direct(island: Island) -> _Direct:
             net.resistor(element.a, element.b, element.value)
         elif element.kind is Kind.INDUCTOR:
             net.resistor(element.a, element.b, _SHORT_OHM)
+        else:  # no current passes, but its ends have a voltage
+            net.node(element.a)
+            net.node(element.b)
     for winding in island.windings:
         plus, minus, other_plus, other_minus = winding.nodes
         net.resistor(plus, minus, max(winding.figures.primary_ohm, _SHORT_OHM))
         net.resistor(other_plus, other_minus, max(winding.figures.secondary_ohm, _SHORT_OHM))
     for drive in island.drives:
-        if drive.direct:
-            net.resistor(drive.plus, drive.minus, drive.ohm)
+        net.resistor(drive.plus, drive.minus, drive.ohm)
     for feed in island.feeds:
         net.feed(feed.node, feed.zero, feed.volts, feed.ohm)
     return net

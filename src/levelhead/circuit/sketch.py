@@ -44,7 +44,7 @@ class Winding:
 
 @dataclass(frozen=True, slots=True)
 class Drive:
-    """An emf: ``weight`` times what the stage behind the port delivers; ``direct`` passes DC.
+    """An emf: ``weight`` times what the stage behind the port delivers.
 
     ``zero`` is the 0 V from which each end of a driven pair may swing half of the ceiling; an emf
     whose ends swing as they like, or stand on 0 V, has none.
@@ -58,7 +58,6 @@ class Drive:
     weight: float
     tag: str
     figure: Figure | None
-    direct: bool
     zero: int | None = None
 
 

@@ -1,4 +1,4 @@
-"""How far the driven ends of a floating output swing: which of its two amplifiers runs out first."""
+"""How far the driven ends of a floating output swing: its amplifiers run out one by one."""
 
 from __future__ import annotations
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from levelhead.chain.solution import Solution
@@ -78,10 +78,21 @@ def _row(
         "source": ", ".join(sources) or (labels[0] if labels else ""),
         "through": " > ".join(labels),
         "cable": _cable_words(link),
-        "phantom": "on" if port.plan.figure("phantom") is not None else "",
-        "gain": _gain_words(rig, strip),
+        "phantom": _phantom_words(rig, port, chain),
+        "gain": _gain_words(rig, port, strip),
         "note": _note(check, {port.address, *(address for address in link.ports)}),
     }
+
+
+def _phantom_words(rig: Rig, port: RigPort, chain: Sequence[str]) -> str:
+    """Whether it is on, and whether what is plugged there lives on it."""
+    is_on = port.plan.figure("phantom") is not None
+    is_needed = bool(chain) and any(
+        way.kind == "phantom" for way in rig.items[chain[0]].plan.powered_by
+    )
+    if is_needed:
+        return "on" if is_on else "needed"
+    return "(on)" if is_on else ""
 
 
 def _upstream(rig: Rig, address: str) -> list[str]:
@@ -117,22 +128,31 @@ def _cable_words(link: RigLink) -> str:
     )
 
 
-def _gain_words(rig: Rig, strip: Strip | None) -> str:
-    if strip is None or strip.gain_control is None:
+def _gain_words(rig: Rig, port: RigPort, strip: Strip | None) -> str:
+    """Where the gain stands or begins; a strip without a signal tells what is set."""
+    control = _gain_control(rig, port) if strip is None else strip.gain_control
+    if control is None:
         return "no gain here"
+    plan = rig.controls[control]
+    if strip is None or control in rig.settings:
+        setting, begin = rig.setting_db(control), ""
+    else:
+        setting, begin = float(round(strip.setting_for(planned_gain_db(strip)))), "begin with "
+    scale = SCALES[plan.scale]
+    travel = scale.travel(setting, low_db=plan.low, high_db=plan.high)
+    return f"{begin}{setting_text(setting, plan)}, {position_words(scale, travel)}"
 
-    control = rig.controls[strip.gain_control]
-    is_set = strip.gain_control in rig.settings
-    setting = (
-        rig.setting_db(strip.gain_control)
-        if is_set
-        else round(strip.setting_for(planned_gain_db(strip)))
-    )
-    travel = SCALES[control.scale].travel(setting, low_db=control.low, high_db=control.high)
-    words = (
-        f"{setting_text(float(setting), control)}, {position_words(SCALES[control.scale], travel)}"
-    )
-    return words if is_set else f"begin with {words}"
+
+def _gain_control(rig: Rig, port: RigPort) -> str | None:
+    """The first control behind a port, before its strip's meter."""
+    for path in port.block.plan.paths:
+        if any(each.port is not None and each.port.port == port.plan.name for each in path.origins):
+            for stage in path.stages:
+                if stage.control is not None:
+                    return rig.control_of(port.item, port.block, stage.control)
+                if stage.meter is not None:
+                    return None
+    return None
 
 
 def _note(check: Check, ports: set[str]) -> str:

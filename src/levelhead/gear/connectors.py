@@ -48,6 +48,7 @@ _TRS: Final = ("tip", "ring", "sleeve")
 _TRRS: Final = ("tip", "ring", "ring2", "sleeve")
 _TS: Final = ("tip", "sleeve")
 _SPEAKER_2: Final = ("1+", "1-")
+_DATA: Final = ("data+", "data-", "shell")
 _SPEAKER_4: Final = ("1+", "1-", "2+", "2-")
 
 

@@ -101,12 +101,19 @@ def _checked_source(source: str, where: str) -> str:
 def _number(text: object, unit: str, where: str) -> float:
     try:
         return _parsed(str(text), unit)
-    except (QuantityError, ValueError) as error:
+    except QuantityError as error:
+        raise GearError(
+            f"'{text}' cannot be read: {error.what}",
+            where=where,
+            expected=f"a quantity in {unit}",
+            remedy=error.remedy,
+        ) from error
+    except ValueError as error:
         raise GearError(
             f"'{text}' cannot be read",
             where=where,
-            expected=f"a quantity in {unit}",
-            remedy=f"Write the number and its unit ({error}).",
+            expected="a plain number in quotes",
+            remedy='Write for example "12", without a unit.',
         ) from error
 
 

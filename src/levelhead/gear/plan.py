@@ -253,3 +253,4 @@ class CablePlan:
     core_screen_f_per_m: Figure | None
     usual_length_m: float
     parts: tuple[PartPlan, ...] = ()
+    carries: str = "audio"

@@ -85,7 +85,7 @@ def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
         entry = book.entry(type_id)
         if entry.ends is not None or entry.air is not None:
             continue
-        phrases = (entry.label, type_id.replace("-", " "), *entry.words)
+        phrases = entry.words or (entry.label, type_id.replace("-", " "))
         score, left = _best_phrase(asked, phrases)
         if score > 0:
             found += _of_type(book.plan(type_id, {}, {}), score, asked, left, side)
@@ -114,7 +114,7 @@ def _of_type(
     for block in plan.blocks:
         for name, port in block.plan.ports.items():
             if port.role in _ROLES[side] and (block.block, name) not in found:
-                met = _port_words(block, port) & asked
+                met = _port_words(block, port) & left
                 total = score + len(spoken) + _PORT_WEIGHT * len(met) - _STRAY * len(rest - met)
                 label = f"{plan.label}: {port.label}"
                 found[block.block, name] = Candidate(

@@ -9,6 +9,7 @@ from typing import Final
 from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import mates
+from levelhead.gear.model import UsualEntry
 from levelhead.gear.plan import BlockInstance, GeneratorPlan, ItemPlan, PortPlan
 from levelhead.planning.names import Candidate
 from levelhead.quantity.formatting import format_level
@@ -112,39 +113,59 @@ class _Builder:
     def _add_what_feeds(self) -> None:
         usual = self.book.entry(self.first).usual
         if _hears(self.plan):
-            self._add_voice(usual.source or _VOICE, usual.distance)
+            self._add_voice(usual, self.first)
             return
         fed_at = _upstream_port(self.plan, self.from_.port)
         if fed_at is None:
             return
         if usual.fed_by is not None and self.question.at is None:
             type_id, _, port = usual.fed_by.partition(".")
-            self._feed(type_id, port, fed_at, {})
+            self._feed(type_id, port, self.first, fed_at)
         else:
-            fed = _block_of(self.plan, fed_at)[1]
-            is_unbalanced = bool(fed.signals) or fed.socket in _UNBALANCED
-            at = self.question.at
-            figures = {} if at is None else {"generator.level": _in_dbu(at)}
-            self._feed(_FEED_UNBALANCED if is_unbalanced else _FEED, "out", fed_at, figures)
+            self._feed_line(self.first, fed_at, self.question.at)
 
-    def _add_voice(self, type_id: str, distance: str | dict[str, object] | None) -> None:
+    def _feed_line(self, item: str, fed_at: str, at: str | None) -> None:
+        """A line feed, unbalanced where a balanced one would lose a leg."""
+        fed = _block_of(self.book.plan(self.items[item].type, {}, {}), fed_at)[1]
+        is_unbalanced = bool(fed.signals) or fed.socket in _UNBALANCED
+        figures = {} if at is None else {"generator.level": _in_dbu(at)}
+        self._feed(_FEED_UNBALANCED if is_unbalanced else _FEED, "out", item, fed_at, figures)
+
+    def _add_voice(self, usual: UsualEntry, at: str) -> None:
+        """What a microphone hears, at the level of the question or at its usual distance."""
+        type_id = usual.source or _VOICE
         air = self.book.plan(type_id, {}, {}).air
         if air is None:
             return
         distance_m = air.distance_m
-        if isinstance(distance, str):
-            distance_m = parse_si(distance, "m")
+        if isinstance(usual.distance, str):
+            distance_m = parse_si(usual.distance, "m")
         if self.question.at is not None:
             distance_m = air.at_m * air.level_pa.value / parse_si(self.question.at, "Pa")
         label = _short_name(self.book, type_id)
-        self.sources["voice"] = Source("voice", type_id, self.first, distance_m, label)
+        self.sources["voice"] = Source("voice", type_id, at, distance_m, label)
 
-    def _feed(self, type_id: str, port: str, fed_at: str, figures: Mapping[str, str]) -> None:
-        self._add("feed", type_id, figures)
-        start = _block_of(self.book.plan(type_id, {}, {}), port)[1]
-        end = _block_of(self.plan, fed_at)[1]
-        ends = {"a": f"feed.{port}", "b": f"{self.first}.{fed_at}"}
+    def _feed(
+        self,
+        type_id: str,
+        port: str,
+        item: str,
+        fed_at: str,
+        figures: Mapping[str, str] | None = None,
+    ) -> None:
+        """An item plugged into a port of one that is there, and what it needs to have a signal."""
+        name = "feed" if "feed" not in self.items else "feed-2"
+        self._add(name, type_id, figures)
+        plan = self.book.plan(type_id, {}, {})
+        start = _block_of(plan, port)[1]
+        end = _block_of(self.book.plan(self.items[item].type, {}, {}), fed_at)[1]
+        ends = {"a": f"{name}.{port}", "b": f"{item}.{fed_at}"}
         self.links.append(Link(ends, self._usual(start, end, _FEED_LEAD_M)))
+        upstream = _upstream_port(plan, port)
+        if _hears(plan):
+            self._add_voice(self.book.entry(type_id).usual, name)
+        elif upstream is not None and name == "feed":
+            self._feed_line(name, upstream, None)
 
     # --- between the two, and behind ---
 
@@ -168,13 +189,14 @@ class _Builder:
 
     def _add_what_follows(self) -> None:
         """A box without power of its own does nothing until something hangs on its output."""
-        into = self.book.entry(self.to.type_id).usual.into
+        usual = self.book.entry(self.to.type_id).usual
         plan = self.book.plan(self.to.type_id, {}, {})
-        if into is None:
+        if usual.into is None:
             return
-        type_id, _, port = into.partition(".")
+        type_id, _, port = usual.into.partition(".")
         block = _block_of(plan, self.to.port)[0]
-        leaving = next((n for n, p in block.plan.ports.items() if p.role == "out"), None)
+        outputs = [name for name, each in block.plan.ports.items() if each.role == "out"]
+        leaving = usual.by or next(iter(outputs), None)
         if leaving is None or type_id in self.items:
             return
         self._add(type_id, type_id)
@@ -209,8 +231,7 @@ def _upstream_port(plan: ItemPlan, port: str) -> str | None:
     if port_plan.joined is not None:
         return block.address(port_plan.joined)
     if block.plan.parts:
-        inputs = [name for name, each in block.plan.ports.items() if each.role == "in"]
-        return block.address(inputs[0]) if inputs else None
+        return _input_of_parts(block, port_plan)
     for path in block.plan.paths:
         if path.to_port is None or path.to_port.port != port_plan.name:
             continue
@@ -221,6 +242,14 @@ def _upstream_port(plan: ItemPlan, port: str) -> str | None:
             if origin.kind == "mix":
                 return _first_line_input(plan)
     return None
+
+
+def _input_of_parts(block: BlockInstance, output: PortPlan) -> str | None:
+    """The input behind whose parts an output hangs: the stereo one, that of its side, the first."""
+    inputs = [port for port in block.plan.ports.values() if port.role == "in"]
+    side = output.name.rpartition("-")[2]
+    inputs.sort(key=lambda port: (not port.signals, not port.name.endswith(f"-{side}")))
+    return block.address(inputs[0].name) if inputs else None
 
 
 def _first_line_input(plan: ItemPlan) -> str | None:

@@ -85,9 +85,9 @@ def _tried(
     after = settle(moved)
     if _helps(trial, after, finding):
         return candidate, after
-    if candidate.cost < COST_OF_SOCKET:
+    if candidate.cost < COST_OF_SOCKET or not _heard(trial) <= _heard(after):
         return None
-    for step in _next_steps(after, finding):
+    for step in _next_steps(trial, after, finding):
         mended = after.after(step.edits)
         if mended is not None and _helps(trial, settled_again := settle(mended), finding):
             both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
@@ -95,11 +95,11 @@ def _tried(
     return None
 
 
-def _next_steps(after: Trial, finding: Finding) -> Iterator[Candidate]:
-    """Turns and switches against what is still wrong, unless it is the same as before."""
-    for trouble in after.judgement.worse_than_fine():
-        if trouble.key == finding.key:
-            return
+def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Turns and switches against the trouble that a move brought, if it did away with its own."""
+    if any(each.key == finding.key for each in after.judgement.worse_than_fine()):
+        return
+    for trouble in _new(before, after):
         yield from turns(after, trouble)
         yield from switches(after, trouble)
 

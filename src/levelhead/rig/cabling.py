@@ -13,7 +13,6 @@ from levelhead.show.model import Link
 
 __all__ = ["Joined", "join_link"]
 
-OPEN: Final = "open"  # state of a pin of a link that makes no contact
 _XLR_PAIR: Final = {"xlr-f", "xlr-m"}
 
 
@@ -95,7 +94,7 @@ def _join_fan(number: int, link: Link, segment: Segment, ends: Mapping[str, _End
         if met is None:
             return _misfit(number, link, plug.connector, port.connector, link.ends[end])
         contacts += met
-    return _joined(link, contacts)
+    return Joined(tuple(contacts), None)
 
 
 def _join_run(
@@ -116,7 +115,7 @@ def _join_run(
     last = at.meets(ends["b"])
     if last is None:
         return _misfit(number, link, at.connector, ends["b"].connector, link.ends["b"])
-    return _joined(link, [*contacts, *last])
+    return Joined((*contacts, *last), None)
 
 
 def _ends_of(number: int, segment: Segment) -> list[_End]:
@@ -136,13 +135,6 @@ def _turned(
         if any(far_end.meets(goal) is not None for goal in goals):
             return met, far_end
     return found[0] if found else None
-
-
-def _joined(link: Link, contacts: Contacts) -> Joined:
-    """Contacts, less those of pins that are open in this very link."""
-    start = next(iter(link.ends.values()))
-    opened = {("port", start, pin) for pin, state in link.pins.items() if state == OPEN}
-    return Joined(tuple(pair for pair in contacts if not opened & set(pair)), None)
 
 
 def _orientations(cable: CablePlan) -> tuple[tuple[str, str], tuple[str, str]]:

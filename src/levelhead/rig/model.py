@@ -17,7 +17,17 @@ from levelhead.gear.plan import (
 )
 from levelhead.show.model import Link, Show
 
-__all__ = ["Misfit", "Node", "Rig", "RigItem", "RigLink", "RigPort", "RigSource", "Segment"]
+__all__ = [
+    "Misfit",
+    "Node",
+    "PinChange",
+    "Rig",
+    "RigItem",
+    "RigLink",
+    "RigPort",
+    "RigSource",
+    "Segment",
+]
 
 # A place on the copper: ("port", address, pin), or ("cable", link, number in the link, end, pin).
 Node = tuple[str | int, ...]
@@ -74,13 +84,28 @@ class Segment:
 
 
 @dataclass(frozen=True, slots=True)
+class PinChange:
+    """What differs at a pin of a plug: its conductor is on pin ``to``, or loose where that is none.
+
+    A ``tie`` leaves the conductor where it is and joins the two pins.
+    """
+
+    segment: int
+    end: str
+    pin: str
+    to: str | None
+    is_tie: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class RigLink:
-    """A link: its cables, and where their plugs touch sockets or one another."""
+    """A link: its cables, where their plugs touch sockets or one another, and what differs."""
 
     number: int
     link: Link
     segments: tuple[Segment, ...]
     contacts: tuple[tuple[Node, Node], ...]
+    changes: tuple[PinChange, ...] = ()
 
     @property
     def ports(self) -> tuple[str, ...]:

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 from typing import Final
 
 from levelhead.errors import QuantityError, ShowError
+from levelhead.gear.names import did_you_mean
 from levelhead.gear.plan import ControlPlan
+from levelhead.gear.scales import PAN_POSITIONS
 from levelhead.quantity.parsing import parse_si
 
 __all__ = ["UNKNOWN", "read_setting", "setting_text"]
 
 UNKNOWN: Final = "unknown"
-_PAN: Final = {"left": -1.0, "centre": 0.0, "right": 1.0}
 _ROUNDING_DB: Final = 1e-9
 
 
@@ -43,25 +43,24 @@ def setting_text(value: float | str, control: ControlPlan) -> str:
     if isinstance(value, str):
         return value
     if control.kind == "pan":
-        return next((name for name, at in _PAN.items() if at == value), f"{value:+.2f}")
+        return next((name for name, at in PAN_POSITIONS.items() if at == value), f"{value:+.2f}")
     return "off" if math.isinf(value) else f"{round(value, 1):g} dB"
 
 
 def _option(text: str, control: ControlPlan, where: str) -> str:
     if text in control.options:
         return text
-    near = difflib.get_close_matches(text, control.options, n=1, cutoff=0.5)
     raise ShowError(
         f"'{text}' is none of its positions",
         where=where,
         expected=f"one of {', '.join(control.options)}",
-        remedy=f"Did you mean '{near[0]}'?" if near else "Name one of them.",
+        remedy=did_you_mean(text, control.options) or "Name one of them.",
     )
 
 
 def _pan(text: str, where: str) -> float:
-    if text in _PAN:
-        return _PAN[text]
+    if text in PAN_POSITIONS:
+        return PAN_POSITIONS[text]
     try:
         return float(text)
     except ValueError as error:

@@ -62,8 +62,8 @@ def _ranks(cable: CablePlan, start: PortPlan, end: PortPlan) -> Iterator[_Rank]:
             touches = _touches(start, near, cable) | _touches(end, far, cable, at=_END)
             wiring = _Wiring.of(cable, touches)
             mistakes = _mistakes(wiring, _signals(start), _signals(end))
-            wrong_copper = _is_wrong_copper(cable, start, end)
-            yield mistakes + wrong_copper, bool(cable.parts), near_place + far_place
+            mistakes += _is_wrong_copper(cable, start, end) + (cable.carries != start.carries)
+            yield mistakes, bool(cable.parts), near_place + far_place
 
 
 def _place(socket: str, plug: str) -> int | None:

@@ -38,10 +38,16 @@ def _first_clipped(solution: Solution, way: tuple[str, ...]) -> str | None:
     """A port is named for a ceiling of its own only: what an output lacks is the stage's fault."""
     for address in way:
         headroom = solution.levels(address).headroom
-        is_own = address not in solution.rig.ports or solution.point(address).ceiling_figure
+        is_own = solution.point(address).ceiling_figure or not _is_socket(solution, address)
         if headroom is not None and headroom < -ROUNDING and is_own:
             return address
     return None
+
+
+def _is_socket(solution: Solution, address: str) -> bool:
+    """Whether a point is a port, or one signal of a stereo one."""
+    ports = solution.rig.ports
+    return address in ports or address.rpartition(".")[0] in ports
 
 
 def _clips(solution: Solution, levels: PointLevels) -> Iterator[Finding]:

@@ -48,6 +48,7 @@ def compile_cable(type_id: str, entry: TypeEntry) -> CablePlan:
         core_screen_f_per_m=per_m("core-screen", "F/m"),
         usual_length_m=length.value,
         parts=tuple(part_plans(entry, standing)),
+        carries=entry.carries,
     )
 
 

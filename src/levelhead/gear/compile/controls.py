@@ -105,8 +105,8 @@ def _position(text: str, where: str, *, is_pan: bool) -> float:
         return parse_si(text, "dB")
     except QuantityError as error:
         raise GearError(
-            f"'{text}' is no position of a control",
+            f"'{text}' is no position of a control: {error.what}",
             where=where,
             expected="a gain in dB, off, or left, centre, right of a pan",
-            remedy=f"Write for example '10 dB' ({error}).",
+            remedy=error.remedy,
         ) from error

@@ -47,6 +47,7 @@ def part_figures(entry: PartEntry) -> dict[str, tuple[RawFigure | None, str]]:
         "leakage": (entry.leakage, "H"),
         "primary": (entry.primary, "ohm"),
         "secondary": (entry.secondary, "ohm"),
+        "ceiling": (entry.ceiling, "V"),
     }
 
 

@@ -20,7 +20,9 @@ _PINS_MISSING: Final = "a part is one of transformer, wire, resistor, capacitor"
 class PartEntry(Entry):
     """A passive part between pins, written ``port.pin``, or ``end.pin`` in the plugs of a cable.
 
-    ``name`` is what a unit's own figure calls it (``core.ratio``); without one, its kind.
+    ``name`` is what a unit's own figure calls it (``core.ratio``); without one, its kind. The
+    ``ceiling`` of a transformer is the largest clean sine across its primary at 20 Hz; its core
+    bears twice that an octave higher.
     """
 
     name: str | None = None
@@ -34,6 +36,7 @@ class PartEntry(Entry):
     leakage: RawFigure | None = None
     primary: RawFigure | None = None
     secondary: RawFigure | None = None
+    ceiling: RawFigure | None = None
     when: When | None = None
 
     @property

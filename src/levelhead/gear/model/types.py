@@ -12,7 +12,7 @@ from levelhead.gear.model.base import Entry
 from levelhead.gear.model.controls import ControlEntry
 from levelhead.gear.model.parts import AirEntry, PartEntry, PowerEntry
 from levelhead.gear.model.paths import MixEntry, PathEntry
-from levelhead.gear.model.ports import PortEntry
+from levelhead.gear.model.ports import Carried, PortEntry
 from levelhead.gear.names import did_you_mean
 
 __all__ = ["SOCKET", "BlockEntry", "TypeEntry", "UsualEntry", "WireEntry"]
@@ -35,13 +35,15 @@ class UsualEntry(Entry):
     """What stands around an item when a question does not say.
 
     ``source`` is a voice or instrument at ``distance``; ``fed_by`` an output that plugs into its
-    input, ``into`` an input that its output goes to, both written ``type.port``.
+    input, ``into`` an input that its output ``by`` goes to (the first output, if left out); the
+    first two are written ``type.port``.
     """
 
     source: str | None = None
     distance: RawFigure | None = None
     fed_by: str | None = None
     into: str | None = None
+    by: str | None = None
 
 
 class BlockEntry(Entry):
@@ -61,7 +63,7 @@ class TypeEntry(BlockEntry):
 
     A cable has ``ends`` (a connector each, of a plug unless ``socket`` stands behind it) and a
     ``map`` of pins; its ``parts`` are soldered into its plugs. A ``special`` one is only taken by
-    name.
+    name; one that ``carries`` something else than audio is made for that.
     """
 
     label: str
@@ -93,6 +95,7 @@ class TypeEntry(BlockEntry):
     usual_length: RawFigure | None = None
     usual: UsualEntry = UsualEntry()
     special: bool = False
+    carries: Carried = "audio"
 
     @property
     def connectors(self) -> dict[str, str]:

@@ -1,0 +1,157 @@
+"""Hum along the chain: from the inputs where it comes in to the loudspeakers that let it be heard.
+
+The gain from every input to every loudspeaker is found in one walk against the signal. Hum of one
+source at several inputs adds as voltages; what unlike parts and rejection make of it has no common
+phase and adds as power.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.chain.graph import Edge, Graph
+from levelhead.chain.lanes import lanes
+from levelhead.chain.noise import a_weights
+from levelhead.chain.order import points_in_order
+from levelhead.chain.solution import Solution
+from levelhead.circuit.ground import Ground, solve_ground
+from levelhead.circuit.hum import PortHum, hum_at_inputs
+from levelhead.circuit.hum_sum import HumSum, added
+from levelhead.circuit.mains import MAINS_230, Mains
+from levelhead.quantity.bands import BANDS, nearest_band
+
+__all__ = ["ChainHum", "solve_hum"]
+
+Complex: TypeAlias = NDArray[np.complex128]
+
+
+@dataclass(frozen=True, eq=False)
+class ChainHum:
+    """Hum of a solved rig.
+
+    Attributes
+    ----------
+    inputs
+        Hum at each plugged input, by address. [V]
+    loudspeakers
+        Points at which sound leaves into the air.
+    gain : complex, (points, loudspeakers, bands)
+        From each point of the graph to each loudspeaker.
+    """
+
+    solution: Solution
+    ground: Ground
+    inputs: Mapping[str, PortHum]
+    loudspeakers: tuple[str, ...]
+    gain: Complex
+
+    @cached_property
+    def _bands(self) -> NDArray[np.int64]:
+        """The band that each line falls into."""
+        return nearest_band(self.ground.mains.lines_hz)
+
+    def gain_to(self, loudspeaker: str, address: str) -> Complex:
+        """From an input to a loudspeaker at each line. [Pa/V]"""
+        row, column = self.solution.number(address), self.loudspeakers.index(loudspeaker)
+        gain: Complex = self.gain[row, column][self._bands]
+        return gain
+
+    def brought_to(self, loudspeaker: str, address: str) -> HumSum:
+        """What one input brings to a loudspeaker, at 1 m. [Pa]"""
+        gain = self.gain_to(loudspeaker, address)
+        return self.inputs[address].power.scaled(np.abs(gain) ** 2, "Pa")
+
+    def at_loudspeaker(self, loudspeaker: str) -> HumSum | None:
+        """What all inputs bring to a loudspeaker, at 1 m; none when nothing leads there. [Pa]"""
+        heard = [each for each in self.inputs if self.gain_to(loudspeaker, each).any()]
+        if not heard:
+            return None
+        total = added([self.brought_to(loudspeaker, each) for each in heard])
+        pressure = sum(self.inputs[each].volts * self.gain_to(loudspeaker, each) for each in heard)
+        return replace(total, direct=np.abs(pressure) ** 2)
+
+    def loudest(self, address: str) -> str | None:
+        """The loudspeaker at which most of an input's hum comes out; none when none gives it."""
+        levels = {each: self.brought_to(each, address).rms_a().value for each in self.loudspeakers}
+        best = max(levels, key=lambda each: levels[each], default=None)
+        return best if best is not None and levels[best] > 0 else None
+
+    def programme_a(self, address: str) -> float:
+        """A-weighted rms of the nominal signal at a point, in its unit."""
+        return float(self._programme_a[self.solution.number(address)])
+
+    @cached_property
+    def _programme_a(self) -> NDArray[np.float64]:
+        power = self.solution.carried.signal_power() @ a_weights()
+        return np.asarray(np.sqrt(power))
+
+
+def solve_hum(solution: Solution, mains: Mains = MAINS_230) -> ChainHum:
+    """Hum at every input and every loudspeaker of a solved rig.
+
+    Examples
+    --------
+    >>> from levelhead.chain.solution import solve
+    >>> from levelhead.gear.book import load_book
+    >>> from levelhead.rig.build import build_rig
+    >>> from levelhead.show.model import Cable, Item, Link, Show
+    >>> show = Show(
+    ...     "Duo",
+    ...     items={"keys": Item("keys", "keyboard-stereo"), "desk": Item("desk", "mixer-compact")},
+    ...     links=(
+    ...         Link({"a": "keys.out-left", "b": "desk.ch1.line"}, (Cable("cable-jack", 3.0),)),
+    ...     ),
+    ... )
+    >>> hum = solve_hum(solve(build_rig(show, load_book())))
+    >>> list(hum.inputs)
+    ['desk.ch1.line']
+    """
+    ground = solve_ground(solution.rig, mains)
+    known = hum_at_inputs(ground)
+    graph = solution.graph
+    loudspeakers = _loudspeakers(solution)
+    return ChainHum(
+        solution=solution,
+        ground=ground,
+        inputs={address: known[address] for address in known if address in graph.index},
+        loudspeakers=loudspeakers,
+        gain=_gains(graph, [graph.index[each] for each in loudspeakers]),
+    )
+
+
+def _loudspeakers(solution: Solution) -> tuple[str, ...]:
+    """Last stage of every path that ends in the air."""
+    found = (
+        lane.point_of(lane.path.stages[-1])
+        for lane in lanes(solution.rig)
+        if lane.path.to_air and lane.path.stages
+    )
+    return tuple(each for each in dict.fromkeys(found) if each in solution.graph.index)
+
+
+def _gains(graph: Graph, ends: Sequence[int]) -> Complex:
+    """From every point to every end; (points, ends, bands). Loops are left open."""
+    gain = np.zeros((len(graph.points), len(ends), BANDS), dtype=np.complex128)
+    for column, end in enumerate(ends):
+        gain[end, column] = 1.0
+    names = [point.address for point in graph.points]
+    order = points_in_order(graph.edges, names, [entry.point for entry in graph.entries])
+    left_out = set(order.closing)
+    edges = [edge for number, edge in enumerate(graph.edges) if number not in left_out]
+    edges.sort(key=lambda edge: -int(order.depth[edge.source]))
+    for edge in edges:
+        _pass_back(gain, edge)
+    return gain
+
+
+def _pass_back(gain: Complex, edge: Edge) -> None:
+    """What a point gives on to the next, it gives to every end behind it."""
+    behind = gain[edge.target]
+    if behind.any():
+        gain[edge.source] += np.asarray(edge.gain) * behind

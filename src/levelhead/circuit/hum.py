@@ -1,0 +1,131 @@
+"""Hum at inputs: what the potentials of the ground network become between the signal pins.
+
+Three ways lead there. The solved network converts what it can: a screen's current drops a voltage
+that an unbalanced input takes for signal. A balanced input lets through what both legs share by its
+own rejection, a figure. And parts that should be equal are not quite, so that legs differ: their
+tolerances act through the same network, each by itself. Fields round the cables add a little.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.circuit.ground import Ground, GroundIsland, Listening
+from levelhead.circuit.hum_sum import HumSum
+from levelhead.circuit.network import Kind, Network
+from levelhead.circuit.pickup import Pickup
+from levelhead.gear.figures import Figure
+from levelhead.show.addresses import item_of
+
+__all__ = ["PortHum", "hum_at_inputs"]
+
+Real: TypeAlias = NDArray[np.float64]
+Complex: TypeAlias = NDArray[np.complex128]
+
+# Unlikeness of parts that should be equal, standard deviation. Common practice: 1 % for film
+# resistors, 20 % for electrolytics, of which half between two of one batch.
+RESISTOR_SPREAD: Final = 0.01
+CAPACITOR_SPREAD: Final = 0.1
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PortHum:
+    """Hum at an input.
+
+    Attributes
+    ----------
+    address
+        The port, with its signal if it is stereo.
+    volts : complex, (sources, lines)
+        Through the network as it is, with the phase that two inputs may share. [V]
+    power
+        All of it, as mean squares.
+    partner
+        The item whose 0 V makes most of it, against that of the input; none for a field.
+    """
+
+    address: str
+    volts: Complex
+    power: HumSum
+    partner: str | None
+
+
+def hum_at_inputs(ground: Ground) -> Mapping[str, PortHum]:
+    """Hum at every input that is plugged, by its address."""
+    pickup = Pickup(ground)
+    found: dict[str, PortHum] = {}
+    for island in ground.islands:
+        if island.listening:
+            found |= {each.address: each for each in _at_island(ground, island, pickup)}
+    return MappingProxyType(found)
+
+
+def _at_island(ground: Ground, island: GroundIsland, pickup: Pickup) -> Iterator[PortHum]:
+    rows = [ground.row_of[item] for item in island.items]
+    # only differences count; without what all of them share no digits are lost
+    drop_v = ground.zero_v[rows] - ground.zero_v[rows[0]]
+    spread = _spreads(island.solved.network)[:, None, None]
+    for place in island.listening:
+        between = np.einsum("tl,tsl->sl", island.reach[place.between], drop_v)
+        change = np.einsum("etl,tsl->esl", island.part_change[place.between] * spread, drop_v)
+        yield PortHum(
+            address=place.address,
+            volts=between,
+            power=HumSum(
+                ground=ground,
+                unit="V",
+                direct=_square(between),
+                shared=_shared(ground, island, place, drop_v),
+                unlike=_square(change).sum(axis=0),
+                field=pickup.at(island, place),
+                cmrr=_cmrr(ground, place),
+            ),
+            partner=_partner(ground, island, place, drop_v),
+        )
+
+
+def _square(volts: Complex) -> Real:
+    power: Real = volts.real**2 + volts.imag**2
+    return power
+
+
+def _spreads(network: Network) -> Real:
+    is_capacitor = network.element_kind == Kind.CAPACITOR
+    return np.where(is_capacitor, CAPACITOR_SPREAD, RESISTOR_SPREAD)
+
+
+def _cmrr(ground: Ground, place: Listening) -> Figure | None:
+    if place.common is None:
+        return None
+    port = ground.rig.ports.get(place.address)
+    return None if port is None else port.plan.figures.get("cmrr")
+
+
+def _shared(ground: Ground, island: GroundIsland, place: Listening, drop_v: Complex) -> Real:
+    """What a balanced input fails to reject, at the low, typical and high end."""
+    cmrr = _cmrr(ground, place)
+    if cmrr is None or place.common is None:
+        return np.zeros((3, *drop_v.shape[1:]))
+    common = _square(np.einsum("tl,tsl->sl", island.reach[place.common], drop_v))
+    let_through = [10 ** (-db / 10) for db in (cmrr.high, cmrr.value, cmrr.low)]
+    return np.multiply.outer(let_through, common)
+
+
+def _partner(
+    ground: Ground, island: GroundIsland, place: Listening, drop_v: Complex
+) -> str | None:
+    """The other item of the island whose 0 V differs most, as the input sees it."""
+    own = item_of(place.address)
+    row = place.between if place.common is None else place.common
+    own_at = island.items.index(own) if own in island.items else 0
+    against_v = drop_v - drop_v[own_at]
+    seen = np.abs(island.reach[row][:, None] * against_v)
+    strength = np.linalg.norm(seen.reshape(len(island.items), -1), axis=1)
+    most = int(strength.argmax())
+    return island.items[most] if strength[most] > 0 else None

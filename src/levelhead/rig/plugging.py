@@ -1,0 +1,136 @@
+"""Links of a show: which sockets they join, by which cables, and what does not fit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Final
+
+from levelhead.errors import ShowError
+from levelhead.gear.names import did_you_mean
+from levelhead.rig.cabling import join_link
+from levelhead.rig.locating import Resolving
+from levelhead.rig.model import Misfit, RigLink, RigPort, Segment
+from levelhead.rig.pins import pin_changes
+from levelhead.rig.usual import usual_cable
+from levelhead.show.model import Cable, Link
+
+__all__ = ["Plugged", "plug_links"]
+
+_PLAIN_ENDS: Final = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Plugged:
+    """Links that go together, links that do not, and the link in each port."""
+
+    links: list[RigLink] = field(default_factory=list)
+    misfits: list[Misfit] = field(default_factory=list)
+    at: dict[str, int] = field(default_factory=dict)
+
+
+def plug_links(resolving: Resolving, ports: Mapping[str, RigPort]) -> Plugged:
+    """Plug every link of a show."""
+    plugged = Plugged()
+    holes: dict[str, str] = {}
+    for number, link in enumerate(resolving.show.links):
+        where = resolving.locate.where_link(link)
+        if _check_ports(link, ports, resolving, where):
+            _fill_holes(link, ports, holes, resolving, where)
+            with resolving.collecting(where):
+                _plug(number, link, ports, plugged, resolving, where)
+    return plugged
+
+
+def _check_ports(
+    link: Link, ports: Mapping[str, RigPort], resolving: Resolving, where: str
+) -> bool:
+    """Whether all ends of a link are ports of the show; errors are noted."""
+    unknown = [address for address in link.ends.values() if address not in ports]
+    for address in unknown:
+        if resolving.is_lost(address):
+            continue
+        item_id = address.partition(".")[0]
+        error = ShowError(
+            f"no port '{address}'",
+            where=where,
+            expected="a port of an item of this show",
+            remedy=did_you_mean(address, ports) or resolving.how_to_list(item_id),
+        )
+        resolving.errors.append(error)
+    return not unknown
+
+
+def _fill_holes(
+    link: Link,
+    ports: Mapping[str, RigPort],
+    holes: dict[str, str],
+    resolving: Resolving,
+    where: str,
+) -> None:
+    """One plug in a hole; ports that share a hole are filled together."""
+    for address in link.ends.values():
+        hole = ports[address].sibling(ports[address].plan.hole)
+        if hole in holes:
+            error = ShowError(
+                f"'{address}' already has a plug in it (at '{holes[hole]}')",
+                where=where,
+                expected="one plug in a socket",
+                remedy="Use another socket, or a splitter.",
+            )
+            resolving.errors.append(error)
+        holes[hole] = address
+
+
+def _plug(
+    number: int,
+    link: Link,
+    ports: Mapping[str, RigPort],
+    plugged: Plugged,
+    resolving: Resolving,
+    where: str,
+) -> None:
+    """Put the plugs of one link into their sockets."""
+    segments = _segments(link, resolving, ports, where)
+    sockets = {end: ports[address].plan.socket for end, address in link.ends.items()}
+    if segments is None:
+        first, second = list(sockets.values())[:_PLAIN_ENDS]
+        plugged.misfits.append(Misfit(number, link, first, second, list(link.ends.values())[1]))
+        return
+    joined = join_link(number, link, segments, sockets)
+    if joined.misfit is not None:
+        plugged.misfits.append(joined.misfit)
+        return
+    changes = pin_changes(link, segments, joined.contacts, where=where)
+    plugged.links.append(RigLink(number, link, segments, joined.contacts, changes))
+    plugged.at.update(dict.fromkeys(link.ends.values(), number))
+
+
+def _segments(
+    link: Link, resolving: Resolving, ports: Mapping[str, RigPort], where: str
+) -> tuple[Segment, ...] | None:
+    """Cables of a link; where none is named, the usual one between its sockets."""
+    cables = link.via or _usual(link, resolving, ports)
+    if set(link.ends) != {"a", "b"} and len(cables) > 1:
+        raise ShowError(
+            f"{len(cables)} cables in a row, where a lead has ends of its own",
+            where=where,
+            expected="the one lead whose ends the link names",
+            remedy="Join further cables with links of their own, through an adaptor or a box.",
+        )
+    return tuple(_segment(number, cable, resolving) for number, cable in enumerate(cables)) or None
+
+
+def _usual(link: Link, resolving: Resolving, ports: Mapping[str, RigPort]) -> tuple[Cable, ...]:
+    plans = [ports[address].plan for address in link.ends.values()]
+    if len(plans) != _PLAIN_ENDS:
+        return ()
+    usual = usual_cable(resolving.book, *plans)
+    return () if usual is None else (Cable(usual.type_id, None),)
+
+
+def _segment(number: int, cable: Cable, resolving: Resolving) -> Segment:
+    """A length of cable: as said, else its usual one; an adaptor has none."""
+    plan = resolving.book.cable(cable.type)
+    length_m = plan.usual_length_m if cable.length_m is None else cable.length_m
+    return Segment(plan, number, length_m if plan.core_ohm_per_m else 0.0)

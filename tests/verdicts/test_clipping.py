@@ -1,0 +1,77 @@
+"""Clipping as everything stands."""
+
+from __future__ import annotations
+
+import pytest
+
+from levelhead.verdicts.clipping import room_down_db
+from levelhead.verdicts.severity import Severity
+from tests.chain.bench import Items
+from tests.verdicts.cases import case, found, the
+
+CODE = "enough.clips-as-set"
+LINKS = [("t.out", "d.ch1.line")]
+ITEMS: Items = {
+    "t": ("tone", {"generator.level": "0 dBu", "output.ceiling": "+60 dBu"}),
+    "d": "desk",
+}
+PEAK_DBU = 12 - 3.0103  # of 0 dBu with a crest of 12 dB
+
+
+@pytest.mark.parametrize(
+    ("headroom_db", "is_told"), [(9.0, False), (0.1, False), (-0.1, True), (-9.0, True)]
+)
+def test_peaks_against_the_ceiling_as_set(headroom_db: float, *, is_told: bool) -> None:
+    gain = {"d.ch1.gain": f"{21 - PEAK_DBU - headroom_db:.4f} dB"}
+    told = found(case(ITEMS, LINKS, settings=gain), CODE)
+    assert bool(told) is is_told
+    if is_told:
+        assert (told[0].where, told[0].severity) == ("d.ch1.preamp", Severity.CARE)
+        assert told[0].margin == pytest.approx(headroom_db, abs=1e-3)
+
+
+def test_the_first_stage_on_the_way_is_named_once() -> None:
+    """Fader and sum clip too: they only pass it on."""
+    solution = case(ITEMS, LINKS, settings={"d.ch1.gain": "30 dB", "d.ch1.pan": "centre"})
+    assert [each.where for each in found(solution, CODE)] == ["d.ch1.preamp"]
+
+
+def test_what_cannot_be_turned_down_fails() -> None:
+    gain = {"d.ch1.gain": "30 dB"}
+    assert the(case(ITEMS, LINKS, settings=gain), CODE).severity is Severity.CARE
+    locked = case(ITEMS, LINKS, settings=gain, locks=["d.ch1.gain"])
+    assert the(locked, CODE).severity is Severity.FAILS
+
+
+def test_an_output_that_clips_itself_fails_without_a_control() -> None:
+    items: Items = {"t": ("tone", {"generator.level": "+20 dBu"}), "d": "desk"}
+    finding = the(case(items, LINKS), CODE)
+    assert (finding.where, finding.severity) == ("t.output", Severity.FAILS)
+    assert finding.what.startswith("t, output clips: peaks of +29.0 dBu pass")
+
+
+def test_an_input_is_named_for_a_clip_level_of_its_own() -> None:
+    items: Items = {**ITEMS, "d": ("desk", {"ch.line.clip": "+5 dBu"})}
+    assert the(case(items, LINKS), CODE).where == "d.ch1.line"
+
+
+def test_an_input_is_not_blamed_for_its_source() -> None:
+    """The output runs out of current: the stage behind it is what clips."""
+    items: Items = {
+        "t": ("tone", {"generator.level": "0 dBu", "out.current": "1 mA"}),
+        "d": ("desk", {"ch.line.impedance": "600 ohm", "ch.line.common-mode": "1 Mohm"}),
+    }
+    assert [each.where for each in found(case(items, LINKS), CODE)] == ["t.output"]
+
+
+def test_silence_clips_nothing() -> None:
+    assert found(case(ITEMS, LINKS, settings={"d.ch1.fader": "off"}), CODE) == []
+
+
+def test_room_to_turn_down_adds_over_the_free_controls() -> None:
+    """Gain from 30 to -20 dB, fader from 0 down to -60 dB, pan not at all."""
+    settings = {"d.ch1.gain": "30 dB"}
+    free = case(ITEMS, LINKS, settings=settings)
+    assert room_down_db(free, free.number("d.ch1.fader")) == pytest.approx(50 + 60)
+    locked = case(ITEMS, LINKS, settings=settings, locks=["d.ch1.fader"])
+    assert room_down_db(locked, locked.number("d.ch1.fader")) == pytest.approx(50)

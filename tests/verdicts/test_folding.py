@@ -1,0 +1,65 @@
+"""Alike findings are told once."""
+
+from __future__ import annotations
+
+from levelhead.show.edits import Set
+from levelhead.verdicts.finding import Finding, Remedy
+from levelhead.verdicts.folding import folded
+from levelhead.verdicts.severity import Severity
+
+BATTERY = Remedy("Set desk.phantom", (Set("desk.phantom", "on"),), Severity.FINE)
+
+
+def at(where: str, code: str = "enough.too-low", *remedies: Remedy, fails: bool = False) -> Finding:
+    return Finding(
+        code=code,
+        severity=Severity.FAILS if fails else Severity.CARE,
+        where=where,
+        what="",
+        why=(),
+        source="",
+        basis="",
+        remedies=remedies,
+    )
+
+
+def groups(*findings: Finding) -> list[tuple[str, ...]]:
+    return [group.places for group in folded(findings)]
+
+
+def test_left_and_right_fold() -> None:
+    assert groups(at("desk.st1.in-left"), at("desk.st1.in-right")) == [
+        ("desk.st1.in-left", "desk.st1.in-right")
+    ]
+
+
+def test_like_sockets_of_one_item_fold() -> None:
+    """Phantom missing on channels 3 to 6."""
+    places = tuple(f"desk.ch{number}.mic" for number in range(3, 7))
+    assert groups(*(at(place) for place in places)) == [places]
+
+
+def test_what_one_and_the_same_remedy_mends_folds() -> None:
+    """Three microphones, one switch."""
+    found = [at(f"mic-{name}.out", "phantom.missing", BATTERY) for name in ("a", "b", "c")]
+    assert len(groups(*found)) == 1
+
+
+def test_other_codes_severities_items_and_sockets_stay_apart() -> None:
+    told = groups(
+        at("desk.ch1.mic"),
+        at("desk.ch1.line"),
+        at("desk.ch2.mic", "enough.too-high"),
+        at("desk.ch3.mic", fails=True),
+        at("other.ch1.mic"),
+    )
+    assert len(told) == 5
+
+
+def test_the_order_of_the_first_of_each_is_kept() -> None:
+    told = groups(at("b.ch1.mic"), at("a.ch1.mic"), at("b.ch2.mic"))
+    assert told == [("b.ch1.mic", "b.ch2.mic"), ("a.ch1.mic",)]
+
+
+def test_nothing_folds_to_nothing() -> None:
+    assert folded([]) == ()

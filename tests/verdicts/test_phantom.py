@@ -1,0 +1,80 @@
+"""Phantom power: does what needs it get enough?"""
+
+from __future__ import annotations
+
+import pytest
+
+from levelhead.chain.solution import Solution
+from levelhead.verdicts.severity import Severity
+from tests.chain.bench import Items
+from tests.verdicts.cases import case, found, the
+
+
+def fed(minimum: str, *, phantom: str = "on", **settings: str) -> Solution:
+    """A box of 4 mA at a desk: 48 V less 4 mA through 3.4 kohm are 34.4 V."""
+    items: Items = {
+        "t": "tone",
+        "b": ("powered", {"powered-by.minimum": minimum}),
+        "d": "phantom-desk",
+    }
+    told = {"d.phantom": phantom, **{f"b.{name}": text for name, text in settings.items()}}
+    return case(items, [("t.out", "b.in"), ("b.out", "d.ch1.mic")], settings=told)
+
+
+@pytest.mark.parametrize(
+    ("minimum", "severity", "volts"),
+    [
+        ("20 V", Severity.FINE, 34.4),
+        ("34.3 V", Severity.CARE, 34.4),  # just this side, and the supply may be 44 V
+        ("34.6 V", Severity.FAILS, 34.46),  # just that side: 8.65 kohm behind 3.4 kohm
+        ("40 V", Severity.FAILS, 35.82),  # 10 kohm: below its least volts a load is resistive
+    ],
+)
+def test_the_volts_that_arrive_decide(minimum: str, severity: Severity, volts: float) -> None:
+    finding = the(fed(minimum), "phantom.too-low")
+    assert finding.severity is severity
+    assert finding.why[0].value == pytest.approx(volts, abs=0.05)
+    assert finding.basis == "IEC 61938"
+
+
+def test_none_at_all_is_dead_for_certain() -> None:
+    finding = the(fed("20 V", phantom="off"), "phantom.missing")
+    assert finding.severity is Severity.FAILS
+    assert finding.what == "b needs phantom power and gets none: it is dead."
+    assert (finding.p_holds, finding.flips, finding.settle_by) == (0.0, (), None)
+
+
+def test_a_fitted_battery_needs_none() -> None:
+    for phantom in ("on", "off"):
+        solution = fed("20 V", phantom=phantom, battery="fitted")
+        assert [*found(solution, "phantom.missing"), *found(solution, "phantom.too-low")] == []
+
+
+def test_what_is_not_plugged_is_not_judged() -> None:
+    solution = case({"t": "tone", "b": "powered", "d": "phantom-desk"}, [("t.out", "b.in")])
+    assert found(solution, "phantom.missing") == []
+
+
+def test_supply_current_and_least_volts_are_the_doubts() -> None:
+    finding = the(fed("30 V"), "phantom.too-low")
+    assert finding.state is not None
+    assert {doubt.input for doubt in finding.state.doubts} == {
+        "phantom voltage of d ch1 mic input",
+        "phantom current of b",
+        "least volts of b",
+    }
+    assert 0.5 < finding.p_holds < 1.0
+
+
+def test_the_spread_of_the_supply_is_that_of_its_range() -> None:
+    """44 to 52 V hold 95 %: 0.36 dB of 48 V, which moves the volts by 2.0 V for each spread."""
+    finding = the(fed("30 V"), "phantom.too-low")
+    assert finding.state is not None
+    supply = next(each for each in finding.state.doubts if each.input.startswith("phantom voltage"))
+    assert supply.weight == pytest.approx(2.0, abs=0.05)
+
+
+def test_passive_gear_on_phantom_is_not_judged() -> None:
+    items: Items = {"t": "tone", "d": "phantom-desk"}
+    solution = case(items, [("t.out", "d.ch1.mic")], settings={"d.phantom": "on"})
+    assert found(solution, "phantom.missing") == []
