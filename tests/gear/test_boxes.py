@@ -160,7 +160,7 @@ def test_an_open_lift_leaves_no_copper_to_the_desk(di: str) -> None:
 def phantom_volts(box: str, out: str, **figures: str) -> float:
     """What a condenser microphone gets through a box."""
     solution = plugged(
-        {"mic": "mic-condenser-vocal", "box": box, "desk": "mixer-compact"},
+        {"mic": "mic-instrument-condenser", "box": box, "desk": "mixer-compact"},
         [("mic.out", "box.in", "cable-xlr 1 m"), (f"box.{out}", "desk.ch1.mic", "cable-xlr 1 m")],
         settings={"desk.phantom": "on"},
         figures={"mic": figures},
@@ -282,3 +282,25 @@ def test_an_isolated_leg_is_flat(box: str) -> None:
     )
     level_db = gain_db(solution, "two.ch1.mic")
     assert np.ptp(level_db[BAND[40] : BAND[16000] + 1]) < 1
+
+
+# ---------------------------------------------------------------- what stands around a box
+
+
+def ports_of(type_id: str) -> set[str]:
+    """Addresses of a type's ports below the item, as its switches stand by themselves."""
+    blocks = BOOK.plan(type_id, {}, {}).blocks
+    return {block.address(name) for block in blocks for name in block.plan.ports}
+
+
+AROUND: Final = [each for each in BOOK.ids if BOOK.entry(each).usual.model_fields_set]
+
+
+@pytest.mark.parametrize("type_id", AROUND)
+def test_what_usually_stands_around_a_type_is_in_the_book(type_id: str) -> None:
+    usual = BOOK.entry(type_id).usual
+    for place in (usual.fed_by, usual.into, usual.by and f"{type_id}.{usual.by}"):
+        if place is not None and BOOK.entry(type_id).blocks == {}:
+            other, _, port = place.partition(".")
+            assert port in ports_of(other)
+    assert usual.source is None or BOOK.entry(usual.source).air is not None

@@ -93,7 +93,7 @@ def test_phantom_of_the_book_is_p48() -> None:
 def test_other_phantom_powers_by_their_figures(
     supply: str, feed: str, current: str, left_v: float, milliwatt: float
 ) -> None:
-    """What the largest current that each allows leaves: printed 'about 22 mW' and 'about 520 mW'."""
+    """What the largest current of each leaves: printed 'about 22 mW' and 'about 520 mW'."""
     arrival = powered(supply, feed, current).phantom("m")
     assert arrival.volts == pytest.approx(left_v, abs=0.01)
     assert 1e3 * arrival.volts * arrival.current_a == pytest.approx(milliwatt, rel=2e-3)
@@ -173,7 +173,7 @@ def test_uneven_feed_resistors_offset_the_legs() -> None:
     assert 1e3 * offset_v == pytest.approx(54, abs=0.5)
 
 
-# ---------------------------------------------------------------- phantom into what was not made for it
+# ---------------------------------------------------------------- where it was not meant to go
 
 
 @pytest.mark.reference("Ohm's law on the stated circuit (CV-119)")

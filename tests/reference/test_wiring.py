@@ -59,7 +59,7 @@ def types(circuit: str, out_ohm: str, in_ohm: str, *, more: str = "") -> str:
     ],
 )
 def test_bridging_loss(source_ohm: int, load_ohm: int, expected_db: float) -> None:
-    """Rated impedances are those between the pins, on both sides; swapped they give other levels."""
+    """Rated impedances are those between the pins, on both sides."""
     gear = types("symmetrical-output", f"{source_ohm} ohm", f"{load_ohm} ohm")
     bench = on_bench(gear, {"a": "source", "b": "balanced"}, ["a.out > b.in: bench-lead"])
     assert bench.one_db("a.out", "b.in") == pytest.approx(expected_db, abs=0.001)
@@ -101,7 +101,8 @@ def step_down(turns: int, load_ohm: int) -> Bench:
       kind: box
       source: measured
       earth: mains
-      ports: {{out: {{socket: jack-ts, role: out, circuit: single-ended-output, impedance: 10 mohm}}}}
+      ports:
+        out: {{socket: jack-ts, role: out, circuit: single-ended-output, impedance: 10 mohm}}
     ideal-di:
       label: DI box
       kind: box
@@ -224,7 +225,7 @@ def test_cold_leg_of_a_transformer_left_open(hz: float, expected_db: float) -> N
 
 
 def common_mode_bench(load_ohm: str) -> Bench:
-    """Left and right of a stereo output as two legs, one with 10 ohm more, into a balanced input."""
+    """Left and right of a stereo output as two legs, one of them 10 ohm longer."""
     gear = f"""
     stereo:
       label: Stereo output, both sides alike on pins 2 and 3
@@ -308,10 +309,11 @@ def test_what_a_microphone_gives(
 @pytest.mark.reference("IEC 60268-12: pin 2 hot, pin 3 cold, pin 1 screen (CV-35 a)")
 def test_a_swapped_lead_turns_the_signal_over() -> None:
     gear = types("symmetrical-output", "50 ohm", "10 kohm")
+    text = "a.out > b.in: cable-xlr 10 m"
     plain, swapped = (
         on_bench(gear, {"a": "source", "b": "balanced"}, [each])
-        for each in ("a.out > b.in: cable-xlr 10 m", link("a.out > b.in: cable-xlr 10 m", **{"2": "3", "3": "2"}))
-    )  # fmt: skip
+        for each in (text, link(text, **{"2": "3", "3": "2"}))
+    )
     assert plain.gain("a.out", "b.in")[0].real == pytest.approx(
         -swapped.gain("a.out", "b.in")[0].real, rel=1e-6
     )

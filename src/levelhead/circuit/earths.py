@@ -1,4 +1,4 @@
-"""Earth conductors from items to the main earth, the potentials in them, and leakages of supplies."""
+"""Earth conductors from items to the main earth, potentials in them, leakages of supplies."""
 
 from __future__ import annotations
 
@@ -115,7 +115,8 @@ class Earths:
 
 def earths_of(rig: Rig, items: Sequence[str], mains: Mains) -> Earths:
     """Earth conductors and leakages of items, which are nodes in this order."""
-    wiring = _Wiring(rig, mains, Earths(tuple(items), len(items)), {item: row for row, item in enumerate(items)})
+    rows = {item: row for row, item in enumerate(items)}
+    wiring = _Wiring(rig, mains, Earths(tuple(items), len(items)), rows)
     for item in items:
         wiring.connect(rig.items[item])
     return wiring.earths
@@ -220,4 +221,3 @@ class _Wiring:
             HumSource(Cause.CLASS_2, item, leakage, open_v * spectrum),
             HumSource(Cause.CHARGER, item, whine, whine.value * self.mains.charger_spectrum),
         )
-

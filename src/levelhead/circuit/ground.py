@@ -1,4 +1,4 @@
-"""The ground network: 0 V of every item, joined by screens and earth conductors, driven by the mains.
+"""The ground network: 0 V of every item, joined by screens and earths, driven by the mains.
 
 Audio copper is drawn as for signals, but every item keeps a 0 V of its own. Each island is then
 reduced to what it is between the 0 V of its items (an admittance matrix, no approximation), and

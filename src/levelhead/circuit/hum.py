@@ -86,7 +86,7 @@ def _at_island(ground: Ground, island: GroundIsland, pickup: Pickup) -> Iterator
                 field=pickup.at(island, place),
                 cmrr=_cmrr(ground, place),
             ),
-            partner=_partner(ground, island, place, drop_v),
+            partner=_partner(island, place, drop_v),
         )
 
 
@@ -117,9 +117,7 @@ def _shared(ground: Ground, island: GroundIsland, place: Listening, drop_v: Comp
     return np.multiply.outer(let_through, common)
 
 
-def _partner(
-    ground: Ground, island: GroundIsland, place: Listening, drop_v: Complex
-) -> str | None:
+def _partner(ground: Ground, island: GroundIsland, place: Listening, drop_v: Complex) -> str | None:
     """The other item of the island whose 0 V differs most, as the input sees it."""
     own = item_of(place.address)
     row = place.between if place.common is None else place.common

@@ -140,7 +140,9 @@ class HumSum:
         low, typical, high = (self.shared.sum(axis=1) @ weights).tolist()
         if typical > 0:
             share = typical / total
-            yield HumDoubt("rejection of the input", self.cmrr, share, low / typical, high / typical)
+            yield HumDoubt(
+                "rejection of the input", self.cmrr, share, low / typical, high / typical
+            )
         unlike = float(self.unlike.sum(axis=0) @ weights) / total
         yield _doubt("unlikeness of the two legs", _UNLIKE, unlike)
 

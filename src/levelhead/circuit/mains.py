@@ -56,18 +56,30 @@ class Cause(StrEnum):
     OUTLETS = "earths of two outlets"
     CIRCUITS = "earths of two circuits"
     CLASS_1 = "leakage into protective earth"
-    CLASS_2 = "leakage of a two-pin supply"
-    CHARGER = "switching noise of a two-pin supply"
+    CLASS_2 = "leakage through the two-pin supply"
+    CHARGER = "switching noise from the two-pin supply"
     FIELD = "fields round the cables"
-
-
-def _typical(value: float, low: float, high: float, unit: str, source: str) -> Figure:
-    return Figure(value, low, high, unit, source)
 
 
 def _between(low: float, high: float, unit: str, source: str) -> Figure:
     """A figure of which only the range is known: its typical value is the geometric middle."""
     return Figure(math.sqrt(low * high), low, high, unit, source)
+
+
+_STRIP: Final = _between(1e-3, 10e-3, "V", "common practice")
+_OUTLETS: Final = _between(10e-3, 0.1, "V", "common practice")
+_CIRCUITS: Final = _between(0.1, 2.0, "V", "common practice")
+# 2 m of 0.75 mm2 at 26 mohm/m (IEC 60228) with its contacts; 3 m of 1 mm2; 15 m of 2.5 mm2
+_CORD: Final = Figure(0.07, 0.04, 0.15, "ohm", "typical")
+_STRIP_LEAD: Final = Figure(0.08, 0.04, 0.2, "ohm", "typical")
+_CIRCUIT_WIRE: Final = Figure(0.12, 0.05, 0.4, "ohm", "typical")
+_CLASS_1: Final = Figure(0.5e-3, 0.1e-3, CLASS_1_LIMIT_A, "A", "from memory")
+# 54 to 150 uA are what people measure on supplies of laptops and phones
+_CLASS_2: Final = Figure(80e-6, 25e-6, CLASS_2_LIMIT_A, "A", "typical")
+_CHARGER: Final = Figure(0.1, 0.02, 0.5, "V", "from memory")  # [4] is 0.7 V as a sine
+_DENSITY: Final = Figure(0.1e-6, 0.02e-6, 1e-6, "T", "from memory")
+_SCREENED: Final = Figure(2e-15, 0.3e-15, 10e-15, "F/m", "from memory")
+_BARE: Final = Figure(2e-12, 0.3e-12, 10e-12, "F/m", "from memory")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,26 +111,24 @@ class Mains:
 
     volts: float
     hz: float
-    strip: Figure = _between(1e-3, 10e-3, "V", "common practice")
-    outlets: Figure = _between(10e-3, 0.1, "V", "common practice")
-    circuits: Figure = _between(0.1, 2.0, "V", "common practice")
-    # 2 m of 0.75 mm2 at 26 mohm/m (IEC 60228) with its contacts; 3 m of 1 mm2; 15 m of 2.5 mm2
-    cord: Figure = _typical(0.07, 0.04, 0.15, "ohm", "typical")
-    strip_lead: Figure = _typical(0.08, 0.04, 0.2, "ohm", "typical")
-    circuit_wire: Figure = _typical(0.12, 0.05, 0.4, "ohm", "typical")
-    class_1: Figure = _typical(0.5e-3, 0.1e-3, CLASS_1_LIMIT_A, "A", "from memory")
-    # 54 to 150 uA are what people measure on laptop and phone supplies; the limit is [1]
-    class_2: Figure = _typical(80e-6, 25e-6, CLASS_2_LIMIT_A, "A", "typical")
-    charger: Figure = _typical(0.1, 0.02, 0.5, "V", "from memory")  # [4] is 0.7 V as a sine
-    density: Figure = _typical(0.1e-6, 0.02e-6, 1e-6, "T", "from memory")
-    screened_f_per_m: Figure = _typical(2e-15, 0.3e-15, 10e-15, "F/m", "from memory")
-    bare_f_per_m: Figure = _typical(2e-12, 0.3e-12, 10e-12, "F/m", "from memory")
+    strip: Figure = _STRIP
+    outlets: Figure = _OUTLETS
+    circuits: Figure = _CIRCUITS
+    cord: Figure = _CORD
+    strip_lead: Figure = _STRIP_LEAD
+    circuit_wire: Figure = _CIRCUIT_WIRE
+    class_1: Figure = _CLASS_1
+    class_2: Figure = _CLASS_2
+    charger: Figure = _CHARGER
+    density: Figure = _DENSITY
+    screened_f_per_m: Figure = _SCREENED
+    bare_f_per_m: Figure = _BARE
     leakages: Mapping[str, Figure] = field(default_factory=lambda: MappingProxyType({}))
 
     def knowing(self, leakages: Mapping[str, float]) -> Mains:
         """The same with leakages that were measured, by item. [A]"""
         known = {
-            item: _typical(ampere, ampere, ampere, "A", "measured")
+            item: Figure(ampere, ampere, ampere, "A", "measured")
             for item, ampere in leakages.items()
         }
         return replace(self, leakages=MappingProxyType({**self.leakages, **known}))
@@ -126,9 +136,8 @@ class Mains:
     @property
     def unstated(self) -> Figure:
         """Between the earths of two outlets of which nobody said where they hang. [V]"""
-        return _typical(
-            self.outlets.value, self.strip.low, self.circuits.high, "V", "common practice"
-        )
+        low, high = self.strip.low, self.circuits.high
+        return Figure(self.outlets.value, low, high, "V", "common practice")
 
     @property
     def lines_hz(self) -> Real:
@@ -142,7 +151,7 @@ class Mains:
         Odd harmonics fall with ``n**-1.5``, even ones lie 20 dB under that law (from memory: the
         currents of rectifiers fall faster, their induction into loops slower).
         """
-        n = np.arange(1, HARMONICS + 1)
+        n = np.arange(1.0, HARMONICS + 1)
         return _normal(n**-1.5 * np.where(n % 2, 1.0, 0.1))
 
     @property
@@ -189,6 +198,7 @@ def _padded(harmonics: list[float]) -> Real:
 
 
 def _normal(harmonics: Real) -> Real:
+    """Harmonics whose power sum is 1."""
     return _padded((harmonics / np.linalg.norm(harmonics)).tolist())
 
 

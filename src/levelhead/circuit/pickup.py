@@ -117,4 +117,3 @@ class Pickup:
 
 def _is_ground(cable: CablePlan, *ends: PinPlace) -> bool:
     return any(pin == CONNECTORS[cable.ends[end]].ground for end, pin in ends)
-

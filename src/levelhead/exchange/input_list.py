@@ -98,25 +98,31 @@ def _phantom_words(rig: Rig, port: RigPort, chain: Sequence[str]) -> str:
 def _upstream(rig: Rig, address: str) -> list[str]:
     """Items before an input, nearest first, as far as their inputs are plugged."""
     chain: list[str] = []
-    port = rig.ports[address]
-    while port.link is not None:
-        link = next((link for link in rig.links if link.number == port.link), None)
-        other = next((each for each in link.ports if each != port.address), None) if link else None
-        if other is None or rig.ports[other].item.id in chain:
+    port: RigPort | None = rig.ports[address]
+    while port is not None:
+        giving = _giving(rig, port)
+        if giving is None or giving.item.id in chain:
             break
-        item = rig.ports[other].item
-        if rig.ports[other].plan.role == "in":
-            break
-        chain.append(item.id)
-        inputs = [
-            each
-            for each in rig.ports.values()
-            if each.item.id == item.id and each.plan.role == "in" and each.link is not None
-        ]
-        if len(inputs) != 1:
-            break
-        port = inputs[0]
+        chain.append(giving.item.id)
+        port = _only_input(rig, giving.item.id)
     return chain
+
+
+def _giving(rig: Rig, port: RigPort) -> RigPort | None:
+    """The output at the other end of the link that is plugged into an input."""
+    link = next((link for link in rig.links if link.number == port.link), None)
+    others = (rig.ports[each] for each in (link.ports if link else ()) if each != port.address)
+    return next((other for other in others if other.plan.role != "in"), None)
+
+
+def _only_input(rig: Rig, item: str) -> RigPort | None:
+    """The plugged input of an item, if it has just one."""
+    plugged = [
+        port
+        for port in rig.ports.values()
+        if port.item.id == item and port.plan.role == "in" and port.link is not None
+    ]
+    return plugged[0] if len(plugged) == 1 else None
 
 
 def _cable_words(link: RigLink) -> str:

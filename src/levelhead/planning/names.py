@@ -14,6 +14,7 @@ __all__ = ["Candidate", "Side", "find_candidates", "tokens"]
 
 Side = Literal["from", "to"]
 
+_THROUGH: Final = "through"
 _ROLES: Final[Mapping[Side, frozenset[str]]] = {
     "from": frozenset({"out", "through", "loudspeaker"}),
     "to": frozenset({"in"}),
@@ -85,11 +86,11 @@ def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
         entry = book.entry(type_id)
         if entry.ends is not None or entry.air is not None:
             continue
-        phrases = entry.words or (entry.label, type_id.replace("-", " "))
+        phrases = (entry.label.partition(",")[0], *entry.words)
         score, left = _best_phrase(asked, phrases)
         if score > 0:
             found += _of_type(book.plan(type_id, {}, {}), score, asked, left, side)
-    found.sort(key=lambda each: (-each.score, each.address))
+    found.sort(key=lambda each: -each.score)  # of equals, the one that the book lists first
     return [each for each in found if each.score >= _LEAST]
 
 
@@ -110,17 +111,16 @@ def _of_type(
 ) -> list[Candidate]:
     settings, spoken = _positions(plan, asked)
     rest = left - spoken
-    found: dict[tuple[str, str], Candidate] = {}
+    found: dict[tuple[str, str], tuple[bool, Candidate]] = {}  # through sockets come last
     for block in plan.blocks:
         for name, port in block.plan.ports.items():
             if port.role in _ROLES[side] and (block.block, name) not in found:
                 met = _port_words(block, port) & left
                 total = score + len(spoken) + _PORT_WEIGHT * len(met) - _STRAY * len(rest - met)
                 label = f"{plan.label}: {port.label}"
-                found[block.block, name] = Candidate(
-                    plan.type_id, block.address(name), label, total, settings
-                )
-    return list(found.values())
+                candidate = Candidate(plan.type_id, block.address(name), label, total, settings)
+                found[block.block, name] = (port.role == _THROUGH, candidate)
+    return [each for _, each in sorted(found.values(), key=lambda each: each[0])]
 
 
 def _port_words(block: BlockInstance, port: PortPlan) -> frozenset[str]:
