@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from textwrap import dedent
 from typing import Any
 
@@ -47,6 +47,7 @@ bench-open-lead:
 """
 
 
+@lru_cache(maxsize=256)
 def types_of(text: str) -> dict[str, dict[str, Any]]:
     """Gear types as the YAML of a user's folder has them."""
     return YAML(typ="safe", pure=True).load(dedent(text)) or {}

@@ -112,7 +112,19 @@ split:
 
 def test_a_cold_core_tied_to_the_sleeve_is_no_screen() -> None:
     """XLR to mono jack: pin 1 by the screen, pin 3 by its own core, both on the sleeve."""
-    bench = plugged("lead-xlr-jack 10 m", to="jack")
+    gear = (
+        ENDS
+        + """
+two-core:
+  label: XLR to jack, two cores
+  kind: cable
+  source: measured
+  ends: {a: xlr-f, b: jack-ts}
+  wire: {core: 85 mohm/m, screen: 30 mohm/m}
+  map: {a.1: b.sleeve, a.2: b.tip, a.3: b.sleeve}
+"""
+    )
+    bench = on_bench(gear, {"s": "source", "l": "jack"}, ["s.out > l.in: two-core 10 m"])
     assert [e.value for e in of_cable(bench, "screen resistance")] == pytest.approx([0.305])
     assert [e.value for e in of_cable(bench, "core resistance")] == pytest.approx([0.855] * 2)
 
@@ -164,7 +176,7 @@ def test_tied_pins_short_a_leg_and_leave_its_wire() -> None:
     """Pin 3 on pin 1: the cold leg drives a short, half of the signal is left."""
     bench = plugged("bench-lead", **{"3": "1"})
     assert bench.one_db("s.out", "l.in") == pytest.approx(-6.02, abs=0.05)
-    assert len(of_cable(bench, "core resistance")) == 2
+    assert len(of_cable(bench, "core resistance")) == 3
     assert [element.value for element in of_cable(bench, "pins tied")] == [1e-3]
 
 

@@ -88,7 +88,7 @@ def test_a_high_impedance_microphone_loses_its_top_in_4_m() -> None:
     """12 kohm and 4 m at 280 pF/m: 3 dB down at 11.84 kHz (printed 'just above 12 kHz')."""
     solution = plugged(
         {"mic": "feed-line-unbalanced", "amp": "di-active-piezo"},
-        [("mic.out", "amp.in", "cable-jack-high-capacitance 4 m")],
+        [("mic.out", "amp.in", "cable-jack-280 4 m")],
         figures={
             "mic": {"out.impedance": "12 kohm"},
             "amp": {"in.impedance": "1000 Mohm", "in.capacitance": "0.001 pF"},

@@ -16,7 +16,8 @@ from typing import Final, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.circuit.ground import Ground, GroundIsland, Listening
+from levelhead.circuit.ground import Ground
+from levelhead.circuit.ground_islands import GroundIsland, Listening
 from levelhead.circuit.hum_sum import HumSum
 from levelhead.circuit.network import Kind, Network
 from levelhead.circuit.pickup import Pickup
@@ -117,7 +118,7 @@ def _shared(ground: Ground, island: GroundIsland, place: Listening, drop_v: Comp
     return np.multiply.outer(let_through, common)
 
 
-def _partner(ground: Ground, island: GroundIsland, place: Listening, drop_v: Complex) -> str | None:
+def _partner(island: GroundIsland, place: Listening, drop_v: Complex) -> str | None:
     """The other item of the island whose 0 V differs most, as the input sees it."""
     own = item_of(place.address)
     row = place.between if place.common is None else place.common

@@ -29,7 +29,7 @@ __all__ = [
 
 _LEAK_S: Final = 1e-12  # to the reference, so that nothing floats
 _SHORT_OHM: Final = 0.1  # winding or coil whose own resistance is not known
-_JOINED_OHM: Final = 1.0  # from a leg to where both meet in a load: a centre tap, from memory
+_JOINED_OHM: Final = 0.01  # from a leg to where both meet in a load: a centre tap, from memory
 
 Real = NDArray[np.float64]
 

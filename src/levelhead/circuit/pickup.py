@@ -14,7 +14,8 @@ from typing import Final, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.circuit.ground import Ground, GroundIsland, Listening
+from levelhead.circuit.ground import Ground
+from levelhead.circuit.ground_islands import GroundIsland, Listening
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.plan import CablePlan, PinPlace
 from levelhead.rig.model import RigLink, Segment

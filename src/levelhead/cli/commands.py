@@ -179,15 +179,15 @@ def _of_kind(book: GearBook, ids: list[str], kind: str | None) -> list[str]:
 
 
 def _meant(book: GearBook, words: str | None) -> list[str]:
-    """Types whose name or label holds all the words, then those that a question would find."""
+    """Types whose names hold all the words, then those that a question would find."""
     if words is None:
         return list(book.ids)
     asked = words.lower().split()
-    named = [
-        each
+    called = {
+        each: " ".join([each, book.entry(each).label, *book.entry(each).words]).lower()
         for each in book.ids
-        if all(word in f"{each} {book.entry(each).label}".lower() for word in asked)
-    ]
+    }
+    named = [each for each, names in called.items() if all(word in names for word in asked)]
     found = [*find_candidates(book, words, "from"), *find_candidates(book, words, "to")]
     found.sort(key=lambda candidate: -candidate.score)
     return list(dict.fromkeys([*named, *(candidate.type_id for candidate in found)]))

@@ -1,0 +1,165 @@
+"""Islands of the ground network, each reduced to what it is between the 0 V of its items."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.circuit.ground_sketch import common_of
+from levelhead.circuit.islands import Island
+from levelhead.circuit.network import GROUND, Network, NetworkBuilder
+from levelhead.circuit.sketch import Element
+from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.stack import by_kind
+
+__all__ = ["GroundIsland", "Listening", "reduced"]
+
+Complex: TypeAlias = NDArray[np.complex128]
+Real: TypeAlias = NDArray[np.float64]
+
+_PROBE_OHM: Final = 1e-3  # through which an island is measured; it is taken off again
+
+
+@dataclass(frozen=True, slots=True)
+class Listening:
+    """An input as hum sees it: rows of the island's senses.
+
+    Attributes
+    ----------
+    between
+        What the input takes as signal.
+    common
+        What both legs of a balanced input share, against its 0 V.
+    """
+
+    address: str
+    port: str
+    between: int
+    common: int | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class GroundIsland:
+    """An island between the 0 V of its items.
+
+    Attributes
+    ----------
+    items
+        Whose 0 V it joins.
+    nodes
+        Nodes of the sketch, by node of the network.
+    admittance_s : complex, (lines, items, items)
+        Current into each 0 V per voltage of each. [S]
+    reach : complex, (senses, items, lines)
+        Voltage at a sense per voltage of each 0 V. [V/V]
+    part_change : complex, (senses, elements, items, lines)
+        Change of ``reach`` with the logarithm of each part's value. [V/V]
+    """
+
+    items: tuple[str, ...]
+    listening: tuple[Listening, ...]
+    nodes: Mapping[int, int]
+    solved: Solved
+    admittance_s: Complex
+    reach: Complex
+    part_change: Complex
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Piece:
+    """An island as a network whose sources are its shared 0 V."""
+
+    network: Network
+    terminals: tuple[int, ...]
+    nodes: Mapping[int, int]
+    senses: tuple[str, ...]
+
+    @classmethod
+    def of(cls, island: Island, shared: Mapping[int, str]) -> _Piece:
+        builder = NetworkBuilder()
+        numbers = {GROUND: GROUND}
+        terminals: list[int] = []
+
+        def node(index: int) -> int:
+            if index not in numbers:
+                numbers[index] = builder.node()
+                if index in shared:
+                    terminals.append(index)
+            return numbers[index]
+
+        for winding in island.windings:
+            plus, minus, other_plus, other_minus = (node(index) for index in winding.nodes)
+            builder.transformer((plus, minus), (other_plus, other_minus), winding.figures)
+        for element in island.elements:
+            _draw(builder, element, node(element.a), node(element.b))
+        for weights in island.senses.values():
+            builder.sense({node(index): weight for index, weight in weights.items()})
+        for terminal in terminals:
+            builder.source(numbers[terminal], GROUND, _PROBE_OHM)
+        return cls(builder.build(), tuple(terminals), numbers, tuple(island.senses))
+
+
+def _draw(builder: NetworkBuilder, element: Element, a: int, b: int) -> None:
+    (builder.resistor, builder.capacitor, builder.inductor)[element.kind](a, b, element.value)
+
+
+def reduced(
+    islands: Iterable[Island], shared: Mapping[int, str], hz: Real
+) -> tuple[GroundIsland, ...]:
+    """Islands between their shared 0 V; those of equal content are worked out once."""
+    drawn = [_Piece.of(island, shared) for island in islands]
+    pieces = [piece for piece in drawn if piece.terminals]
+    solved = solve_networks([piece.network for piece in pieces], hz)
+    known: dict[int, tuple[Complex, Complex, Complex]] = {}
+    found = []
+    for piece, each in zip(pieces, solved, strict=True):
+        if id(each) not in known:
+            known[id(each)] = _between_zeros(each)
+        items = tuple(shared[terminal] for terminal in piece.terminals)
+        rows = tuple(_listening(piece.senses))
+        found.append(GroundIsland(items, rows, piece.nodes, each, *known[id(each)]))
+    return tuple(found)
+
+
+def _listening(senses: Sequence[str]) -> Iterator[Listening]:
+    rows = {address: row for row, address in enumerate(senses)}
+    for address, row in rows.items():
+        if "~" not in address:
+            yield Listening(address, address, row, rows.get(common_of(address)))
+
+
+def _between_zeros(solved: Solved) -> tuple[Complex, Complex, Complex]:
+    """Admittance, reach and change of reach of an island, with the probes taken off.
+
+    Through probes ``r`` the currents are ``I = G E`` and the voltages ``V = E - r I``, so that
+    ``Y = G (1 - r G)^-1`` and ``E = (1 + r Y) V``.
+    """
+    through_s = np.moveaxis(solved.source_current, -1, 0)
+    one = np.eye(through_s.shape[1])
+    admittance_s = through_s @ np.linalg.inv(one - _PROBE_OHM * through_s)
+    behind = one + _PROBE_OHM * admittance_s
+    reach = np.einsum("stl,ltu->sul", solved.transfer, behind)
+    part_change = np.einsum("setl,ltu->seul", _part_changes(solved), behind)
+    return admittance_s, reach, part_change
+
+
+def _part_changes(solved: Solved) -> Complex:
+    """``Solved.element_change`` of all senses and sources; (senses, elements, sources, lines)."""
+    network = solved.network
+    a, b = network.element_nodes.T
+    drop = solved.node_transfer[a] - solved.node_transfer[b]
+    reach_ohm = solved.transfer_ohm[:, a] - solved.transfer_ohm[:, b]
+    changes: Complex = (_fall_s(network, solved.hz) * reach_ohm)[:, :, None] * drop[None]
+    return changes
+
+
+def _fall_s(network: Network, hz: Real) -> Complex:
+    """How far each admittance falls with the logarithm of its ohm, F or H; (elements, lines)."""
+    conductance_s, capacitance_f, inverse_h = by_kind(network.element_kind, network.element_value)
+    omega = 2 * np.pi * hz
+    fall_s: Complex = conductance_s[:, None] - 1j * np.outer(capacitance_f, omega)
+    return fall_s - 1j * np.outer(inverse_h, 1 / omega)
