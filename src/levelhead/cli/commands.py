@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import sys
 import tempfile
 from argparse import Namespace
@@ -188,6 +189,8 @@ def _meant(book: GearBook, words: str | None) -> list[str]:
         for each in book.ids
     }
     named = [each for each, names in called.items() if all(word in names for word in asked)]
+    whole = [each for each in named if set(asked) <= set(re.findall(r"[\w.]+", called[each]))]
+    named = whole or named  # "di" is not meant to find "digital"
     found = [*find_candidates(book, words, "from"), *find_candidates(book, words, "to")]
     found.sort(key=lambda candidate: -candidate.score)
     return list(dict.fromkeys([*named, *(candidate.type_id for candidate in found)]))

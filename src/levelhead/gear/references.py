@@ -46,8 +46,10 @@ def _of_pin(text: str, where: str, connectors: Mapping[str, str]) -> Iterator[Ge
         return
     if place not in connectors:
         yield _error("port", place, where, {*connectors, INSIDE})
-    elif pin not in CONNECTORS[connectors[place]].pins:
-        yield _error(f"pin of '{place}'", pin, where, CONNECTORS[connectors[place]].pins)
+        return
+    pins = CONNECTORS[connectors[place]].pins
+    if pin not in pins:
+        yield _error("pin", text, where, [f"{place}.{each}" for each in pins])
 
 
 @dataclass(frozen=True, slots=True)

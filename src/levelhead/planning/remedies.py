@@ -111,12 +111,17 @@ def _words(trial: Trial, candidate: Candidate) -> str:
 
 def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
     """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent."""
-    if not _heard(before) <= _heard(after):
+    if not (_heard(before) <= _heard(after) and _sounding(before) <= _sounding(after)):
         return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
     if any(each.key == finding.key for each in after.judgement.worse_than_fine()):
         return False
     return all(each.severity.rank < limit for each in _new(before, after))
+
+
+def _sounding(trial: Trial) -> frozenset[str]:
+    """Where signals begin that go anywhere."""
+    return frozenset(way[0] for way in trial.solution.paths)
 
 
 def _heard(trial: Trial) -> frozenset[str]:

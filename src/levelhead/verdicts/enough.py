@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.settings import setting_text
 from levelhead.verdicts.doubts import controls_with_room, doubts_of_level
@@ -131,13 +132,20 @@ def _words_of_gain(reading: Reading, strip: Strip) -> dict[str, str]:
     return {
         "input": reading.rig.ports[strip.port].label,
         "level": format_level(strip.nominal_dbu, "dBu"),
-        "needed": format_level(strip.needed_db, "dB"),
-        "zero": format_level(strip.zero_db, "dBu"),
-        "high": f"{format_level(strip.high_db, 'dB')} at most" if has_gain else "none",
+        "needed": format_level(_on_the_panel(strip, strip.needed_db), "dB"),
+        "zero": format_level(strip.zero_db, REFERENCE_OF_UNIT[strip.metered.unit][1]),
+        "high": f"{format_level(_on_the_panel(strip, strip.high_db), 'dB')} at most"
+        if has_gain
+        else "none",
         "still": _db(lacking - strip.makeup_db),
         "where": where,
         "how": _made_up(reading, strip, lacking) if is_spent else f"{where}, near its end",
     }
+
+
+def _on_the_panel(strip: Strip, gain_db: float) -> float:
+    """A gain as people count it: behind a converter, what the control says. [dB]"""
+    return gain_db if strip.metered.unit == "V" else strip.setting_for(gain_db)
 
 
 def _made_up(reading: Reading, strip: Strip, lacking_db: float) -> str:

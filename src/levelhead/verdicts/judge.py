@@ -15,6 +15,10 @@ from levelhead.verdicts.fit import check_plugs_fit
 from levelhead.verdicts.harm import check_level_harm
 from levelhead.verdicts.phantom import check_phantom_reaches
 from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.routing import (
+    check_everybody_is_heard,
+    check_loudspeakers_have_a_signal,
+)
 from levelhead.verdicts.volume import check_volume
 
 __all__ = ["RULES", "Judgement", "LinkVerdict", "judge"]
@@ -30,6 +34,8 @@ RULES: Final[tuple[Rule, ...]] = (
     check_clipping_as_set,
     check_set_too_low,
     check_volume,
+    check_everybody_is_heard,
+    check_loudspeakers_have_a_signal,
 )
 
 

@@ -28,9 +28,14 @@ SENTENCES: Final = {
 
 
 def digital_volumes(solution: Solution) -> dict[str, tuple[str, ...]]:
-    """Controls that act on a digital signal, each with the strongest way of what it sets."""
+    """Volumes of players, each with the strongest way of what it sets.
+
+    A player's signal is born digital; a digital desk's faders stand behind its inputs' noise.
+    """
     found: dict[str, tuple[str, ...]] = {}
     for way in solution.paths:
+        if solution.point(way[0]).unit != "FS":
+            continue
         for address in way:
             point = solution.point(address)
             if point.unit == "FS" and point.control is not None:

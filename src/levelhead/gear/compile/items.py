@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Literal
 
 from levelhead.gear.compile.addresses import check_figures
 from levelhead.gear.compile.controls import (
@@ -114,13 +113,8 @@ def _power_plans(entries: tuple[PowerEntry, ...], standing: Standing) -> Iterato
     for entry in entries:
         if not standing.holds(entry.when):
             continue
-        kind: Literal["phantom", "battery", "mains"] = "mains"
-        if entry.phantom is not None:
-            kind = "phantom"
-        elif entry.battery is not None:
-            kind = "battery"
         yield PowerPlan(
-            kind,
+            entry.kind,
             entry.phantom,
             standing.optional(entry.current, "A", "powered-by.current"),
             standing.optional(entry.minimum or entry.battery, "V", "powered-by.minimum"),

@@ -1,0 +1,104 @@
+"""Where signals go: what is heard nowhere, and what has nothing to give.
+
+Judged only where the show has loudspeakers that something is plugged into: a list of inputs alone
+is no rig that could be silent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from levelhead.chain.graph import Point
+from levelhead.chain.solution import Solution
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import place_words
+
+__all__ = ["SENTENCES", "check_everybody_is_heard", "check_loudspeakers_have_a_signal"]
+
+SENTENCES: Final = {
+    "unheard": "{who} comes out of no loudspeaker: it goes no further than {end}.",
+    "no-signal": "{loudspeaker} gets no signal: nothing that reaches it is turned up.",
+}
+
+
+def _speaks(point: Point) -> bool:
+    """Whether a point is the output of a loudspeaker."""
+    return point.unit == "Pa" and point.control is None and "." in point.address
+
+
+def check_everybody_is_heard(reading: Reading) -> Iterator[Finding]:
+    """Every performance: does any way of it end at a loudspeaker?"""
+    solution = reading.solution
+    heard: dict[str, bool] = {}
+    ends: dict[str, str] = {}
+    for way in solution.paths:
+        who = solution.point(way[0]).item
+        heard[who] = heard.get(who, False) or _speaks(solution.point(way[-1]))
+        if who not in ends or len(way) > len(ends[who]):
+            ends[who] = way[-1]
+    if not any(heard.values()):
+        return
+    waiting = _before_dead_items(reading)
+    for who, is_heard in heard.items():
+        if not is_heard and solution.point(ends[who]).item not in waiting:
+            yield _unheard(solution, _labels(solution), who, ends[who])
+
+
+def _before_dead_items(reading: Reading) -> set[str]:
+    """Items plugged to something that waits for phantom power, which is a finding of its own."""
+    rig = reading.rig
+    dead = {
+        item
+        for item in reading.solution.dead
+        for way in rig.items[item].plan.powered_by
+        if way.port is not None and rig.plugged(f"{item}.{way.port}")
+    }
+    found: set[str] = set(dead)
+    for link in reading.rig.links:
+        items = {reading.rig.ports[port].item.id for port in link.ports}
+        if items & dead:
+            found |= items
+    return found
+
+
+def _labels(solution: Solution) -> Mapping[str, str]:
+    """What the crew calls whoever makes a sound."""
+    return {each.origin: each.label for each in solution.graph.components}
+
+
+def _unheard(solution: Solution, labels: Mapping[str, str], who: str, end: str) -> Finding:
+    return Finding(
+        code="routing.unheard",
+        severity=Severity.CARE,
+        where=end,
+        what=SENTENCES["unheard"].format(
+            who=labels.get(who, who), end=place_words(solution.point(end).label or end)
+        ),
+        why=(Compared("loudspeakers that it comes out of", 0.0, 1.0, ""),),
+        source="ways of the signal through everything that is plugged and turned up",
+        basis="common practice",
+    )
+
+
+def check_loudspeakers_have_a_signal(reading: Reading) -> Iterator[Finding]:
+    """Every loudspeaker that is plugged: does anything come out of it?"""
+    solution = reading.solution
+    speaking = [
+        (number, point) for number, point in enumerate(solution.graph.points) if _speaks(point)
+    ]
+    if not any(solution.nominal[number] > 0 for number, _ in speaking):
+        return
+    plugged = {port.item.id for port in reading.rig.ports.values() if port.link is not None}
+    for number, point in speaking:
+        if point.item in plugged and not solution.nominal[number] > 0:
+            yield Finding(
+                code="routing.no-signal",
+                severity=Severity.CARE,
+                where=point.address,
+                what=SENTENCES["no-signal"].format(loudspeaker=reading.rig.items[point.item].label),
+                why=(Compared("signals that reach it", 0.0, 1.0, ""),),
+                source="ways of the signal through everything that is plugged and turned up",
+                basis="common practice",
+            )

@@ -1,0 +1,125 @@
+"""Every entry of the shipped book: well formed, planned, its figures sourced and in range."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
+
+import pytest
+
+from levelhead.gear.book import load_book
+from levelhead.gear.circuits import CIRCUITS, PORT_FIGURES, figure_rules
+from levelhead.gear.compile import controls_of, instance_names
+from levelhead.gear.connectors import CONNECTORS, mates
+from levelhead.gear.figures import SOURCES, Figure, read_figure
+from levelhead.gear.model import TypeEntry
+
+BOOK = load_book()
+ITEMS = [each for each in BOOK.ids if BOOK.entry(each).ends is None]
+CABLES = [each for each in BOOK.ids if BOOK.entry(each).ends is not None]
+
+
+def figures_in(plan: object) -> Iterator[Figure]:
+    """All figures of a plan, wherever they are."""
+    if isinstance(plan, Figure):
+        yield plan
+    elif isinstance(plan, dict):
+        for value in plan.values():
+            yield from figures_in(value)
+    elif isinstance(plan, tuple):
+        for value in plan:
+            yield from figures_in(value)
+    elif is_dataclass(plan):
+        for each in fields(plan):
+            yield from figures_in(getattr(plan, each.name))
+
+
+def settings_of(type_id: str) -> Iterator[dict[str, str]]:
+    """Each switch of a type in each of its positions, one at a time; of strips, the first."""
+    entry = BOOK.entry(type_id)
+    yield {}
+    firsts = {"", *(instance_names(name, block)[0] for name, block in entry.blocks.items())}
+    for address, control in controls_of(entry).items():
+        if address.rpartition(".")[0] in firsts:
+            yield from ({address: option} for option in control.options)
+
+
+@pytest.mark.parametrize("type_id", ITEMS)
+def test_an_item_is_planned_in_every_position_of_its_switches(type_id: str) -> None:
+    for chosen in settings_of(type_id):
+        plan = BOOK.plan(type_id, chosen, {})
+        assert plan.label
+        for figure in figures_in(plan):
+            assert figure.source in SOURCES
+            assert figure.low <= figure.value <= figure.high, figure
+
+
+@pytest.mark.parametrize("type_id", CABLES)
+def test_a_cable_is_planned(type_id: str) -> None:
+    cable = BOOK.cable(type_id)
+    assert len(cable.ends) >= 2
+    assert cable.joins or cable.parts
+    for figure in figures_in(cable):
+        assert figure.source in SOURCES
+        assert 0 < figure.low <= figure.value <= figure.high, figure
+
+
+@pytest.mark.parametrize("type_id", ITEMS)
+def test_controls_stand_where_they_can(type_id: str) -> None:
+    for address, control in controls_of(BOOK.entry(type_id)).items():
+        if control.kind == "switch":
+            assert control.default in control.options, address
+        else:
+            assert control.low <= float(control.default) <= control.high, address
+
+
+@pytest.mark.parametrize("type_id", ITEMS)
+def test_points_and_sockets_of_an_item_have_addresses_of_their_own(type_id: str) -> None:
+    """A stage called like a socket of its strip would hide it."""
+    for block in BOOK.plan(type_id, {}, {}).blocks:
+        names = [*block.plan.ports, *(s.name for path in block.plan.paths for s in path.stages)]
+        assert len(names) == len(set(names)), block.name
+
+
+def test_labels_are_of_one_type_each() -> None:
+    """A voice and an instrument may share one: they are never offered together."""
+    labels = [(BOOK.entry(each).kind, BOOK.entry(each).label) for each in BOOK.ids]
+    assert len(labels) == len(set(labels))
+
+
+# ---------------------------------------------------------------- tables that entries choose from
+
+
+@pytest.mark.parametrize("circuit", CIRCUITS)
+def test_customary_figures_have_a_source_and_a_range(circuit: str) -> None:
+    for name, rule in figure_rules(circuit).items():
+        if rule.default is not None:
+            figure = read_figure(rule.default, unit=rule.unit, source="measured", where=name)
+            assert isinstance(rule.default, dict)
+            assert {"value", "range", "source"} == rule.default.keys()
+            assert figure.low <= figure.value <= figure.high
+
+
+def test_no_circuit_hides_a_figure_of_any_port() -> None:
+    for circuit, figures in CIRCUITS.items():
+        assert not figures.keys() & PORT_FIGURES.keys(), circuit
+
+
+def sockets_in_use() -> set[str]:
+    """Connectors of all sockets of the book."""
+    plans = (BOOK.plan(each, {}, {}) for each in ITEMS)
+    return {port.socket for plan in plans for b in plan.blocks for port in b.plan.ports.values()}
+
+
+def plugs_of(entry: TypeEntry) -> set[str]:
+    """Connectors of a cable's plugs."""
+    return {text for text in (entry.ends or {}).values() if not text.endswith(" socket")}
+
+
+@pytest.mark.parametrize("name", CONNECTORS)
+def test_each_connector_is_met_by_a_cable(name: str) -> None:
+    """A socket takes a plug of some cable; what is a plug only (bare wires) goes into a socket."""
+    plugs = {plug for each in CABLES for plug in plugs_of(BOOK.entry(each))}
+    takes = any(mates(name, plug) for plug in plugs)
+    goes = name in plugs and any(mates(socket, name) for socket in CONNECTORS)
+    assert takes or (goes and name not in sockets_in_use())

@@ -1,0 +1,87 @@
+"""Who is heard nowhere, and which loudspeaker gives nothing."""
+
+from __future__ import annotations
+
+import pytest
+
+from levelhead.gear.book import load_book
+from levelhead.planning.trial import Trial, try_show
+from levelhead.show.edits import Edit, RemoveSource, Set, Unplug
+from levelhead.show.model import Cable, Item, Link, Show, Source
+from levelhead.verdicts.finding import Finding
+
+ITEMS = {
+    "vox": Item("vox", "mic-vocal-dynamic", "Ada's microphone"),
+    "keys": Item("keys", "keyboard-stereo", "Keys"),
+    "desk": Item("desk", "mixer-compact", "Desk"),
+    "pa": Item("pa", "loudspeaker-powered-12", "Hall"),
+    "wedge": Item("wedge", "loudspeaker-powered-12", "Wedge"),
+}
+LINKS = (
+    Link({"a": "vox.out", "b": "desk.ch1.mic"}, (Cable("cable-xlr", 10.0),)),
+    Link({"a": "keys.out-left", "b": "desk.ch2.line"}, (Cable("cable-jack", 3.0),)),
+    Link({"a": "desk.main-left.out", "b": "pa.in"}, (Cable("cable-xlr", 10.0),)),
+    Link({"a": "desk.aux.out", "b": "wedge.in"}, (Cable("lead-jack-balanced-xlr", 10.0),)),
+)
+WHOLE = Show(
+    "pub",
+    items=ITEMS,
+    sources={"ada": Source("ada", "voice-singer", "vox", 0.05, "Ada")},
+    links=LINKS,
+    settings={"desk.ch1.aux": "0 dB", "desk.ch1.gain": "30 dB", "desk.ch2.gain": "20 dB"},
+)
+
+
+def after(*edits: Edit) -> Trial:
+    trial = try_show(WHOLE, load_book()).after(edits)
+    assert trial is not None
+    return trial
+
+
+def routing(trial: Trial) -> dict[str, Finding]:
+    found = trial.judgement.findings
+    return {each.where: each for each in found if each.family == "routing"}
+
+
+def test_a_rig_in_which_everybody_is_heard_has_no_finding() -> None:
+    assert routing(after()) == {}
+
+
+def test_a_wedge_on_a_send_that_is_off_gets_no_signal() -> None:
+    found = routing(after(Set("desk.ch1.aux", "off")))
+    assert found["wedge.driver"].code == "routing.no-signal"
+    assert "Wedge gets no signal" in found["wedge.driver"].what
+
+
+@pytest.mark.parametrize(
+    "edit", [Unplug(LINKS[1]), Set("desk.ch2.fader", "off")], ids=["unplugged", "fader off"]
+)
+def test_keys_that_reach_no_loudspeaker_are_told(edit: Edit) -> None:
+    (found,) = routing(after(edit)).values()
+    assert found.code == "routing.unheard"
+    assert found.what.startswith("Keys comes out of no loudspeaker")
+
+
+def test_a_list_of_inputs_alone_is_no_silent_rig() -> None:
+    """Without a loudspeaker that speaks, nobody can be called unheard."""
+    assert routing(after(Unplug(LINKS[2]), Unplug(LINKS[3]))) == {}
+
+
+def test_what_waits_for_phantom_is_not_told_twice() -> None:
+    """A DI box without power has its own finding."""
+    items = {**ITEMS, "di": Item("di", "di-active", "DI")}
+    links = (
+        LINKS[0],
+        Link({"a": "keys.out-left", "b": "di.in"}, (Cable("cable-jack", 3.0),)),
+        Link({"a": "di.out", "b": "desk.ch2.mic"}, (Cable("cable-xlr", 10.0),)),
+        *LINKS[2:],
+    )
+    show = Show("di", items=items, sources=WHOLE.sources, links=links, settings=WHOLE.settings)
+    found = try_show(show, load_book()).judgement.findings
+    assert not any(each.code == "routing.unheard" for each in found)
+    assert any(each.code == "phantom.missing" for each in found)
+
+
+def test_nobody_in_front_of_the_only_microphone_makes_no_finding() -> None:
+    """The keys are heard; a microphone without a source sounds no more than a spare one."""
+    assert "vox.out" not in routing(after(RemoveSource("ada"), Set("desk.ch2.aux", "0 dB")))
