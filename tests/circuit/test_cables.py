@@ -82,7 +82,7 @@ def test_two_halves_are_like_one_cable() -> None:
 
 def test_an_adaptor_has_contacts_and_no_length() -> None:
     bench = plugged("bench-lead")
-    assert [element.value for element in of_cable(bench, "resistance")] == [0.005] * 3
+    assert [element.value for element in of_cable(bench, "core resistance")] == [0.005] * 2
     assert of_cable(bench, "capacitance") == []
 
 

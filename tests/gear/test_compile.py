@@ -156,6 +156,11 @@ def test_blocks_stand_under_the_names_on_the_panel() -> None:
     assert names == ["", "ch1", "ch2", "ch3", "main-left", "main-right", "talk"]
 
 
+def test_a_block_that_is_not_there_is_named() -> None:
+    with pytest.raises(GearError, match=r"mixer: no block 'ch4'.*Did you mean 'ch3'"):
+        plan("mixer").block("ch4")
+
+
 @given(count=st.integers(1, 64))
 @settings(max_examples=10)
 def test_strips_that_stand_alike_are_planned_once(count: int) -> None:

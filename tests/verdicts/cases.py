@@ -94,6 +94,33 @@ MORE: Final[dict[str, Any]] = {
             }
         },
     },
+    "amp": {
+        "label": "Amplifier with a link output",
+        "kind": "amplifier",
+        "source": "standard",
+        "earth": "mains",
+        "ports": {
+            "in": {
+                "socket": "xlr-f",
+                "role": "in",
+                "circuit": "balanced-input",
+                "impedance": "1 Gohm",
+                "common-mode": "1 Gohm",
+            },
+            "link": {"socket": "xlr-m", "role": "through", "joined": "in"},
+            "out": {
+                "socket": "xlr-m",
+                "role": "out",
+                "circuit": "symmetrical-output",
+                "impedance": "1 mohm",
+            },
+        },
+        "path": {
+            "from": "in",
+            "stages": [{"stage": "power", "gain": "30 dB", "ceiling": "+30 dBu"}],
+            "to": "out",
+        },
+    },
     "join": {
         "label": "Y lead that joins two outputs",
         "kind": "cable",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from levelhead.chain.solution import Solution
 from levelhead.verdicts.clipping import room_down_db
 from levelhead.verdicts.severity import Severity
 from tests.chain.bench import Items
@@ -75,3 +76,29 @@ def test_room_to_turn_down_adds_over_the_free_controls() -> None:
     assert room_down_db(free, free.number("d.ch1.fader")) == pytest.approx(50 + 60)
     locked = case(ITEMS, LINKS, settings=settings, locks=["d.ch1.fader"])
     assert room_down_db(locked, locked.number("d.ch1.fader")) == pytest.approx(50)
+
+
+# ---------------------------------------------------------------- through sockets
+
+
+def linked(*more: tuple[str, str]) -> Solution:
+    """An amplifier that would clip, fed by a tone; its input is handed on to a desk."""
+    items: Items = {
+        "t": ("tone", {"generator.level": "0 dBu", "output.ceiling": "+60 dBu"}),
+        "a": "amp",
+        "d": "desk",
+    }
+    return case(items, [("t.out", "a.in"), *more])
+
+
+def test_an_amplifier_that_only_hands_its_input_on_does_not_clip() -> None:
+    """Nothing is plugged into its own output: its link feeds the next one."""
+    assert found(linked(("a.link", "d.ch1.line")), CODE) == []
+
+
+@pytest.mark.parametrize(
+    "more", [[], [("a.out", "d.ch1.line")], [("a.link", "d.ch1.line"), ("a.out", "d.ch2.line")]]
+)
+def test_else_it_is_judged(more: list[tuple[str, str]]) -> None:
+    """Alone, or with its output in use."""
+    assert "a.power" in [each.where for each in found(linked(*more), CODE)]

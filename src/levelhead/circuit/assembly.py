@@ -20,8 +20,8 @@ _Box: TypeAlias = tuple[RigItem, BlockInstance]
 
 
 def assemble(rig: Rig) -> list[Island]:
-    """Islands of everything that is plugged, in a steady order."""
-    return list(cut(draw_rig(rig)))
+    """Islands of everything that is plugged, in a steady order; a bare screen carries no signal."""
+    return [island for island in cut(draw_rig(rig)) if island.senses]
 
 
 def draw_rig(rig: Rig, sketch: Sketch | None = None) -> Sketch:

@@ -105,7 +105,7 @@ def cut(sketch: Sketch, shared: frozenset[int] = frozenset({GROUND})) -> Iterato
     for address, weights in sketch.senses.items():
         if any(node not in shared for node in weights):
             home(*weights).senses[address] = weights
-    yield from (island for island in islands.values() if island.senses)
+    yield from islands.values()
 
 
 def _joined_nodes(sketch: Sketch) -> Iterator[Iterable[int]]:

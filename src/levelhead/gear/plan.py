@@ -10,7 +10,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
+from levelhead.errors import GearError
 from levelhead.gear.figures import Figure
+from levelhead.gear.names import did_you_mean
 
 __all__ = [
     "AirPlan",
@@ -229,8 +231,17 @@ class ItemPlan:
     needs_power: bool = False  # has ways of being fed, whether or not one is there now
 
     def block(self, name: str) -> BlockInstance:
-        """The block instance of this name."""
-        return next(block for block in self.blocks if block.name == name)
+        """The block of this name; ``GearError`` when the type has none."""
+        for block in self.blocks:
+            if block.name == name:
+                return block
+        names = [block.name for block in self.blocks if block.name]
+        raise GearError(
+            f"no block '{name}'",
+            where=self.type_id,
+            expected=f"one of {', '.join(names) or 'none'}",
+            remedy=did_you_mean(name, names) or f"List them with: levelhead gear {self.type_id}",
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from typing import Any, Final
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set
+from levelhead.verdicts.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
@@ -86,8 +87,10 @@ def _turned_down(trial: Trial, chosen: AbstractSet[str]) -> Trial | None:
     if trial.judgement.verdict is Severity.HARM:
         return None
     for finding in trial.judgement.findings:
-        if finding.code == "enough.clips-as-set" and finding.margin is not None:
-            return _relieved(trial, finding, finding.margin, chosen)
+        if finding.code == CLIPS_AS_SET and finding.margin is not None:
+            relieved = _relieved(trial, finding, finding.margin, chosen)
+            if relieved is not None:
+                return relieved
     return None
 
 

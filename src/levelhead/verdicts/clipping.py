@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
+from levelhead.chain.lanes import lanes
 from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.quantity.formatting import format_level
+from levelhead.rig.model import Rig
 from levelhead.verdicts.doubts import doubts_of_level, strongest_way
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
@@ -29,12 +31,37 @@ SENTENCES: Final = {
 
 def check_clipping_as_set(reading: Reading) -> Iterator[Finding]:
     """Points whose peaks pass their ceiling as everything stands; the first of each way."""
-    clipped = (_first_clipped(reading.solution, way) for way in reading.solution.paths)
+    unused = _unused_points(reading.rig)
+    ways = ([each for each in way if each not in unused] for way in reading.solution.paths)
+    clipped = (_first_clipped(reading.solution, way) for way in ways)
     for address in dict.fromkeys(each for each in clipped if each is not None):
         yield from _clips(reading.solution, reading.solution.levels(address))
 
 
-def _first_clipped(solution: Solution, way: tuple[str, ...]) -> str | None:
+def _unused_points(rig: Rig) -> frozenset[str]:
+    """Stages of what only hands its input on: its own output has no plug, its through socket has.
+
+    An amplifier whose link output feeds the next one drives nothing itself.
+    """
+    return frozenset(
+        lane.point_of(stage)
+        for lane in lanes(rig)
+        if lane.path.to_port is not None and not rig.plugged(lane.port_of(lane.path.to_port))
+        for origin in lane.path.origins
+        if origin.port is not None and _is_handed_on(rig, lane.port_of(origin.port))
+        for stage in lane.path.stages
+    )
+
+
+def _is_handed_on(rig: Rig, address: str) -> bool:
+    port = rig.ports[address]
+    return any(
+        other.joined == port.plan.name and rig.plugged(port.sibling(other.name))
+        for other in port.block.plan.ports.values()
+    )
+
+
+def _first_clipped(solution: Solution, way: Sequence[str]) -> str | None:
     """A port is named for a ceiling of its own only: what an output lacks is the stage's fault."""
     for address in way:
         headroom = solution.levels(address).headroom
