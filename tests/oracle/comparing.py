@@ -30,7 +30,7 @@ class Compared:
     ours: Sequence[Solved]
     theirs: Sequence[Spiced]
 
-    def assert_close(self, quantity: Quantity) -> None:
+    def assert_close(self, quantity: Quantity, *, rounding: float = ROUNDING) -> None:
         """Complex values agree, in size and phase, for every network and band."""
         for number, (network, ours, theirs) in enumerate(
             zip(self.networks, self.ours, self.theirs, strict=True)
@@ -39,7 +39,7 @@ class Compared:
                 quantity(ours, network),
                 quantity(theirs, network),
                 rtol=VOLTAGE_SHARE,
-                atol=ROUNDING,
+                atol=rounding,
                 err_msg=f"network {number}",
             )
 

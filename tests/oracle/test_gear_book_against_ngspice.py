@@ -13,6 +13,8 @@ pytestmark = pytest.mark.oracle
 
 NETWORKS = 20  # in one ngspice process
 FIRST, MORE = 61938, range(61939, 61949)
+# Crosstalk through a box that only picofarads tie to the reference: both programs round there.
+FAR_BELOW = 1e-7  # V per V: 140 dB down
 SEEDS = [FIRST, *(pytest.param(seed, marks=pytest.mark.long) for seed in MORE)]
 
 
@@ -25,7 +27,7 @@ def compared(request: pytest.FixtureRequest) -> Compared:
 @pytest.mark.parametrize("quantity", [senses, currents])
 def test_voltages_and_currents_agree(compared: Compared, quantity: Quantity) -> None:
     """Every port and every output, for each emf, within 0.01 dB."""
-    compared.assert_close(quantity)
+    compared.assert_close(quantity, rounding=FAR_BELOW)
 
 
 def test_noise_agrees(compared: Compared) -> None:
