@@ -13,6 +13,7 @@ from levelhead.chain.hum import ChainHum, solve_hum
 from levelhead.chain.solution import solve
 from levelhead.circuit.mains import MAINS_230, Mains
 from levelhead.rig.build import build_rig
+from levelhead.show.edits import Edit, Power, Set, apply
 from tests.circuit.ground_rigs import BOOK, show_of
 
 PASCAL_PER_VOLT = 20e-6 * 10 ** (100 / 20) / math.sqrt(0.6)  # 100 dB SPL for 0 dBu
@@ -157,3 +158,22 @@ settings: {desk: {ch1: {fader: 0 dB, pan: left}}}
     lines = [None if each is None else each.by_source.sum(axis=0) for each in sums]
     assert lines[0] is not None
     np.testing.assert_allclose(lines[0], lines[1], rtol=1e-6)
+
+
+def test_a_fader_needs_no_new_ground_network() -> None:
+    """A moved fader takes that of before; another strip does not, nor another mains."""
+    show = show_of(desk())
+    first = solve(build_rig(show, BOOK))
+    before = solve_hum(first)
+
+    def after(edit: Edit, mains: Mains = MAINS_230) -> ChainHum:
+        changed, _ = apply(show, [edit])
+        return solve_hum(solve(build_rig(changed, BOOK), first), mains, before)
+
+    moved = after(Set("desk.ch1.fader", "-6 dB"))
+    assert moved.ground is before.ground
+    sounds = [hum.brought_to("pow.driver", "desk.ch1.line").rms().value for hum in (before, moved)]
+    assert 20 * math.log10(sounds[1] / sounds[0]) == pytest.approx(-6, abs=1e-9)
+    assert after(Power("pow", "stage")).ground is not before.ground
+    abroad = Mains(volts=120.0, hz=60.0)
+    assert after(Set("desk.ch1.fader", "-6 dB"), abroad).ground is not before.ground

@@ -26,10 +26,11 @@ player:                 # a two-pin supply, an unbalanced output
       impedance: 100 ohm
       ground: 0.001 mohm
     more: *out-100-ohm
+  controls: {volume: {range: [off, 0 dB], default: 0 dB}}
   path:
     from:
       - generator: {level: -10 dBV, peak-to-rms: 12 dB, spectrum: pink, shared: "1"}
-    stages: [{stage: output}]
+    stages: [{stage: output, control: volume}]
     to: out
 player-earthed:
   like: player
@@ -95,6 +96,13 @@ amp-unbalanced:
         stages: &driver [{stage: driver, sensitivity: {level: 100 dB SPL, at: 0 dBu}}]
         to: air
     right: {path: {from: second, stages: *driver, to: air}}
+recorder:
+  label: Recorder, unbalanced
+  kind: processor
+  source: standard
+  earth: mains
+  ports: {in: *in-1-mohm}
+  path: {from: in, stages: [{stage: converter, full-scale: 2 V, ceiling: 0 dBFS}]}
 amp-balanced:
   label: Amplifier, balanced
   kind: amplifier

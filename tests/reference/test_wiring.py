@@ -9,10 +9,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from levelhead.chain.solution import solve
 from levelhead.circuit.swing import swing_v_per_v
 from levelhead.gear.book import load_book
 from levelhead.quantity.levels import dbu_from_volts, pascals_from_db_spl
-from levelhead.show.model import Item
+from levelhead.rig.build import build_rig
+from levelhead.show.model import Cable, Item, Link, Show
 from tests.bench import Bench, link, on_bench
 
 HIGH_OHM = "1 Mohm"  # so that only the topology of an output is left of the level
@@ -317,3 +319,28 @@ def test_a_swapped_lead_turns_the_signal_over() -> None:
     assert plain.gain("a.out", "b.in")[0].real == pytest.approx(
         -swapped.gain("a.out", "b.in")[0].real, rel=1e-6
     )
+
+
+@pytest.mark.reference("D. Self, Small Signal Audio Design: one leg of a balanced output grounded")
+def test_grounding_a_leg_of_a_cross_coupled_output_costs_6_db_of_headroom() -> None:
+    """The level stays, the ceiling falls by half: CV-39b carried through a show (gear book)."""
+    items = {"feed": Item("feed", "feed-cross"), "desk": Item("desk", "mixer-compact")}
+    book = load_book().extended(
+        {
+            "feed-cross": {
+                "like": "feed-line",
+                "ports": {"out": {"circuit": "cross-coupled-output", "current": None}},
+            }
+        }
+    )
+    levels = []
+    for lead in ("lead-xlr-jack-balanced", "lead-xlr-jack"):
+        run = Link({"a": "feed.out", "b": "desk.ch1.line"}, (Cable(lead, 3.0),))
+        solution = solve(build_rig(Show("one", items=items, links=(run,)), book))
+        levels.append(solution.levels("desk.ch1.line"))
+    balanced, grounded = levels
+    assert balanced.headroom is not None
+    assert grounded.headroom is not None
+    assert grounded.nominal == pytest.approx(balanced.nominal, abs=0.15)
+    # its 20 kohm legs and the input's 20 kohm load 100 ohm differently in the two: 0.13 dB
+    assert grounded.headroom == pytest.approx(balanced.headroom - 6.02, abs=0.15)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from levelhead.chain.graph import Edge, Graph, Through
 from levelhead.circuit.assembly import Island
 from levelhead.circuit.solve import Solved
+from levelhead.circuit.swing import swing_v_per_v
 from levelhead.rig.model import Rig
 
 __all__ = ["CROSSTALK", "ceilings", "factor_at_1_khz", "most_current_a_per_v"]
@@ -41,7 +42,8 @@ def ceilings(
 ) -> NDArray[np.float64]:
     """Rms of the largest clean sine at each point, (points,); ``inf`` where nothing limits it.
 
-    An output ends where its stage does, or where its current does. What it feeds ends with it;
+    An output ends where its stage does, where one of its legs does, or where its current does. What
+    it feeds ends with it;
     where several outputs meet, with the one that can bring most. Traces do not count.
     """
     ceiling = np.array([point.ceiling for point in graph.points])
@@ -50,9 +52,11 @@ def ceilings(
         for edge in graph.edges
         if edge.through is not None
     ]
+    own = ceiling.copy()
     for edge, through, _ in leaving:
         emf_v = _emf_at_current_limit(rig, islands, solved, through)
-        ceiling[edge.source] = min(ceiling[edge.source], emf_v)
+        swing_v = own[edge.source] / _swing_share(islands, solved, through)
+        ceiling[edge.source] = min(ceiling[edge.source], emf_v, swing_v)
     for target, brought in _brought(leaving, ceiling).items():
         ceiling[target] = min(ceiling[target], brought)
     return ceiling
@@ -69,6 +73,13 @@ def _brought(leaving: Sequence[_Leaving], ceiling: NDArray[np.float64]) -> dict[
             reach = float(ceiling[edge.source]) * factor
             brought[edge.target] = max(brought.get(edge.target, 0.0), reach)
     return brought
+
+
+def _swing_share(islands: Sequence[Island], solved: Sequence[Solved], through: Through) -> float:
+    """How much more than half of the signal one end of an output has to make: 2 with a leg held."""
+    island, solution = islands[through.island], solved[through.island]
+    swing = swing_v_per_v(island, solution, through.port, through.signal)
+    return max(1.0, 2 * swing)
 
 
 def _emf_at_current_limit(

@@ -78,9 +78,30 @@ class ChainHum:
 
     def loudest(self, address: str) -> str | None:
         """The loudspeaker at which most of an input's hum comes out; none when none gives it."""
-        levels = {each: self.brought_to(each, address).rms_a().value for each in self.loudspeakers}
-        best = max(levels, key=lambda each: levels[each], default=None)
-        return best if best is not None and levels[best] > 0 else None
+        power = self._power_a[self._row_of[address]]
+        if not power.any():
+            return None
+        return self.loudspeakers[int(power.argmax())]
+
+    def most_a(self, loudspeaker: str) -> float:
+        """A-weighted rms at a loudspeaker if all inputs were in phase, which is the most. [Pa]"""
+        column = self.loudspeakers.index(loudspeaker)
+        return float(np.sqrt(self._power_a[:, column]).sum())
+
+    @cached_property
+    def _row_of(self) -> Mapping[str, int]:
+        return {address: row for row, address in enumerate(self.inputs)}
+
+    @cached_property
+    def _power_a(self) -> NDArray[np.float64]:
+        """Typical A-weighted mean square by input and loudspeaker. [Pa^2]"""
+        if not self.inputs:
+            return np.zeros((0, len(self.loudspeakers)))
+        rows = [self.solution.number(address) for address in self.inputs]
+        gain = self.gain[rows][..., self._bands]
+        lines = np.array([hum.power.by_line_a for hum in self.inputs.values()])
+        power: NDArray[np.float64] = np.einsum("isl,il->is", np.abs(gain) ** 2, lines)
+        return power
 
     def programme_a(self, address: str) -> float:
         """A-weighted rms of the nominal signal at a point, in its unit."""
@@ -89,11 +110,16 @@ class ChainHum:
     @cached_property
     def _programme_a(self) -> NDArray[np.float64]:
         power = self.solution.carried.signal_power() @ a_weights()
-        return np.asarray(np.sqrt(power))
+        return np.where(self.solution.nominal > 0, np.sqrt(power), 0.0)
 
 
-def solve_hum(solution: Solution, mains: Mains = MAINS_230) -> ChainHum:
+def solve_hum(
+    solution: Solution, mains: Mains = MAINS_230, previous: ChainHum | None = None
+) -> ChainHum:
     """Hum at every input and every loudspeaker of a solved rig.
+
+    The ground network of ``previous`` is taken if nothing was plugged or powered otherwise since:
+    moving a fader solves no circuit.
 
     Examples
     --------
@@ -112,16 +138,30 @@ def solve_hum(solution: Solution, mains: Mains = MAINS_230) -> ChainHum:
     >>> list(hum.inputs)
     ['desk.ch1.line']
     """
-    ground = solve_ground(solution.rig, mains)
-    known = hum_at_inputs(ground)
+    if previous is not None and _is_same_ground(previous, solution, mains):
+        ground, known = previous.ground, previous.inputs
+    else:
+        ground = solve_ground(solution.rig, mains)
+        known = hum_at_inputs(ground)
     graph = solution.graph
     loudspeakers = _loudspeakers(solution)
     return ChainHum(
         solution=solution,
         ground=ground,
-        inputs={address: known[address] for address in known if address in graph.index},
+        inputs={each: hum for each, hum in known.items() if each in graph.index},
         loudspeakers=loudspeakers,
         gain=_gains(graph, [graph.index[each] for each in loudspeakers]),
+    )
+
+
+def _is_same_ground(previous: ChainHum, solution: Solution, mains: Mains) -> bool:
+    """Whether copper, supplies and mains are those of before."""
+    before, now = previous.solution.rig.show, solution.rig.show
+    return (
+        previous.ground.mains is mains
+        and previous.solution.copper is solution.copper
+        and before.supplies == now.supplies
+        and all(item.supply == before.items[name].supply for name, item in now.items.items())
     )
 
 

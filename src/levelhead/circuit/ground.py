@@ -30,8 +30,10 @@ from levelhead.circuit.earths import Earths, HumSource, earths_of
 from levelhead.circuit.ground_islands import GroundIsland, reduced
 from levelhead.circuit.ground_sketch import draw_ground, shared_zeros
 from levelhead.circuit.islands import cut
-from levelhead.circuit.mains import BODY_OHM, MAINS_230, Mains
+from levelhead.circuit.mains import BODY_OHM, MAINS_230, Cause, Mains
 from levelhead.circuit.network import GROUND
+from levelhead.gear.figures import Figure
+from levelhead.quantity.weighting import a_weighting_db
 from levelhead.rig.model import Node, Rig
 
 __all__ = ["Ground", "solve_ground"]
@@ -71,6 +73,19 @@ class Ground:
     def row_of(self) -> Mapping[str, int]:
         """Row of each item in ``zero_v``."""
         return {item: row for row, item in enumerate(self.items)}
+
+    @cached_property
+    def alike(self) -> Mapping[tuple[Cause, Figure], list[int]]:
+        """Rows of sources that have one cause and one strength."""
+        rows: dict[tuple[Cause, Figure], list[int]] = {}
+        for row, source in enumerate(self.sources):
+            rows.setdefault((source.cause, source.figure), []).append(row)
+        return rows
+
+    @cached_property
+    def a_weights(self) -> NDArray[np.float64]:
+        """Factor of A weighting on the power of each line, (lines,)."""
+        return np.asarray(10 ** (a_weighting_db(self.mains.lines_hz) / 10))
 
     def volts_between(self, one: str, other: str) -> float:
         """Rms between the 0 V of two items, all sources and lines. [V]"""
@@ -126,7 +141,7 @@ def _joined(
     places: Mapping[Node, int],
 ) -> Ground:
     """Islands and earths as one network, solved for every source."""
-    items = earths.items
+    items, lines = earths.items, len(mains.lines_hz)
     row_of = {item: row for row, item in enumerate(items)}
     admittance_s = earths.admittance_s(mains.lines_hz)
     for island in islands:
@@ -143,7 +158,7 @@ def _joined(
         sources=earths.sources,
         unstated=earths.unstated,
         islands=islands,
-        zero_v=by_source * np.array([source.emf_v for source in earths.sources]),
+        zero_v=by_source * np.reshape([source.emf_v for source in earths.sources], (1, -1, lines)),
         admittance_s=admittance_s,
         places=places,
     )

@@ -74,7 +74,7 @@ def _at_island(ground: Ground, island: GroundIsland, pickup: Pickup) -> Iterator
     spread = _spreads(island.solved.network)[:, None, None]
     for place in island.listening:
         between = np.einsum("tl,tsl->sl", island.reach[place.between], drop_v)
-        change = np.einsum("etl,tsl->esl", island.part_change[place.between] * spread, drop_v)
+        change = island.part_change[place.between] * spread
         yield PortHum(
             address=place.address,
             volts=between,
@@ -83,7 +83,7 @@ def _at_island(ground: Ground, island: GroundIsland, pickup: Pickup) -> Iterator
                 unit="V",
                 direct=_square(between),
                 shared=_shared(ground, island, place, drop_v),
-                unlike=_square(change).sum(axis=0),
+                unlike=_summed_squares(change, drop_v),
                 field=pickup.at(island, place),
                 cmrr=_cmrr(ground, place),
             ),
@@ -94,6 +94,16 @@ def _at_island(ground: Ground, island: GroundIsland, pickup: Pickup) -> Iterator
 def _square(volts: Complex) -> Real:
     power: Real = volts.real**2 + volts.imag**2
     return power
+
+
+def _summed_squares(change: Complex, drop_v: Complex) -> Real:
+    """Mean squares of what each part makes of the potentials, added; (sources, lines).
+
+    ``sum |c v|^2`` over the parts is ``v* (sum c* c) v``, with one small matrix for all of them.
+    """
+    form = np.einsum("etl,eul->tul", change.conj(), change)
+    power: Real = (drop_v.conj() * np.einsum("tul,usl->tsl", form, drop_v)).sum(axis=0).real
+    return np.maximum(power, 0.0)
 
 
 def _spreads(network: Network) -> Real:

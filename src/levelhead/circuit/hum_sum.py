@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -13,7 +14,6 @@ from numpy.typing import NDArray
 from levelhead.circuit.ground import Ground
 from levelhead.circuit.mains import Cause
 from levelhead.gear.figures import Figure
-from levelhead.quantity.weighting import a_weighting_db
 
 __all__ = ["HumDoubt", "HumSum", "added"]
 
@@ -45,7 +45,7 @@ class HumDoubt:
     high: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class HumSum:
     """Mean squares of hum at a point, in the unit of the point squared.
 
@@ -71,11 +71,22 @@ class HumSum:
     field: Real
     cmrr: Figure | None = None
 
-    @property
+    @cached_property
     def by_source(self) -> Real:
         """Typical mean square of each source and line; (sources, lines)."""
         total: Real = self.direct + self.shared[1] + self.unlike
         return total
+
+    @cached_property
+    def by_line(self) -> Real:
+        """Typical mean square of each line; (lines,)."""
+        total: Real = self.by_source.sum(axis=0) + self.field
+        return total
+
+    @property
+    def by_line_a(self) -> Real:
+        """The same A-weighted."""
+        return self.by_line * self._a_weights
 
     def scaled(self, power: Real, unit: str) -> HumSum:
         """Behind a gain whose square is ``power`` at each line."""
@@ -94,7 +105,7 @@ class HumSum:
 
     def rms_a(self) -> Figure:
         """The same A-weighted."""
-        return self._range(self._a_weights())
+        return self._range(self._a_weights)
 
     def rms_of_lines(self) -> tuple[Figure, ...]:
         """The same for each line of ``Mains.lines_hz``."""
@@ -102,22 +113,23 @@ class HumSum:
 
     def doubts_a(self) -> tuple[HumDoubt, ...]:
         """What the A-weighted rms hangs on."""
-        return tuple(self._doubts(self._a_weights()))
+        return tuple(self._doubts(self._a_weights))
 
     def strongest(self) -> tuple[Cause, str]:
         """Cause of most of the A-weighted rms, and whose it is."""
-        powers = self.by_source @ self._a_weights()
-        if not len(powers) or self.field @ self._a_weights() > powers.max():
+        powers = self.by_source @ self._a_weights
+        if not len(powers) or self.field @ self._a_weights > powers.max():
             return Cause.FIELD, ""
         source = self.ground.sources[int(powers.argmax())]
         return source.cause, source.who
 
+    @property
     def _a_weights(self) -> Real:
-        return np.asarray(10 ** (a_weighting_db(self.ground.mains.lines_hz) / 10))
+        return self.ground.a_weights
 
     def _range(self, weights: Real) -> Figure:
         """Doubts are independent: their effects in decibels add as squares."""
-        power = float((self.by_source.sum(axis=0) + self.field) @ weights)
+        power = float(self.by_line @ weights)
         doubts = list(self._doubts(weights)) if power > 0 else []
         low_db, high_db = (
             math.hypot(*(10 * math.log10(1 + doubt.share * (factor - 1)) for doubt, factor in ends))
@@ -131,7 +143,7 @@ class HumSum:
         return Figure(rms, low, high, self.unit, "typical")
 
     def _doubts(self, weights: Real) -> Iterator[HumDoubt]:
-        total = float((self.by_source.sum(axis=0) + self.field) @ weights)
+        total = float(self.by_line @ weights)
         if total <= 0:
             return
         yield from self._doubts_of_sources(self.by_source @ weights / total)
@@ -148,11 +160,8 @@ class HumSum:
 
     def _doubts_of_sources(self, shares: Real) -> Iterator[HumDoubt]:
         """Sources of one cause and strength are one doubt."""
-        rows: dict[tuple[Cause, Figure], list[int]] = {}
-        for row, source in enumerate(self.ground.sources):
-            rows.setdefault((source.cause, source.figure), []).append(row)
-        for (cause, figure), of_one in rows.items():
-            yield _doubt(cause.value, figure, float(shares[of_one].sum()))
+        for (cause, figure), rows in self.ground.alike.items():
+            yield _doubt(cause.value, figure, float(shares[rows].sum()))
 
 
 def _doubt(what: str, figure: Figure, share: float) -> HumDoubt:

@@ -38,7 +38,7 @@ _BELOW_ALL_DB_PER_OCTAVE: Final = -12.0
 _SETTLED_DB: Final = 1e-12
 
 # IEC 60268-1:1985 clause 7, Table II: simulated programme signal in third octaves 20 Hz to 20 kHz,
-# read in a public transcription of the printed page.
+# read in a public copy of the printed page.
 PROGRAMME_THIRDS_DB: Final = (
     -13.5, -10.2, -7.4, -5.2, -3.5, -2.3, -1.4, -0.9, -0.5, -0.2, -0.1,
     0.0, 0.0, 0.0, 0.0, 0.0, 0.0, -0.1, -0.3, -0.6, -1.0,

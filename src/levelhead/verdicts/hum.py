@@ -114,10 +114,19 @@ class _Sound:
 
     @property
     def severity(self) -> Severity:
-        """Heard and near the programme fails; what is heard in the pauses only is care."""
+        """Heard and near the programme fails; what is heard in the pauses only is care.
+
+        Nobody acts on what is typically under the room and far under the programme.
+        """
         severity = self.state.severity(ample=AMPLE_DB)
-        is_covered = self.over_db is None or self.over_db >= COVERED_DB - ROUNDING
-        return Severity.CARE if severity is Severity.FAILS and is_covered else severity
+        if severity is Severity.FAILS:
+            return Severity.CARE if self._is_under_programme(COVERED_DB) else Severity.FAILS
+        is_clean = self.over_db is not None and self._is_under_programme(CLEAN_DB)
+        return Severity.FINE if is_clean else severity
+
+    def _is_under_programme(self, by_db: float) -> bool:
+        """Whether the programme stands so far above; without one nothing is disturbed."""
+        return self.over_db is None or self.over_db >= by_db - ROUNDING
 
     @property
     def words(self) -> dict[str, str]:
@@ -142,10 +151,7 @@ class _Sound:
 
 
 def _sound(hum: ChainHum, listener: Listener, loudspeaker: str, power: HumSum) -> _Sound:
-    floor_a = float(hum.solution.floor_a[hum.solution.number(loudspeaker)])
-    floor_db = decibels(floor_a, "Pa")
-    room_db = listener.at_1_m_db
-    limit_db = float(power_sum_db([room_db] if floor_db is None else [room_db, floor_db]))
+    room_db, limit_db = listener.at_1_m_db, _limit_db(hum, listener, loudspeaker)
     level = power.rms_a()
     typical_db, low_db, high_db = (
         20 * math.log10(max(end, _SILENT_PA) / P_REFERENCE_PA)
@@ -162,6 +168,13 @@ def _sound(hum: ChainHum, listener: Listener, loudspeaker: str, power: HumSum) -
     over_db = None if programme_db is None else programme_db - typical_db
     state = LimitState(limit_db - typical_db, "dB", doubts)
     return _Sound(typical_db, low_db, high_db, limit_db, over_db, state)
+
+
+def _limit_db(hum: ChainHum, listener: Listener, loudspeaker: str) -> float:
+    """Room and noise floor at 1 m of a loudspeaker: what hum must pass to be heard. [dB SPL]"""
+    floor_db = decibels(float(hum.solution.floor_a[hum.solution.number(loudspeaker)]), "Pa")
+    levels_db = [listener.at_1_m_db, *([] if floor_db is None else [floor_db])]
+    return float(power_sum_db(levels_db))
 
 
 def _heard(
@@ -193,6 +206,9 @@ def _heard(
 
 def _of_all(hum: ChainHum, listener: Listener, loudspeaker: str) -> Iterator[Finding]:
     """All inputs together, where none of them is heard by itself."""
+    most_db = decibels(hum.most_a(loudspeaker), "Pa")
+    if most_db is None or most_db < _limit_db(hum, listener, loudspeaker) - AMPLE_DB:
+        return
     power = hum.at_loudspeaker(loudspeaker)
     if power is None:
         return
@@ -281,8 +297,10 @@ def _item_label(hum: ChainHum, loudspeaker: str) -> str:
 
 def _ends(hum: ChainHum, port: RigPort) -> tuple[str, ...]:
     """Both ends of the link that brings it."""
-    links = (link for link in hum.ground.rig.links if port.address in link.ports)
-    return tuple(dict.fromkeys((port.address, *(end for link in links for end in link.ports))))
+    if port.link is None:
+        return (port.address,)
+    ends = hum.ground.rig.show.links[port.link].ends.values()
+    return tuple(dict.fromkeys((port.address, *ends)))
 
 
 def _assumed(hum: ChainHum, severity: Severity) -> tuple[str, ...]:
