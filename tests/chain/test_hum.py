@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from levelhead.chain.hum import ChainHum, solve_hum
+from levelhead.chain.hum import ChainHum, line_levels, solve_hum
 from levelhead.chain.solution import solve
 from levelhead.circuit.mains import MAINS_230, Mains
 from levelhead.rig.build import build_rig
@@ -83,6 +83,23 @@ def test_the_range_goes_with_it() -> None:
     )
     assert sound.high / sound.value == pytest.approx(volts.high / volts.value, rel=1e-6)
     assert sound.low / sound.value == pytest.approx(volts.low / volts.value, rel=1e-6)
+
+
+def test_lines_are_told_in_the_unit_of_their_point() -> None:
+    """In dBu at the input, in dB SPL 100 dB above at the loudspeaker; they add up to the whole."""
+    hum = hum_of(ONE)
+    power = hum.inputs["two.in"].power
+    volts = line_levels(power)
+    sound = line_levels(hum.brought_to("two.left.driver", "two.in"))
+    assert [line.hz for line in volts][:2] == [50, 100]
+    for here, there in zip(volts, sound, strict=True):
+        if here.typical is not None and there.typical is not None:
+            assert there.typical - here.typical == pytest.approx(100, abs=1e-6)
+            assert here.low is not None
+            assert here.high is not None
+            assert here.low <= here.typical <= here.high
+    total_v2 = sum(0.6 * 10 ** (line.typical / 10) for line in volts if line.typical is not None)
+    assert math.sqrt(total_v2) == pytest.approx(power.rms().value, rel=1e-9)
 
 
 def test_one_source_at_two_inputs_adds_as_voltage() -> None:

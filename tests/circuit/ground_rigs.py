@@ -132,6 +132,17 @@ isolator:
       primary: 50 ohm
       secondary: 50 ohm
     - {name: between-windings, capacitor: [in.sleeve, out.sleeve], value: 100 pF}
+joint:                  # screens of three leads meet, and go nowhere
+  label: Box in which screens meet
+  kind: box
+  source: standard
+  ports:
+    in-1: {socket: phono, role: in}
+    in-2: {socket: phono, role: in}
+    in-3: {socket: phono, role: in}
+  parts:
+    - {wire: [in-1.sleeve, in-2.sleeve]}
+    - {wire: [in-2.sleeve, in-3.sleeve]}
 lead-1-ohm:             # whole screen, its contacts of 5 mohm included
   label: Lead with a screen of 1 ohm
   kind: cable

@@ -104,16 +104,23 @@ supplies:
 # ---------------------------------------------------------------- leakages
 
 
-def many_players(count: int) -> Ground:
-    """Players whose leads meet at an amplifier without an earth: nothing takes them to earth."""
-    items = "\n".join(f"  p{number}: {{type: player}}" for number in range(count))
-    boxes = "\n".join(f"  i{number}: {{type: isolator}}" for number in range(count))
-    chain = [
-        f"  - {{from: p{number}.out, to: i{number}.in, via: [lead-1-ohm 1 m]}}"
-        for number in range(count)
-    ]
-    text = f"items:\n{items}\n{boxes}\nlinks:\n" + "\n".join(chain)
-    return solve_ground(rig_of(text))
+def players_joined(count: int) -> Ground:
+    """Players with two-pin supplies whose screens meet; nothing takes them to earth."""
+    players = [f"p{number}" for number in range(1, count + 1)]
+    items = "\n".join(f"  {each}: {{type: player}}" for each in players)
+    links = "\n".join(
+        f"  - {{from: {each}.out, to: box.in-{each[1]}, via: [lead-1-ohm 1 m]}}" for each in players
+    )
+    text = f"items:\n{items}\n  box: {{type: joint}}\nlinks:\n{links}"
+    return solve_ground(rig_of(text), MAINS_230.knowing(dict.fromkeys(players, 100e-6)))
+
+
+@pytest.mark.parametrize("count", [1, 2, 3])
+def test_leakages_of_an_unearthed_group_add(count: int) -> None:
+    """Whoever touches one of them takes those of all: at 50 Hz, out of 100 uA over all lines."""
+    harmonics = np.linalg.norm(np.arange(1, 21) * MAINS_230.class_2_spectrum[:20])
+    expected_a = count * 100e-6 / float(harmonics)
+    assert players_joined(count).touch_a("p1") == pytest.approx(expected_a, rel=0.01)
 
 
 def test_leakage_is_what_was_stated_whatever_the_rest() -> None:
@@ -131,7 +138,7 @@ def test_leakage_is_what_was_stated_whatever_the_rest() -> None:
 
 def test_an_earthed_item_takes_all_leakage_to_earth() -> None:
     """Joined to an earth, a two-pin item gives a body next to nothing."""
-    alone = many_players(1).touch_a("p0")
+    alone = players_joined(1).touch_a("p1")
     joined = ground_of("lead-1-ohm 1 m", (None, "hall"), MAINS_230, sender="player",
                        receiver="amp-unbalanced")  # fmt: skip
     leaked = [row for row, each in enumerate(joined.sources) if each.cause is Cause.CLASS_2]

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.graph import Edge, Graph
 from levelhead.chain.lanes import lanes
+from levelhead.chain.levels import decibels
 from levelhead.chain.noise import a_weights
 from levelhead.chain.order import points_in_order
 from levelhead.chain.solution import Solution
@@ -26,9 +27,28 @@ from levelhead.circuit.hum_sum import HumSum, added
 from levelhead.circuit.mains import MAINS_230, Mains
 from levelhead.quantity.bands import BANDS, nearest_band
 
-__all__ = ["ChainHum", "solve_hum"]
+__all__ = ["ChainHum", "LineLevel", "line_levels", "solve_hum"]
 
 Complex: TypeAlias = NDArray[np.complex128]
+
+
+@dataclass(frozen=True, slots=True)
+class LineLevel:
+    """Hum at one frequency in dBu or dB SPL, with the range that holds 95 %; none for silence."""
+
+    hz: float
+    low: float | None
+    typical: float | None
+    high: float | None
+
+
+def line_levels(hum: HumSum) -> tuple[LineLevel, ...]:
+    """Every line of hum at an input (dBu) or at 1 m of a loudspeaker (dB SPL)."""
+    lines = zip(hum.ground.mains.lines_hz.tolist(), hum.rms_of_lines(), strict=True)
+    return tuple(
+        LineLevel(hz, *(decibels(end, hum.unit) for end in (rms.low, rms.value, rms.high)))
+        for hz, rms in lines
+    )
 
 
 @dataclass(frozen=True, eq=False)

@@ -77,7 +77,7 @@ class Earths:
     @property
     def unstated(self) -> tuple[str, ...]:
         """Items of which nobody said where they hang."""
-        return tuple(self.alone)
+        return tuple(sorted(self.alone))
 
     def node(self) -> int:
         """A new node: a strip, or what a breaker feeds."""

@@ -18,6 +18,7 @@ References
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -30,7 +31,7 @@ from levelhead.circuit.earths import Earths, HumSource, earths_of
 from levelhead.circuit.ground_islands import GroundIsland, reduced
 from levelhead.circuit.ground_sketch import draw_ground, shared_zeros
 from levelhead.circuit.islands import cut
-from levelhead.circuit.mains import BODY_OHM, MAINS_230, Cause, Mains
+from levelhead.circuit.mains import BODY_OHM, LEAKAGES, MAINS_230, Cause, Mains
 from levelhead.circuit.network import GROUND
 from levelhead.gear.figures import Figure
 from levelhead.quantity.weighting import a_weighting_db
@@ -95,14 +96,16 @@ class Ground:
     def touch_a(self, item: str, *, body_ohm: float = BODY_OHM) -> float:
         """Current through a body from the 0 V of an item to main earth at mains frequency. [A]
 
-        It tells of leakages only: a fault of insulation cannot be seen from here.
+        Leakages add in phase: all hang on one mains. Faults of insulation cannot be seen from here.
         """
         row = self.row_of[item]
         injected = np.zeros(len(self.admittance_s[0]), dtype=np.complex128)
         injected[row] = 1.0
         own_ohm = np.linalg.solve(self.admittance_s[0], injected)[row]
-        open_v = float(np.linalg.norm(self.zero_v[row, :, 0]))
-        return open_v / abs(complex(own_ohm) + body_ohm)
+        open_v = np.abs(self.zero_v[row, :, 0])
+        leaks = np.array([source.cause in LEAKAGES for source in self.sources], dtype=bool)
+        total_v = math.hypot(float(open_v[leaks].sum()), float(np.linalg.norm(open_v[~leaks])))
+        return total_v / abs(complex(own_ohm) + body_ohm)
 
 
 def solve_ground(rig: Rig, mains: Mains = MAINS_230) -> Ground:

@@ -32,6 +32,7 @@ __all__ = [
     "CLASS_1_LIMIT_A",
     "CLASS_2_LIMIT_A",
     "FELT_A",
+    "LEAKAGES",
     "MAINS_120",
     "MAINS_230",
     "Cause",
@@ -59,6 +60,9 @@ class Cause(StrEnum):
     CLASS_2 = "leakage through the two-pin supply"
     CHARGER = "switching noise from the two-pin supply"
     FIELD = "fields round the cables"
+
+
+LEAKAGES: Final = frozenset({Cause.CLASS_1, Cause.CLASS_2})  # at mains frequency
 
 
 def _between(low: float, high: float, unit: str, source: str) -> Figure:
@@ -135,9 +139,12 @@ class Mains:
 
     @property
     def unstated(self) -> Figure:
-        """Between the earths of two outlets of which nobody said where they hang. [V]"""
-        low, high = self.strip.low, self.circuits.high
-        return Figure(self.outlets.value, low, high, "V", "common practice")
+        """Between the earths of two outlets of which nobody said where they hang. [V]
+
+        One strip and two outlets of one circuit are as likely; two circuits can be.
+        """
+        middle = math.sqrt(self.strip.value * self.outlets.value)
+        return Figure(middle, self.strip.low, self.circuits.high, "V", "common practice")
 
     @property
     def lines_hz(self) -> Real:
