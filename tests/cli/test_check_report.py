@@ -5,16 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from levelhead.cli.check_report import _body
-from levelhead.cli.finding_text import Alike, folded, short_lines
+from levelhead.cli.finding_text import short_lines
 from levelhead.show.edits import Set
 from levelhead.verdicts.finding import Finding, Remedy
+from levelhead.verdicts.folding import Folded, folded
 from levelhead.verdicts.severity import Severity
 
 REMEDY = Remedy("Set desk.main to -6 dB", (Set("desk.main", "-6 dB"),), Severity.FINE)
 LONG = "so it goes on and on " * 12
 
 
-def told(*severities: Severity, **more: Any) -> list[Alike]:
+def told(*severities: Severity, **more: Any) -> tuple[Folded, ...]:
     """Findings at different items, in this order."""
     return folded(
         Finding(
@@ -45,7 +46,7 @@ def test_with_room_everything_is_told_at_length_with_space_between() -> None:
 
 def test_space_is_the_first_thing_to_go() -> None:
     groups = told(Severity.FAILS, Severity.CARE)
-    at_length = [line for finding, alike in groups for line in short_lines(finding, alike)]
+    at_length = [line for each in groups for line in short_lines(each.finding, each.others)]
     assert _body(groups, room=len(at_length) + 1) == ["", *at_length]
 
 

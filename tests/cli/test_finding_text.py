@@ -1,4 +1,4 @@
-"""Findings in plain text: folding, order, what is said and what is left to ``--all``."""
+"""Findings in plain text: order, what is said and what is left to ``--all``."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from typing import Any
 
 from levelhead.cli.finding_text import (
     caution_lines,
-    folded,
     full_lines,
     one_line,
     short_lines,
@@ -40,44 +39,9 @@ def finding(where: str, *, doubts: tuple[Doubt, ...] = (), **more: Any) -> Findi
     return Finding(**fields | more)
 
 
-def places(groups: list[Any]) -> list[list[str]]:
-    return [[first.where, *(each.where for each in alike)] for first, alike in groups]
-
-
-def test_like_sockets_of_one_item_are_told_once() -> None:
-    found = [finding(f"desk.ch{number}.mic") for number in (3, 4, 5)]
-    assert places(folded(found)) == [["desk.ch3.mic", "desk.ch4.mic", "desk.ch5.mic"]]
-    (first, alike) = folded(found)[0]
+def test_like_sockets_are_named_as_one_range() -> None:
+    first, *alike = [finding(f"desk.ch{number}.mic") for number in (3, 4, 5)]
     assert "Alike: desk.ch[4-5].mic." in " ".join(short_lines(first, alike))
-
-
-def test_left_and_right_are_told_once_and_other_sockets_are_not() -> None:
-    found = [finding("desk.st1.in-left"), finding("desk.st1.in-right"), finding("desk.ch1.line")]
-    assert places(folded(found)) == [["desk.st1.in-left", "desk.st1.in-right"], ["desk.ch1.line"]]
-
-
-def test_what_one_remedy_mends_is_told_once_whatever_it_hangs_on() -> None:
-    found = [
-        finding("vox-1.out", code="phantom.missing", remedies=(PHANTOM_ON,)),
-        finding("vox-2.out", code="phantom.missing", remedies=(PHANTOM_ON,)),
-        finding("di.out", code="phantom.missing"),
-    ]
-    assert places(folded(found)) == [["vox-1.out", "vox-2.out"], ["di.out"]]
-
-
-def test_like_sockets_with_other_numbers_are_told_apart() -> None:
-    far = finding("desk.st2.in-left", state=LimitState(-20.0, "dB"))
-    assert len(folded([finding("desk.st1.in-left"), far])) == 2
-    assert len(folded([far, finding("desk.st1.in-left", state=None)])) == 2
-
-
-def test_different_severities_and_codes_never_fold() -> None:
-    found = [
-        finding("desk.ch1.mic"),
-        finding("desk.ch2.mic", severity=Severity.FAILS),
-        finding("desk.ch3.mic", code="enough.too-high"),
-    ]
-    assert len(folded(found)) == 3
 
 
 def test_in_short_it_says_what_turns_it_and_what_was_tried() -> None:

@@ -5,12 +5,19 @@ from __future__ import annotations
 from levelhead.show.edits import Set
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.folding import folded
+from levelhead.verdicts.limit_state import LimitState
 from levelhead.verdicts.severity import Severity
 
 BATTERY = Remedy("Set desk.phantom", (Set("desk.phantom", "on"),), Severity.FINE)
 
 
-def at(where: str, code: str = "enough.too-low", *remedies: Remedy, fails: bool = False) -> Finding:
+def at(
+    where: str,
+    code: str = "enough.too-low",
+    *remedies: Remedy,
+    fails: bool = False,
+    margin_db: float | None = None,
+) -> Finding:
     return Finding(
         code=code,
         severity=Severity.FAILS if fails else Severity.CARE,
@@ -20,6 +27,7 @@ def at(where: str, code: str = "enough.too-low", *remedies: Remedy, fails: bool 
         source="",
         basis="",
         remedies=remedies,
+        state=None if margin_db is None else LimitState(margin_db, "dB"),
     )
 
 
@@ -54,6 +62,13 @@ def test_other_codes_severities_items_and_sockets_stay_apart() -> None:
         at("other.ch1.mic"),
     )
     assert len(told) == 5
+
+
+def test_like_sockets_with_other_numbers_are_told_apart() -> None:
+    near, far = at("desk.st1.in-left", margin_db=-2.0), at("desk.st2.in-left", margin_db=-20.0)
+    assert len(groups(near, far)) == 2
+    assert len(groups(far, at("desk.st1.in-left"))) == 2
+    assert len(groups(near, at("desk.st2.in-left", margin_db=-2.5))) == 1
 
 
 def test_the_order_of_the_first_of_each_is_kept() -> None:

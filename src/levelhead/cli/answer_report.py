@@ -8,10 +8,8 @@ from typing import Final
 from levelhead.chain.solution import PointLevels, Solution
 from levelhead.cli.columns import entry
 from levelhead.cli.finding_text import (
-    Alike,
     alike_lines,
     caution_lines,
-    folded,
     full_lines,
     remedy_lines,
     short_lines,
@@ -23,6 +21,7 @@ from levelhead.planning.pointers import CableAnswer, GainAnswer
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
 from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.folding import Folded, folded
 from levelhead.verdicts.severity import Severity
 
 __all__ = ["answer_report"]
@@ -32,17 +31,17 @@ _RIVALS: Final = 2  # other readings of what was typed that are named
 
 def answer_report(answer: Answer, *, in_full: bool) -> str:
     """Verdict and reason; levels; cable; gain; what turns it; what else works; notes; cautions."""
-    told, alike, others = _sorted_out(answer)
+    told, others = _sorted_out(answer)
     lines = [
         *entry("From", answer.from_label),
         *entry("Into", answer.to_label),
         *entry(answer.verdict.value.upper(), answer.why),
-        *alike_lines(alike),
+        *alike_lines(() if told is None else told.others),
         *(line for branch in answer.depends_on for line in entry("Depends", f"{branch.says}.")),
         "",
         *_picture(answer),
         "",
-        *_to_do(answer, told),
+        *_to_do(answer, None if told is None else told.finding),
     ]
     if in_full:
         lines += [line for each in answer.findings for line in ("", *full_lines(each))]
@@ -51,13 +50,13 @@ def answer_report(answer: Answer, *, in_full: bool) -> str:
     return "\n".join([*lines, *_foot(answer, is_apart=in_full or bool(others))])
 
 
-def _sorted_out(answer: Answer) -> tuple[Finding | None, tuple[Finding, ...], list[Alike]]:
-    """The finding of the one sentence, those like it, and the others that are worse than fine."""
-    told = next((each for each in answer.findings if each.what == answer.why), None)
-    worse = [each for each in answer.findings if each.severity is not Severity.FINE]
-    groups = folded(worse)
-    alike = next((same for first, same in groups if first is told), ())
-    return told, alike, [(first, same) for first, same in groups if first is not told]
+def _sorted_out(answer: Answer) -> tuple[Folded | None, tuple[Folded, ...]]:
+    """The finding of the one sentence with those like it, and the others worse than fine."""
+    groups = folded(each for each in answer.findings if each.severity is not Severity.FINE)
+    told = next((each for each in groups if each.finding.what == answer.why), None)
+    if told is None and answer.told is not None:
+        told = Folded(answer.told, ())  # fine
+    return told, tuple(each for each in groups if each is not told)
 
 
 # ---------------------------------------------------------------- what to do
@@ -116,18 +115,18 @@ def _point_name(solution: Solution, point: PointLevels) -> str:
 # ---------------------------------------------------------------- the rest
 
 
-def _other_lines(answer: Answer, others: Sequence[Alike]) -> list[str]:
+def _other_lines(answer: Answer, others: Sequence[Folded]) -> list[str]:
     """Findings that were not told yet; beside harm nothing less counts before that is mended."""
     later = [
         group
         for group in others
-        if answer.verdict is Severity.HARM and group[0].severity is not Severity.HARM
+        if answer.verdict is Severity.HARM and group.finding.severity is not Severity.HARM
     ]
     lines = [
         line
         for group in others
         if group not in later
-        for line in ("", *short_lines(group[0], group[1]))
+        for line in ("", *short_lines(group.finding, group.others))
     ]
     if later:
         more = f"{len(later)} more to look at when that is mended; --all shows everything."

@@ -8,9 +8,7 @@ from typing import Final
 
 from levelhead.cli.columns import GUTTER, WIDTH, entry
 from levelhead.cli.finding_text import (
-    Alike,
     caution_lines,
-    folded,
     full_lines,
     one_line,
     remedy_line,
@@ -18,6 +16,7 @@ from levelhead.cli.finding_text import (
 )
 from levelhead.planning.check import Check
 from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.folding import Folded, folded
 from levelhead.verdicts.severity import Severity
 
 __all__ = ["check_report"]
@@ -65,40 +64,40 @@ def _head(check: Check, *, in_full: bool) -> list[str]:
     return lines
 
 
-def _body(groups: Sequence[Alike], *, room: int) -> list[str]:
+def _body(groups: Sequence[Folded], *, room: int) -> list[str]:
     """Findings worse than fine, with space between them if the screen has room for all of it."""
-    told = [line for finding, alike in groups for line in ("", *short_lines(finding, alike))]
+    told = [line for each in groups for line in ("", *short_lines(each.finding, each.others))]
     if len(told) <= room:
         return told
     told, rest = _told_first(groups, room=room - 1)
     return ["", *told, *_brief_lines(rest, room=room - 1 - len(told))]
 
 
-def _told_first(groups: Sequence[Alike], *, room: int) -> tuple[list[str], list[Alike]]:
+def _told_first(groups: Sequence[Folded], *, room: int) -> tuple[list[str], list[Folded]]:
     """What is told at length, and what is left.
 
     Harm and what fails always are; care as long as a line is left for all that follow.
     """
     lines: list[str] = []
-    for place, (finding, alike) in enumerate(groups):
-        told = short_lines(finding, alike)
+    for place, each in enumerate(groups):
+        told = short_lines(each.finding, each.others)
         left = len(groups) - place - 1
-        is_urgent = finding.severity in {Severity.HARM, Severity.FAILS}
+        is_urgent = each.finding.severity in {Severity.HARM, Severity.FAILS}
         if not is_urgent and len(lines) + len(told) + left > room:
             return lines, list(groups[place:])
         lines += told
     return lines, []
 
 
-def _brief_lines(groups: Sequence[Alike], *, room: int) -> list[str]:
+def _brief_lines(groups: Sequence[Folded], *, room: int) -> list[str]:
     """A line for each finding, and its best remedy as long as there is room for it."""
     shown = groups[:_MOST_BRIEFLY]
     spare = room - len(shown)
     lines: list[str] = []
-    for finding, alike in shown:
-        remedy = remedy_line(finding) if spare > 0 else []
+    for each in shown:
+        remedy = remedy_line(each.finding) if spare > 0 else []
         spare -= len(remedy)
-        lines += [one_line(finding, alike), *remedy]
+        lines += [one_line(each.finding, each.others), *remedy]
     if len(groups) > len(shown):
         more = f"{len(groups) - len(shown)} more of these; --all shows everything."
         lines += entry("", more)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from typing import Final
 
@@ -15,10 +14,8 @@ from levelhead.verdicts.limit_state import Flip
 from levelhead.verdicts.severity import Severity
 
 __all__ = [
-    "Alike",
     "alike_lines",
     "caution_lines",
-    "folded",
     "full_lines",
     "one_line",
     "remedy_line",
@@ -30,50 +27,7 @@ __all__ = [
 
 _REMEDY: Final = f"{'>':>{GUTTER - 1}} "  # in the margin of what was tried and helped
 _REMEDIES_IN_SHORT: Final = 2
-_SIDE_OR_NUMBER: Final = re.compile(r"(-left|-right|\d+)$")
-_LIKE_MARGINS: Final = 1.0  # dB or V; further apart they are not the same story
 _CLEAR: Final = 0.95  # beyond this chance, either way, nobody wants to read it
-
-Alike = tuple[Finding, tuple[Finding, ...]]
-"""A finding, and others that say the same of other places."""
-
-
-# ---------------------------------------------------------------- folding
-
-
-def folded(findings: Iterable[Finding]) -> list[Alike]:
-    """Alike findings told once, in the order of the first of each.
-
-    Alike are those of one code and severity with like margins at the like sockets of one item
-    (``ch3.mic`` and ``ch4.mic``, left and right), and those that one and the same remedy mends.
-    """
-    groups: list[list[Finding]] = []
-    for finding in findings:
-        group = next((each for each in groups if _is_alike(each[0], finding)), None)
-        if group is None:
-            groups.append([finding])
-        else:
-            group.append(finding)
-    return [(first, tuple(others)) for first, *others in groups]
-
-
-def _is_alike(one: Finding, other: Finding) -> bool:
-    if (one.code, one.severity) != (other.code, other.severity):
-        return False
-    if _like_places(one.where) == _like_places(other.where) and _like_margins(one, other):
-        return True
-    return bool(one.remedies and other.remedies) and one.remedies[0] == other.remedies[0]
-
-
-def _like_margins(one: Finding, other: Finding) -> bool:
-    if one.margin is None or other.margin is None:
-        return one.margin is other.margin
-    return abs(one.margin - other.margin) < _LIKE_MARGINS
-
-
-def _like_places(address: str) -> tuple[str, ...]:
-    item, *parts = address.split(".")
-    return item, *(_SIDE_OR_NUMBER.sub("", part) for part in parts)
 
 
 # ---------------------------------------------------------------- parts of a finding

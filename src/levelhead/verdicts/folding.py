@@ -12,6 +12,7 @@ from levelhead.verdicts.finding import Finding
 __all__ = ["Folded", "folded"]
 
 _SIDE_OR_NUMBER: Final = re.compile(r"(-left|-right|\d+)$")
+_LIKE_MARGINS: Final = 1.0  # dB or V; further apart they are not the same story
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +31,8 @@ class Folded:
 def folded(findings: Iterable[Finding]) -> tuple[Folded, ...]:
     """Alike findings together, in the order of the first of each.
 
-    Alike are those of one code and severity at like places of an item (``ch3.mic``, ``ch4.mic``,
-    ``in-left`` and ``in-right``), and those that one and the same remedy mends.
+    Alike are those of one code and severity with like margins at like places of an item
+    (``ch3.mic`` and ``ch4.mic``, left and right), and those that one and the same remedy mends.
     """
     groups: list[list[Finding]] = []
     for finding in findings:
@@ -46,9 +47,16 @@ def folded(findings: Iterable[Finding]) -> tuple[Folded, ...]:
 def _are_alike(one: Finding, other: Finding) -> bool:
     if (one.code, one.severity) != (other.code, other.severity):
         return False
-    if _kind_of_place(one.where) == _kind_of_place(other.where):
+    is_like_place = _kind_of_place(one.where) == _kind_of_place(other.where)
+    if is_like_place and _have_like_margins(one, other):
         return True
     return bool(one.remedies and other.remedies) and one.remedies[0] == other.remedies[0]
+
+
+def _have_like_margins(one: Finding, other: Finding) -> bool:
+    if one.margin is None or other.margin is None:
+        return one.margin is other.margin
+    return abs(one.margin - other.margin) < _LIKE_MARGINS
 
 
 def _kind_of_place(address: str) -> tuple[str, ...]:
