@@ -56,6 +56,13 @@ def test_levels_run_through_the_link_from_the_source_to_the_end(
     assert told.levels[-1].unit == last_unit
 
 
+def test_a_damaged_input_ends_the_way() -> None:
+    """Behind it the stages would say 148 dB SPL of a loudspeaker that is dead."""
+    told = asked("amp speaker out", "powered loudspeaker line input")
+    assert told.levels[-1].at == told.to_address
+    assert {each.unit for each in told.levels} == {"dBu"}
+
+
 def test_a_dead_box_ends_the_way() -> None:
     """What feeds it is still shown; behind it there is silence."""
     told = asked("active di on phantom only", "line mixer", "+4 dBu")

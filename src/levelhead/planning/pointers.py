@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -14,6 +15,7 @@ from levelhead.planning.trial import Trial
 from levelhead.rig.model import RigLink
 from levelhead.verdicts.finding import rounded
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB, planned_gain_db
+from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.strips import Strip
 
 __all__ = ["CableAnswer", "GainAnswer", "cable_of", "gain_at", "levels_along"]
@@ -122,9 +124,19 @@ def _gain(trial: Trial, strip: Strip, address: str) -> GainAnswer:
 
 
 def levels_along(trial: Trial, rig: QuestionRig) -> tuple[PointLevels, ...]:
-    """Points of the first way that runs through the link, to its end."""
+    """Points of the first way that runs through the link, to its end.
+
+    It ends at an input that is damaged: a figure behind it would be one of a device that is dead.
+    """
     ports = set(rig.link.ends.values())
     for path in trial.solution.paths:
         if ports & {*path, *(address.rpartition(".")[0] for address in path)}:
-            return tuple(trial.solution.levels(address) for address in path)
+            return tuple(trial.solution.levels(address) for address in _until_harm(trial, path))
     return ()
+
+
+def _until_harm(trial: Trial, path: Sequence[str]) -> Sequence[str]:
+    findings = trial.judgement.findings
+    harmed = {each.where for each in findings if each.severity is Severity.HARM}
+    last = next((place for place, address in enumerate(path) if address in harmed), len(path))
+    return path[: last + 1]
