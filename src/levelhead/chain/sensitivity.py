@@ -6,7 +6,7 @@ by the power that passes, it is dB of level for each dB of the figure.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -72,19 +72,29 @@ def island_sensitivities(
         mean(total(lambda column: solved.source_ohm_change(row, column))),
         mean(total(lambda column: solved.transformer_change(row, column))),
     )
-    return list(_named(island, *slopes))
+    return _summed(_named(island, *slopes))
+
+
+def _summed(found: Iterable[Sensitivity]) -> list[Sensitivity]:
+    """One for each place of a figure: the two legs of an output move as one."""
+    summed: dict[tuple[str, int], Sensitivity] = {}
+    for each in found:
+        key = (each.tag, id(each.figure))
+        before = summed[key].slope if key in summed else 0.0
+        summed[key] = each._replace(slope=before + each.slope)
+    return [each for each in summed.values() if abs(each.slope) > _NEGLIGIBLE]
 
 
 def _named(island: Island, elements: Real, sources: Real, windings: Real) -> Iterator[Sensitivity]:
     """Slopes with the figures that they belong to; parts without a figure are sure."""
     for element, slope in zip(island.elements, elements, strict=True):
-        if element.figure is not None and abs(slope) > _NEGLIGIBLE:
+        if element.figure is not None:
             yield Sensitivity(element.tag, element.figure, float(slope))
     for drive, slope in zip(island.drives, sources, strict=True):
-        if drive.figure is not None and abs(slope) > _NEGLIGIBLE:
+        if drive.figure is not None:
             yield Sensitivity(drive.tag, drive.figure, float(slope))
     for winding, row in zip(island.windings, windings, strict=True):
         for name, slope in zip(_WINDING_FIGURES, row, strict=True):
             figure = winding.spread.get(name)
-            if figure is not None and abs(slope) > _NEGLIGIBLE:
+            if figure is not None:
                 yield Sensitivity(f"{winding.tag}, {name}", figure, float(slope))
