@@ -93,7 +93,7 @@ def _line(output: str, channel: int) -> str:
 
 _KINDS: Final = (  # what adds a source, and its gain
     (_mic("mic-vocal-dynamic"), 36),
-    (_mic("mic-condenser-vocal"), 24),
+    (_mic("mic-vocal-condenser"), 24),
     (_mic("mic-vocal-dynamic"), 36),
     (_keyboard, 30),
 )

@@ -64,7 +64,7 @@ def test_the_exercise_is_answered_in_ten_lines_and_is_fine(desk: Desk) -> None:
 
 
 def test_the_ten_lines_fail_with_the_other_microphone_until_phantom_is_on(desk: Desk) -> None:
-    text = desk.read("duo.yaml").replace("mic-vocal-dynamic", "mic-condenser-vocal")
+    text = desk.read("duo.yaml").replace("mic-vocal-dynamic", "mic-vocal-condenser")
     (line,) = re.findall("`(settings: .+?)`", PAGE.seen)
     shows = [parse_show(each, "duo") for each in (text, f"{text}{line}\n")]
     assert [desk.check(each).verdict for each in shows] == ["fails", "fine"]

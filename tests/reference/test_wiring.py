@@ -290,7 +290,7 @@ def test_rejection_is_lost_by_uneven_legs(leg_ohm: str, expected_db: float) -> N
     ("type_id", "sensitivity", "level_db_spl", "expected_dbu"),
     [
         ("mic-vocal-dynamic", "2 mV/Pa", 100, -45.74),
-        ("mic-condenser-vocal", "20 mV/Pa", 134, 8.26),
+        ("mic-vocal-condenser", "20 mV/Pa", 134, 8.26),
     ],
 )
 def test_what_a_microphone_gives(
