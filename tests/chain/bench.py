@@ -152,6 +152,35 @@ wire:
   usual-length: 1 m
 """
 
+POWERED: Final[dict[str, Any]] = {
+    "label": "Box on phantom power",
+    "kind": "box",
+    "source": "standard",
+    "powered-by": [
+        {"phantom": "out", "current": "4 mA", "minimum": "20 V"},
+        {"battery": "9 V", "when": {"battery": "fitted"}},
+    ],
+    "controls": {"battery": {"options": ["none", "fitted"], "default": "none"}},
+    "ports": {
+        "in": {
+            "socket": "xlr-f",
+            "role": "in",
+            "circuit": "balanced-input",
+            "impedance": "1 Gohm",
+            "common-mode": "1 Gohm",
+        },
+        "out": {
+            "socket": "xlr-m",
+            "role": "out",
+            "circuit": "symmetrical-output",
+            "impedance": "1 mohm",
+            "coupling": "47 uF",
+        },
+    },
+    "path": {"from": "in", "stages": [{"stage": "buffer", "noise": "-90 dBu"}], "to": "out"},
+}
+"""A box that works on phantom power, or on a battery."""
+
 
 def entries() -> dict[str, Any]:
     """The bench's gear, as the gear book reads it."""

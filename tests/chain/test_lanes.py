@@ -6,7 +6,7 @@ import pytest
 
 from levelhead.gear.book import GearBook
 from levelhead.show.edits import Set, apply
-from tests.chain.bench import BOOK, bench, bench_show, entries, solved_show
+from tests.chain.bench import BOOK, POWERED, bench, bench_show, entries, solved_show
 
 TWO_WAYS = {
     "label": "Strip with two inputs",
@@ -47,35 +47,6 @@ def test_points_have_labels_for_people() -> None:
     solution = bench({"p": "pair", "d": "desk"}, [("p.out-left", "d.ch3.line")])
     assert solution.point("d.ch3.preamp").label == "d, ch3, preamp"
     assert solution.point("p.output-left").label == "p, output left"
-
-
-POWERED = {
-    "label": "Box on phantom power",
-    "kind": "box",
-    "source": "standard",
-    "powered-by": [
-        {"phantom": "out", "current": "4 mA", "minimum": "20 V"},
-        {"battery": "9 V", "when": {"battery": "fitted"}},
-    ],
-    "controls": {"battery": {"options": ["none", "fitted"], "default": "none"}},
-    "ports": {
-        "in": {
-            "socket": "xlr-f",
-            "role": "in",
-            "circuit": "balanced-input",
-            "impedance": "1 Gohm",
-            "common-mode": "1 Gohm",
-        },
-        "out": {
-            "socket": "xlr-m",
-            "role": "out",
-            "circuit": "symmetrical-output",
-            "impedance": "1 mohm",
-            "coupling": "47 uF",
-        },
-    },
-    "path": {"from": "in", "stages": [{"stage": "buffer", "noise": "-90 dBu"}], "to": "out"},
-}
 
 
 def test_a_dead_item_passes_nothing_and_is_silent(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,7 +11,7 @@ from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Link, Show, Source
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.judge import Judgement, judge
-from tests.chain.bench import BOOK, Items, bench_show
+from tests.chain.bench import BOOK, POWERED, Items, bench_show
 
 MORE: Final[dict[str, Any]] = {
     "frail": {
@@ -32,33 +32,7 @@ MORE: Final[dict[str, Any]] = {
         },
         "path": {"from": "in", "stages": [{"stage": "input"}]},
     },
-    "powered": {
-        "label": "Box on phantom power",
-        "kind": "box",
-        "source": "typical",
-        "powered-by": [
-            {"phantom": "out", "current": "4 mA", "minimum": "20 V"},
-            {"battery": "9 V", "when": {"battery": "fitted"}},
-        ],
-        "controls": {"battery": {"options": ["none", "fitted"], "default": "none"}},
-        "ports": {
-            "in": {
-                "socket": "xlr-f",
-                "role": "in",
-                "circuit": "balanced-input",
-                "impedance": "1 Gohm",
-                "common-mode": "1 Gohm",
-            },
-            "out": {
-                "socket": "xlr-m",
-                "role": "out",
-                "circuit": "symmetrical-output",
-                "impedance": "1 mohm",
-                "coupling": "47 uF",
-            },
-        },
-        "path": {"from": "in", "stages": [{"stage": "buffer"}], "to": "out"},
-    },
+    "powered": {**POWERED, "source": "typical"},
     "phantom-desk": {
         "label": "Desk with phantom power",
         "kind": "mixer",
