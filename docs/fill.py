@@ -2,7 +2,8 @@
 
 A block starts with ``<!-- output: levelhead check friday.yaml -->`` and ends with
 ``<!-- end -->``; what stands between is replaced. With ``, first 12 lines`` behind the command
-only so much is shown. ``--check`` writes nothing and says which blocks are out of date.
+only so much is shown. A block that starts with ``<!-- made by: tests.cases.confusion -->`` takes
+what that module prints, as it is. ``--check`` writes nothing and says which blocks are out of date.
 """
 
 from __future__ import annotations
@@ -21,6 +22,10 @@ ROOT: Final = Path(__file__).resolve().parents[1]
 BLOCK: Final = re.compile(
     r"(?P<open><!-- output: (?P<command>levelhead .+?)(?:, first (?P<lines>\d+) lines)? -->\n)"
     r"(?P<body>.*?)(?P<close><!-- end -->)",
+    re.DOTALL,
+)
+MADE: Final = re.compile(
+    r"(?P<open><!-- made by: (?P<module>[\w.]+) -->\n)(?P<body>.*?)(?P<close><!-- end -->)",
     re.DOTALL,
 )
 VERDICTS: Final = (0, 1)  # exit status of a command that could answer
@@ -42,7 +47,26 @@ def run_command(command: str) -> str:
     return done.stdout
 
 
-def fill(text: str, run: Callable[[str], str] = run_command) -> str:
+def run_module(module: str) -> str:
+    """What a module of the project prints when it is run."""
+    done = subprocess.run(
+        [sys.executable, "-m", module],
+        cwd=ROOT,
+        env=dict(os.environ, PYTHONIOENCODING="utf-8"),
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+    )
+    if done.returncode:
+        raise SystemExit(f"{module} failed:\n{done.stderr}")
+    return done.stdout
+
+
+def fill(
+    text: str,
+    run: Callable[[str], str] = run_command,
+    make: Callable[[str], str] = run_module,
+) -> str:
     """Text with every block's output made anew."""
 
     def filled(block: re.Match[str]) -> str:
@@ -52,7 +76,10 @@ def fill(text: str, run: Callable[[str], str] = run_command) -> str:
         shown = "\n".join([f"$ {block['command']}", *lines])
         return f"{block['open']}```text\n{shown}\n```\n{block['close']}"
 
-    return BLOCK.sub(filled, text)
+    def made(block: re.Match[str]) -> str:
+        return f"{block['open']}\n{make(block['module']).strip()}\n\n{block['close']}"
+
+    return MADE.sub(made, BLOCK.sub(filled, text))
 
 
 def pages(root: Path = ROOT) -> list[Path]:

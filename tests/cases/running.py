@@ -1,159 +1,111 @@
 """A connection case run: its show solved, what it leaves free put at its place, its figure read.
 
-``reads`` names the number that ``expect.figure`` is about, in the words of this module.
+``reads`` names the number that ``expect.figure`` is about, in the words of ``tests.cases.readers``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import json
+from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
 from ruamel.yaml import YAML
 
 from levelhead.gear.book import load_book
-from levelhead.gear.scales import SCALES
 from levelhead.planning.settle import settled
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import parse_show
-from levelhead.show.edits import Set
 from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.severity import worst
-from levelhead.verdicts.strips import Strip
+from tests.cases.readers import READERS
 
-__all__ = ["FAMILIES", "cases_of", "figure_of", "run_case", "severity_of"]
+__all__ = [
+    "CASES",
+    "FAMILIES",
+    "RUN",
+    "differs",
+    "family_of",
+    "figure_of",
+    "findings_of",
+    "ran",
+    "severity_of",
+    "waits_for",
+]
 
 FOLDER: Final = Path(__file__).parent
-FAMILIES: Final[Mapping[str, str]] = {  # of the cases, and of our codes
-    "harm-by-level": "harm",
-    "enough-or-too-much": "enough",
-    "phantom-and-bias": "phantom",
-}
-_LINE_LEVEL_DBU: Final = 4.0
+_NO_PART_OF_A_SHOW: Final = frozenset({"reads", "no-figure"})
 
 Case = Mapping[str, Any]
 
 
-def cases_of(file: str) -> dict[str, Case]:
-    """Cases of a family's file, by id."""
-    listed = YAML(typ="safe", pure=True).load((FOLDER / file).read_text(encoding="utf-8"))
-    return {case["id"]: case for case in listed}
+def _read(file: Path) -> Any:
+    return YAML(typ="safe", pure=True).load(file.read_text(encoding="utf-8"))
 
 
-def run_case(case: Case) -> Trial:
-    """Solve a case's show; controls that it does not set are free."""
-    head = {"levelhead": 1, "show": {"name": case["id"]}}
-    body = {key: part for key, part in case["show"].items() if key != "reads"}
-    show = parse_show(_as_text(head | body), case["id"]).show
+def _all_cases() -> Mapping[str, Case]:
+    """Cases of all files, by id."""
+    listed = [
+        case
+        for file in sorted(FOLDER.glob("*.yaml"))
+        if file.name != "families.yaml"
+        for case in _read(file)
+    ]
+    found = {case["id"]: case for case in listed}
+    assert len(found) == len(listed), "an id stands twice"
+    return found
+
+
+CASES: Final = _all_cases()
+FAMILIES: Final[Mapping[str, Mapping[str, Any]]] = _read(FOLDER / "families.yaml")
+RUN: Final = tuple(name for name, case in CASES.items() if "show" in case)
+
+
+def family_of(name: str) -> str:
+    """Family that has to report a case."""
+    return str(CASES[name]["expect"]["family"])
+
+
+def _said(kind: str, name: str) -> str | None:
+    reasons = FAMILIES[family_of(name)].get(kind) or {}
+    return reasons.get(name)
+
+
+def waits_for(name: str) -> str:
+    """Why a case does not run yet."""
+    return _said("cases", name) or str(FAMILIES[family_of(name)]["waits"])
+
+
+def differs(name: str) -> str | None:
+    """Why a case that runs is known to come out otherwise."""
+    return _said("differs", name)
+
+
+@cache
+def ran(name: str) -> Trial:
+    """A case's show, solved and judged; controls that it does not set are free."""
+    case = CASES[name]
+    head = {"levelhead": 1, "show": {"name": name}}
+    body = {key: part for key, part in case["show"].items() if key not in _NO_PART_OF_A_SHOW}
+    text = json.dumps(head | body, ensure_ascii=False)  # JSON is YAML
+    show = parse_show(text, name).show
     return settled(try_show(show, load_book()), frozenset(show.settings))
 
 
-def _as_text(content: Mapping[str, Any]) -> str:
-    import json
-
-    return json.dumps(content, ensure_ascii=False)  # JSON is YAML
-
-
-def findings_of(case: Case, trial: Trial) -> list[Finding]:
+def findings_of(name: str) -> list[Finding]:
     """Findings of the family that has to report the case."""
-    family = FAMILIES[case["expect"]["family"]]
-    return [each for each in trial.judgement.findings if each.family == family]
+    codes = FAMILIES[family_of(name)]["codes"]
+    return [each for each in ran(name).judgement.findings if each.family in codes]
 
 
-def severity_of(case: Case, trial: Trial) -> Severity:
+def severity_of(name: str) -> Severity:
     """What that family says."""
-    return worst(each.severity for each in findings_of(case, trial))
+    return worst(each.severity for each in findings_of(name))
 
 
-# ---------------------------------------------------------------- figures
-
-
-def figure_of(case: Case, trial: Trial) -> float | None:
-    """The number that the case's figure is about; ``None`` where it cannot be read."""
-    reads = case["show"].get("reads")
-    if reads is None:
-        return None
-    (name,) = set(reads) - {"at"}
-    return READERS[name](trial, reads[name], reads.get("at"))
-
-
-def _nominal(trial: Trial, address: str) -> float:
-    level = trial.solution.levels(address).nominal
-    assert level is not None, f"{address} is silent"
-    return level
-
-
-def _strip(trial: Trial, port: str) -> Strip:
-    return next(each for each in trial.judgement.reading.strips if each.port == port)
-
-
-def _over(trial: Trial, code: str, at: str) -> float:
-    """How far a limit is passed."""
-    found = (each for each in trial.judgement.findings if (each.code, each.where) == (code, at))
-    margin = next(found).margin
-    assert margin is not None
-    return -margin
-
-
-def _lost(trial: Trial, ends: list[str], _: str) -> float:
-    return _nominal(trial, ends[0]) - _nominal(trial, ends[1])
-
-
-def _step(trial: Trial, ends: list[str], _: str) -> float:
-    return _nominal(trial, ends[1]) - _nominal(trial, ends[0])
-
-
-def _headroom(trial: Trial, address: str, _: str) -> float:
-    headroom = trial.solution.levels(address).headroom
-    assert headroom is not None
-    return headroom
-
-
-def _travel(trial: Trial, control: str, _: str) -> float:
-    plan = trial.solution.rig.controls[control]
-    setting = trial.solution.rig.setting_db(control)
-    return 100 * SCALES[plan.scale].travel(setting, low_db=plan.low, high_db=plan.high)
-
-
-def _lacking(trial: Trial, port: str, _: str) -> float:
-    """Gain needed less gain at hand, before the fader."""
-    strip = _strip(trial, port)
-    return strip.needed_db - strip.high_db
-
-
-def _supply(trial: Trial, item: str, _: str) -> float:
-    arrival = trial.solution.phantom_at(item)
-    return 0.0 if arrival is None else arrival.volts
-
-
-def _spare_at_lowest_gain(trial: Trial, port: str, _: str) -> float:
-    strip = _strip(trial, port)
-    assert strip.lowest_ceiling is not None
-    return strip.lowest_ceiling.at_lowest_dbu - strip.peak_dbu
-
-
-def _signal_over_noise_lost(trial: Trial, ends: list[str], _: str) -> float:
-    """Against the volume full, the gains put at their place again."""
-    volume, end = ends
-    full = trial.after([Set(volume, "0 dB")])
-    assert full is not None
-    whole = settled(full, frozenset(trial.show.settings)).solution.levels(end).signal_over_noise
-    left = trial.solution.levels(end).signal_over_noise
-    assert whole is not None
-    assert left is not None
-    return whole - left
-
-
-READERS: Final[Mapping[str, Callable[[Trial, Any, Any], float]]] = {
-    "over": _over,
-    "lost": _lost,
-    "step": _step,
-    "headroom": _headroom,
-    "nominal": lambda trial, address, _: _nominal(trial, address),
-    "below-line-level": lambda trial, address, _: _LINE_LEVEL_DBU - _nominal(trial, address),
-    "travel": _travel,
-    "lacking": _lacking,
-    "supply": _supply,
-    "spare-at-lowest-gain": _spare_at_lowest_gain,
-    "signal-over-noise-lost": _signal_over_noise_lost,
-}
+def figure_of(name: str) -> float:
+    """The number that the case's figure is about."""
+    reads = CASES[name]["show"]["reads"]
+    (word,) = set(reads) - {"at"}
+    return READERS[word](ran(name), reads[word], reads.get("at"))

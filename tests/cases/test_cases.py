@@ -1,0 +1,89 @@
+"""Connection cases as a second hand judged them, before there was a rule.
+
+A case without a ``show`` waits for its rule; ``families.yaml`` says what for, so that none is
+forgotten. Add a ``show:`` to a case and it runs here.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import pytest
+
+from levelhead.planning.remedies import with_remedies
+from levelhead.show.edits import Set
+from levelhead.verdicts.severity import Severity
+from tests.cases.running import (
+    CASES,
+    FAMILIES,
+    RUN,
+    differs,
+    family_of,
+    figure_of,
+    findings_of,
+    ran,
+    severity_of,
+)
+
+RIGHT_SHARE: Final = 0.95  # of the severities, at least
+HARM: Final = [name for name in RUN if CASES[name]["expect"]["severity"] == "harm"]
+FRIGHTENING: Final = [name for name in RUN if CASES[name].get("frightening")]
+
+
+def _expected(name: str) -> str:
+    return str(CASES[name]["expect"]["severity"])
+
+
+@pytest.mark.parametrize("name", RUN)
+def test_the_family_says_what_the_second_hand_said(name: str) -> None:
+    told = [f"{each.severity}: {each.what}" for each in findings_of(name)]
+    if differs(name) is not None:
+        assert severity_of(name) != _expected(name), "right now: take it off families.yaml"
+        return
+    assert severity_of(name) == _expected(name), "\n".join(told)
+
+
+@pytest.mark.parametrize("name", [each for each in RUN if "figure" in CASES[each]["expect"]])
+def test_the_figure_is_the_second_hands(name: str) -> None:
+    """Worked out by hand in the case, within its own tolerance; or why nothing reads it."""
+    figure, show = CASES[name]["expect"]["figure"], CASES[name]["show"]
+    assert ("reads" in show) != ("no-figure" in show), "say what reads the figure, or why nothing"
+    if "reads" in show:
+        assert figure_of(name) == pytest.approx(figure["value"], abs=figure["tolerance"])
+
+
+@pytest.mark.parametrize("name", FRIGHTENING)
+def test_what_only_looks_alarming_brings_no_alarm_at_all(name: str) -> None:
+    """Nothing of any family that would make somebody act."""
+    assert [each.what for each in ran(name).judgement.worse_than_fine()] == []
+
+
+@pytest.mark.parametrize("name", HARM)
+def test_harm_is_not_talked_down(name: str) -> None:
+    """No remedy turns a level, trim or switch instead of moving the plug."""
+    trial = ran(name)
+    for finding in with_remedies(trial, trial.judgement.worse_than_fine()):
+        for remedy in finding.remedies:
+            if finding.severity is Severity.HARM:
+                assert any(not isinstance(edit, Set) for edit in remedy.edits), remedy.do
+            assert remedy.verdict_after is not Severity.HARM
+
+
+def test_nearly_every_severity_is_right() -> None:
+    """Those that are known to differ count as wrong; a missed harm is never among them."""
+    wrong = [name for name in RUN if severity_of(name) != _expected(name)]
+    assert not set(wrong) & set(HARM)
+    assert not set(wrong) & set(FRIGHTENING)
+    assert len(RUN) - len(wrong) >= RIGHT_SHARE * len(RUN), wrong
+
+
+def test_what_families_yaml_says_is_about_cases_as_they_are() -> None:
+    """Each family is there; only cases that wait have a reason to wait."""
+    assert {family_of(name) for name in CASES} == set(FAMILIES)
+    for family, row in FAMILIES.items():
+        assert row["codes"]
+        assert row["waits"]
+        for kind, is_run in (("cases", False), ("differs", True)):
+            for name, reason in (row.get(kind) or {}).items():
+                assert family_of(name) == family
+                assert (name in RUN) is is_run, f"{name}: {reason}"
