@@ -8,8 +8,10 @@ from typing import Final
 import pytest
 
 from levelhead.gear.book import GearBook
-from levelhead.planning.hum_cures import hum_cures, keeps_every_earth
+from levelhead.planning.earths import keeps_every_earth
+from levelhead.planning.hum_cures import hum_cures
 from levelhead.planning.moves import Candidate
+from levelhead.planning.remedies import remedies_for
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.edits import AddItem, Edit, Power, Recable, Retype, Set, SetPins
 from levelhead.verdicts.finding import Finding, Severity
@@ -171,21 +173,15 @@ def test_the_screen_of_a_balanced_line_may_be_open_at_one_end() -> None:
     assert severity_after(balanced, candidate, "pow.in") is Severity.FINE
 
 
-def test_no_cure_touches_a_mains_earth() -> None:
-    """Of everything proposed for every rig here."""
-    for text, where in ((UNBALANCED, "pow.in"), (DI, "amp.in"), (PLAYER, "desk.st1.in-left")):
-        trial = trial_of(text)
-        proposed = list(hum_cures(trial, heard(trial, where)))
-        assert proposed
-        for candidate in proposed:
-            after = trial.after(candidate.edits)
-            if after is not None:
-                assert _earthed(trial) <= _earthed(after)
-
-
-def _earthed(trial: Trial) -> set[str]:
-    items = trial.solution.rig.items.values()
-    return {item.id for item in items if item.plan.earth == "mains"}
+def test_no_remedy_touches_a_mains_earth() -> None:
+    """The amplifier has a switch that would cure it: proposed as any switch is, never offered."""
+    trial = trial_of(UNBALANCED.replace("type: loudspeaker-powered-12", "type: amp-with-a-lift"))
+    finding = heard(trial, "pow.in")
+    lifting = Set("pow.earth", "lifted")
+    assert lifting in [edit for each in hum_cures(trial, finding) for edit in each.edits]
+    offered = remedies_for(trial, finding)
+    assert offered
+    assert lifting not in [edit for each in offered for edit in each.edits]
 
 
 @pytest.mark.parametrize(("earth", "powered", "keeps"), [
@@ -204,4 +200,6 @@ def test_an_earth_may_only_go_with_the_mains(
     book = GEAR.extended({"amp-after": after_it})
     text = UNBALANCED.replace("type: loudspeaker-powered-12", "type: amp-with-a-lift")
     trial = try_show(show_of(text), book)
-    assert keeps_every_earth(trial, (Retype("pow", "amp-after"),)) is keeps
+    after = trial.after((Retype("pow", "amp-after"),))
+    assert after is not None
+    assert keeps_every_earth(trial.solution.rig, after.solution.rig) is keeps

@@ -11,20 +11,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.errors import LevelheadError
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import CONNECTORS, mates
 from levelhead.gear.plan import ItemPlan, PortPlan
 from levelhead.planning.moves import Candidate, switches
 from levelhead.planning.trial import Trial
-from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
 from levelhead.rig.usual import fitting_cables, usual_cable
-from levelhead.show.edits import AddItem, Edit, Plug, Power, Recable, SetPins, Unplug, apply
+from levelhead.show.edits import AddItem, Plug, Power, Recable, SetPins, Unplug
 from levelhead.show.model import Cable, Item, Link
 from levelhead.verdicts.finding import Finding
 
-__all__ = ["hum_cures", "keeps_every_earth"]
+__all__ = ["hum_cures"]
 
 _COST_OF_CABLE: Final = 3
 _COST_OF_STRIP: Final = 3
@@ -35,35 +33,13 @@ _OPEN: Final = "open"
 
 def hum_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every cure that might help a hum finding, cheapest kind first."""
-    for candidate in switches(trial, finding):
-        if keeps_every_earth(trial, candidate.edits):
-            yield candidate
+    yield from switches(trial, finding)
     for link in _links_of(trial, finding):
         yield from _other_leads(trial, link)
         yield from _open_screen(trial, link)
         yield from _same_strip(trial.solution.rig, link)
     for link in _links_of(trial, finding):
         yield from _transformers(trial, link)
-
-
-def keeps_every_earth(trial: Trial, edits: tuple[Edit, ...]) -> bool:
-    """Whether all that has a protective earth keeps it, or runs from a battery afterwards.
-
-    Earths are never lifted to cure hum, whatever a switch of an item offers.
-    """
-    try:
-        show, _ = apply(trial.show, edits)
-        items = build_rig(show, trial.book).items
-    except LevelheadError:
-        return False
-    for item in trial.solution.rig.items.values():
-        if item.plan.earth != "mains" or item.id not in items:
-            continue
-        plan = items[item.id].plan
-        is_on_battery = any(way.kind == "battery" for way in plan.powered_by)
-        if plan.earth != "mains" and not is_on_battery:
-            return False
-    return True
 
 
 def _links_of(trial: Trial, finding: Finding) -> list[Link]:

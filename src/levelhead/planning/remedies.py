@@ -6,11 +6,14 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Final
 
+from levelhead.planning.earths import keeps_every_earth
+from levelhead.planning.hum_cures import hum_cures
 from levelhead.planning.moves import COST_OF_SOCKET, Candidate, candidates, switches, turns
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Set, Unplug
 from levelhead.show.wording import sentence
 from levelhead.verdicts.finding import Finding, Remedy
+from levelhead.verdicts.hum import is_hum
 from levelhead.verdicts.severity import Severity, worst
 
 __all__ = ["Settle", "as_set", "remedies_for", "with_remedies"]
@@ -45,7 +48,7 @@ def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tup
     brings controls that nobody has set to their place after a move.
     """
     held: list[_Held] = []
-    for proposed in candidates(trial, finding):
+    for proposed in _proposed(trial, finding):
         if proposed.cost > _cheapest_fine(held) + _FARTHER:
             break
         tried = _tried(trial, proposed, finding, settle)
@@ -58,6 +61,11 @@ def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tup
             held.append((verdict.rank, candidate.cost, remedy))
     held.sort(key=lambda each: each[:2])
     return _each_once([remedy for *_, remedy in held])[:MOST_OFFERED]
+
+
+def _proposed(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """What might mend it: hum has cures of its own, and turning it down is none of them."""
+    return hum_cures(trial, finding) if is_hum(finding) else candidates(trial, finding)
 
 
 def _cheapest_fine(held: Sequence[_Held]) -> float:
@@ -80,7 +88,7 @@ def _tried(
 ) -> tuple[Candidate, Trial] | None:
     """A candidate that helps; where a moved plug brings trouble, with one more step."""
     moved = trial.after(candidate.edits)
-    if moved is None:
+    if moved is None or not keeps_every_earth(trial.solution.rig, moved.solution.rig):
         return None
     after = settle(moved)
     if _helps(trial, after, finding):

@@ -32,7 +32,7 @@ class Trial:
             solution = solve(build_rig(show, self.book), self.solution)
         except LevelheadError:
             return None
-        return Trial(show, self.book, solution, judge(solution))
+        return Trial(show, self.book, solution, judge(solution, self.judgement))
 
 
 def try_show(show: Show, book: GearBook, locator: Locator | None = None) -> Trial:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.chain.hum import ChainHum, solve_hum
+from levelhead.chain.hum import ChainHum
 from levelhead.chain.levels import decibels
 from levelhead.circuit.hum_sum import HumDoubt, HumSum
 from levelhead.circuit.mains import Cause
@@ -33,7 +33,7 @@ from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words
 
-__all__ = ["AMPLE_DB", "CLEAN_DB", "COVERED_DB", "LISTENER", "Listener", "check_hum"]
+__all__ = ["AMPLE_DB", "CLEAN_DB", "COVERED_DB", "LISTENER", "Listener", "check_hum", "is_hum"]
 
 AMPLE_DB: Final = 10.0  # typical hum so far below what is heard: nobody acts, common practice
 CLEAN_DB: Final = 60.0  # signal over A-weighted hum that nobody complains of, common practice
@@ -65,7 +65,7 @@ def check_hum(reading: Reading, listener: Listener = LISTENER) -> Iterator[Findi
 
     An input that no loudspeaker gives is judged by how far its signal stands above the hum.
     """
-    hum = solve_hum(reading.solution)
+    hum = reading.hum
     audible: set[str] = set()
     for address, port in _inputs_in_use(reading, hum):
         loudspeaker = hum.loudest(address)
@@ -80,6 +80,11 @@ def check_hum(reading: Reading, listener: Listener = LISTENER) -> Iterator[Findi
     for loudspeaker in hum.loudspeakers:
         if loudspeaker not in audible:
             yield from _of_all(hum, listener, loudspeaker)
+
+
+def is_hum(finding: Finding) -> bool:
+    """Whether a finding is one of these."""
+    return finding.code in {HEARD, IN_SIGNAL, SUM}
 
 
 def _inputs_in_use(reading: Reading, hum: ChainHum) -> Iterator[tuple[str, RigPort]]:

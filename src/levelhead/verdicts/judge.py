@@ -13,6 +13,7 @@ from levelhead.verdicts.enough import check_gain_is_enough, check_lowest_gain, c
 from levelhead.verdicts.finding import Finding, Severity, worst
 from levelhead.verdicts.fit import check_plugs_fit
 from levelhead.verdicts.harm import check_level_harm
+from levelhead.verdicts.hum import check_hum
 from levelhead.verdicts.phantom import check_phantom_reaches
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing import (
@@ -36,6 +37,7 @@ RULES: Final[tuple[Rule, ...]] = (
     check_volume,
     check_everybody_is_heard,
     check_loudspeakers_have_a_signal,
+    check_hum,
 )
 
 
@@ -73,9 +75,12 @@ class Judgement:
         ]
 
 
-def judge(solution: Solution) -> Judgement:
-    """Apply every rule. Findings do not depend on the order of items in the show."""
-    reading = Reading(solution)
+def judge(solution: Solution, before: Judgement | None = None) -> Judgement:
+    """Apply every rule. Findings do not depend on the order of items in the show.
+
+    What the judgement ``before`` an edit knew of the mains is taken from there.
+    """
+    reading = Reading(solution, None if before is None else before.reading.hum)
     found = [finding for rule in RULES for finding in rule(reading)]
     findings = sorted(_that_matter(reading, found), key=_order)
     return Judgement(reading, tuple(findings), tuple(_links(solution, findings)))

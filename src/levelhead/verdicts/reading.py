@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from levelhead.chain.graph import Edge
+from levelhead.chain.hum import ChainHum, solve_hum
 from levelhead.chain.solution import Solution
 from levelhead.rig.model import Rig
 from levelhead.verdicts.strips import Strip, strips
@@ -16,14 +17,20 @@ __all__ = ["Reading"]
 
 @dataclass(frozen=True, eq=False)
 class Reading:
-    """A solved rig for the rules."""
+    """A solved rig for the rules. ``hum_before`` is the hum of what stood before an edit."""
 
     solution: Solution
+    hum_before: ChainHum | None = None
 
     @property
     def rig(self) -> Rig:
         """The rig that was solved."""
         return self.solution.rig
+
+    @cached_property
+    def hum(self) -> ChainHum:
+        """Hum at every input and every loudspeaker."""
+        return solve_hum(self.solution, previous=self.hum_before)
 
     @cached_property
     def strips(self) -> tuple[Strip, ...]:
