@@ -85,3 +85,31 @@ def test_where_outputs_meet_the_one_that_brings_most_sets_the_ceiling() -> None:
     )
     ceiling_dbu = solve(build_rig(show, CASES)).levels("d.ch1.line").ceiling
     assert ceiling_dbu == pytest.approx(24 + 20 * math.log10(1000 / 1010), abs=0.01)
+
+
+def joined(other_level: str) -> float:
+    """Ceiling of one of two outputs of 100 ohm and 10 mA that a lead joins. [V]"""
+    figures = {"out.impedance": "100 ohm", "out.current": "10 mA"}
+    show = Show(
+        "bench",
+        items={
+            "a": Item("a", "tone", figures=figures),
+            "b": Item("b", "tone", figures={**figures, "generator.level": other_level}),
+            "d": Item("d", "desk"),
+        },
+        links=(Link({"one": "a.out", "two": "b.out", "out": "d.ch1.line"}, (Cable("join", 1.0),)),),
+    )
+    solution = solve(build_rig(show, CASES))
+    return float(solution.ceiling[solution.number("a.output")])
+
+
+def test_what_another_output_drives_back_is_taken_in_the_worst_phase() -> None:
+    """200 ohm from one to the other: 10 mA peak are sqrt(2) V rms, less the peak of the other."""
+    alone_v = joined("-100 dBu")
+    assert alone_v == pytest.approx(math.sqrt(2), rel=5e-3)
+    peak_v = math.sqrt(0.6) * 10 ** ((-10 + 12 - 3.01) / 20)  # -10 dBu, peak-to-rms 12 dB
+    assert joined("-10 dBu") == pytest.approx(alone_v - peak_v, rel=5e-3)
+
+
+def test_an_output_that_another_overruns_has_nothing_left() -> None:
+    assert joined("+20 dBu") == pytest.approx(1e-6)

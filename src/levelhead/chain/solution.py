@@ -11,8 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.build import build_graph
-from levelhead.chain.ceilings import CROSSTALK, ceilings, factor_at_1_khz
+from levelhead.chain.ceilings import CROSSTALK, Signals, ceilings, factor_at_1_khz
 from levelhead.chain.copper import Copper, solve_copper
+from levelhead.chain.cores import CoreCeiling, core_ceilings
 from levelhead.chain.crests import CREST_OF_MANY_DB, crests_db
 from levelhead.chain.graph import Edge, Graph, Point
 from levelhead.chain.levels import PointLevels, decibels, levels_of
@@ -25,6 +26,8 @@ from levelhead.circuit.assembly import Island
 from levelhead.circuit.phantom import PhantomArrival
 from levelhead.circuit.solve import Solved
 from levelhead.errors import SolveError
+from levelhead.quantity.bands import BANDS
+from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig
 
@@ -53,6 +56,8 @@ class Solution:
         Rms in the unit of each point.
     crest_db : (points,)
         Peak-to-rms of the signal. [dB]
+    cores
+        By the number of each point behind a transformer's core, what the core lets pass.
     """
 
     rig: Rig
@@ -67,6 +72,7 @@ class Solution:
     ceiling: Real
     floor: Real
     floor_a: Real
+    cores: Mapping[int, CoreCeiling]
 
     @property
     def islands(self) -> tuple[Island, ...]:
@@ -117,6 +123,25 @@ class Solution:
             )
             for point, nominal, crest_db, ceiling, floor, floor_a in rows
         )
+
+    def core_at(self, address: str) -> CoreCeiling | None:
+        """The core that sets the ceiling of a point; ``None`` where something else does."""
+        row = self.number(address)
+        core = self.cores.get(row)
+        power = self._signal_power[row]
+        is_it = core is not None and core.of_spectrum(power) <= self.ceiling[row]
+        return core if is_it else None
+
+    def ceiling_by_band(self, address: str) -> Real:
+        """Rms of the largest clean sine of each band at a point, (bands,)."""
+        row = self.number(address)
+        core = self.cores.get(row)
+        flat = np.full(BANDS, np.inf if self.core_at(address) else self.ceiling[row])
+        return flat if core is None else np.minimum(flat, core.by_band)
+
+    @cached_property
+    def _signal_power(self) -> Real:
+        return self.carried.signal_power()
 
     def live_points(self) -> Iterator[PointLevels]:
         """Levels of every point that carries a signal, in signal order."""
@@ -179,7 +204,12 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         graph.edges, order, own_noise, _injections(graph), len(graph.components)
     )
     noise = carried.noise_total()
-    signal = carried.signal_power().sum(axis=1)
+    power = carried.signal_power()
+    signal = power.sum(axis=1)
+    nominal = np.where(signal > _SILENT**2, np.sqrt(signal), 0.0)
+    crest_db = crests_db(graph.components, carried)
+    cores = core_ceilings(graph, copper.islands, copper.solved)
+    signals = Signals(power, nominal * 10 ** ((crest_db - SINE_CREST_DB) / 20))
     return Solution(
         rig=rig,
         copper=copper,
@@ -188,11 +218,12 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         carried=carried,
         loops=_named_loops(graph, loops.closing),
         loop_gain_db=loops.gain_db,
-        nominal=np.where(signal > _SILENT**2, np.sqrt(signal), 0.0),
-        crest_db=crests_db(graph.components, carried),
-        ceiling=ceilings(rig, graph, copper.islands, copper.solved),
+        nominal=nominal,
+        crest_db=crest_db,
+        ceiling=ceilings(rig, graph, copper.islands, copper.solved, signals, cores),
         floor=np.sqrt(noise.sum(axis=1)),
         floor_a=np.sqrt((noise * a_weights()).sum(axis=1)),
+        cores=cores,
     )
 
 

@@ -8,6 +8,7 @@ from typing import Final
 from levelhead.chain.lanes import lanes
 from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
+from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import Rig
 from levelhead.verdicts.doubts import doubts_of_level, strongest_way
@@ -65,10 +66,16 @@ def _first_clipped(solution: Solution, way: Sequence[str]) -> str | None:
     """A port is named for a ceiling of its own only: what an output lacks is the stage's fault."""
     for address in way:
         headroom = solution.levels(address).headroom
-        is_own = solution.point(address).ceiling_figure or not _is_socket(solution, address)
+        is_own = _own_ceiling(solution, address) or not _is_socket(solution, address)
         if headroom is not None and headroom < -ROUNDING and is_own:
             return address
     return None
+
+
+def _own_ceiling(solution: Solution, address: str) -> Figure | None:
+    """Figure that sets the ceiling of a point itself: of its core, of its stage or input."""
+    core = solution.core_at(address)
+    return solution.point(address).ceiling_figure if core is None else core.figure
 
 
 def _is_socket(solution: Solution, address: str) -> bool:
@@ -105,9 +112,10 @@ def _clips(solution: Solution, levels: PointLevels) -> Iterator[Finding]:
 def _doubts(solution: Solution, row: int) -> Iterator[Doubt]:
     yield from doubts_of_level(solution, row, slope=-1.0, peak=True)
     point = solution.graph.points[row]
-    if point.ceiling_figure is not None:
+    figure = _own_ceiling(solution, point.address)
+    if figure is not None:
         words = f"ceiling of {place_words(point.label)}"
-        yield Doubt(words, "fact", point.ceiling_figure, +1.0, is_level=True)
+        yield Doubt(words, "fact", figure, +1.0, is_level=True)
 
 
 def room_down_db(solution: Solution, point: int) -> float:
