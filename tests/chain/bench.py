@@ -82,6 +82,7 @@ box:
       circuit: balanced-input
       impedance: 1 Gohm
       common-mode: 1 Gohm
+      current-noise: 0 A/rtHz
     out: {socket: xlr-m, role: out, circuit: symmetrical-output, impedance: 1 mohm}
   path:
     from: in

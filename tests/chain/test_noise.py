@@ -124,3 +124,35 @@ def test_a_digital_volume_stands_before_the_noise_of_its_converter() -> None:
     assert full.floor == quarter.floor
     assert full.signal_over_noise is not None
     assert quarter.signal_over_noise == pytest.approx(full.signal_over_noise - 12.0)
+
+
+def with_noise_current(source_ohm: str, current: str) -> float:
+    """Noise behind an input of EIN -128 dBu, less its gain. [V]"""
+    items: Items = {
+        "t": ("tone", {"out.impedance": source_ohm}),
+        "b": ("box", {"one.ein": "-128 dBu", "one.gain": "40 dB", "in.current-noise": current}),
+        "d": "desk",
+    }
+    solution = bench(items, [("t.out", "b.in"), ("b.out", "d.ch1.line")])
+    return 10 ** ((floor(solution, "b.one") - 40) / 20) * DBU_V
+
+
+@pytest.mark.parametrize("current", ["0 A/rtHz", "1 pA/rtHz", "5 pA/rtHz"])
+def test_the_noise_current_is_part_of_the_published_figure(current: str) -> None:
+    """At 150 ohm the total is what was published, however it is made up."""
+    assert dbu(with_noise_current("150 ohm", current)) == pytest.approx(-128, abs=0.01)
+
+
+@given(source_ohm=st.sampled_from([600, 2_000, 10_000, 100_000]), pico=st.sampled_from([0.5, 2, 4]))
+def test_a_noise_current_makes_volts_at_the_source_that_is_plugged(
+    source_ohm: int, pico: float
+) -> None:
+    """``e_n^2 + (i_n R)^2 + 4kTR``, with e_n from 150 ohm (Motchenbacher and Connelly, ch. 2)."""
+    current_a = pico * 1e-12
+    published_v2 = (10 ** (-128 / 20) * DBU_V) ** 2
+    own_v2 = published_v2 - float(thermal_noise_v(150.0, AUDIO_HZ)) ** 2
+    own_v2 -= (current_a * 150) ** 2 * AUDIO_HZ
+    total_v2 = own_v2 + (current_a * source_ohm) ** 2 * AUDIO_HZ
+    total_v2 += float(thermal_noise_v(source_ohm, AUDIO_HZ)) ** 2
+    found_v = with_noise_current(f"{source_ohm} ohm", f"{pico} pA/rtHz")
+    assert dbu(found_v) == pytest.approx(dbu(math.sqrt(total_v2)), abs=0.02)

@@ -45,6 +45,8 @@ class Point:
         Own rms noise, 20 Hz to 20 kHz, at this point. [unit]
     ein_v : float
         Equivalent input noise as published, with 150 ohm at the input. [V]
+    ein_current_a : float
+        Noise current of that input, whose volts at 150 ohm are part of the figure. [A/sqrt(Hz)]
     self_noise_pa : float
         A-weighted rms before the gain of the stage. [Pa]
     gain : float
@@ -63,6 +65,7 @@ class Point:
     ceiling_figure: Figure | None = None
     noise: float = 0.0
     ein_v: float = 0.0
+    ein_current_a: float = 0.0
     self_noise_pa: float = 0.0
     gain: float = 1.0
     control: str | None = None

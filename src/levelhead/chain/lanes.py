@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -91,12 +92,22 @@ def add_stages(graph: Graph, lane: Lane, *, is_dead: bool) -> list[int]:
     numbers = [
         graph.add(_stage_point(lane, stage, is_silent=is_silent)) for stage in lane.path.stages
     ]
+    inputs = (graph.points[number] for number in numbers if graph.points[number].ein_v)
+    for first in itertools.islice(inputs, 1):
+        first.ein_current_a = _input_current_a(lane, graph)
     if not is_dead:
         for stage, source, target in zip(
             lane.path.stages[1:], numbers[:-1], numbers[1:], strict=True
         ):
             graph.join(_step(lane, stage, source, target))
     return numbers
+
+
+def _input_current_a(lane: Lane, graph: Graph) -> float:
+    """Noise current of the input in force, which its published noise has in it. [A/sqrt(Hz)]"""
+    ports = (origin.port for origin in lane.origins(graph) if origin.port is not None)
+    plans = (lane.rig.ports[lane.port_of(port)].plan for port in ports)
+    return max((plan.figure("current-noise") or 0.0 for plan in plans), default=0.0)
 
 
 def _step(lane: Lane, stage: StagePlan, source: int, target: int) -> Edge:

@@ -41,10 +41,22 @@ def a_weights() -> NDArray[np.float64]:
     return _A_WEIGHTS
 
 
-def _input_noise_v2(ein_v: float) -> float:
-    """Mean square of an input's own noise: as published, less that of the 150 ohm resistor."""
-    resistor_v = float(thermal_noise_v(EIN_SOURCE_OHM, bandwidth_hz=_WIDTH_HZ.sum()))
-    return max(ein_v**2 - resistor_v**2, 0.0)
+def _input_noise_v2(ein_v: float, current_a: float) -> float:
+    """Mean square of an input's own noise voltage, e_n.
+
+    As published, less the thermal noise of the 150 ohm resistor and the volts that the input's
+    noise current (in A/sqrt(Hz)) makes there. That current is solved with the source that is
+    plugged.
+
+    References
+    ----------
+    C. D. Motchenbacher, J. A. Connelly, Low-Noise Electronic System Design, Wiley 1993, ch. 2:
+    ``E_ni^2 = 4kTR + e_n^2 + (i_n R)^2``.
+    """
+    width_hz = float(_WIDTH_HZ.sum())
+    resistor_v = float(thermal_noise_v(EIN_SOURCE_OHM, bandwidth_hz=width_hz))
+    current_v2 = (current_a * EIN_SOURCE_OHM) ** 2 * width_hz
+    return max(ein_v**2 - resistor_v**2 - current_v2, 0.0)
 
 
 def _stage_power(point: Point) -> float:
@@ -55,7 +67,7 @@ def _stage_power(point: Point) -> float:
     """
     power = point.noise**2
     if point.ein_v:
-        power += _input_noise_v2(point.ein_v) * point.gain**2
+        power += _input_noise_v2(point.ein_v, point.ein_current_a) * point.gain**2
     if point.self_noise_pa:
         power += (point.self_noise_pa * point.gain) ** 2 / _WHITE_A
     return power

@@ -39,6 +39,7 @@ def draw_balanced(pen: PortPen) -> None:
     if math.isfinite(between_ohm):
         pen.resistor(hot, cold, between_ohm, "impedance", direct=False)
     pen.ground()
+    pen.sketch.noise_current(hot, cold, pen.value("current-noise"))
     rejection = 10 ** (-pen.value("cmrr") / 20)
     weights = ((hot, 1 + rejection / 2), (cold, -1 + rejection / 2), (pen.zero, -rejection))
     pen.sketch.sense(pen.port.address, weights)
@@ -65,6 +66,7 @@ def draw_unbalanced(pen: PortPen) -> None:
         hot = pen.node(pins.plus)
         pen.resistor(hot, pen.zero, pen.value("impedance"), "impedance")
         pen.capacitor(hot, pen.zero, "capacitance")
+        pen.sketch.noise_current(hot, pen.zero, pen.value("current-noise"))
         if pins.minus != pins.ground:
             pen.bond(pins.minus)
         address = pen.port.address if signal is None else f"{pen.port.address}.{signal}"

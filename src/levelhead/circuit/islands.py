@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 
 from levelhead.circuit.network import GROUND, Network, NetworkBuilder
-from levelhead.circuit.sketch import Drive, Element, Feed, PhantomLoad, Sketch, Winding
+from levelhead.circuit.sketch import (
+    Drive,
+    Element,
+    Feed,
+    NoiseCurrent,
+    PhantomLoad,
+    Sketch,
+    Winding,
+)
 
 __all__ = ["Island", "cut"]
 
@@ -24,6 +32,7 @@ class Island:
     drives: list[Drive] = field(default_factory=list)
     feeds: list[Feed] = field(default_factory=list)
     loads: list[PhantomLoad] = field(default_factory=list)
+    noises: list[NoiseCurrent] = field(default_factory=list)
     senses: dict[str, dict[int, float]] = field(default_factory=dict)
 
     @property
@@ -53,6 +62,8 @@ class Island:
         for element in self.elements:
             draw = (builder.resistor, builder.capacitor, builder.inductor)[element.kind]
             draw(at[element.a], at[element.b], element.value)
+        for noise in self.noises:
+            builder.noise_current(at[noise.a], at[noise.b], noise.a_per_rthz)
         for weights in self.senses.values():
             builder.sense({at[node]: weight for node, weight in weights.items()})
         return builder.build()
@@ -98,14 +109,21 @@ def cut(sketch: Sketch, shared: frozenset[int] = frozenset({GROUND})) -> Iterato
         home(*winding.nodes).windings.append(winding)
     for element in sketch.elements:
         home(element.a, element.b).elements.append(element)
-    for feed in sketch.feeds:
-        home(feed.node).feeds.append(feed)
-    for load in sketch.loads:
-        home(*load.legs).loads.append(load)
+    for noise in sketch.noises:
+        home(noise.a, noise.b).noises.append(noise)
+    _deal_direct(sketch, home)
     for address, weights in sketch.senses.items():
         if any(node not in shared for node in weights):
             home(*weights).senses[address] = weights
     yield from islands.values()
+
+
+def _deal_direct(sketch: Sketch, home: Callable[..., Island]) -> None:
+    """What only direct current sees."""
+    for feed in sketch.feeds:
+        home(feed.node).feeds.append(feed)
+    for load in sketch.loads:
+        home(*load.legs).loads.append(load)
 
 
 def _joined_nodes(sketch: Sketch) -> Iterator[Iterable[int]]:

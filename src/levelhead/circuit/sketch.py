@@ -12,7 +12,7 @@ from levelhead.circuit.network import GROUND, Kind, Transformer
 from levelhead.gear.figures import Figure
 from levelhead.rig.model import Node, RigItem
 
-__all__ = ["Drive", "Element", "Feed", "PhantomLoad", "Sketch", "Winding"]
+__all__ = ["Drive", "Element", "Feed", "NoiseCurrent", "PhantomLoad", "Sketch", "Winding"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +62,15 @@ class Drive:
 
 
 @dataclass(frozen=True, slots=True)
+class NoiseCurrent:
+    """A noise current of an input, which makes volts at whatever is plugged to it. [A/sqrt(Hz)]"""
+
+    a: int
+    b: int
+    a_per_rthz: float
+
+
+@dataclass(frozen=True, slots=True)
 class Feed:
     """A phantom feed resistor of one leg of an input."""
 
@@ -93,6 +102,7 @@ class Sketch:
     drives: list[Drive] = field(default_factory=list)
     feeds: list[Feed] = field(default_factory=list)
     loads: list[PhantomLoad] = field(default_factory=list)
+    noises: list[NoiseCurrent] = field(default_factory=list)
     senses: dict[str, dict[int, float]] = field(default_factory=dict)
     _index: dict[Node, int] = field(default_factory=dict)
     _parent: list[int] = field(default_factory=lambda: [GROUND])
@@ -164,6 +174,11 @@ class Sketch:
         """A leg of a phantom supply; for signals its resistor goes to 0 V."""
         self.feeds.append(feed)
         self.resistor(feed.node, feed.zero, feed.ohm, tag=tag, figure=figure, direct=False)
+
+    def noise_current(self, a: int, b: int, a_per_rthz: float) -> None:
+        """A noise current between two nodes. [A/sqrt(Hz)]"""
+        if a != b and a_per_rthz > 0:
+            self.noises.append(NoiseCurrent(a, b, a_per_rthz))
 
     def sense(self, address: str, weights: Iterable[tuple[int, float]]) -> None:
         """A voltage that is known by an address; pins that are one node cancel one another."""

@@ -92,10 +92,15 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
         # each leg to 0 V; never less than half of the impedance, or that could not be right
         "common-mode": _usual("ohm", "10 kohm", "5 kohm", "50 kohm", "typical"),
         "cmrr": _usual("dB", "50 dB", "40 dB", "70 dB", "typical"),
+        # between the pins; bipolar microphone inputs 1 to 2 pA, line inputs less (Self, Small
+        # Signal Audio Design, on microphone preamplifiers)
+        "current-noise": _usual("A/rtHz", "1 pA/rtHz", "0.1 pA/rtHz", "3 pA/rtHz", "handbook"),
     },
     "unbalanced-input": {
         "impedance": _IMPEDANCE,
         "capacitance": _usual("F", "50 pF", "20 pF", "200 pF", "typical"),
+        # field-effect inputs; where it is a bipolar one, its source is low and nothing is heard
+        "current-noise": _usual("A/rtHz", "10 fA/rtHz", "1 fA/rtHz", "0.6 pA/rtHz", "from memory"),
     },
     "loudspeaker-load": {"impedance": _IMPEDANCE},
 }
