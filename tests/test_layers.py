@@ -26,6 +26,8 @@ LAYERS: Final = (  # each imports only from those before it; two in a row are st
     ("verdicts",),
     ("planning",),
     ("exchange",),
+    ("drawing",),
+    ("api",),
     ("__init__",),  # the top level offers names of all layers so far
     ("paper", "web"),
     ("cli",),
@@ -40,6 +42,7 @@ AT_IMPORT: Final = {  # third-party packages that a layer may import when it is 
     "quantity": {"numpy"},
     "gear": FILES,
     "show": FILES,
+    "drawing": {"numpy", "markupsafe"},
     "paper": {"numpy", "typst", "openpyxl", "jinja2", "fontpkg", "fontpkg_ibm_plex_sans"},
     "web": {
         "numpy",

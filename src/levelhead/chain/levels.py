@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final, Self
 
 from levelhead.quantity.levels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.quantity.peaks import SINE_CREST_DB
@@ -44,6 +44,12 @@ class PointLevels:
     ceiling: float | None
     floor: float | None
     floor_a: float | None
+
+    @classmethod
+    def from_json(cls, point: Mapping[str, Any]) -> Self:
+        """From what ``to_json`` gave; the A-weighted floor is not in there."""
+        nominal, peak, ceiling, floor = map(point.get, ("nominal", "peak", "ceiling", "floor"))
+        return cls(str(point["at"]), str(point["unit"]), nominal, peak, ceiling, floor, None)
 
     @property
     def headroom(self) -> float | None:

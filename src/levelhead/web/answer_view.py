@@ -8,12 +8,15 @@ from typing import Any, Final, Self
 
 from markupsafe import Markup
 
-from levelhead.web.cable_picture import cable_picture
-from levelhead.web.control_picture import fader_picture, knob_picture
-from levelhead.web.figures import figure, level_figure
+from levelhead.chain.levels import PointLevels
+from levelhead.drawing.cable_picture import cable_picture
+from levelhead.drawing.control_picture import fader_picture, knob_picture
+from levelhead.drawing.figures import level_figure
+from levelhead.drawing.lanes import room_words
+from levelhead.drawing.level_picture import NARROW, WIDE, level_picture
+from levelhead.drawing.marks import WORST_FIRST, Mark, mark_of
+from levelhead.web.figures import figure
 from levelhead.web.finding_view import FindingView, Flip, Remedy
-from levelhead.web.level_picture import NARROW, WIDE, PointLevels, level_picture
-from levelhead.web.marks import WORST_FIRST, Mark, mark_of
 
 Json = Mapping[str, Any]
 
@@ -119,7 +122,7 @@ class LevelRow:
         """The figures of a point."""
         shown = (point.nominal, point.peak, point.ceiling, point.floor)
         figures = tuple(level_figure(level, point.unit) for level in shown)
-        return cls(point.at, point.unit, figures, point.room)
+        return cls(point.at, point.unit, figures, room_words(point))
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,11 +25,11 @@ from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
+from levelhead.drawing.marks import MARKS, badge, mark_of
 from levelhead.errors import AskError, LevelheadError
 from levelhead.web.answer_view import AnswerView
 from levelhead.web.figures import breakable, metres
 from levelhead.web.guard import LOOPBACK_HOSTS, OwnPagesOnly
-from levelhead.web.marks import MARKS, badge, mark_of
 from levelhead.web.question import (
     LONGEST_TEXT,
     SETTING_PREFIX,

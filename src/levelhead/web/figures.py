@@ -7,28 +7,11 @@ from typing import Final
 
 from markupsafe import Markup, escape
 
+from levelhead.drawing.figures import MINUS, NOTHING, SIGNED_UNITS, level_figure
 from levelhead.quantity.formatting import format_si
 
-MINUS: Final = "\N{MINUS SIGN}"
-SIGNED_UNITS: Final = frozenset({"dBu", "dBV", "dBFS", "dBm", "dBW"})  # as the trade writes them
 UNSIGNED_UNITS: Final = frozenset({"dB", "dB SPL"})
 NEAR_CERTAIN: Final = 0.01  # closer to sure than this is not told apart
-NOTHING: Final = "\N{EN DASH}"  # silence, or no such limit
-
-
-def level_figure(level_db: float | None, unit: str = "dBu") -> str:
-    """A level without its unit, to a tenth; electrical and digital levels carry their sign.
-
-    Examples
-    --------
-    >>> level_figure(-42.34), level_figure(4), level_figure(94, "dB SPL"), level_figure(None)
-    ('−42.3', '+4.0', '94.0', '–')
-    """
-    if level_db is None:
-        return NOTHING
-    rounded = round(level_db, 1) or 0.0  # no "−0.0"
-    plus = "+" if rounded > 0 and unit in SIGNED_UNITS else ""
-    return f"{plus}{rounded:.1f}".replace("-", MINUS)
 
 
 def figure(value: float | str | None, unit: str = "") -> str:

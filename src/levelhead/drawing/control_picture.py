@@ -7,7 +7,7 @@ from typing import Final
 
 from markupsafe import Markup
 
-from levelhead.web.svg import element, path, picture
+from levelhead.drawing.svg import element, path, picture
 
 SIZE: Final = 180.0
 CENTRE: Final = 90.0

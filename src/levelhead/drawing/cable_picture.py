@@ -9,7 +9,7 @@ from typing import Final, Literal, NamedTuple
 
 from markupsafe import Markup
 
-from levelhead.web.svg import WIDEST_LETTER, element, path, picture
+from levelhead.drawing.svg import WIDEST_LETTER, element, path, picture
 
 WIDTH: Final = 340.0
 STEP: Final = 40.0  # from pin to pin

@@ -10,7 +10,7 @@ from typing import Final
 
 from markupsafe import Markup
 
-from levelhead.web.svg import element
+from levelhead.drawing.svg import element
 
 
 @dataclass(frozen=True, slots=True)
