@@ -12,11 +12,14 @@ import re
 import sys
 import tempfile
 from argparse import Namespace
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
+from levelhead.chain.best_ways import named_points, ways_through
+from levelhead.chain.levels import PointLevels
+from levelhead.chain.solution import Solution
 from levelhead.cli.answer_report import answer_report
 from levelhead.cli.check_report import check_report
 from levelhead.cli.gear_pages import gear_list, gear_page
@@ -101,12 +104,43 @@ def levels(arguments: Namespace) -> Outcome:
 
     document = _document(arguments.show)
     solution = solve(build_rig(document.show, _book(arguments), document))
-    start = arguments.at or ""
-    points = [point for point in solution.live_points() if point.at.startswith(start)]
+    ways = ways_through(solution, arguments.path)
+    at = None if arguments.at is None else named_points(solution, arguments.at)
+    if arguments.plot is not None:
+        _plot(solution, arguments)
     if arguments.json:
-        paths = [list(path) for path in solution.paths]
-        return Outcome(_as_json({"points": [each.to_json() for each in points], "paths": paths}))
-    return Outcome(level_table(solution, points))
+        points = [each.to_json() for each in _points_along(solution, ways, at)]
+        return Outcome(_as_json({"points": points, "paths": [list(way) for way in ways]}))
+    if arguments.plot is not None:
+        return Outcome("")
+    return Outcome(level_table(solution, _points_along(solution, ways, at)))
+
+
+def _points_along(
+    solution: Solution, ways: Sequence[Sequence[str]], at: Collection[str] | None
+) -> list[PointLevels]:
+    """Levels along the ways, each point once, in signal order."""
+    along = dict.fromkeys(address for way in ways for address in way)
+    return [solution.levels(each) for each in along if at is None or each in at]
+
+
+def _plot(solution: Solution, arguments: Namespace) -> None:
+    """The level diagram, into the file behind ``--plot``."""
+    from levelhead.drawing.diagram_panels import panels_of
+    from levelhead.drawing.level_diagram import level_diagram_of
+
+    place = Path(arguments.plot)
+    if place.suffix.lower() != ".svg":
+        raise PaperError(
+            "is no name for a drawing",
+            where=f"--plot {place}",
+            expected="a name that ends in .svg",
+            remedy="Write for example --plot levels.svg; a browser shows and prints it.",
+        )
+    through = [*arguments.path, *([arguments.at] if arguments.at else [])]
+    _write_whole(place, level_diagram_of(solution, through).encode(), option="--plot")
+    titles = [panel.title for panel in panels_of(solution, through)]
+    print(f"{place}: {'; '.join(titles) or 'no way carries a signal here'}", file=sys.stderr)
 
 
 def check(arguments: Namespace) -> Outcome:
@@ -210,7 +244,7 @@ def paper(arguments: Namespace) -> Outcome:
     return Outcome("")
 
 
-def _write_whole(path: Path, content: bytes) -> None:
+def _write_whole(path: Path, content: bytes, *, option: str = "-o") -> None:
     """Write beside and rename, so that no half a file is ever there."""
     beside: Path | None = None
     try:
@@ -230,7 +264,7 @@ def _write_whole(path: Path, content: bytes) -> None:
             f"cannot be written: {error.strerror}",
             where=str(path),
             expected="a file in a folder that can be written",
-            remedy="Name another place with -o.",
+            remedy=f"Name another place with {option}.",
         ) from error
 
 

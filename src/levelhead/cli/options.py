@@ -88,8 +88,20 @@ def _all(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def _at(parser: argparse.ArgumentParser) -> None:
+def _points(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--at", metavar="ADDRESS", help="only points whose address begins so")
+    parser.add_argument(
+        "--path",
+        metavar="ADDRESS",
+        action="append",
+        default=[],
+        help="only ways of a signal through such a point; may be given several times",
+    )
+    parser.add_argument(
+        "--plot",
+        metavar="FILE.svg",
+        help="draw a level diagram instead: the strongest way of each source",
+    )
 
 
 def _question(parser: argparse.ArgumentParser) -> None:
@@ -129,7 +141,7 @@ COMMANDS: Final = (
         "levels",
         "Nominal, peak, ceiling and floor at every point of every path.",
         "levelhead levels hall.yaml --at desk",
-        (_show, _own_gear, _at, _json),
+        (_show, _own_gear, _points, _json),
     ),
     Command(
         "check",

@@ -100,10 +100,12 @@ def _known(points: Sequence[PointLevels]) -> list[float]:
 # ---------------------------------------------------------------- signs
 
 
-def words(text: str, x: float, y: float, class_: str = "", anchor: str = "start") -> Markup:
-    """A text in the one size of the pictures."""
+def words(
+    text: str, x: float, y: float, class_: str = "", anchor: str = "start", *, size: float = TYPE
+) -> Markup:
+    """A text, in the one size of the pictures if no other is wanted."""
     return element(
-        "text", text, x=x, y=y, class_=f"words {class_}".strip(), text_anchor=anchor, font_size=TYPE
+        "text", text, x=x, y=y, class_=f"words {class_}".strip(), text_anchor=anchor, font_size=size
     )
 
 
@@ -167,7 +169,9 @@ def _programme(
     """From nominal to peak; what lies beyond the ceiling is drawn as lost."""
     start, tip = scale.x(nominal), scale.x(peak)
     wall = tip if ceiling is None else scale.x(ceiling)
-    drawn = [path([(start, y), (min(tip, wall), y)], class_="programme")]
+    drawn = []
+    if start < wall:
+        drawn.append(path([(start, y), (min(tip, wall), y)], class_="programme"))
     if tip > wall:
         drawn.append(path([(max(start, wall), y), (tip, y)], class_="programme lost"))
     return [*drawn, sign("nominal", start, y), sign("peak", tip, y)]

@@ -1,0 +1,89 @@
+"""What a level diagram shows: a panel for each way, with the points that say something new."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from levelhead.chain.best_ways import called, strongest_ways, ways_through
+from levelhead.chain.levels import PointLevels
+from levelhead.chain.solution import Solution
+from levelhead.drawing.lanes import four_levels
+from levelhead.show.addresses import item_of
+
+__all__ = ["Panel", "panels_of"]
+
+ALIKE_DB: Final = 0.25  # points of one wire: the second says nothing new
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """One way to draw: what it is called, its points, and what people call the items.
+
+    ``left_out`` are points that repeat the one before, ``others`` counts further ways of the
+    same source.
+    """
+
+    title: str
+    points: tuple[PointLevels, ...]
+    item_labels: Mapping[str, str]
+    left_out: tuple[str, ...] = ()
+    others: int = 0
+
+    @property
+    def tightest(self) -> PointLevels | None:
+        """The point with the least headroom."""
+        known = [each for each in self.points if each.headroom is not None]
+        return min(known, key=lambda each: each.headroom or 0.0, default=None)
+
+    @property
+    def noisiest(self) -> PointLevels | None:
+        """The point where the signal stands least above the noise; the last, where some tie."""
+        known = [each for each in reversed(self.points) if each.signal_over_noise is not None]
+        return min(known, key=lambda each: round(each.signal_over_noise or 0.0, 1), default=None)
+
+
+def panels_of(solution: Solution, through: Sequence[str] = ()) -> tuple[Panel, ...]:
+    """The strongest way of each source among those that pass every point of ``through``."""
+    ways = ways_through(solution, through)
+    return tuple(
+        _panel(solution, way, others=sum(item_of(each[0]) == item_of(way[0]) for each in ways) - 1)
+        for way in strongest_ways(solution, ways)
+    )
+
+
+def _panel(solution: Solution, way: Sequence[str], *, others: int) -> Panel:
+    points = [solution.levels(address) for address in way]
+    shown = tuple(_worth_showing(points))
+    items = dict.fromkeys(item_of(address) for address in way)
+    labels = {item: called(solution, item) for item in items}
+    ends = [item_of(way[0]), item_of(way[-1])]
+    return Panel(
+        title=" to ".join(dict.fromkeys(_named(labels[item], item) for item in ends)),
+        points=shown,
+        item_labels=labels,
+        left_out=tuple(each.at for each in points if each not in shown),
+        others=others,
+    )
+
+
+def _named(label: str, item: str) -> str:
+    return label if label == item else f"{label} ({item})"
+
+
+def _worth_showing(points: Sequence[PointLevels]) -> Iterator[PointLevels]:
+    """Points that say something new, and the last."""
+    before: PointLevels | None = None
+    for point in points:
+        if before is None or point is points[-1] or not _is_alike(point, before):
+            yield point
+            before = point
+
+
+def _is_alike(point: PointLevels, before: PointLevels) -> bool:
+    pairs = zip(four_levels(point), four_levels(before), strict=True)
+    return point.unit == before.unit and all(
+        one == other or (one is not None and other is not None and abs(one - other) < ALIKE_DB)
+        for one, other in pairs
+    )
