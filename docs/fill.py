@@ -3,17 +3,24 @@
 A block starts with ``<!-- output: levelhead check friday.yaml -->`` and ends with
 ``<!-- end -->``; what stands between is replaced. With ``, first 12 lines`` behind the command
 only so much is shown. A block that starts with ``<!-- made by: tests.cases.confusion -->`` takes
-what that module prints, as it is. ``--check`` writes nothing and says which blocks are out of date.
+what that module prints, as it is. Examples of Python in a block of ``pycon`` get what they print,
+with the shows that come with the program as ``friday.yaml`` and ``hall.yaml``. ``--check`` writes
+nothing and says which pages are out of date.
 """
 
 from __future__ import annotations
 
 import argparse
+import contextlib
+import doctest
+import io
 import os
 import re
 import shlex
+import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Final
@@ -28,6 +35,8 @@ MADE: Final = re.compile(
     r"(?P<open><!-- made by: (?P<module>[\w.]+) -->\n)(?P<body>.*?)(?P<close><!-- end -->)",
     re.DOTALL,
 )
+PYTHON: Final = re.compile(r"(?<=```pycon\n)(?P<code>.*?)(?=```)", re.DOTALL)
+SHOWS: Final = {"friday.yaml": "duo-in-a-pub.yaml", "hall.yaml": "village-hall.yaml"}
 VERDICTS: Final = (0, 1)  # exit status of a command that could answer
 
 
@@ -79,7 +88,30 @@ def fill(
     def made(block: re.Match[str]) -> str:
         return f"{block['open']}\n{make(block['module']).strip()}\n\n{block['close']}"
 
-    return MADE.sub(made, BLOCK.sub(filled, text))
+    return run_examples(MADE.sub(made, BLOCK.sub(filled, text)))
+
+
+def run_examples(text: str) -> str:
+    """Text with what its examples of Python print, all run in one go from the top."""
+    if not PYTHON.search(text):
+        return text
+    names: dict[str, object] = {}
+    with tempfile.TemporaryDirectory() as folder, contextlib.chdir(folder):
+        for name, example in SHOWS.items():
+            shutil.copy(ROOT / "src" / "levelhead" / "examples" / example, name)
+        return PYTHON.sub(lambda block: _run_block(block["code"], names), text)
+
+
+def _run_block(code: str, names: dict[str, object]) -> str:
+    lines = []
+    for example in doctest.DocTestParser().get_examples(code):
+        first, *more = example.source.splitlines()
+        lines += [f">>> {first}", *(f"... {line}" for line in more)]
+        said = io.StringIO()
+        with contextlib.redirect_stdout(said):
+            exec(compile(example.source, "example", "single"), names)  # noqa: S102 - our own pages
+        lines += said.getvalue().rstrip().splitlines()
+    return "".join(f"{line}\n" for line in lines)
 
 
 def pages(root: Path = ROOT) -> list[Path]:

@@ -44,6 +44,15 @@ def test_a_long_output_is_cut_where_the_block_says() -> None:
     assert "gear\n1\n2\n```" in FILL.fill(text, lambda _: "1\n2\n")
 
 
+def test_an_example_of_python_gets_what_it_prints() -> None:
+    page = "```pycon\n>>> for n in range(2):\n...     print(n)\nold\n>>> n\n```\nafter\n"
+    filled = FILL.fill(page)
+    assert filled == (
+        "```pycon\n>>> for n in range(2):\n...     print(n)\n0\n1\n>>> n\n1\n```\nafter\n"
+    )
+    assert FILL.fill(filled) == filled
+
+
 def test_a_command_that_cannot_answer_stops_the_writing() -> None:
     with pytest.raises(SystemExit, match="no-such-command"):
         FILL.run_command("levelhead no-such-command")

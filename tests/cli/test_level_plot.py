@@ -28,7 +28,9 @@ def test_plot_and_json_go_together(levelhead: Levelhead, tmp_path: Path, duo: st
     assert ran.json["points"]
 
 
-@pytest.mark.parametrize(("name", "said"), [("duo.png", "ends in .svg"), ("no/duo.svg", "--plot")])
+@pytest.mark.parametrize(
+    ("name", "said"), [("duo.png", "ends in .svg"), ("no/duo.svg", "another place")]
+)
 def test_a_place_that_will_not_do_is_told(
     levelhead: Levelhead, tmp_path: Path, duo: str, name: str, said: str
 ) -> None:

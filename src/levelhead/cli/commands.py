@@ -7,13 +7,12 @@ A command returns what is to be printed and its exit status; only ``paper`` writ
 from __future__ import annotations
 
 import json
-import os
 import re
 import sys
-import tempfile
 from argparse import Namespace
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final
 
@@ -24,11 +23,14 @@ from levelhead.cli.answer_report import answer_report
 from levelhead.cli.check_report import check_report
 from levelhead.cli.gear_pages import gear_list, gear_page
 from levelhead.cli.level_table import level_table
-from levelhead.errors import AskError, GearError, PaperError, ShowError
+from levelhead.cli.weak_page import weak_page
+from levelhead.errors import AskError, GearError, ShowError
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.ask import Question, answer
 from levelhead.planning.check import Check, check_show
 from levelhead.planning.names import find_candidates
+from levelhead.planning.trial import try_show
+from levelhead.planning.weak_figures import weak_figures
 from levelhead.quantity.parsing import parse_si
 from levelhead.show.document import ShowDocument, load_show, parse_show
 from levelhead.verdicts.severity import Severity
@@ -126,21 +128,14 @@ def _points_along(
 
 def _plot(solution: Solution, arguments: Namespace) -> None:
     """The level diagram, into the file behind ``--plot``."""
+    from levelhead.api import plot
     from levelhead.drawing.diagram_panels import panels_of
-    from levelhead.drawing.level_diagram import level_diagram_of
 
-    place = Path(arguments.plot)
-    if place.suffix.lower() != ".svg":
-        raise PaperError(
-            "is no name for a drawing",
-            where=f"--plot {place}",
-            expected="a name that ends in .svg",
-            remedy="Write for example --plot levels.svg; a browser shows and prints it.",
-        )
     through = [*arguments.path, *([arguments.at] if arguments.at else [])]
-    _write_whole(place, level_diagram_of(solution, through).encode(), option="--plot")
+    plot(solution, arguments.plot, through=through)
     titles = [panel.title for panel in panels_of(solution, through)]
-    print(f"{place}: {'; '.join(titles) or 'no way carries a signal here'}", file=sys.stderr)
+    said = "; ".join(titles) or "no way carries a signal here"
+    print(f"{arguments.plot}: {said}", file=sys.stderr)
 
 
 def check(arguments: Namespace) -> Outcome:
@@ -186,6 +181,8 @@ def _setting(typed: str) -> tuple[str, str]:
 def gear(arguments: Namespace) -> Outcome:
     """``levelhead gear [TYPE]``."""
     book = _book(arguments)
+    if arguments.weak is not None:
+        return _weak(book, arguments)
     if arguments.type is not None:
         type_id = arguments.type
         found = book.entry(type_id).model_dump(mode="json", by_alias=True, exclude_none=True)
@@ -199,6 +196,24 @@ def gear(arguments: Namespace) -> Outcome:
             _as_json([{"id": each, "label": row.label, "kind": row.kind} for each, row in rows])
         )
     return Outcome(gear_list(book, ids))
+
+
+def _weak(book: GearBook, arguments: Namespace) -> Outcome:
+    """``levelhead gear --weak [SHOW]``: over the shipped examples and the shows that are named."""
+    documents = [*_examples(), *(_document(path) for path in arguments.weak)]
+    trials = [try_show(document.show, book, document) for document in documents]
+    weak = weak_figures(trials)
+    if arguments.json:
+        return Outcome(_as_json([each.to_json() for each in weak]))
+    return Outcome(weak_page(weak, [trial.show.name for trial in trials]))
+
+
+def _examples() -> Iterator[ShowDocument]:
+    """The shows that come with the program."""
+    folder = files("levelhead") / "examples"
+    for example in sorted(folder.iterdir(), key=lambda each: each.name):
+        if example.name.endswith(".yaml"):
+            yield parse_show(example.read_text(encoding="utf-8"), example.name)
 
 
 def _of_kind(book: GearBook, ids: list[str], kind: str | None) -> list[str]:
@@ -235,37 +250,15 @@ def _meant(book: GearBook, words: str | None) -> list[str]:
 
 def paper(arguments: Namespace) -> Outcome:
     """``levelhead paper SHOW -o FILE``."""
+    from levelhead.api import write_whole
     from levelhead.exchange.input_list import input_list
     from levelhead.paper.pdf import sheets_to_pdf
 
     result = _checked(arguments)
-    _write_whole(Path(arguments.output), sheets_to_pdf([input_list(result)], page=arguments.page))
+    content = sheets_to_pdf([input_list(result)], page=arguments.page)
+    write_whole(Path(arguments.output), content, remedy="Name another place with -o.")
     print(f"{arguments.output}: input list", file=sys.stderr)
     return Outcome("")
-
-
-def _write_whole(path: Path, content: bytes, *, option: str = "-o") -> None:
-    """Write beside and rename, so that no half a file is ever there."""
-    beside: Path | None = None
-    try:
-        with tempfile.NamedTemporaryFile(
-            dir=path.parent, prefix=f".{path.name}.", suffix=".part", delete=False
-        ) as file:
-            beside = Path(file.name)
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.chmod(0o644)
-        beside.replace(path)
-    except OSError as error:
-        if beside is not None:
-            beside.unlink(missing_ok=True)
-        raise PaperError(
-            f"cannot be written: {error.strerror}",
-            where=str(path),
-            expected="a file in a folder that can be written",
-            remedy=f"Name another place with {option}.",
-        ) from error
 
 
 def open_page(arguments: Namespace) -> Outcome:

@@ -123,6 +123,13 @@ def _types(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("type", metavar="TYPE", nargs="?", help="a type to show")
     parser.add_argument("--search", metavar="WORDS", help="types that the words may mean")
     parser.add_argument("--kind", metavar="KIND", help="only this kind, such as microphone, cable")
+    parser.add_argument(
+        "--weak",
+        metavar="SHOW",
+        nargs="*",
+        help="figures on which most verdicts hang, in the shows that come with the program and "
+        "in those named here",
+    )
 
 
 def _page(parser: argparse.ArgumentParser) -> None:
