@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from levelhead.chain.graph import Edge
+from levelhead.chain.graph import Edge, EdgeColumns
 from levelhead.chain.order import points_in_order
 from levelhead.chain.propagate import Carried, Injection, carry
 from levelhead.quantity.bands import BANDS, edges_hz
@@ -18,8 +18,8 @@ ONES = np.ones(BANDS, dtype=np.complex128)
 def two_ways(delay_s: float, gain: complex) -> Carried:
     """A source, and one point that it reaches directly and by a delayed way."""
     edges = [Edge(0, 1, 1.0), Edge(1, 2, 1.0), Edge(0, 2, gain, delay_s=delay_s)]
-    order = points_in_order(edges, ["a", "b", "c"], [0])
-    return carry(edges, order, np.zeros((3, BANDS)), [Injection(0, 0, ONES)], 1)
+    order = points_in_order(EdgeColumns.of(edges), ["a", "b", "c"], [0])
+    return carry(EdgeColumns.of(edges), order, np.zeros((3, BANDS)), [Injection(0, 0, ONES)], 1)
 
 
 def mean_power_in_bands(delay_s: float, gain: complex) -> np.ndarray:
@@ -61,7 +61,7 @@ def test_delays_add_along_a_way() -> None:
         Edge(1, 2, 1.0, delay_s=3e-3),
         Edge(0, 2, 1.0),
     ]
-    order = points_in_order(edges, ["a", "b", "c"], [0])
-    carried = carry(edges, order, np.zeros((3, BANDS)), [Injection(0, 0, ONES)], 1)
+    order = points_in_order(EdgeColumns.of(edges), ["a", "b", "c"], [0])
+    carried = carry(EdgeColumns.of(edges), order, np.zeros((3, BANDS)), [Injection(0, 0, ONES)], 1)
     assert sorted(carried.delay_s[carried.point == 2]) == pytest.approx([0.0, 5e-3])
     assert carried.signal_power()[2] == pytest.approx(mean_power_in_bands(5e-3, 1.0), rel=1e-3)

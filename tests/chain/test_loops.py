@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from levelhead.chain.graph import Edge
+from levelhead.chain.graph import Edge, EdgeColumns
 from levelhead.chain.loops import Loops, carry_round
 from levelhead.chain.order import points_in_order
 from levelhead.chain.propagate import Carried, Injection
@@ -18,9 +18,9 @@ ONES = np.ones(BANDS, dtype=np.complex128)
 
 def round_trip(edges: list[Edge], points: int, start: int = 0) -> tuple[Carried, Loops]:
     names = [f"p{number}" for number in range(points)]
-    order = points_in_order(edges, names, [start])
+    order = points_in_order(EdgeColumns.of(edges), names, [start])
     silence = np.zeros((points, BANDS))
-    return carry_round(edges, order, silence, [Injection(start, 0, ONES)], 1)
+    return carry_round(EdgeColumns.of(edges), order, silence, [Injection(start, 0, ONES)], 1)
 
 
 @given(gain=st.floats(min_value=-0.95, max_value=0.95).filter(lambda each: abs(each) > 1e-3))

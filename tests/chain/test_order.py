@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from levelhead.chain.graph import Edge
+from levelhead.chain.graph import Edge, EdgeColumns
 from levelhead.chain.order import points_in_order
 from tests.chain.bench import Items, bench
 
@@ -28,7 +28,7 @@ def forward_edges(draw: st.DrawFn) -> tuple[list[Edge], int]:
 @given(forward_edges())
 def test_every_point_lies_deeper_than_all_that_feed_it(graph: tuple[list[Edge], int]) -> None:
     edges, points = graph
-    order = points_in_order(edges, [str(number) for number in range(points)], [])
+    order = points_in_order(EdgeColumns.of(edges), [str(number) for number in range(points)], [])
     assert order.closing == ()
     assert all(order.depth[edge.source] < order.depth[edge.target] for edge in edges)
 
@@ -42,7 +42,7 @@ def test_what_is_left_without_the_cuts_has_an_order(
 ) -> None:
     """Any graph at all, points that feed themselves included."""
     edges = [Edge(one, other, 1.0) for one, other in pairs]
-    order = points_in_order(edges, [f"p{number}" for number in range(8)], [start])
+    order = points_in_order(EdgeColumns.of(edges), [f"p{number}" for number in range(8)], [start])
     kept = [edge for number, edge in enumerate(edges) if number not in order.closing]
     assert all(order.depth[edge.source] < order.depth[edge.target] for edge in kept)
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from levelhead.chain.graph import Edge
+from levelhead.chain.graph import Edge, EdgeColumns
 from levelhead.chain.order import points_in_order
 from levelhead.chain.propagate import Carried, Injection, carry
 from levelhead.quantity.bands import BANDS
@@ -30,9 +30,11 @@ def chains(draw: st.DrawFn) -> list[Edge]:
 
 
 def carried_along(edges: list[Edge], own_noise: np.ndarray, entering: list[int]) -> Carried:
-    order = points_in_order(edges, [str(number) for number in range(POINTS)], entering)
+    order = points_in_order(
+        EdgeColumns.of(edges), [str(number) for number in range(POINTS)], entering
+    )
     injections = [Injection(point, number, ONES) for number, point in enumerate(entering)]
-    return carry(edges, order, own_noise, injections, len(entering))
+    return carry(EdgeColumns.of(edges), order, own_noise, injections, len(entering))
 
 
 def transfer(edges: list[Edge]) -> np.ndarray:
@@ -77,7 +79,11 @@ def test_hundreds_of_pairs_are_held_in_order() -> None:
     """More than the first room: what was stored stays where it was."""
     points = 300
     edges = [Edge(number, number + 1, 1.0) for number in range(points - 1)]
-    order = points_in_order(edges, [f"{number:03}" for number in range(points)], [0])
-    carried = carry(edges, order, np.zeros((points, BANDS)), [Injection(0, 0, ONES)], 1)
+    order = points_in_order(
+        EdgeColumns.of(edges), [f"{number:03}" for number in range(points)], [0]
+    )
+    carried = carry(
+        EdgeColumns.of(edges), order, np.zeros((points, BANDS)), [Injection(0, 0, ONES)], 1
+    )
     assert carried.point.tolist() == list(range(points))
     assert carried.signal_power() == pytest.approx(np.ones((points, BANDS)))

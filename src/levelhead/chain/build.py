@@ -1,95 +1,224 @@
-"""From a rig with solved islands to the graph of its chain."""
+"""From a rig with solved islands to the wiring of its chain.
+
+A stage becomes a way in ``_stages``, an origin is joined in ``chain.sources.joins``, an output
+meets its island in ``_crossed``; nothing else adds ways but the crossings of mixers.
+"""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
-from levelhead.chain.graph import Edge, Graph, Point, Through
-from levelhead.chain.lanes import add_stages, lanes
-from levelhead.chain.mixing import add_crossings
-from levelhead.chain.sources import add_sources, enter_lane
-from levelhead.circuit.assembly import Island
-from levelhead.circuit.solve import Solved
-from levelhead.quantity.bands import BANDS
+from levelhead.chain.banks import Bank, banks_of
+from levelhead.chain.graph import UNITS, Through
+from levelhead.chain.lanes import lanes
+from levelhead.chain.mixing import Strips, crossings
+from levelhead.chain.passages import Passages
+from levelhead.chain.sources import Starts, add_sources, joins
+from levelhead.chain.wiring import NONE, PointColumns, Whole, Wires, Wiring, wires
+from levelhead.circuit.currents import Driver
+from levelhead.gear.figures import Figure
 from levelhead.rig.model import Rig
 
-__all__ = ["build_graph"]
-
-Driver = tuple[str, str | None]  # an output, and which of its signals
+__all__ = ["wire_up"]
 
 
-def build_graph(
-    rig: Rig, islands: Sequence[Island], solved: Sequence[Solved], dead: frozenset[str]
-) -> Graph:
-    """Graph of a rig whose islands are solved; items in ``dead`` have no power and pass nothing."""
-    graph = Graph()
-    for island in islands:
-        for address in island.sense_addresses:
-            graph.add(_port_point(rig, address))
-    _add_lanes(graph, rig, dead)
-    for item in rig.items.values():
-        if item.id not in dead:
-            add_crossings(graph, rig, item)
-    drivers = _drivers(graph, rig)
-    for number, (island, solution) in enumerate(zip(islands, solved, strict=True)):
-        for edge in _island_edges(graph, drivers, number, island, solution):
-            graph.join(edge)
-    add_sources(graph, rig)
-    return graph
+@dataclass(slots=True)
+class _Numbers:
+    """Numbers of names, given as they are asked for."""
+
+    known: dict[str, int] = field(default_factory=dict)
+
+    def of(self, name: str) -> int:
+        return self.known.setdefault(name, len(self.known))
 
 
-def _port_point(rig: Rig, address: str) -> Point:
-    port = rig.ports.get(address) or rig.ports[address.rpartition(".")[0]]
-    clip = port.plan.figures.get("clip")
-    ceiling = math.inf if clip is None else clip.value
-    return Point(address, "V", port.item.id, label=port.label, ceiling=ceiling, ceiling_figure=clip)
+class _Joined(NamedTuple):
+    """Ways into the first stages of paths, and the gains that inputs have before them."""
+
+    ways: Wires
+    figures: list[Figure | None]
 
 
-def _add_lanes(graph: Graph, rig: Rig, dead: frozenset[str]) -> None:
-    for lane in lanes(rig):
-        is_dead = lane.item.id in dead
-        numbers = add_stages(graph, lane, is_dead=is_dead)
-        if numbers and not is_dead:
-            enter_lane(graph, lane, numbers[0])
+class _Crossed(NamedTuple):
+    """Ways through islands, with the island and output of each, and its row among all gains."""
+
+    ways: Wires
+    throughs: list[Through]
+    rows: Whole
 
 
-def _drivers(graph: Graph, rig: Rig) -> dict[Driver, int]:
+def wire_up(rig: Rig, passages: Sequence[Passages], dead: frozenset[str]) -> Wiring:
+    """Wiring of a rig whose islands are solved; items in ``dead`` have no power, pass nothing."""
+    sockets = _sockets(passages)
+    banks = tuple(banks_of(lanes(rig), len(sockets)))
+    controls = _Numbers()
+    first_loose = len(sockets) + sum(bank.numbers.size for bank in banks)
+    starts = Starts(first_loose)
+    joined = _joined(banks, sockets, starts, dead)
+    silent = _silent(banks, joined.ways, dead, first_loose)
+    strips = Strips(banks)
+    mixed = [
+        part
+        for item in rig.items.values()
+        if item.id not in dead
+        for part in crossings(rig, item, strips, controls.of)
+    ]
+    air = np.array(list(add_sources(rig, starts)), dtype=np.int64).reshape(-1, 2)
+    parts = [joined.ways, *(_stages(bank, dead) for bank in banks), *mixed, wires(*air.T)]
+    drivers = _drivers(banks)
+    crossed = _crossed(drivers, sockets, passages)
+    columns = _columns(rig, sockets, banks, starts, controls)
+    return Wiring(
+        rig=rig,
+        sockets=sockets,
+        banks=banks,
+        drivers=drivers,
+        silent=np.pad(silent, (0, len(starts.points))),
+        loose=tuple(starts.points),
+        columns=columns,
+        ways=Wires.together([*parts, crossed.ways]),
+        controls=tuple(controls.known),
+        first_through=sum(len(part) for part in parts),
+        throughs=crossed.throughs,
+        through_row=crossed.rows,
+        origin_figures={
+            number: figure for number, figure in enumerate(joined.figures) if figure is not None
+        },
+        components=tuple(starts.components),
+        entries=tuple(starts.entries),
+    )
+
+
+def _sockets(passages: Iterable[Passages]) -> dict[str, int]:
+    """Numbers of what is sensed on islands: the first points, island by island."""
+    addresses = (address for island in passages for address in island.senses)
+    return {address: number for number, address in enumerate(addresses)}
+
+
+def _joined(
+    banks: Sequence[Bank], sockets: Mapping[str, int], starts: Starts, dead: frozenset[str]
+) -> _Joined:
+    """Ways into the first stage of every path that has power."""
+    found = [
+        (join, first)
+        for bank in banks
+        for lane, first in zip(bank.lanes, bank.numbers[:, 0].tolist(), strict=True)
+        if lane.item.id not in dead
+        for join in joins(lane, sockets, starts)
+    ]
+    ways = wires(
+        [join.source for join, _ in found],
+        [first for _, first in found],
+        factor=[join.factor for join, _ in found],
+        is_stage=True,
+    )
+    return _Joined(ways, [join.figure for join, _ in found])
+
+
+def _stages(bank: Bank, dead: frozenset[str]) -> Wires:
+    """From each stage to the next. A response, or a delay, of a stage belongs to these ways."""
+    is_live = [lane.item.id not in dead for lane in bank.lanes]
+    numbers = bank.numbers[is_live]
+    return wires(numbers[:, :-1], numbers[:, 1:], is_stage=True)
+
+
+def _silent(
+    banks: Sequence[Bank], joined: Wires, dead: frozenset[str], points: int
+) -> NDArray[np.bool_]:
+    """Stages of paths without power, or that begin with nothing; a sum begins with the mix."""
+    begins = np.zeros(points, dtype=bool)
+    begins[joined.target] = True
+    silent = np.zeros(points, dtype=bool)
+    for bank in banks:
+        is_live = begins[bank.numbers[:, 0]]
+        if any(origin.kind == "mix" for origin in bank.path.origins):
+            is_live = np.array([lane.item.id not in dead for lane in bank.lanes])
+        silent[bank.numbers] = ~is_live[:, None]
+    return silent
+
+
+def _drivers(banks: Iterable[Bank]) -> dict[Driver, int]:
     """Last stage of each path that leaves by a port."""
     found: dict[Driver, int] = {}
-    for lane in lanes(rig):
-        target = lane.path.to_port
-        if target is not None and lane.path.stages:
-            last = lane.point_of(lane.path.stages[-1])
-            found[lane.port_of(target), target.signal] = graph.index[last]
+    for bank in banks:
+        target = bank.path.to_port
+        if target is not None:
+            for lane, last in zip(bank.lanes, bank.numbers[:, -1].tolist(), strict=True):
+                found[Driver(lane.port_of(target), target.signal)] = last
     return found
 
 
-def _island_edges(
-    graph: Graph,
-    drivers: dict[Driver, int],
-    number: int,
-    island: Island,
-    solved: Solved,
-) -> Iterator[Edge]:
+def _crossed(
+    drivers: Mapping[Driver, int], sockets: Mapping[str, int], passages: Sequence[Passages]
+) -> _Crossed:
     """From every output of an island to everything that is sensed on it."""
-    columns_of = _columns_by_driver(island)
-    for row, address in enumerate(island.sense_addresses):
-        target = graph.index[address]
-        graph.points[target].thermal_v2_per_hz = solved.noise_v2_per_hz[row]
-        for driver, columns in columns_of.items():
-            if driver in drivers:
-                gain = np.zeros(BANDS, dtype=np.complex128)
-                for column in columns:
-                    gain += island.drives[column].weight * solved.transfer[row, column]
-                yield Edge(drivers[driver], target, gain, through=Through(number, *driver))
+    found: list[tuple[int, int, int]] = []
+    throughs: list[Through] = []
+    row = 0
+    for number, island in enumerate(passages):
+        for sense in island.senses:
+            for driver in island.drivers:
+                if driver in drivers:
+                    found.append((drivers[driver], sockets[sense], row))
+                    throughs.append(Through(number, *driver))
+                row += 1
+    columns = np.array(found, dtype=np.int64).reshape(-1, 3)
+    return _Crossed(wires(columns[:, 0], columns[:, 1]), throughs, columns[:, 2])
 
 
-def _columns_by_driver(island: Island) -> dict[Driver, list[int]]:
-    """Emfs of each output: a balanced one has two."""
-    found: dict[Driver, list[int]] = {}
-    for column, drive in enumerate(island.drives):
-        found.setdefault((drive.port, drive.signal), []).append(column)
-    return found
+def _columns(
+    rig: Rig,
+    sockets: Mapping[str, int],
+    banks: Sequence[Bank],
+    starts: Starts,
+    controls: _Numbers,
+) -> PointColumns:
+    """Fixed figures of all points: sockets, stages, loose ones."""
+    count, loose = len(sockets), len(starts.points)
+    noises = [np.zeros((3, count)), *(bank.noises() for bank in banks), np.zeros((3, loose))]
+    noise, ein_v, self_noise_pa = np.concatenate(noises, axis=1)
+    loose_units = np.array([UNITS.index(point.unit) for point in starts.points], dtype=np.int8)
+    units = [np.zeros(count, dtype=np.int8), *(bank.units() for bank in banks), loose_units]
+    clips = np.array(list(_clips(rig, sockets)), dtype=np.float64)
+    ceilings = [clips, *(bank.ceilings() for bank in banks), np.full(loose, np.inf)]
+    gains = [np.ones(count), *(bank.fixed_gains() for bank in banks), np.ones(loose)]
+    control = np.full(len(noise), NONE)
+    for bank in banks:
+        for number, name in bank.controls():
+            control[number] = controls.of(name)
+    return PointColumns(
+        unit=np.concatenate(units),
+        ceiling=np.concatenate(ceilings),
+        noise=noise,
+        ein_v=ein_v,
+        ein_current_a=_input_currents(banks, sockets, len(noise)),
+        self_noise_pa=self_noise_pa,
+        fixed_gain=np.concatenate(gains),
+        control=control,
+    )
+
+
+def _input_currents(
+    banks: Sequence[Bank], sockets: Mapping[str, int], points: int
+) -> NDArray[np.float64]:
+    """Noise current that is part of the published noise of the first stage which has such."""
+    current_a = np.zeros(points)
+    for bank in banks:
+        inputs = [column for column, stage in enumerate(bank.path.stages) if stage.ein is not None]
+        if inputs:
+            found = [lane.input_current_a(sockets) for lane in bank.lanes]
+            current_a[bank.numbers[:, inputs[0]]] = found
+    return current_a
+
+
+def _clips(rig: Rig, sockets: Iterable[str]) -> Iterator[float]:
+    """Where each input clips; ``inf`` for one that does not."""
+    for address in sockets:
+        port = rig.ports.get(address) or rig.ports[address.rpartition(".")[0]]
+        clip = port.plan.figures.get("clip")
+        yield np.inf if clip is None else clip.value

@@ -3,41 +3,27 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.copper import Copper
 from levelhead.chain.cores import CoreCeiling
-from levelhead.chain.graph import Edge, Graph, Through
-from levelhead.circuit.assembly import Island
-from levelhead.circuit.currents import Driver, leg_current_a_per_v
-from levelhead.circuit.solve import Solved
-from levelhead.circuit.swing import swing_v_per_v
-from levelhead.rig.model import Rig
+from levelhead.chain.gains import Graph
+from levelhead.chain.passages import Passages
+from levelhead.chain.wiring import Wiring
+from levelhead.circuit.currents import Driver
 
-__all__ = ["CROSSTALK", "Signals", "ceilings", "factor_at_1_khz"]
+__all__ = ["CROSSTALK", "Signals", "ceilings"]
+
+Real = NDArray[np.float64]
+Whole = NDArray[np.int64]
 
 CROSSTALK: Final = 0.01  # 40 dB down: a shared ground, not a way for the signal
-_ONE_KHZ_BAND: Final = 17
 _NO_CURRENT_A_PER_V: Final = 1e-30  # an output that nothing loads
 _NOTHING_LEFT_V: Final = 1e-6  # of an output that others overrun; a level, so that it shows
-
-
-class _Leaving(NamedTuple):
-    """An edge out of an output, the output and island it leaves by, and its factor at 1 kHz."""
-
-    edge: Edge
-    through: Through
-    factor: float
-
-
-def factor_at_1_khz(edge: Edge) -> float:
-    """Magnitude of an edge's gain, at 1 kHz where it differs by bands."""
-    if isinstance(edge.gain, np.ndarray):
-        return float(abs(edge.gain[_ONE_KHZ_BAND]))
-    return abs(edge.gain)
 
 
 class Signals(NamedTuple):
@@ -46,18 +32,13 @@ class Signals(NamedTuple):
     A peak is the rms of the sine with the same peak.
     """
 
-    power: NDArray[np.float64]
-    peak: NDArray[np.float64]
+    power: Real
+    peak: Real
 
 
 def ceilings(
-    rig: Rig,
-    graph: Graph,
-    islands: Sequence[Island],
-    solved: Sequence[Solved],
-    signals: Signals,
-    cores: Mapping[int, CoreCeiling],
-) -> NDArray[np.float64]:
+    graph: Graph, copper: Copper, signals: Signals, cores: Mapping[int, CoreCeiling]
+) -> Real:
     """Rms of the largest clean sine at each point, (points,); ``inf`` where nothing limits it.
 
     An output ends where its stage does, where one of its legs does, or where its current does. What
@@ -65,70 +46,62 @@ def ceilings(
     where several outputs meet, with the one that can bring most. Traces do not count. Behind a
     transformer the signal ends also where its core is full.
     """
-    ceiling = np.array([point.ceiling for point in graph.points])
-    leaving = [
-        _Leaving(edge, edge.through, factor_at_1_khz(edge))
-        for edge in graph.edges
-        if edge.through is not None
-    ]
-    own = ceiling.copy()
-    others = _others_peak_v(leaving, signals)
-    for edge, through, _ in leaving:
-        island, solution = islands[through.island], solved[through.island]
-        emf_v = _emf_at_current_limit(rig, island, solution, through, others[through.island])
-        swing_v = own[edge.source] / _swing_share(islands, solved, through)
-        ceiling[edge.source] = min(ceiling[edge.source], emf_v, swing_v)
-    for target, brought in _brought(leaving, ceiling).items():
-        ceiling[target] = min(ceiling[target], brought)
-    for row, core in cores.items():
-        ceiling[row] = min(ceiling[row], core.of_spectrum(signals.power[row]))
+    own = graph.wiring.columns.ceiling
+    leaving = np.flatnonzero(graph.is_through)
+    source, target = graph.columns.source[leaving], graph.columns.target[leaving]
+    way = graph.live[leaving] - graph.wiring.first_through
+    row = graph.wiring.through_row[way]
+    swing = np.maximum(1.0, 2 * copper.columns.swing_v_per_v[row])
+    emf_v = _emf_at_current_limit(graph.wiring, copper, way, signals)
+    ceiling = own.copy()
+    np.minimum.at(ceiling, source, np.minimum(emf_v, own[source] / swing))
+    brought = _brought(target, ceiling[source], graph.factors_at_1_khz[leaving], len(own))
+    ceiling = np.minimum(ceiling, brought)
+    for number, core in cores.items():
+        ceiling[number] = min(ceiling[number], core.of_spectrum(signals.power[number]))
     return ceiling
 
 
-def _others_peak_v(leaving: Sequence[_Leaving], signals: Signals) -> dict[int, dict[Driver, float]]:
-    """By island, what each of its outputs makes: the sine with the same peak. [V rms]"""
-    found: dict[int, dict[Driver, float]] = {}
-    for edge, through, _ in leaving:
-        driver = Driver(through.port, through.signal)
-        found.setdefault(through.island, {})[driver] = float(signals.peak[edge.source])
-    return found
+def _brought(target: Whole, ceiling: Real, factor: Real, points: int) -> Real:
+    """The largest clean sine that any one output brings to each point; ``inf`` if none does."""
+    strongest = np.zeros(points)
+    np.maximum.at(strongest, target, factor)
+    counts = factor > CROSSTALK * strongest[target]
+    brought = np.full(points, -np.inf)
+    np.maximum.at(brought, target[counts], ceiling[counts] * factor[counts])
+    return np.where(brought < 0, np.inf, brought)
 
 
-def _brought(leaving: Sequence[_Leaving], ceiling: NDArray[np.float64]) -> dict[int, float]:
-    """By the number of each point, the largest clean sine that any one output brings there."""
-    strongest: dict[int, float] = {}
-    for edge, _, factor in leaving:
-        strongest[edge.target] = max(strongest.get(edge.target, 0.0), factor)
-    brought: dict[int, float] = {}
-    for edge, _, factor in leaving:
-        if factor > CROSSTALK * strongest[edge.target]:
-            reach = float(ceiling[edge.source]) * factor
-            brought[edge.target] = max(brought.get(edge.target, 0.0), reach)
-    return brought
+def _emf_at_current_limit(wiring: Wiring, copper: Copper, way: Whole, signals: Signals) -> Real:
+    """Rms emf at which the weakest leg of the output behind each way runs out of current. [V]
 
-
-def _swing_share(islands: Sequence[Island], solved: Sequence[Solved], through: Through) -> float:
-    """How much more than half of the signal one end of an output has to make: 2 with a leg held."""
-    island, solution = islands[through.island], solved[through.island]
-    swing = swing_v_per_v(island, solution, through.port, through.signal)
-    return max(1.0, 2 * swing)
-
-
-def _emf_at_current_limit(
-    rig: Rig, island: Island, solved: Solved, through: Through, peak_v: Mapping[Driver, float]
-) -> float:
-    """Rms emf at which the weakest leg's peak current is reached; ``inf`` without a limit. [V]
-
-    What other outputs drive into a leg is taken in the worst phase, and leaves that much less.
+    ``inf`` without a limit. What other outputs drive into a leg leaves that much less.
     """
-    limit_a = rig.ports[through.port].plan.figure("current")
-    if limit_a is None:
-        return math.inf
-    own = Driver(through.port, through.signal)
-    left_a: float | NDArray[np.float64] = limit_a / math.sqrt(2)
-    for other, volts in peak_v.items():
-        if other != own and volts > 0:
-            left_a = left_a - volts * np.abs(leg_current_a_per_v(island, solved, own, other))
-    drawn_a_per_v = np.abs(leg_current_a_per_v(island, solved, own, own))
-    emf_v = np.maximum(left_a, 0.0) / np.maximum(drawn_a_per_v, _NO_CURRENT_A_PER_V)
-    return max(float(emf_v.min()), _NOTHING_LEFT_V)
+    limit_a = wiring.current_limits_a[way]
+    drawn_a_per_v = copper.columns.current_a_per_v[wiring.through_row[way]]
+    emf_v: Real = limit_a / math.sqrt(2) / np.maximum(drawn_a_per_v, _NO_CURRENT_A_PER_V)
+    for place in np.flatnonzero(np.isfinite(limit_a)).tolist():
+        through = wiring.throughs[way[place]]
+        island = copper.passages[through.island]
+        if len(island.drivers) > 1:
+            own = Driver(through.port, through.signal)
+            emf_v[place] = _emf_beside_others(island, own, limit_a[place], wiring, signals)
+    return np.maximum(emf_v, _NOTHING_LEFT_V)
+
+
+def _emf_beside_others(
+    island: Passages, own: Driver, limit_a: float, wiring: Wiring, signals: Signals
+) -> float:
+    """The same where other outputs, at their peaks and in the worst phase, take their part. [V]"""
+    number = island.drivers.index(own)
+    legs = island.leg_a_per_v[number]  # (legs, drivers, bands)
+    peak_v = np.array(
+        [
+            signals.peak[wiring.drivers[each]] if each in wiring.drivers and each != own else 0.0
+            for each in island.drivers
+        ]
+    )
+    taken_a = np.einsum("ldb,d->lb", legs, peak_v)
+    left_a = np.maximum(limit_a / math.sqrt(2) - taken_a, 0.0)
+    emf_v = left_a / np.maximum(legs[:, number], _NO_CURRENT_A_PER_V)
+    return float(emf_v.min())

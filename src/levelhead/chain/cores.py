@@ -8,11 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Edge, Graph
-from levelhead.circuit.cores import Core, cores_of, is_behind, sine_emf_v
-from levelhead.circuit.currents import Driver, drive_weights
-from levelhead.circuit.islands import Island
-from levelhead.circuit.solve import Solved
+from levelhead.chain.gains import Graph
+from levelhead.chain.passages import Passages
 from levelhead.gear.figures import Figure
 
 __all__ = ["CoreCeiling", "core_ceilings"]
@@ -48,46 +45,29 @@ class CoreCeiling:
         return float(1 / np.sqrt((power / total / self.by_band**2).sum()))
 
 
-def core_ceilings(
-    graph: Graph, islands: Sequence[Island], solved: Sequence[Solved]
-) -> dict[int, CoreCeiling]:
+def core_ceilings(graph: Graph, passages: Sequence[Passages]) -> dict[int, CoreCeiling]:
     """By the number of each point that lies behind a core, what the core lets pass there.
 
     Where several outputs feed one point, that which brings most counts.
     """
-    crossing: dict[int, list[Edge]] = {}
-    for edge in graph.edges:
-        if edge.through is not None:
-            crossing.setdefault(edge.through.island, []).append(edge)
     found: dict[int, CoreCeiling] = {}
-    for number, island in enumerate(islands):
-        for core in cores_of(island):
-            for row, ceiling in _behind(
-                core, island, solved[number], graph, crossing.get(number, [])
-            ):
+    for island in passages:
+        if island.cores:
+            for row, ceiling in _behind(graph, island):
                 if row not in found or ceiling.by_band.min() < found[row].by_band.min():
                     found[row] = ceiling
     return found
 
 
-def _behind(
-    core: Core, island: Island, solved: Solved, graph: Graph, edges: Sequence[Edge]
-) -> Iterator[tuple[int, CoreCeiling]]:
+def _behind(graph: Graph, island: Passages) -> Iterator[tuple[int, CoreCeiling]]:
     """Points of an island that get their signal by a core, with what it lets pass."""
-    strongest: dict[int, Edge] = {}
-    for edge in edges:
-        known = strongest.get(edge.target)
-        if known is None or np.abs(edge.gain).max() > np.abs(known.gain).max():
-            strongest[edge.target] = edge
-    by_driver: dict[Driver, list[Edge]] = {}
-    for edge in strongest.values():
-        if edge.through is not None:
-            by_driver.setdefault(Driver(edge.through.port, edge.through.signal), []).append(edge)
-    rows = {address: row for row, address in enumerate(island.sense_addresses)}
-    for driver, fed in by_driver.items():
-        weights = drive_weights(island, driver)
-        emf_v = sine_emf_v(island, solved, core, weights)
-        senses = [rows[graph.points[edge.target].address] for edge in fed]
-        for edge, behind in zip(fed, is_behind(solved.network, core, weights, senses), strict=True):
-            if behind:
-                yield edge.target, CoreCeiling(emf_v * np.abs(edge.gain), core.ceiling)
+    is_driven = [driver in graph.wiring.drivers for driver in island.drivers]
+    most = np.abs(island.gain).max(axis=2, initial=0.0) * is_driven
+    for sense, address in enumerate(island.senses):
+        driver = int(most[sense].argmax()) if is_driven else 0
+        if is_driven and most[sense, driver] > 0:
+            gain = np.abs(island.gain[sense, driver])
+            for core in island.cores:
+                if core.is_behind[sense, driver]:
+                    row = graph.wiring.sockets[address]
+                    yield row, CoreCeiling(core.emf_v[driver] * gain, core.figure)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -13,33 +14,37 @@ from levelhead.chain.propagate import Carried
 __all__ = ["CREST_OF_MANY_DB", "crests_db"]
 
 Real = NDArray[np.float64]
+Whole = NDArray[np.int64]
 
 CREST_OF_MANY_DB: Final = 12.5  # peak-to-rms of a sum of many independent sources, common practice
 
 
-def crests_db(components: list[Component], carried: Carried) -> Real:
+def crests_db(components: Sequence[Component], carried: Carried) -> Real:
     """Peak-to-rms at each point, (points,); 0 where there is silence. [dB]
 
     One performance keeps its own; a sum moves to that of many as more of like strength come
     together. Their number is ``(sum p)^2 / sum p^2``, which is 1 for one and n for n equal ones.
     """
-    origins = list(dict.fromkeys(component.origin for component in components))
-    own_db = {component.origin: component.peak_to_rms_db.value for component in components}
-    power = _power_of_origins(components, origins, carried)
-    crest_db = np.array([own_db[origin] for origin in origins])
-    total = power.sum(axis=1)
+    origins = {component.origin: component.peak_to_rms_db.value for component in components}
+    names = list(origins)
+    crest_db = np.array(list(origins.values()))
+    point, origin, power = _power_of_origins(
+        np.array([names.index(each.origin) for each in components], dtype=np.int64), carried
+    )
+    points = len(carried.noise_power)
+    total = np.bincount(point, weights=power, minlength=points)
     with np.errstate(divide="ignore", invalid="ignore"):
-        alone = (power**2).sum(axis=1) / total**2
-        mean_db = power @ crest_db / total
+        alone = np.bincount(point, weights=power**2, minlength=points) / total**2
+        mean_db = np.bincount(point, weights=power * crest_db[origin], minlength=points) / total
     mixed = alone * mean_db + (1 - alone) * CREST_OF_MANY_DB
     return np.where(total > 0, mixed, 0.0)
 
 
-def _power_of_origins(components: list[Component], origins: list[str], carried: Carried) -> Real:
-    """Mean square of each performance at each point, (points, origins)."""
-    power = np.zeros((len(carried.noise_power), len(origins)))
-    row_of = np.array([origins.index(component.origin) for component in components], dtype=np.int64)
-    signal = carried.component < carried.first_noise
-    places = (carried.point[signal], row_of[carried.component[signal]])
-    np.add.at(power, places, carried.power[signal].sum(axis=1))
-    return power
+def _power_of_origins(origin_of: Whole, carried: Carried) -> tuple[Whole, Whole, Real]:
+    """Point, performance and mean square of each performance that is at each point."""
+    signal = np.flatnonzero(carried.component < carried.first_noise)
+    stride = len(origin_of) + 1
+    key = carried.point[signal] * stride + origin_of[carried.component[signal]]
+    places, row = np.unique(key, return_inverse=True)
+    power: Real = np.bincount(row, weights=carried.power[signal].sum(axis=1)).astype(np.float64)
+    return places // stride, places % stride, power

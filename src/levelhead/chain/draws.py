@@ -10,13 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final, NamedTuple
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.graph import Edge
-from levelhead.chain.order import points_in_order
 from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
@@ -59,9 +58,9 @@ def draw_levels_db(
         No such point.
     """
     points = [solution.number(address) for address in addresses]
-    walk = _Walk.of(solution)
+    walk = _Walk.of(solution, points)
     passes = [min(_AT_ONCE, draws - start) for start in range(0, draws, _AT_ONCE)]
-    parts = [walk.levels_db(points, count, rng) for count in passes]
+    parts = [walk.levels_db(count, rng) for count in passes]
     return np.concatenate(parts) if parts else np.zeros((0, len(points)))
 
 
@@ -115,8 +114,8 @@ class _Spreads:
         )
 
     def draw_db(self, count: int, total: int, rng: np.random.Generator) -> Real32:
-        """What each of ``total`` edges moves by; (total, count). [dB]"""
-        moved = np.zeros((total, count), dtype=np.float32)
+        """What each of ``total`` edges moves by; (total + 1, count). [dB]"""
+        moved = np.zeros((total + 1, count), dtype=np.float32)  # what enters comes by no edge
         shared = rng.standard_normal((self.figures, count), dtype=np.float32)
         mine = rng.standard_normal((len(self.edges), count), dtype=np.float32)
         mine *= self.own_db[:, None]
@@ -145,158 +144,110 @@ def _slopes(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Step:
-    """Pairs of one depth and what arrives at them, as parallel arrays."""
+    """What arrives at the rows of one depth, as parallel arrays sorted by the row that it makes."""
 
     edge: Whole
-    source_pair: Whole
-    target_pair: Whole
-    share: Real32  # of the power of the target pair
+    source: Whole
+    target: Whole
+    share: Real32  # of the power of the row
     is_single: NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Pairs:
-    """Pairs of a point and a signal that it carries, sorted by both."""
-
-    point: Whole
-    component: Whole
-    key: Whole
-    stride: int
-    amplitude: NDArray[np.complex128]
-
-    @classmethod
-    def of(cls, solution: Solution) -> _Pairs:
-        carried = solution.carried
-        signals = np.flatnonzero(carried.component < carried.first_noise)
-        stride = carried.first_noise + 1
-        key = carried.point[signals] * stride + carried.component[signals]
-        rank = signals[np.argsort(key, kind="stable")]
-        return cls(
-            carried.point[rank],
-            carried.component[rank],
-            np.sort(key, kind="stable"),
-            stride,
-            carried.amplitude[rank],
-        )
-
-    @property
-    def power(self) -> NDArray[np.float64]:
-        """Mean square of each pair over all bands."""
-        power: NDArray[np.float64] = (self.amplitude.real**2 + self.amplitude.imag**2).sum(axis=1)
-        return power
-
-
-@dataclass(frozen=True, slots=True, eq=False)
 class _Walk:
-    """The pairs of a solution in order, with the share that each edge brings to each."""
+    """Rows of a solution (as its layout has them), with the share that each edge brings to each."""
 
     edges: int
     spreads: _Spreads
     steps: tuple[_Step, ...]
-    pair_point: Whole
-    pair_power: NDArray[np.float64]
-    entering: tuple[tuple[int, int, float], ...]  # pair, performance, spread of its level
+    entering: tuple[tuple[int, int, float], ...]  # row, performance, spread of its level
+    rows_of: tuple[Whole, ...]  # of each point asked for
+    power_of: tuple[NDArray[np.float64], ...]
+    rows: int
 
     @classmethod
-    def of(cls, solution: Solution) -> _Walk:
-        pairs = _Pairs.of(solution)
+    def of(cls, solution: Solution, points: Sequence[int]) -> _Walk:
+        layout, carried = solution.carried.layout, solution.carried
+        signals = np.flatnonzero(carried.component < carried.first_noise)
+        power = carried.power.sum(axis=1)
+        pairs_of = [signals[carried.point[signals] == point] for point in points]
+        wanted = np.zeros(layout.rows, dtype=bool)
+        for pairs in pairs_of:
+            wanted[layout.inputs + pairs] = True
         return cls(
-            edges=len(solution.graph.edges),
+            edges=len(solution.graph.columns),
             spreads=_Spreads.of(solution),
-            steps=tuple(_steps(solution, pairs)),
-            pair_point=pairs.point,
-            pair_power=pairs.power,
-            entering=tuple(_entering(solution, pairs)),
+            steps=tuple(_steps(solution, wanted)),
+            entering=tuple(_entering(solution)),
+            rows_of=tuple(layout.inputs + pairs for pairs in pairs_of),
+            power_of=tuple(power[pairs] for pairs in pairs_of),
+            rows=layout.rows,
         )
 
-    def levels_db(
-        self, points: Sequence[int], count: int, rng: np.random.Generator
-    ) -> NDArray[np.float64]:
-        """Levels at points, against the solution's; (count, points). [dB]"""
+    def levels_db(self, count: int, rng: np.random.Generator) -> NDArray[np.float64]:
+        """Levels at the points, against the solution's; (count, points). [dB]"""
         edges_db = self.spreads.draw_db(count, self.edges, rng)
-        moved_db = np.zeros((len(self.pair_point), count), dtype=np.float32)
+        moved_db = np.zeros((self.rows, count), dtype=np.float32)
         sources = {name for _, name, _ in self.entering}
         drawn = {name: rng.standard_normal(count, dtype=np.float32) for name in sorted(sources)}
-        for pair, name, spread in self.entering:
-            moved_db[pair] = drawn[name] * np.float32(spread)
+        for row, name, spread in self.entering:
+            moved_db[row] = drawn[name] * np.float32(spread)
         for step in self.steps:
             self._carry(step, edges_db, moved_db)
-        return np.stack([self._at(point, moved_db) for point in points], axis=1)
+        at = zip(self.rows_of, self.power_of, strict=True)
+        return np.stack([_level_db(moved_db[rows], power) for rows, power in at], axis=1)
 
     @staticmethod
     def _carry(step: _Step, edges_db: Real32, moved_db: Real32) -> None:
         single = step.is_single
-        moved_db[step.target_pair[single]] = (
-            moved_db[step.source_pair[single]] + edges_db[step.edge[single]]
-        )
+        moved_db[step.target[single]] = moved_db[step.source[single]] + edges_db[step.edge[single]]
         many = np.flatnonzero(~single)
         if not len(many):
             return
-        arriving = moved_db[step.source_pair[many]] + edges_db[step.edge[many]]
+        arriving = moved_db[step.source[many]] + edges_db[step.edge[many]]
         power = step.share[many][:, None] * np.exp(arriving * np.float32(_TO_NEPERS))
-        first = np.flatnonzero(np.diff(step.target_pair[many], prepend=-1))
+        first = np.flatnonzero(np.diff(step.target[many], prepend=-1))
         summed = np.maximum(np.add.reduceat(power, first, axis=0), np.float32(1e-30))
-        moved_db[step.target_pair[many][first]] = np.log(summed) / np.float32(_TO_NEPERS)
-
-    def _at(self, point: int, moved_db: Real32) -> NDArray[np.float64]:
-        start, stop = np.searchsorted(self.pair_point, [point, point + 1])
-        if start == stop:
-            return np.zeros(moved_db.shape[1])
-        power = self.pair_power[start:stop, None]
-        drawn = (power * np.exp(moved_db[start:stop].astype(np.float64) * _TO_NEPERS)).sum(axis=0)
-        level: NDArray[np.float64] = np.log(drawn / power.sum()) / _TO_NEPERS
-        return level
+        moved_db[step.target[many][first]] = np.log(summed) / np.float32(_TO_NEPERS)
 
 
-def _entering(solution: Solution, pairs: _Pairs) -> Iterator[tuple[int, int, float]]:
-    """Pairs where a component enters, with its performance and how far its level spreads."""
+def _level_db(moved_db: Real32, power: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Level of rows that add as power, against what they are undrawn; (count,). [dB]"""
+    if not len(power):
+        return np.zeros(moved_db.shape[1])
+    share = (power / power.sum()).astype(np.float32)
+    drawn = share @ np.exp(moved_db * np.float32(_TO_NEPERS))
+    level: NDArray[np.float64] = np.log(drawn.astype(np.float64)) / _TO_NEPERS
+    return level
+
+
+def _entering(solution: Solution) -> Iterator[tuple[int, int, float]]:
+    """Rows where a component enters, with its performance and how far its level spreads."""
     origins: dict[str, int] = {}
-    for entry in solution.graph.entries:
+    for row, entry in enumerate(solution.graph.entries):
         component = solution.graph.components[entry.component]
-        pair = int(np.searchsorted(pairs.key, entry.point * pairs.stride + entry.component))
         number = origins.setdefault(component.origin, len(origins))
-        yield pair, number, _spread_db(component.level)
+        yield row, number, _spread_db(component.level)
 
 
-def _steps(solution: Solution, pairs: _Pairs) -> Iterator[_Step]:
-    """What arrives at the pairs of each depth, in order."""
-    edges = solution.graph.edges
-    names = [each.address for each in solution.graph.points]
-    order = points_in_order(edges, names, [entry.point for entry in solution.graph.entries])
-    by_depth: dict[int, list[int]] = {}
-    for number in sorted(set(range(len(edges))) - set(order.closing)):
-        by_depth.setdefault(int(order.depth[edges[number].target]), []).append(number)
-    for depth in sorted(by_depth):
-        arriving = [_arriving(number, edges[number], pairs) for number in by_depth[depth]]
-        yield _step([each for each in arriving if len(each.edge)])
+def _steps(solution: Solution, wanted: NDArray[np.bool_]) -> list[_Step]:
+    """What arrives at rows that lead to wanted ones, depth by depth.
 
-
-class _Arriving(NamedTuple):
-    """What one edge brings: from which pair to which, and its power."""
-
-    edge: Whole
-    source_pair: Whole
-    target_pair: Whole
-    power: NDArray[np.float64]
-
-
-def _arriving(number: int, edge: Edge, pairs: _Pairs) -> _Arriving:
-    start, stop = np.searchsorted(pairs.point, [edge.source, edge.source + 1])
-    chosen = np.arange(start, stop)
-    amplitude = np.asarray(edge.gain) * pairs.amplitude[chosen]
-    target = np.searchsorted(pairs.key, edge.target * pairs.stride + pairs.component[chosen])
-    power = (amplitude.real**2 + amplitude.imag**2).sum(axis=1)
-    return _Arriving(np.full(len(chosen), number), chosen, target, power)
-
-
-def _step(arriving: Sequence[_Arriving]) -> _Step:
-    """Arrivals of one depth, sorted by the pair that they make."""
-    if not arriving:
-        nothing = np.zeros(0, dtype=np.int64)
-        return _Step(nothing, nothing, nothing, nothing.astype(np.float32), nothing.astype(bool))
-    edge, source, target, power = (np.concatenate(parts) for parts in zip(*arriving, strict=True))
-    rank = np.argsort(target, kind="stable")
-    edge, source, target, power = edge[rank], source[rank], target[rank], power[rank]
-    total = np.bincount(target, weights=power)[target]
-    share = np.divide(power, total, out=np.zeros_like(power), where=total > 0)
-    return _Step(edge, source, target, share.astype(np.float32), np.bincount(target)[target] == 1)
+    What a closed loop adds is in the power of its rows, and moves with them.
+    """
+    carried, layout = solution.carried, solution.carried.layout
+    entries = len(solution.graph.entries)
+    found: list[_Step] = []
+    for step in reversed(layout.steps):
+        is_drawn = (step.source < entries) | (step.source >= layout.inputs)
+        kept = np.flatnonzero(wanted[step.target] & is_drawn)
+        edge, source, target = step.edge[kept], step.source[kept], step.target[kept]
+        wanted[source] = True
+        arriving = carried.edges.gain_and_one[edge] * carried.rows[source]
+        power = (arriving.real**2 + arriving.imag**2).sum(axis=1)
+        row = target - step.start
+        total = np.bincount(row, weights=power)[row] if len(row) else power
+        share = np.divide(power, total, out=np.zeros_like(power), where=total > 0)
+        is_single = np.bincount(row)[row] == 1 if len(row) else np.zeros(0, dtype=bool)
+        found.append(_Step(edge, source, target, share.astype(np.float32), is_single))
+    return found[::-1]

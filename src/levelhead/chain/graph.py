@@ -1,5 +1,7 @@
 """Points and the gains between them: what the chain is made of. ``chain.build`` makes it of a rig.
 
+The solver holds both as columns; a ``Point`` or an ``Edge`` is made when somebody asks for it.
+
 A point is the output of a stage, a plugged port, or a source. Its number is the rms in its own
 unit: V, full-scale sine = 1 (AES17), or Pa. An edge multiplies, per band, and may change the unit.
 """
@@ -7,19 +9,34 @@ unit: V, full-scale sine = 1 (AES17), or Pa. An edge multiplies, per band, and m
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
-from typing import Literal
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import MeterPlan
+from levelhead.quantity.bands import BANDS
 
-__all__ = ["Component", "Edge", "Entry", "Graph", "Point", "Through", "Unit", "factor_of_db"]
+__all__ = [
+    "UNITS",
+    "Component",
+    "Edge",
+    "EdgeColumns",
+    "Entry",
+    "Point",
+    "Through",
+    "Unit",
+    "factor_of_db",
+]
 
 Unit = Literal["V", "FS", "Pa"]
-EdgeGain = complex | NDArray[np.complex128]
+UNITS: Final[tuple[Unit, ...]] = ("V", "FS", "Pa")
+Whole = NDArray[np.int64]
+Complex = NDArray[np.complex128]
+EdgeGain = complex | Complex
 
 
 def factor_of_db(gain_db: float) -> float:
@@ -31,7 +48,7 @@ def factor_of_db(gain_db: float) -> float:
     return 0.0 if gain_db == -math.inf else 10 ** (gain_db / 20)
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Point:
     """A place where levels are known. ``address`` of a hidden point starts with ``~``.
 
@@ -53,8 +70,6 @@ class Point:
         Of the stage; it brings noise from its input to this point.
     control : str or None
         Address of the control that sets the gain.
-    thermal_v2_per_hz : (bands,) or None
-        Of the resistances of the island that is sensed here. [V^2/Hz]
     """
 
     address: str
@@ -70,7 +85,6 @@ class Point:
     gain: float = 1.0
     control: str | None = None
     meter: MeterPlan | None = None
-    thermal_v2_per_hz: NDArray[np.float64] | None = None
 
     @property
     def is_hidden(self) -> bool:
@@ -125,31 +139,55 @@ class Entry:
     rms: float
 
 
-@dataclass(slots=True)
-class Graph:
-    """All points, edges and components of a rig."""
+@dataclass(frozen=True, slots=True, eq=False)
+class EdgeColumns:
+    """Edges as columns.
 
-    points: list[Point] = field(default_factory=list)
-    edges: list[Edge] = field(default_factory=list)
-    components: list[Component] = field(default_factory=list)
-    entries: list[Entry] = field(default_factory=list)
-    index: dict[str, int] = field(default_factory=dict)
-    _named: dict[str, int] = field(default_factory=dict)
+    Attributes
+    ----------
+    source, target : int, (edges,)
+        Numbers of points.
+    gain_and_one : complex, (edges + 1, bands)
+        The last row is one: by it enters what no edge brings.
+    delay_ns : int, (edges,)
+        Delays add up exactly as whole numbers. [ns]
+    """
 
-    def add(self, point: Point) -> int:
-        """Number of a new point."""
-        self.index[point.address] = len(self.points)
-        self.points.append(point)
-        return len(self.points) - 1
+    source: Whole
+    target: Whole
+    gain_and_one: Complex
+    delay_ns: Whole
 
-    def join(self, edge: Edge) -> None:
-        """Add an edge; what is off is not stored."""
-        if np.any(edge.gain):
-            self.edges.append(edge)
+    @classmethod
+    def of(cls, edges: Sequence[Edge]) -> EdgeColumns:
+        """Columns of single edges."""
+        gain = np.ones((len(edges) + 1, BANDS), dtype=np.complex128)
+        for row, edge in enumerate(edges):
+            gain[row] = edge.gain
+        return cls(
+            np.array([edge.source for edge in edges], dtype=np.int64),
+            np.array([edge.target for edge in edges], dtype=np.int64),
+            gain,
+            np.array([round(edge.delay_s * 1e9) for edge in edges], dtype=np.int64),
+        )
 
-    def enter(self, component: Component, point: int, rms: float) -> None:
-        """Let a component in at a point; components of one name are the same signal."""
-        number = self._named.setdefault(component.name, len(self.components))
-        if number == len(self.components):
-            self.components.append(component)
-        self.entries.append(Entry(number, point, rms))
+    def __len__(self) -> int:
+        return len(self.source)
+
+    @property
+    def gain(self) -> Complex:
+        """Gain of each edge in each band, (edges, bands)."""
+        return self.gain_and_one[:-1]
+
+    def is_laid_like(self, other: EdgeColumns) -> bool:
+        """Whether all edges lead from and to the same points, with the same delays."""
+        return (
+            np.array_equal(self.source, other.source)
+            and np.array_equal(self.target, other.target)
+            and np.array_equal(self.delay_ns, other.delay_ns)
+        )
+
+    def changed_since(self, before: EdgeColumns) -> NDArray[np.bool_]:
+        """Which gains differ from those of edges laid alike; (edges + 1,)."""
+        changed: NDArray[np.bool_] = (self.gain_and_one != before.gain_and_one).any(axis=1)
+        return changed

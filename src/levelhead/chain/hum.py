@@ -15,11 +15,10 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Edge, Graph
+from levelhead.chain.gains import Graph
 from levelhead.chain.lanes import lanes
 from levelhead.chain.levels import decibels
 from levelhead.chain.noise import a_weights
-from levelhead.chain.order import points_in_order
 from levelhead.chain.solution import Solution
 from levelhead.circuit.ground import Ground, solve_ground
 from levelhead.circuit.hum import PortHum, hum_at_inputs
@@ -200,18 +199,11 @@ def _gains(graph: Graph, ends: Sequence[int]) -> Complex:
     gain = np.zeros((len(graph.points), len(ends), BANDS), dtype=np.complex128)
     for column, end in enumerate(ends):
         gain[end, column] = 1.0
-    names = [point.address for point in graph.points]
-    order = points_in_order(graph.edges, names, [entry.point for entry in graph.entries])
-    left_out = set(order.closing)
-    edges = [edge for number, edge in enumerate(graph.edges) if number not in left_out]
-    edges.sort(key=lambda edge: -int(order.depth[edge.source]))
-    for edge in edges:
-        _pass_back(gain, edge)
+    columns = graph.columns
+    kept = np.setdiff1d(np.arange(len(columns)), graph.order.closing).astype(np.int64)
+    depth = graph.order.depth[columns.source[kept]]
+    for level in np.unique(depth)[::-1]:
+        edges = kept[depth == level]
+        behind = columns.gain[edges, None] * gain[columns.target[edges]]
+        np.add.at(gain, columns.source[edges], behind)
     return gain
-
-
-def _pass_back(gain: Complex, edge: Edge) -> None:
-    """What a point gives on to the next, it gives to every end behind it."""
-    behind = gain[edge.target]
-    if behind.any():
-        gain[edge.source] += np.asarray(edge.gain) * behind

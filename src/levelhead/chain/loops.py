@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Edge
+from levelhead.chain.graph import EdgeColumns
 from levelhead.chain.order import Order
 from levelhead.chain.propagate import Carried, Injection, carry
 from levelhead.quantity.bands import BANDS
@@ -36,14 +36,15 @@ class Loops:
 
 
 def carry_round(
-    edges: Sequence[Edge],
+    edges: EdgeColumns,
     order: Order,
     own_noise: Real,
     injections: Sequence[Injection],
     components: int,
+    previous: Carried | None = None,
 ) -> tuple[Carried, Loops]:
     """As ``carry``, with loops closed where they hold."""
-    opened = carry(edges, order, own_noise, injections, components)
+    opened = carry(edges, order, own_noise, injections, components, previous)
     if not order.closing:
         return opened, Loops((), -math.inf, rings=False)
     gain = _loop_gain(edges, order, len(own_noise))
@@ -57,26 +58,22 @@ def carry_round(
 
 
 def _arriving(
-    edges: Sequence[Edge], closing: Sequence[int], carried: Carried, components: int
+    edges: EdgeColumns, closing: Sequence[int], carried: Carried, components: int
 ) -> Complex:
     """What comes through each cut; (bands, cuts, components)."""
     found = np.zeros((BANDS, len(closing), components), dtype=np.complex128)
+    is_signal = carried.component < components
     for cut, number in enumerate(closing):
-        start, stop = np.searchsorted(
-            carried.point, [edges[number].source, edges[number].source + 1]
-        )
-        for pair in range(start, stop):
-            component = int(carried.component[pair])
-            if component < components:
-                through = np.asarray(edges[number].gain) * carried.amplitude[pair]
-                found[:, cut, component] += through
+        pairs = np.flatnonzero(is_signal & (carried.point == edges.source[number]))
+        through = edges.gain[number] * carried.amplitude[pairs]
+        np.add.at(found[:, cut].T, carried.component[pairs], through)
     return found
 
 
-def _loop_gain(edges: Sequence[Edge], order: Order, points: int) -> Complex:
+def _loop_gain(edges: EdgeColumns, order: Order, points: int) -> Complex:
     """From one unit at each cut (column) round to each cut (row); (bands, cuts, cuts)."""
     probes = [
-        Injection(edges[number].target, cut, np.ones(BANDS, dtype=np.complex128))
+        Injection(int(edges.target[number]), cut, np.ones(BANDS, dtype=np.complex128))
         for cut, number in enumerate(order.closing)
     ]
     carried = carry(edges, order, np.zeros((points, BANDS)), probes, len(probes))
@@ -84,14 +81,14 @@ def _loop_gain(edges: Sequence[Edge], order: Order, points: int) -> Complex:
 
 
 def _round_and_round(
-    edges: Sequence[Edge], order: Order, opened: Carried, gain: Complex, components: int
+    edges: EdgeColumns, order: Order, opened: Carried, gain: Complex, components: int
 ) -> list[Injection]:
     """What the closed loops bring to the targets of the cuts."""
     arriving = _arriving(edges, order.closing, opened, components)
     closed = np.linalg.solve(np.eye(len(order.closing)) - gain, arriving)
     settled = np.asarray(closed, dtype=np.complex128)
     return [
-        Injection(edges[number].target, component, settled[:, cut, component])
+        Injection(int(edges.target[number]), component, settled[:, cut, component])
         for cut, number in enumerate(order.closing)
         for component in range(components)
         if settled[:, cut, component].any()

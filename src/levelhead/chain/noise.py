@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Point
-from levelhead.quantity.bands import BANDS, edges_hz, mid_hz
+from levelhead.chain.gains import Graph
+from levelhead.quantity.bands import edges_hz, mid_hz
 from levelhead.quantity.noise import thermal_noise_v
 from levelhead.quantity.weighting import a_weighting_db
 
@@ -41,8 +40,10 @@ def a_weights() -> NDArray[np.float64]:
     return _A_WEIGHTS
 
 
-def _input_noise_v2(ein_v: float, current_a: float) -> float:
-    """Mean square of an input's own noise voltage, e_n.
+def _input_noise_v2(
+    ein_v: NDArray[np.float64], current_a: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Mean square of inputs' own noise voltages, e_n; same shape.
 
     As published, less the thermal noise of the 150 ohm resistor and the volts that the input's
     noise current (in A/sqrt(Hz)) makes there. That current is solved with the source that is
@@ -56,28 +57,32 @@ def _input_noise_v2(ein_v: float, current_a: float) -> float:
     width_hz = float(_WIDTH_HZ.sum())
     resistor_v = float(thermal_noise_v(EIN_SOURCE_OHM, bandwidth_hz=width_hz))
     current_v2 = (current_a * EIN_SOURCE_OHM) ** 2 * width_hz
-    return max(ein_v**2 - resistor_v**2 - current_v2, 0.0)
+    noise: NDArray[np.float64] = np.maximum(ein_v**2 - resistor_v**2 - current_v2, 0.0)
+    return noise
 
 
-def _stage_power(point: Point) -> float:
-    """Mean square that a stage adds at its output, flat in frequency.
+def _stage_power(graph: Graph) -> NDArray[np.float64]:
+    """Mean square that each stage adds at its output, flat in frequency; (points,).
 
     Noise of the input passes the gain, that of the output does not:
     ``EIN(G)^2 = EIN_max^2 + (output noise / G)^2``.
     """
-    power = point.noise**2
-    if point.ein_v:
-        power += _input_noise_v2(point.ein_v, point.ein_current_a) * point.gain**2
-    if point.self_noise_pa:
-        power += (point.self_noise_pa * point.gain) ** 2 / _WHITE_A
+    columns, gain_power = graph.wiring.columns, graph.stage_gain**2
+    power: NDArray[np.float64] = columns.noise**2
+    power += _input_noise_v2(columns.ein_v, columns.ein_current_a) * gain_power
+    power += columns.self_noise_pa**2 * gain_power / _WHITE_A
+    power[graph.wiring.silent] = 0.0
     return power
 
 
-def own_noise_power(points: Sequence[Point]) -> NDArray[np.float64]:
-    """Mean square noise that arises at each point, (points, bands), in its own unit squared."""
-    power = np.zeros((len(points), BANDS))
-    for row, point in enumerate(points):
-        power[row] = _stage_power(point) * _WHITE
-        if point.thermal_v2_per_hz is not None:
-            power[row] += point.thermal_v2_per_hz * _WIDTH_HZ
+def own_noise_power(graph: Graph, thermal_v2_per_hz: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Mean square noise that arises at each point, (points, bands), in its own unit squared.
+
+    Parameters
+    ----------
+    thermal_v2_per_hz : float, (sockets, bands)
+        Of the resistances of the island at each socket; sockets are the first points.
+    """
+    power: NDArray[np.float64] = _stage_power(graph)[:, None] * _WHITE
+    power[: len(thermal_v2_per_hz)] += thermal_v2_per_hz * _WIDTH_HZ
     return power

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Edge
+from levelhead.chain.graph import EdgeColumns
 
 __all__ = ["Order", "points_in_order"]
 
@@ -23,7 +23,7 @@ class Order:
     closing: tuple[int, ...]  # edges that lead back into their own past
 
 
-def points_in_order(edges: Sequence[Edge], names: Sequence[str], starts: Iterable[int]) -> Order:
+def points_in_order(edges: EdgeColumns, names: Sequence[str], starts: Iterable[int]) -> Order:
     """Depth of every point.
 
     Parameters
@@ -33,8 +33,7 @@ def points_in_order(edges: Sequence[Edge], names: Sequence[str], starts: Iterabl
     starts
         Points at which signals enter: a loop is cut where such a signal comes round to itself.
     """
-    source = np.array([edge.source for edge in edges], dtype=np.int64)
-    target = np.array([edge.target for edge in edges], dtype=np.int64)
+    source, target = edges.source, edges.target
     depth, is_endless = _depths(source, target, len(names))
     if not is_endless:
         return Order(depth, ())
@@ -61,7 +60,7 @@ def _depths(source: Whole, target: Whole, points: int) -> tuple[Whole, bool]:
 class _Search:
     """A depth-first walk. An edge to a point that the walk still stands on closes a loop."""
 
-    edges: Sequence[Edge]
+    target: Sequence[int]
     follow: Sequence[Sequence[int]]
     on_the_way: set[int] = field(default_factory=set)
     done: set[int] = field(default_factory=set)
@@ -86,7 +85,7 @@ class _Search:
     def _next(self, rest: Iterator[int]) -> int | None:
         """The next point not seen yet, by the edges that are left."""
         for number in rest:
-            after = self.edges[number].target
+            after = self.target[number]
             if after in self.on_the_way:
                 self.closing.append(number)
             elif after not in self.done:
@@ -94,13 +93,14 @@ class _Search:
         return None
 
 
-def _closing_edges(edges: Sequence[Edge], names: Sequence[str], starts: Iterable[int]) -> list[int]:
+def _closing_edges(edges: EdgeColumns, names: Sequence[str], starts: Iterable[int]) -> list[int]:
     follow: list[list[int]] = [[] for _ in names]
-    for number, edge in enumerate(edges):
-        follow[edge.source].append(number)
+    target = edges.target.tolist()
+    for number, source in enumerate(edges.source.tolist()):
+        follow[source].append(number)
     for ways in follow:
-        ways.sort(key=lambda number: names[edges[number].target])
-    search = _Search(edges, follow)
+        ways.sort(key=lambda number: names[target[number]])
+    search = _Search(target, follow)
     for root in (*_by_name(set(starts), names), *_by_name(range(len(names)), names)):
         search.walk(root)
     return sorted(search.closing)

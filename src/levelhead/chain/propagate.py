@@ -3,6 +3,9 @@
 Only pairs (point, component) that carry something are held. Noise adds as power until it meets
 its first fan-out; from there on it is a component of its own, so that two ways of one noise to
 one bus add as voltages, as they do in a mixer.
+
+After a change of gains only what passes a changed edge is carried again, in the same order of
+addition, so that the numbers are those of a fresh start to the last bit.
 """
 
 from __future__ import annotations
@@ -14,7 +17,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Edge
+from levelhead.chain.graph import EdgeColumns
+from levelhead.chain.layout import Layout, Levels, Step, lay_out
 from levelhead.chain.order import Order
 from levelhead.quantity.bands import BANDS, edges_hz
 
@@ -23,7 +27,7 @@ __all__ = ["Carried", "Injection", "carry"]
 Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 Whole = NDArray[np.int64]
-_FIRST_ROOM = 64  # pairs; doubles when full
+Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,74 +41,72 @@ class Injection:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Carried:
-    """Amplitudes of all pairs, sorted by point.
+    """Amplitudes of all pairs; those of one point stand together.
 
     Attributes
     ----------
-    point, component : int, (pairs,)
-        Components from ``first_noise`` on are noises.
-    amplitude : complex, (pairs, bands)
-    delay_s : float, (pairs,)
-        Pairs of one component at one point differ in it.
+    rows : complex, (inputs + pairs, bands)
+        What entered, then the amplitude of each pair.
+    power : float, (pairs, bands)
+        Mean square of each pair in each band.
     noise_power : float, (points, bands)
         Noise that has met no fan-out yet, mean square.
-    first_noise : int
+    signals, noises : float, (points, bands)
+        Mean square of all signals, and of noise that has met a fan-out, at each point.
     """
 
-    point: Whole
-    component: Whole
-    amplitude: Complex
-    delay_s: Real
+    edges: EdgeColumns
+    order: Order
+    levels: Levels
+    layout: Layout
+    entering: Whole
+    rows: Complex
+    power: Real
     noise_power: Real
-    first_noise: int
+    signals: Real
+    noises: Real
 
     @property
-    def power(self) -> Real:
-        """Mean square of each pair in each band."""
-        power: Real = self.amplitude.real**2 + self.amplitude.imag**2
-        return power
+    def point(self) -> Whole:
+        """Point of each pair, (pairs,)."""
+        return self.layout.point
+
+    @property
+    def component(self) -> Whole:
+        """Component of each pair, (pairs,); from ``first_noise`` on they are noises."""
+        return self.layout.component
+
+    @property
+    def first_noise(self) -> int:
+        """Number of signals."""
+        return self.layout.first_noise
+
+    @property
+    def amplitude(self) -> Complex:
+        """Amplitude of each pair in each band, (pairs, bands)."""
+        return self.rows[self.layout.inputs :]
+
+    @property
+    def delay_s(self) -> Real:
+        """Delay of each pair, (pairs,); pairs of one component at one point differ in it."""
+        return self.layout.delay_ns.astype(np.float64) * 1e-9
 
     def signal_power(self) -> Real:
         """Mean square of all signals at each point; (points, bands)."""
-        return self._summed(self.component < self.first_noise)
+        return self.signals
 
     def noise_total(self) -> Real:
         """Mean square of all noise at each point; (points, bands)."""
-        return self.noise_power + self._summed(self.component >= self.first_noise)
-
-    def _summed(self, chosen: NDArray[np.bool_]) -> Real:
-        total = np.zeros_like(self.noise_power)
-        np.add.at(total, self.point[chosen], self.power[chosen])
-        if self.delay_s.any():
-            self._add_crossed(total, np.flatnonzero(chosen))
-        return total
-
-    def _add_crossed(self, total: Real, chosen: Whole) -> None:
-        """Cross terms of arrivals that are one component at one point."""
-        key = self.point[chosen] * (int(self.component.max(initial=0)) + 1) + self.component[chosen]
-        rank = chosen[np.argsort(key, kind="stable")]
-        same = np.sort(key, kind="stable")
-        bounds = np.flatnonzero(np.diff(same, prepend=-1, append=-1))
-        for start, stop in itertools.pairwise(bounds):
-            for one, other in itertools.combinations(rank[start:stop], 2):
-                total[self.point[one]] += self._crossed(one, other)
-
-    def _crossed(self, one: int, other: int) -> Real:
-        """Mean cross term of two arrivals in each band."""
-        low_hz, high_hz = edges_hz()
-        apart_s = self.delay_s[one] - self.delay_s[other]
-        turned = np.exp(-1j * np.pi * (low_hz + high_hz) * apart_s)
-        both = self.amplitude[one] * np.conj(self.amplitude[other]) * turned
-        crossed: Real = 2 * both.real * np.sinc((high_hz - low_hz) * apart_s)
-        return crossed
+        return self.noise_power + self.noises
 
 
 def carry(
-    edges: Sequence[Edge],
+    edges: EdgeColumns,
     order: Order,
     own_noise: Real,
     injections: Sequence[Injection],
     components: int,
+    previous: Carried | None = None,
 ) -> Carried:
     """Carry every component and all noise to every point.
 
@@ -116,179 +118,183 @@ def carry(
         Mean square that arises at each point.
     components : int
         Number of signals; noises are numbered from here.
+    previous
+        What was carried before: as far as it still holds, it is kept.
     """
-    arrays = _EdgeArrays.of(edges)
-    kept = np.setdiff1d(np.arange(len(edges)), order.closing).astype(np.int64)
-    fan_out = _fan_outs(arrays, kept, len(own_noise))
-    entering: dict[int, list[Injection]] = {}
-    for injection in injections:
-        entering.setdefault(int(order.depth[injection.point]), []).append(injection)
-    walk = _Walk(arrays, own_noise, components)
-    for level, arriving in enumerate(_by_depth(order.depth, kept, arrays.target)):
-        fans = np.flatnonzero(fan_out & (order.depth == level))
-        walk.step(arriving, entering.get(level, ()), fans)
-    return walk.carried()
+    before = previous if _is_laid_alike(edges, order, previous) else None
+    levels = Levels.of(edges, order) if before is None else before.levels
+    noise, fanned, fanned_power = _noise_carried(edges, levels, own_noise)
+    entering = _entering(injections, fanned, components)
+    if before is not None and not np.array_equal(before.entering, entering):
+        before = None  # noise meets a fan-out that it did not reach before
+    layout = (
+        lay_out(edges, levels, *entering, first_noise=components)
+        if before is None
+        else before.layout
+    )
+    inputs = [*(each.amplitude for each in injections), *np.sqrt(fanned_power)]
+    rows, is_new = _flowed(edges, layout, inputs, before)
+    power = _powers(rows, is_new, layout, before)
+    sums = _Sums(layout, rows, power, _points_of(layout, is_new, len(noise)))
+    return Carried(
+        edges=edges,
+        order=order,
+        levels=levels,
+        layout=layout,
+        entering=entering,
+        rows=rows,
+        power=power,
+        noise_power=noise,
+        signals=sums.of(layout.component < components, None if before is None else before.signals),
+        noises=sums.of(layout.component >= components, None if before is None else before.noises),
+    )
+
+
+def _is_laid_alike(edges: EdgeColumns, order: Order, previous: Carried | None) -> bool:
+    return previous is not None and order is previous.order and edges.is_laid_like(previous.edges)
+
+
+def _noise_carried(edges: EdgeColumns, levels: Levels, own_noise: Real) -> tuple[Real, Whole, Real]:
+    """Noise as power up to its first fan-out; points where it fans out, and how much does there."""
+    noise = own_noise.copy()
+    gain_power = edges.gain.real**2 + edges.gain.imag**2
+    fans: list[Whole] = []
+    fanned: list[Real] = []
+    for depth, arriving in enumerate(levels.arriving):
+        brought = gain_power[arriving] * noise[edges.source[arriving]]
+        np.add.at(noise, edges.target[arriving], brought)
+        here = levels.fans[levels.depth[levels.fans] == depth]
+        here = here[noise[here].any(axis=1)]
+        fans.append(here)
+        fanned.append(noise[here])
+        noise[here] = 0.0  # nothing is left to go on as power
+    return noise, np.concatenate(fans), np.concatenate(fanned)
+
+
+def _entering(injections: Sequence[Injection], fanned: Whole, components: int) -> Whole:
+    """Points and components of all that enters: signals, then noises; (2, inputs)."""
+    points = [each.point for each in injections]
+    numbers = [each.component for each in injections]
+    noises = np.arange(components, components + len(fanned))
+    return np.array([[*points, *fanned], [*numbers, *noises]], dtype=np.int64)
+
+
+# --- amplitudes ---
+
+
+def _flowed(
+    edges: EdgeColumns, layout: Layout, inputs: Sequence[Complex], before: Carried | None
+) -> tuple[Complex, Flags]:
+    """All rows of a layout, and which of them are not those of before."""
+    if before is None:
+        rows = np.empty((layout.rows, BANDS), dtype=np.complex128)
+        is_new = np.ones(layout.rows, dtype=bool)
+    else:
+        rows = before.rows.copy()
+        is_new = np.zeros(layout.rows, dtype=bool)
+    if inputs:
+        rows[: layout.inputs] = inputs
+    if before is None:
+        for step in layout.steps:
+            _flow(edges, step, rows)
+        return rows, is_new
+    is_new[: layout.inputs] = (rows != before.rows)[: layout.inputs].any(axis=1)
+    is_turned = edges.changed_since(before.edges)
+    for step in layout.steps:
+        _flow_again(edges, step, rows, is_turned, is_new)
+    return rows, is_new
+
+
+def _flow(edges: EdgeColumns, step: Step, rows: Complex) -> None:
+    """What arrives alike at one point adds as voltages.
+
+    A gain that hangs on the level (a limiter) can be set before this step: all that arrives at the
+    start of its edge is known here.
+    """
+    arriving = edges.gain_and_one[step.edge]
+    arriving *= rows[step.source]
+    if len(step.first) == len(step.edge):
+        rows[step.start : step.stop] = arriving
+    else:
+        np.add.reduceat(arriving, step.first, axis=0, out=rows[step.start : step.stop])
+
+
+def _flow_again(
+    edges: EdgeColumns, step: Step, rows: Complex, is_turned: Flags, is_new: Flags
+) -> None:
+    """The same, of rows to which something new leads."""
+    touched = is_turned[step.edge] | is_new[step.source]
+    if touched.any():
+        is_new[step.target[touched]] = True
+        again = np.flatnonzero(is_new[step.target])
+        target = step.target[again]
+        first = np.flatnonzero(np.diff(target, prepend=-1))
+        arriving = edges.gain_and_one[step.edge[again]] * rows[step.source[again]]
+        rows[target[first]] = np.add.reduceat(arriving, first, axis=0)
+
+
+# --- sums ---
+
+
+def _powers(rows: Complex, is_new: Flags, layout: Layout, before: Carried | None) -> Real:
+    """Mean square of each pair in each band."""
+    if before is None:
+        pairs = rows[layout.inputs :]
+        power: Real = pairs.real**2 + pairs.imag**2
+        return power
+    power = before.power.copy()
+    new = np.flatnonzero(is_new[layout.inputs :])
+    pairs = rows[layout.inputs + new]
+    power[new] = pairs.real**2 + pairs.imag**2
+    return power
+
+
+def _points_of(layout: Layout, is_new: Flags, points: int) -> Flags:
+    """Points with a pair that is new."""
+    found = np.zeros(points, dtype=bool)
+    found[layout.point[is_new[layout.inputs :]]] = True
+    return found
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _EdgeArrays:
-    """Edges as columns: (edges,) and (edges, bands)."""
+class _Sums:
+    """Sums over the pairs of each point; only those of points that ``is_new`` are done."""
 
-    source: Whole
-    target: Whole
-    gain: Complex
-    delay_ns: Whole
+    layout: Layout
+    rows: Complex
+    power: Real
+    is_new: Flags
 
-    @classmethod
-    def of(cls, edges: Sequence[Edge]) -> _EdgeArrays:
-        gain = np.empty((len(edges), BANDS), dtype=np.complex128)
-        for row, edge in enumerate(edges):
-            gain[row] = edge.gain
-        return cls(
-            np.array([edge.source for edge in edges], dtype=np.int64),
-            np.array([edge.target for edge in edges], dtype=np.int64),
-            gain,
-            np.array([round(edge.delay_s * 1e9) for edge in edges], dtype=np.int64),
-        )
+    def of(self, is_chosen: Flags, before: Real | None) -> Real:
+        """Mean square of all chosen pairs at each point; (points, bands)."""
+        total = np.zeros((len(self.is_new), BANDS)) if before is None else before.copy()
+        total[self.is_new] = 0.0
+        chosen = np.flatnonzero(is_chosen & self.is_new[self.layout.point])
+        if len(chosen):
+            point = self.layout.point[chosen]
+            first = np.flatnonzero(np.diff(point, prepend=-1))
+            total[point[first]] = np.add.reduceat(self.power[chosen], first, axis=0)
+            if self.layout.delay_ns.any():
+                self._add_crossed(total, chosen)
+        return total
 
+    def _add_crossed(self, total: Real, chosen: Whole) -> None:
+        """Cross terms of arrivals that are one component at one point."""
+        layout = self.layout
+        key = layout.point[chosen] * (int(layout.component.max(initial=0)) + 1)
+        key += layout.component[chosen]
+        rank = chosen[np.argsort(key, kind="stable")]
+        bounds = np.flatnonzero(np.diff(np.sort(key, kind="stable"), prepend=-1, append=-1))
+        for start, stop in itertools.pairwise(bounds):
+            for one, other in itertools.combinations(rank[start:stop], 2):
+                total[layout.point[one]] += self._crossed(one, other)
 
-def _by_depth(depth: Whole, kept: Whole, target: Whole) -> list[Whole]:
-    """Edges that arrive at points of each depth, from 0."""
-    levels = int(depth.max(initial=0)) + 1
-    arriving = depth[target[kept]]
-    rank = np.argsort(arriving, kind="stable")
-    bounds = np.searchsorted(arriving[rank], np.arange(levels + 1))
-    return [kept[rank[bounds[level] : bounds[level + 1]]] for level in range(levels)]
-
-
-def _fan_outs(edges: _EdgeArrays, kept: Whole, points: int) -> NDArray[np.bool_]:
-    """Points that feed more than one way that goes on, or that meets others where it ends."""
-    source, target = edges.source[kept], edges.target[kept]
-    matters = np.bincount(target, minlength=points) > 1
-    matters[source] = True
-    return np.bincount(source[matters[target]], minlength=points) > 1
-
-
-class _Arrivals:
-    """Numbers of arrivals: components as they enter first, then noises and what was delayed."""
-
-    def __init__(self, components: int) -> None:
-        self.component = list(range(components))
-        self.delay_ns = [0] * components
-        self.components = components
-        self._numbers: dict[tuple[int, int], int] = {}
-
-    def __len__(self) -> int:
-        return len(self.component)
-
-    def new_noises(self, count: int) -> Whole:
-        """Arrivals of new components without delay."""
-        first = len(self)
-        self.component += range(self.components, self.components + count)
-        self.delay_ns += [0] * count
-        self.components += count
-        return np.arange(first, first + count, dtype=np.int64)
-
-    def later(self, arrivals: Whole, delay_ns: Whole) -> Whole:
-        """The same arrivals, each so much later."""
-        moved = arrivals.copy()
-        for place in np.flatnonzero(delay_ns):
-            arrival = int(arrivals[place])
-            total_ns = self.delay_ns[arrival] + int(delay_ns[place])
-            moved[place] = self._number(self.component[arrival], total_ns)
-        return moved
-
-    def _number(self, component: int, delay_ns: int) -> int:
-        known = self._numbers.get((component, delay_ns))
-        if known is None:
-            known = self._numbers[component, delay_ns] = len(self)
-            self.component.append(component)
-            self.delay_ns.append(delay_ns)
-        return known
-
-
-class _Walk:
-    """Pairs found so far, and where those of each point stand."""
-
-    def __init__(self, edges: _EdgeArrays, own_noise: Real, components: int) -> None:
-        points = len(own_noise)
-        self.edges = edges
-        self.gain_power = edges.gain.real**2 + edges.gain.imag**2
-        self.noise = own_noise.copy()  # not yet fanned out
-        self.first_noise = components
-        self.arrivals = _Arrivals(components)
-        self.start: Whole = np.zeros(points, dtype=np.int64)
-        self.count: Whole = np.zeros(points, dtype=np.int64)
-        self.pairs = 0
-        self.point: Whole = np.zeros(_FIRST_ROOM, dtype=np.int64)
-        self.arrival: Whole = np.zeros(_FIRST_ROOM, dtype=np.int64)
-        self.amplitude: Complex = np.zeros((_FIRST_ROOM, BANDS), dtype=np.complex128)
-
-    def step(self, edges: Whole, injections: Sequence[Injection], fan_outs: Whole) -> None:
-        """All points of one depth: what arrives by edges, what enters, and noise that fans out."""
-        source, target = self.edges.source[edges], self.edges.target[edges]
-        np.add.at(self.noise, target, self.gain_power[edges] * self.noise[source])
-        found = [self._arriving(edges)]
-        found += [_one(each.point, each.component, each.amplitude) for each in injections]
-        found.append(self._fanned_out(fan_outs))
-        self._keep(*(np.concatenate(parts) for parts in zip(*found, strict=True)))
-
-    def _fanned_out(self, points: Whole) -> tuple[Whole, Whole, Complex]:
-        """Noise of points that fan out becomes components; nothing is left to go on as power."""
-        noisy = points[self.noise[points].any(axis=1)]
-        numbers = self.arrivals.new_noises(len(noisy))
-        amplitude = np.sqrt(self.noise[noisy]).astype(np.complex128)
-        self.noise[noisy] = 0.0
-        return noisy, numbers, amplitude
-
-    def _arriving(self, edges: Whole) -> tuple[Whole, Whole, Complex]:
-        """Every pair at the start of every edge, multiplied by its gain."""
-        counts = self.count[self.edges.source[edges]]
-        repeated = np.repeat(edges, counts)
-        begin = np.repeat(self.start[self.edges.source[edges]], counts)
-        offset = np.arange(len(repeated)) - np.repeat(np.cumsum(counts) - counts, counts)
-        pairs = begin + offset
-        amplitude = self.edges.gain[repeated] * self.amplitude[pairs]
-        arrival = self.arrivals.later(self.arrival[pairs], self.edges.delay_ns[repeated])
-        return self.edges.target[repeated], arrival, amplitude
-
-    def _keep(self, point: Whole, arrival: Whole, amplitude: Complex) -> None:
-        """Add what arrives alike at one point as voltages, and store the pairs by point."""
-        if not len(point):
-            return
-        key = point * (len(self.arrivals) + 1) + arrival
-        rank = np.argsort(key, kind="stable")
-        first = np.flatnonzero(np.diff(key[rank], prepend=-1))
-        summed = np.add.reduceat(amplitude[rank], first, axis=0)
-        point, arrival = point[rank][first], arrival[rank][first]
-        self._grow(len(point))
-        here = slice(self.pairs, self.pairs + len(point))
-        self.point[here], self.arrival[here], self.amplitude[here] = point, arrival, summed
-        places, begin, counts = np.unique(point, return_index=True, return_counts=True)
-        self.start[places] = self.pairs + begin
-        self.count[places] = counts
-        self.pairs += len(point)
-
-    def _grow(self, more: int) -> None:
-        need = self.pairs + more
-        if need > len(self.point):
-            room = max(need, 2 * len(self.point)) - len(self.point)
-            self.point = np.pad(self.point, (0, room))
-            self.arrival = np.pad(self.arrival, (0, room))
-            self.amplitude = np.pad(self.amplitude, ((0, room), (0, 0)))
-
-    def carried(self) -> Carried:
-        rank = np.argsort(self.point[: self.pairs], kind="stable")
-        arrival = self.arrival[: self.pairs][rank]
-        return Carried(
-            point=self.point[: self.pairs][rank],
-            component=np.array(self.arrivals.component, dtype=np.int64)[arrival],
-            amplitude=self.amplitude[: self.pairs][rank],
-            delay_s=np.array(self.arrivals.delay_ns, dtype=np.float64)[arrival] * 1e-9,
-            noise_power=self.noise,
-            first_noise=self.first_noise,
-        )
-
-
-def _one(point: int, arrival: int, amplitude: Complex) -> tuple[Whole, Whole, Complex]:
-    return np.array([point]), np.array([arrival]), amplitude[None]
+    def _crossed(self, one: int, other: int) -> Real:
+        """Mean cross term of two arrivals in each band."""
+        low_hz, high_hz = edges_hz()
+        apart_s = (self.layout.delay_ns[one] - self.layout.delay_ns[other]) * 1e-9
+        turned = np.exp(-1j * np.pi * (low_hz + high_hz) * apart_s)
+        ours, theirs = self.rows[self.layout.inputs + one], self.rows[self.layout.inputs + other]
+        both = ours * np.conj(theirs) * turned
+        crossed: Real = 2 * both.real * np.sinc((high_hz - low_hz) * apart_s)
+        return crossed

@@ -10,18 +10,20 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.build import build_graph
-from levelhead.chain.ceilings import CROSSTALK, Signals, ceilings, factor_at_1_khz
-from levelhead.chain.copper import Copper, solve_copper
+from levelhead.chain.build import wire_up
+from levelhead.chain.ceilings import CROSSTALK, Signals, ceilings
+from levelhead.chain.copper import Copper, is_same_gear, solve_copper
 from levelhead.chain.cores import CoreCeiling, core_ceilings
 from levelhead.chain.crests import CREST_OF_MANY_DB, crests_db
-from levelhead.chain.graph import Edge, Graph, Point
+from levelhead.chain.gains import Graph, graph_of
+from levelhead.chain.graph import Edge, Point
+from levelhead.chain.lazily import Lazily
 from levelhead.chain.levels import PointLevels, decibels, levels_of
 from levelhead.chain.loops import carry_round
 from levelhead.chain.noise import a_weights, own_noise_power
-from levelhead.chain.order import points_in_order
 from levelhead.chain.propagate import Carried, Injection
-from levelhead.chain.ways import signal_ways
+from levelhead.chain.ways import Strongest, signal_ways
+from levelhead.chain.wiring import Wiring
 from levelhead.circuit.assembly import Island
 from levelhead.circuit.phantom import PhantomArrival
 from levelhead.circuit.solve import Solved
@@ -104,24 +106,18 @@ class Solution:
         return self._levels[self.number(address)]
 
     @cached_property
-    def _levels(self) -> tuple[PointLevels, ...]:
-        rows = zip(
-            self.graph.points,
-            self.nominal.tolist(),
-            self.crest_db.tolist(),
-            self.ceiling.tolist(),
-            self.floor.tolist(),
-            self.floor_a.tolist(),
-            strict=True,
-        )
-        return tuple(
-            levels_of(
-                point.address,
-                point.unit,
-                (nominal, ceiling, floor, floor_a),
-                crest_db=crest_db,
-            )
-            for point, nominal, crest_db, ceiling, floor, floor_a in rows
+    def _levels(self) -> Sequence[PointLevels]:
+        return Lazily(len(self.nominal), self._levels_of)
+
+    def _levels_of(self, number: int) -> PointLevels:
+        wiring = self.graph.wiring
+        columns = (self.nominal, self.ceiling, self.floor, self.floor_a)
+        nominal, ceiling, floor, floor_a = (float(column[number]) for column in columns)
+        return levels_of(
+            wiring.addresses[number],
+            wiring.unit(number),
+            (nominal, ceiling, floor, floor_a),
+            crest_db=float(self.crest_db[number]),
         )
 
     def core_at(self, address: str) -> CoreCeiling | None:
@@ -151,34 +147,27 @@ class Solution:
     @cached_property
     def paths(self) -> tuple[tuple[str, ...], ...]:
         """Ways of each signal from where it enters to its end, strongest first at each fork."""
-        carrying = [
-            edge
-            for edge in self.graph.edges
-            if self.nominal[edge.source] > 0 and not self.is_crosstalk(edge)
-        ]
-        carrying.sort(key=self.arriving_rms, reverse=True)
-        return signal_ways(self.rig, self.graph, carrying)
+        columns = self.graph.columns
+        is_trace = self.graph.is_through & (
+            self._arriving_rms <= CROSSTALK * self.nominal[columns.target]
+        )
+        carrying = np.flatnonzero((self.nominal[columns.source] > 0) & ~is_trace)
+        rank = np.argsort(-self._arriving_rms[carrying], kind="stable")
+        return signal_ways(self.rig, self.graph, carrying[rank])
 
     @cached_property
     def strongest_edges(self) -> Mapping[int, Edge]:
         """By the number of each point, the edge that brings it most; none where it is silent."""
-        strongest: dict[int, Edge] = {}
-        most: dict[int, float] = {}
-        for edge in self.graph.edges:
-            arriving = self.arriving_rms(edge)
-            if arriving > most.get(edge.target, 0.0):
-                strongest[edge.target], most[edge.target] = edge, arriving
-        return strongest
+        columns, arriving = self.graph.columns, self._arriving_rms
+        rank = np.lexsort((-np.arange(len(arriving)), arriving))  # the last one of a point counts
+        strongest = np.full(len(self.nominal), -1)
+        strongest[columns.target[rank]] = np.where(arriving[rank] > 0, rank, -1)
+        return Strongest(strongest, self.graph.edges)
 
-    def arriving_rms(self, edge: Edge) -> float:
-        """What an edge brings at its target at 1 kHz, in the target's unit."""
-        return float(self.nominal[edge.source]) * factor_at_1_khz(edge)
-
-    def is_crosstalk(self, edge: Edge) -> bool:
-        """Whether what comes this way through copper is a trace beside what is there."""
-        if edge.through is None:
-            return False
-        return self.arriving_rms(edge) <= CROSSTALK * float(self.nominal[edge.target])
+    @cached_property
+    def _arriving_rms(self) -> Real:
+        """What each edge brings at its target at 1 kHz, in the target's unit; (edges,)."""
+        return self.nominal[self.graph.columns.source] * self.graph.factors_at_1_khz
 
     def phantom_at(self, item: str) -> PhantomArrival | None:
         """What a phantom-powered item gets."""
@@ -189,26 +178,31 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
     """Solve a rig.
 
     What ``previous`` has solved already is taken from there: moving a fader solves no circuit,
-    and of a new plug only the islands are solved that it changes.
+    and of a new plug only the islands are solved that it changes. The numbers are the same as
+    without it.
     """
     copper = solve_copper(rig, None if previous is None else previous.copper)
     dead = _without_power(rig, copper.phantom)
-    graph = build_graph(rig, copper.islands, copper.solved, dead)
-    order = points_in_order(
-        graph.edges,
-        [point.address for point in graph.points],
-        [entry.point for entry in graph.entries],
+    graph = graph_of(
+        _wiring(rig, copper, dead, previous),
+        rig,
+        copper.columns,
+        None if previous is None else previous.graph,
     )
-    own_noise = own_noise_power(graph.points)
     carried, loops = carry_round(
-        graph.edges, order, own_noise, _injections(graph), len(graph.components)
+        graph.columns,
+        graph.order,
+        own_noise_power(graph, copper.thermal_v2_per_hz),
+        _injections(graph),
+        len(graph.components),
+        None if previous is None else previous.carried,
     )
     noise = carried.noise_total()
     power = carried.signal_power()
     signal = power.sum(axis=1)
     nominal = np.where(signal > _SILENT**2, np.sqrt(signal), 0.0)
     crest_db = crests_db(graph.components, carried)
-    cores = core_ceilings(graph, copper.islands, copper.solved)
+    cores = core_ceilings(graph, copper.passages)
     signals = Signals(power, nominal * 10 ** ((crest_db - SINE_CREST_DB) / 20))
     return Solution(
         rig=rig,
@@ -220,16 +214,29 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         loop_gain_db=loops.gain_db,
         nominal=nominal,
         crest_db=crest_db,
-        ceiling=ceilings(rig, graph, copper.islands, copper.solved, signals, cores),
+        ceiling=ceilings(graph, copper, signals, cores),
         floor=np.sqrt(noise.sum(axis=1)),
         floor_a=np.sqrt((noise * a_weights()).sum(axis=1)),
         cores=cores,
     )
 
 
+def _wiring(rig: Rig, copper: Copper, dead: frozenset[str], previous: Solution | None) -> Wiring:
+    """Wiring of before, if plugs, switches, sources and what has power are as they were."""
+    if (
+        previous is not None
+        and dead == previous.dead
+        and rig.sources == previous.rig.sources
+        and is_same_gear(rig, previous.rig)
+        and copper.is_laid_like(previous.copper)
+    ):
+        return previous.graph.wiring
+    return wire_up(rig, copper.passages, dead)
+
+
 def _named_loops(graph: Graph, closing: Sequence[int]) -> tuple[str, ...]:
-    targets = (graph.points[graph.edges[number].target].address for number in closing)
-    return tuple(sorted(set(targets)))
+    targets = graph.columns.target[list(closing)].tolist()
+    return tuple(sorted({graph.wiring.addresses[number] for number in targets}))
 
 
 def _injections(graph: Graph) -> list[Injection]:

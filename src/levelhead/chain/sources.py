@@ -3,51 +3,75 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
-from levelhead.chain.graph import Component, Edge, Graph, Point, factor_of_db
-from levelhead.chain.lanes import Lane, figures_of
-from levelhead.gear.plan import GeneratorPlan, OriginPlan, Target
+from levelhead.chain.graph import Component, Entry, Point, factor_of_db
+from levelhead.chain.lanes import Lane
+from levelhead.gear.figures import Figure
+from levelhead.gear.plan import GeneratorPlan
 from levelhead.rig.model import Rig, RigSource
 
-__all__ = ["add_sources", "enter_lane"]
+__all__ = ["Join", "Starts", "add_sources", "joins"]
 
 
-def enter_lane(graph: Graph, lane: Lane, first: int) -> None:
-    """Join a lane's first stage to every origin in force (the mix joins its own)."""
-    for origin in lane.origins(graph):
+@dataclass(slots=True)
+class Starts:
+    """Points at which signals begin, numbered on from ``first``, and the signals themselves."""
+
+    first: int
+    points: list[Point] = field(default_factory=list)
+    components: list[Component] = field(default_factory=list)
+    entries: list[Entry] = field(default_factory=list)
+    ears: dict[str, list[int]] = field(default_factory=dict)
+    _named: dict[str, int] = field(default_factory=dict)
+
+    def add(self, point: Point) -> int:
+        """Number of a new point."""
+        self.points.append(point)
+        return self.first + len(self.points) - 1
+
+    def enter(self, component: Component, point: int, rms: float) -> None:
+        """Let a component in at a point; components of one name are the same signal."""
+        number = self._named.setdefault(component.name, len(self.components))
+        if number == len(self.components):
+            self.components.append(component)
+        self.entries.append(Entry(number, point, rms))
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """A way into a lane's first stage: from which point, and the gain or pad of that input."""
+
+    source: int
+    figure: Figure | None = None
+
+    @property
+    def factor(self) -> float:
+        """What the input's own gain multiplies by."""
+        return 1.0 if self.figure is None else factor_of_db(self.figure.value)
+
+
+def joins(lane: Lane, sockets: Mapping[str, int], starts: Starts) -> Iterator[Join]:
+    """Ways into a lane from every origin in force (the mix joins its own).
+
+    This is the one place where an origin is joined to a path: what is plugged elsewhere in a lane
+    (an insert) is a join of its own there.
+    """
+    for origin in lane.origins(sockets):
         if origin.port is not None:
-            graph.join(_from_port(graph, lane, origin, origin.port, first))
+            yield Join(sockets[lane.sensed_at(origin.port)], origin.gain_db)
         elif origin.generator is not None:
-            _generate(graph, lane, origin.generator, first)
+            yield Join(_generate(starts, lane, origin.generator))
         elif origin.kind == "air":
-            ear = graph.add(Point(lane.hidden("air"), "Pa", lane.item.id))
-            graph.join(_into_first(lane, ear, first))
+            ear = starts.add(Point(lane.hidden("air"), "Pa", lane.item.id))
+            starts.ears.setdefault(lane.item.id, []).append(ear)
+            yield Join(ear)
 
 
-def _into_first(lane: Lane, source: int, first: int) -> Edge:
-    stage = lane.path.stages[0]
-    return Edge(
-        source,
-        first,
-        lane.gain_of(stage),
-        control=lane.control_of(stage),
-        figures=figures_of(stage.gain_db, stage.ratio),
-    )
-
-
-def _from_port(graph: Graph, lane: Lane, origin: OriginPlan, port: Target, first: int) -> Edge:
-    """From a plugged input, with the gain or pad that it has before the first stage."""
-    edge = _into_first(lane, graph.index[lane.sensed_at(port)], first)
-    if origin.gain_db is None:
-        return edge
-    gain = edge.gain * factor_of_db(origin.gain_db.value)
-    return Edge(edge.source, first, gain, edge.control, (*edge.figures, origin.gain_db))
-
-
-def _generate(graph: Graph, lane: Lane, generator: GeneratorPlan, first: int) -> None:
+def _generate(starts: Starts, lane: Lane, generator: GeneratorPlan) -> int:
     """A generator of sides: each its own part, and one part that they share."""
-    start = graph.add(Point(lane.hidden("generator"), generator.unit, lane.item.id))
-    graph.join(_into_first(lane, start, first))
+    start = starts.add(Point(lane.hidden("generator"), generator.unit, lane.item.id))
     side = lane.path.side
     shared = generator.shared if side else 1.0
     level = generator.level.value
@@ -63,17 +87,17 @@ def _generate(graph: Graph, lane: Lane, generator: GeneratorPlan, first: int) ->
                 generator.peak_to_rms_db,
                 generator.level,
             )
-            graph.enter(component, start, rms * math.sqrt(share))
+            starts.enter(component, start, rms * math.sqrt(share))
+    return start
 
 
-def add_sources(graph: Graph, rig: Rig) -> None:
-    """Every source in the air, with its way to each path of the item that hears it."""
+def add_sources(rig: Rig, starts: Starts) -> Iterator[tuple[int, int]]:
+    """Every source in the air; yields its way to each path of the item that hears it."""
     for source in rig.sources:
-        point = graph.add(Point(source.id, "Pa", source.id, label=source.label))
-        graph.enter(_voice(source), point, _level_at_microphone_pa(source))
-        for number, other in enumerate(graph.points):
-            if other.is_hidden and other.unit == "Pa" and other.item == source.at:
-                graph.join(Edge(point, number, 1.0))
+        point = starts.add(Point(source.id, "Pa", source.id, label=source.label))
+        starts.enter(_voice(source), point, _level_at_microphone_pa(source))
+        for ear in starts.ears.get(source.at, ()):
+            yield point, ear
 
 
 def _voice(source: RigSource) -> Component:

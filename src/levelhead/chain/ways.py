@@ -5,30 +5,72 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from levelhead.chain.graph import Edge, Graph
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.chain.gains import Graph
+from levelhead.chain.graph import Edge
 from levelhead.rig.model import Rig
 
-__all__ = ["signal_ways"]
+__all__ = ["Strongest", "signal_ways"]
+
+Whole = NDArray[np.int64]
 
 
-def signal_ways(rig: Rig, graph: Graph, edges: Sequence[Edge]) -> tuple[tuple[str, ...], ...]:
+class Strongest(Mapping[int, Edge]):
+    """By the number of each point, the edge that brings it most; made when asked for."""
+
+    def __init__(self, number: Whole, edges: Sequence[Edge]) -> None:
+        self._number = number  # of the edge, by point; below zero where nothing arrives
+        self._edges = edges
+
+    def __getitem__(self, point: int) -> Edge:
+        if point not in self:
+            raise KeyError(point)
+        return self._edges[int(self._number[point])]
+
+    def __contains__(self, point: object) -> bool:
+        if not isinstance(point, int | np.integer) or not 0 <= point < len(self._number):
+            return False
+        return bool(self._number[point] >= 0)
+
+    def __iter__(self) -> Iterator[int]:
+        return iter(np.flatnonzero(self._number >= 0).tolist())
+
+    def __len__(self) -> int:
+        return int((self._number >= 0).sum())
+
+
+def signal_ways(rig: Rig, graph: Graph, edges: Whole) -> tuple[tuple[str, ...], ...]:
     """Addresses along every way of ``edges``, which stand strongest first at each point."""
-    follow: dict[int, list[Edge]] = {}
-    for edge in edges:
-        follow.setdefault(edge.source, []).append(edge)
+    columns = graph.columns
+    follow: dict[int, list[tuple[int, bool]]] = {}
+    through = graph.is_through[edges].tolist()
+    ends = zip(columns.source[edges].tolist(), columns.target[edges].tolist(), through, strict=True)
+    for source, target, is_through in ends:
+        follow.setdefault(source, []).append((target, is_through))
     finder = _Finder(rig, graph, follow)
     found: dict[tuple[str, ...], None] = {}
-    for start in dict.fromkeys(entry.point for entry in graph.entries):
+    for start in _starts(rig, graph):
         for way in finder.ways_from(start, frozenset()):
             found[finder.addresses(way)] = None
     return tuple(way for way in found if len(way) > 1)
 
 
+def _starts(rig: Rig, graph: Graph) -> list[int]:
+    """Points where signals enter: of items in their order, then of sources in the air."""
+    rank = {item: number for number, item in enumerate(rig.items)}
+    starts = dict.fromkeys(entry.point for entry in graph.entries)
+    return sorted(starts, key=lambda point: rank.get(graph.points[point].item, len(rank)))
+
+
 @dataclass(frozen=True, slots=True)
 class _Finder:
+    """``follow``: points that each point leads to, with whether an island lies between."""
+
     rig: Rig
     graph: Graph
-    follow: Mapping[int, Sequence[Edge]]
+    follow: Mapping[int, Sequence[tuple[int, bool]]]
 
     def ways_from(self, point: int, seen: frozenset[int]) -> Iterator[tuple[int, ...]]:
         """Ways on from a point; a port beside the way (an output's own socket) is part of it."""
@@ -45,19 +87,19 @@ class _Finder:
     def _split(self, point: int) -> tuple[list[int], list[int]]:
         """Points that only show what passes here, and those from which it goes on."""
         beside, onward = [], []
-        for edge in self.follow.get(point, ()):
-            if edge.target in self.follow or edge.through is None:
-                onward.append(edge.target)
-            elif not self._is_through_socket(edge.target):
-                beside.append(edge.target)
+        for target, is_through in self.follow.get(point, ()):
+            if target in self.follow or not is_through:
+                onward.append(target)
+            elif not self._is_through_socket(target):
+                beside.append(target)
         return beside, onward
 
     def _is_through_socket(self, point: int) -> bool:
         """Whether the point is a through socket: the same copper as another port."""
-        port = self.rig.ports.get(self.graph.points[point].address)
+        port = self.rig.ports.get(self.graph.wiring.addresses[point])
         return port is not None and port.plan.joined is not None
 
     def addresses(self, way: Sequence[int]) -> tuple[str, ...]:
         """Addresses along a way, without hidden points."""
-        points = (self.graph.points[number] for number in way)
-        return tuple(point.address for point in points if not point.is_hidden)
+        addresses = self.graph.wiring.addresses
+        return tuple(addresses[number] for number in way if not addresses[number].startswith("~"))

@@ -25,10 +25,20 @@ from levelhead.circuit.solve import Solved, solve_networks
 from levelhead.circuit.windings import winding_admittance_s
 from levelhead.gear.figures import Figure
 
-__all__ = ["Core", "bears_vs", "core_v_per_v", "cores_of", "is_behind", "sine_emf_v"]
+__all__ = [
+    "MIDDLE_HZ",
+    "Core",
+    "bears_vs",
+    "comes_by_core",
+    "core_v_per_v",
+    "cores_of",
+    "is_behind",
+    "sine_emf_v",
+    "without_core",
+]
 
 _STATED_HZ: Final = 20.0  # at which a core's ceiling is stated
-_MIDDLE_HZ: Final = 1000.0
+MIDDLE_HZ: Final = 1000.0
 _COUPLED_SHARE: Final = 0.1  # of a transfer that is left without the core: then it came by it
 
 Complex = NDArray[np.complex128]
@@ -99,13 +109,22 @@ def sine_emf_v(island: Island, solved: Solved, core: Core, weights: Real) -> Rea
 
 def is_behind(network: Network, core: Core, weights: Real, senses: Sequence[int]) -> list[bool]:
     """Whether the signal comes to each sense by this core: without it next to nothing is left."""
-    without = replace(
+    both = solve_networks([network, without_core(network, core)], np.array([MIDDLE_HZ]))
+    whole, bare = (np.einsum("msb,s->mb", solved.transfer, weights)[:, 0] for solved in both)
+    behind = comes_by_core(whole, bare)
+    return [bool(behind[sense]) for sense in senses]
+
+
+def without_core(network: Network, core: Core) -> Network:
+    """A network without one of its transformers."""
+    return replace(
         network,
         transformer_nodes=np.delete(network.transformer_nodes, core.winding, axis=0),
         transformer_value=np.delete(network.transformer_value, core.winding, axis=0),
     )
-    whole, bare = (
-        np.abs(np.einsum("msb,s->mb", solved.transfer, weights))[:, 0]
-        for solved in solve_networks([network, without], np.array([_MIDDLE_HZ]))
-    )
-    return [bool(bare[sense] < _COUPLED_SHARE * whole[sense]) for sense in senses]
+
+
+def comes_by_core(whole: Complex, bare: Complex) -> NDArray[np.bool_]:
+    """Whether a transfer came by a core: next to nothing of it is left ``bare``, without it."""
+    is_behind: NDArray[np.bool_] = np.abs(bare) < _COUPLED_SHARE * np.abs(whole)
+    return is_behind

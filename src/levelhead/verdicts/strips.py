@@ -73,7 +73,7 @@ def strips(solution: Solution) -> Iterator[Strip]:
     """Every strip that has a meter and a signal at its input."""
     for lane in lanes(solution.rig):
         if lane.item.id not in solution.dead and any(stage.meter for stage in lane.path.stages):
-            for origin in lane.origins(solution.graph):
+            for origin in lane.origins(solution.graph.index):
                 if origin.port is not None:
                     yield from _strip(solution, lane, origin, origin.port)
 

@@ -1,0 +1,160 @@
+"""The graph of a rig: its wiring with every gain as the controls stand; what is off is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.chain.graph import Component, Edge, EdgeColumns, Entry, Point
+from levelhead.chain.lazily import Lazily
+from levelhead.chain.mixing import pan_gain
+from levelhead.chain.order import Order, points_in_order
+from levelhead.chain.passages import PassageColumns
+from levelhead.chain.wiring import NONE, Wiring
+from levelhead.quantity.bands import BANDS
+from levelhead.rig.model import Rig
+
+__all__ = ["Graph", "graph_of"]
+
+Real = NDArray[np.float64]
+Whole = NDArray[np.int64]
+Complex = NDArray[np.complex128]
+
+_ONE_KHZ_BAND: Final = 17
+
+
+@dataclass(frozen=True, eq=False)
+class Graph:
+    """All points, edges and components of a rig.
+
+    Attributes
+    ----------
+    live : int, (edges,)
+        Number of the way behind each edge.
+    columns
+        The edges, as the solver has them.
+    stage_gain : float, (points,)
+        Gain of the stage at each point as it stands; 1 where there is none.
+    order
+        Of the points along the signal, and where loops are cut.
+    """
+
+    wiring: Wiring
+    live: Whole
+    columns: EdgeColumns
+    stage_gain: Real
+    order: Order
+
+    @property
+    def components(self) -> Sequence[Component]:
+        """Independent signals."""
+        return self.wiring.components
+
+    @property
+    def entries(self) -> Sequence[Entry]:
+        """Where each signal enters."""
+        return self.wiring.entries
+
+    @property
+    def index(self) -> Mapping[str, int]:
+        """Number of every point by its address."""
+        return self.wiring.index
+
+    @cached_property
+    def points(self) -> Sequence[Point]:
+        """Every point as people read it."""
+        gain = self.stage_gain
+        return Lazily(
+            len(self.wiring), lambda number: self.wiring.point(number, float(gain[number]))
+        )
+
+    @cached_property
+    def edges(self) -> Sequence[Edge]:
+        """Every edge with its control, its figures, and the island that it crosses."""
+        return Lazily(len(self.live), self._edge)
+
+    @property
+    def is_through(self) -> NDArray[np.bool_]:
+        """Which edges cross an island, (edges,)."""
+        return self.live >= self.wiring.first_through
+
+    @cached_property
+    def factors_at_1_khz(self) -> Real:
+        """Magnitude of each edge's gain at 1 kHz, (edges,)."""
+        return np.abs(self.columns.gain[:, _ONE_KHZ_BAND])
+
+    def _edge(self, number: int) -> Edge:
+        wiring, way = self.wiring, int(self.live[number])
+        source, target = int(self.columns.source[number]), int(self.columns.target[number])
+        is_stage = bool(wiring.ways.is_stage[way])
+        control = int(wiring.columns.control[target] if is_stage else wiring.ways.control[way])
+        figures = wiring.stage_figures(target) if is_stage else ()
+        origin = wiring.origin_figures.get(way)
+        through = way - wiring.first_through
+        return Edge(
+            source,
+            target,
+            self.columns.gain[number],
+            control=None if control == NONE else wiring.controls[control],
+            figures=figures if origin is None else (*figures, origin),
+            through=wiring.throughs[through] if through >= 0 else None,
+            delay_s=float(self.columns.delay_ns[number]) * 1e-9,
+        )
+
+
+def graph_of(
+    wiring: Wiring, rig: Rig, passages: PassageColumns, previous: Graph | None = None
+) -> Graph:
+    """Graph of a wiring as the controls of ``rig`` stand.
+
+    The order of ``previous`` is kept where the same ways are open as before.
+    """
+    settings = _settings(wiring, rig)
+    factors = np.append(10 ** (settings / 20), 1.0)  # the last one where no control is
+    stage_gain = wiring.columns.fixed_gain * factors[wiring.columns.control]
+    way_gain = _way_gains(wiring, settings, factors, stage_gain)
+    through = passages.gain[wiring.through_row]
+    is_live = way_gain != 0
+    is_live[wiring.first_through :] = through.any(axis=1)
+    live = np.flatnonzero(is_live)
+    gain = np.ones((len(live) + 1, BANDS), dtype=np.complex128)
+    gain[:-1] = way_gain[live, None]
+    crossing = live >= wiring.first_through
+    gain[:-1][crossing] = through[live[crossing] - wiring.first_through]
+    columns = EdgeColumns(
+        wiring.ways.source[live], wiring.ways.target[live], gain, np.zeros(len(live), np.int64)
+    )
+    return Graph(wiring, live, columns, stage_gain, _order(wiring, columns, previous))
+
+
+def _settings(wiring: Wiring, rig: Rig) -> Real:
+    """Where every control stands: dB, or the position of a pan."""
+    return np.array([rig.setting(name) for name in wiring.controls], dtype=np.float64)
+
+
+def _way_gains(wiring: Wiring, settings: Real, factors: Real, stage_gain: Real) -> Real:
+    """Gain of every way but those through islands, for which it is one."""
+    ways = wiring.ways
+    factor = factors[ways.control]
+    pans = np.flatnonzero(ways.side != NONE)
+    factor[pans] = pan_gain(
+        settings[ways.control[pans]], side=ways.side[pans], law_db=ways.law_db[pans]
+    )
+    gain: Real = ways.factor * factor * stage_gain[ways.target]
+    return gain
+
+
+def _order(wiring: Wiring, columns: EdgeColumns, previous: Graph | None) -> Order:
+    if (
+        previous is not None
+        and previous.wiring is wiring
+        and columns.is_laid_like(previous.columns)
+    ):
+        return previous.order
+    starts = [entry.point for entry in wiring.entries]
+    return points_in_order(columns, Lazily(len(wiring), lambda n: wiring.addresses[n]), starts)

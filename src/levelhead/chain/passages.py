@@ -1,0 +1,153 @@
+"""What an island does to the signals that cross it: one passage from each output to each sense.
+
+Figures of an output that hang on what is plugged to it (its current, the swing of its legs), and
+what cores of transformers let pass, stand here too: they are read off the solved island once and
+kept as long as it stays.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.circuit.cores import (
+    MIDDLE_HZ,
+    Core,
+    comes_by_core,
+    cores_of,
+    sine_emf_v,
+    without_core,
+)
+from levelhead.circuit.currents import Driver, columns_of, drive_weights
+from levelhead.circuit.islands import Island
+from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.swing import swing_v_per_v
+from levelhead.gear.figures import Figure
+from levelhead.quantity.bands import BANDS, nearest_band
+
+__all__ = ["CorePassage", "PassageColumns", "Passages", "passages_of"]
+
+Real = NDArray[np.float64]
+Complex = NDArray[np.complex128]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CorePassage:
+    """What the core of a transformer lets pass.
+
+    Attributes
+    ----------
+    figure
+        The ceiling of the transformer.
+    emf_v : float, (drivers, bands)
+        Largest sine of each output's signal that it still bears. [V rms]
+    is_behind : bool, (senses, drivers)
+        Whether the signal comes there by this core.
+    """
+
+    figure: Figure
+    emf_v: Real
+    is_behind: NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Passages:
+    """Gains through one island, and what limits its outputs.
+
+    Attributes
+    ----------
+    senses, drivers
+        Addresses of what is sensed, outputs that drive.
+    gain : complex, (senses, drivers, bands)
+        Volts at the sense for one volt of the output's signal.
+    leg_a_per_v : for each driver float, (legs, drivers, bands)
+        Rms current of its legs, for 1 V of each output's signal. [A/V]
+    swing_v_per_v : float, (drivers,)
+        Largest swing of an end of the output, for 1 V of its signal.
+    cores
+        Transformers whose core has a limit.
+    """
+
+    senses: tuple[str, ...]
+    drivers: tuple[Driver, ...]
+    gain: Complex
+    leg_a_per_v: tuple[Real, ...]
+    swing_v_per_v: Real
+    cores: tuple[CorePassage, ...]
+
+    @property
+    def current_a_per_v(self) -> Real:
+        """Largest rms current of any leg, in any band, for 1 V of an output's own signal."""
+        legs = enumerate(self.leg_a_per_v)
+        return np.array([current[:, driver].max() for driver, current in legs])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PassageColumns:
+    """All passages as rows, island by island, sense by sense: (rows, bands) or (rows,)."""
+
+    gain: Complex
+    current_a_per_v: Real
+    swing_v_per_v: Real
+
+    @classmethod
+    def of(cls, passages: Sequence[Passages]) -> PassageColumns:
+        """Rows of all islands."""
+        gains = [each.gain.reshape(-1, BANDS) for each in passages]
+        currents = [np.tile(each.current_a_per_v, len(each.senses)) for each in passages]
+        swings = [np.tile(each.swing_v_per_v, len(each.senses)) for each in passages]
+        nothing = np.zeros((0, BANDS), dtype=np.complex128)
+        return cls(
+            np.concatenate([nothing, *gains]),
+            np.concatenate([np.zeros(0), *currents]),
+            np.concatenate([np.zeros(0), *swings]),
+        )
+
+
+def passages_of(islands: Sequence[Island], solved: Sequence[Solved]) -> tuple[Passages, ...]:
+    """Passages of solved islands."""
+    cores = [cores_of(island) for island in islands]
+    pairs = zip(solved, cores, strict=True)
+    bare = [without_core(each.network, core) for each, found in pairs for core in found]
+    without = iter(solve_networks(bare, np.array([MIDDLE_HZ])))
+    return tuple(
+        _passages(island, each, [(core, next(without)) for core in found])
+        for island, each, found in zip(islands, solved, cores, strict=True)
+    )
+
+
+def _passages(island: Island, solved: Solved, cores: Sequence[tuple[Core, Solved]]) -> Passages:
+    columns = columns_of(island)
+    weights = np.array([drive_weights(island, driver) for driver in columns])
+    weights = weights.reshape(len(columns), len(island.drives))
+    leg_a_per_v = np.abs(_of_signals(solved.source_current, weights))
+    return Passages(
+        senses=island.sense_addresses,
+        drivers=tuple(columns),
+        gain=_of_signals(solved.transfer, weights),
+        leg_a_per_v=tuple(leg_a_per_v[legs] for legs in columns.values()),
+        swing_v_per_v=np.array([swing_v_per_v(island, solved, *each) for each in columns]),
+        cores=tuple(_core_passage(island, solved, core, bare, weights) for core, bare in cores),
+    )
+
+
+def _of_signals(of_sources: Complex, weights: Real) -> Complex:
+    """For 1 V of each signal, of what there is for 1 V of each source: (rows, drivers, bands)."""
+    found: Complex = np.einsum("rsb,ds->rdb", of_sources, weights)
+    return found
+
+
+def _core_passage(
+    island: Island, solved: Solved, core: Core, bare: Solved, weights: Real
+) -> CorePassage:
+    middle = int(nearest_band(np.array([MIDDLE_HZ]))[0])
+    whole = _of_signals(solved.transfer[..., middle : middle + 1], weights)
+    emfs = [sine_emf_v(island, solved, core, each) for each in weights]
+    return CorePassage(
+        core.ceiling,
+        np.array(emfs).reshape(len(weights), BANDS),
+        comes_by_core(whole, _of_signals(bare.transfer, weights))[..., 0],
+    )

@@ -1,0 +1,206 @@
+"""The wiring of a chain: its points and every way between them, before any knob is looked at.
+
+What stands here changes only with plugs, switches and items. A gain that is turned leaves it as it
+is: ``chain.gains`` reads the controls, and ways that are off are left out then.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from bisect import bisect_right
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from levelhead.chain.banks import Bank
+from levelhead.chain.graph import UNITS, Component, Entry, Point, Through, Unit
+from levelhead.circuit.currents import Driver
+from levelhead.gear.figures import Figure
+from levelhead.rig.model import Rig
+
+__all__ = ["PointColumns", "Wires", "Wiring", "wires"]
+
+Real = NDArray[np.float64]
+Whole = NDArray[np.int64]
+NONE: Final = -1  # in a column of numbers
+NO_PAN: Final = (NONE, 0.0)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Wires:
+    """Ways from point to point, as columns.
+
+    The gain of a way is ``factor``, times what ``control`` makes of it (a pan, where ``side`` is 0
+    left or 1 right; else decibels), times the gain of the stage that it leads into.
+
+    Attributes
+    ----------
+    is_stage : bool
+        Whether the way is a stage: then its control and its figures are those of its target.
+    """
+
+    source: Whole
+    target: Whole
+    factor: Real
+    control: Whole
+    side: Whole
+    law_db: Real
+    is_stage: NDArray[np.bool_]
+
+    def __len__(self) -> int:
+        return len(self.source)
+
+    @classmethod
+    def together(cls, parts: Iterable[Wires]) -> Wires:
+        """All ways of several."""
+        gathered = [[getattr(part, each.name) for each in fields(cls)] for part in parts]
+        return cls(*(np.concatenate(columns) for columns in zip(*gathered, strict=True)))
+
+
+def wires(
+    source: ArrayLike,
+    target: ArrayLike,
+    *,
+    factor: ArrayLike = 1.0,
+    control: ArrayLike = NONE,
+    pan: tuple[int, float] = NO_PAN,
+    is_stage: bool = False,
+) -> Wires:
+    """Ways between points; what is one number holds for all. ``pan``: side and law in dB."""
+    starts = np.asarray(source, dtype=np.int64).ravel()
+    shape = starts.shape
+    return Wires(
+        starts,
+        np.asarray(target, dtype=np.int64).ravel(),
+        np.broadcast_to(np.asarray(factor, dtype=np.float64), shape),
+        np.broadcast_to(np.asarray(control, dtype=np.int64), shape),
+        np.broadcast_to(np.int64(pan[0]), shape),
+        np.broadcast_to(np.float64(pan[1]), shape),
+        np.broadcast_to(np.bool_(is_stage), shape),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PointColumns:
+    """What is fixed at points; as the fields of a ``Point``, each (points,).
+
+    Attributes
+    ----------
+    fixed_gain
+        Factor of the stage without its control.
+    control
+        Number of the control that sets the gain.
+    """
+
+    unit: NDArray[np.int8]
+    ceiling: Real
+    noise: Real
+    ein_v: Real
+    ein_current_a: Real
+    self_noise_pa: Real
+    fixed_gain: Real
+    control: Whole
+
+
+@dataclass(frozen=True, eq=False)
+class Wiring:
+    """Points in the order sockets, stages (bank by bank), and loose ones; and all ways.
+
+    Attributes
+    ----------
+    sockets
+        Number of the point at each plugged port, by address.
+    drivers
+        Number of the last stage before each output.
+    silent
+        Points of paths that nothing enters, or that have no power.
+    loose
+        Sources in the air, and points that only help.
+    controls
+        Addresses of the controls that set gains, by their numbers.
+    throughs
+        For each way through an island, from way ``first_through`` on: the island and its output.
+    through_row
+        Its row among the gains of all passages.
+    origin_figures
+        Gain or pad that an input has before the first stage, by number of the way.
+    """
+
+    rig: Rig
+    sockets: Mapping[str, int]
+    banks: tuple[Bank, ...]
+    drivers: Mapping[Driver, int]
+    silent: NDArray[np.bool_]
+    loose: tuple[Point, ...]
+    columns: PointColumns
+    ways: Wires
+    controls: tuple[str, ...]
+    first_through: int
+    throughs: Sequence[Through]
+    through_row: Whole
+    origin_figures: Mapping[int, Figure]
+    components: tuple[Component, ...]
+    entries: tuple[Entry, ...]
+
+    def __len__(self) -> int:
+        return len(self.columns.unit)
+
+    @cached_property
+    def addresses(self) -> Sequence[str]:
+        """Address of every point."""
+        stages = itertools.chain.from_iterable(bank.addresses() for bank in self.banks)
+        return [*self.sockets, *stages, *(point.address for point in self.loose)]
+
+    @cached_property
+    def index(self) -> Mapping[str, int]:
+        """Number of every point by its address."""
+        return {address: number for number, address in enumerate(self.addresses)}
+
+    @cached_property
+    def _firsts(self) -> list[int]:
+        return [bank.first for bank in self.banks]
+
+    def unit(self, number: int) -> Unit:
+        """Unit of a point."""
+        return UNITS[int(self.columns.unit[number])]
+
+    def point(self, number: int, gain: float) -> Point:
+        """A point as people read it; ``gain`` is that of its stage as it stands."""
+        if number < len(self.sockets):
+            return self._socket(number)
+        if number >= len(self) - len(self.loose):
+            return self.loose[number - len(self)]
+        bank = self.banks[bisect_right(self._firsts, number) - 1]
+        current_a = float(self.columns.ein_current_a[number])
+        point = bank.point(number, gain=gain, is_silent=bool(self.silent[number]))
+        return replace(point, ein_current_a=current_a) if current_a else point
+
+    def _socket(self, number: int) -> Point:
+        address = self.addresses[number]
+        port = self.rig.ports.get(address) or self.rig.ports[address.rpartition(".")[0]]
+        return Point(
+            address,
+            "V",
+            port.item.id,
+            label=port.label,
+            ceiling=float(self.columns.ceiling[number]),
+            ceiling_figure=port.plan.figures.get("clip"),
+        )
+
+    def stage_figures(self, number: int) -> tuple[Figure, ...]:
+        """Figures in the gain of the stage at a point."""
+        bank = self.banks[bisect_right(self._firsts, number) - 1]
+        _, stage = bank.at(number)
+        return tuple(each for each in (stage.gain_db, stage.ratio) if each is not None)
+
+    @cached_property
+    def current_limits_a(self) -> Real:
+        """Peak current of a leg of the output of each way through an island; ``inf`` without."""
+        plans = (self.rig.ports[through.port].plan for through in self.throughs)
+        limits = (plan.figure("current") for plan in plans)
+        return np.array([math.inf if limit is None else limit for limit in limits])
