@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import itertools
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -10,9 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.passages import PassageColumns, Passages, passages_of
-from levelhead.circuit.assembly import Island, assemble
-from levelhead.circuit.network import Network
+from levelhead.circuit.assembly import Drawing, Island, placed
 from levelhead.circuit.phantom import PhantomArrival, solve_phantom
+from levelhead.circuit.pieces import Piece, pieces_of
 from levelhead.circuit.solve import Solved, solve_networks
 from levelhead.quantity.bands import BANDS, mid_hz
 from levelhead.rig.model import Rig
@@ -20,15 +21,43 @@ from levelhead.rig.model import Rig
 __all__ = ["Copper", "solve_copper"]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class SolvedPiece:
+    """A piece of the copper: its islands and what was found of them."""
+
+    islands: tuple[Island, ...]
+    solved: tuple[Solved, ...]
+    passages: tuple[Passages, ...]
+    phantom: tuple[PhantomArrival, ...]
+
+
 @dataclass(frozen=True, eq=False)
 class Copper:
     """Islands of a rig with their solutions, and what phantom power arrives where."""
 
     rig: Rig
-    islands: tuple[Island, ...]
-    solved: tuple[Solved, ...]
-    passages: tuple[Passages, ...]
-    phantom: tuple[PhantomArrival, ...]
+    pieces: Mapping[Hashable, SolvedPiece]
+    drawings: Mapping[Hashable, Drawing]
+
+    @cached_property
+    def islands(self) -> tuple[Island, ...]:
+        """Passive networks between active stages."""
+        return tuple(island for piece in self.pieces.values() for island in piece.islands)
+
+    @cached_property
+    def solved(self) -> tuple[Solved, ...]:
+        """Solutions of the islands, in their order."""
+        return tuple(solved for piece in self.pieces.values() for solved in piece.solved)
+
+    @cached_property
+    def passages(self) -> tuple[Passages, ...]:
+        """What each island does to what crosses it."""
+        return tuple(each for piece in self.pieces.values() for each in piece.passages)
+
+    @cached_property
+    def phantom(self) -> tuple[PhantomArrival, ...]:
+        """What every phantom-powered item gets."""
+        return tuple(arrival for piece in self.pieces.values() for arrival in piece.phantom)
 
     def is_laid_like(self, other: Copper) -> bool:
         """Whether the same outputs drive and the same addresses are sensed, island by island."""
@@ -51,19 +80,23 @@ class Copper:
 
 
 def solve_copper(rig: Rig, previous: Copper | None = None) -> Copper:
-    """Solve the islands of a rig; those of equal content are solved once, or taken from before."""
+    """Solve the pieces of a rig; what has been drawn, named or solved before is taken from there.
+
+    A piece is taken whole when plans, lengths and names are those of before; drawn anew when its
+    shape is new; and its islands are solved when no island of the same figures has been.
+    """
     if previous is not None and is_same_copper(rig, previous.rig):
         return previous
-    islands = tuple(assemble(rig))
-    known = {} if previous is None else {each.network.key: each for each in previous.solved}
-    solved = _solved([island.network() for island in islands], known)
-    return Copper(
-        rig=rig,
-        islands=islands,
-        solved=solved,
-        passages=passages_of(islands, solved),
-        phantom=tuple(arrival for island in islands for arrival in solve_phantom(island)),
-    )
+    known = {} if previous is None else previous.pieces
+    drawings = {} if previous is None else dict(previous.drawings)
+    pieces: dict[Hashable, Piece] = {
+        (each.shape, each.lengths_m, each.names): each for each in pieces_of(rig)
+    }
+    fresh = {key: placed(piece, drawings) for key, piece in pieces.items() if key not in known}
+    solved = _solved(fresh, () if previous is None else previous.solved)
+    found = {key: known[key] if key in known else solved[key] for key in pieces}
+    used = {piece.shape for piece in pieces.values()}
+    return Copper(rig, found, {shape: drawings[shape] for shape in used if shape in drawings})
 
 
 def is_same_copper(one: Rig, other: Rig) -> bool:
@@ -85,8 +118,29 @@ def is_same_gear(one: Rig, other: Rig) -> bool:
     )
 
 
-def _solved(networks: Sequence[Network], known: dict[bytes, Solved]) -> tuple[Solved, ...]:
-    keys = [network.key for network in networks]
-    fresh = {key: network for key, network in zip(keys, networks, strict=True) if key not in known}
-    found = known | dict(zip(fresh, solve_networks(list(fresh.values()), mid_hz()), strict=True))
-    return tuple(found[key] for key in keys)
+def _solved(
+    pieces: Mapping[Hashable, Sequence[Island]], before: Sequence[Solved]
+) -> dict[Hashable, SolvedPiece]:
+    """Pieces with their islands solved; islands of equal content once."""
+    islands = [island for piece in pieces.values() for island in piece]
+    keys = {id(island): island.network().key for island in islands}
+    known = {each.network.key: each for each in before} if islands else {}
+    fresh = {
+        keys[id(island)]: island.network() for island in islands if keys[id(island)] not in known
+    }
+    known |= zip(fresh, solve_networks(list(fresh.values()), mid_hz()), strict=True)
+    all_solved = [known[keys[id(island)]] for island in islands]
+    rest = iter(zip(islands, all_solved, passages_of(islands, all_solved), strict=True))
+    return {
+        name: _solved_piece(list(itertools.islice(rest, len(piece))))
+        for name, piece in pieces.items()
+    }
+
+
+def _solved_piece(rows: Sequence[tuple[Island, Solved, Passages]]) -> SolvedPiece:
+    return SolvedPiece(
+        islands=tuple(island for island, _, _ in rows),
+        solved=tuple(solved for _, solved, _ in rows),
+        passages=tuple(passages for *_, passages in rows),
+        phantom=tuple(arrival for island, *_ in rows for arrival in solve_phantom(island)),
+    )

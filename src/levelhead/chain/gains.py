@@ -11,11 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.graph import Component, Edge, EdgeColumns, Entry, Point
-from levelhead.chain.lazily import Lazily
 from levelhead.chain.mixing import pan_gain
 from levelhead.chain.order import Order, points_in_order
 from levelhead.chain.passages import PassageColumns
 from levelhead.chain.wiring import NONE, Wiring
+from levelhead.circuit.lazily import Lazily
 from levelhead.quantity.bands import BANDS
 from levelhead.rig.model import Rig
 

@@ -17,7 +17,6 @@ from levelhead.chain.cores import CoreCeiling, core_ceilings
 from levelhead.chain.crests import CREST_OF_MANY_DB, crests_db
 from levelhead.chain.gains import Graph, graph_of
 from levelhead.chain.graph import Edge, Point
-from levelhead.chain.lazily import Lazily
 from levelhead.chain.levels import PointLevels, decibels, levels_of
 from levelhead.chain.loops import carry_round
 from levelhead.chain.noise import a_weights, own_noise_power
@@ -25,6 +24,7 @@ from levelhead.chain.propagate import Carried, Injection
 from levelhead.chain.ways import Strongest, signal_ways
 from levelhead.chain.wiring import Wiring
 from levelhead.circuit.assembly import Island
+from levelhead.circuit.lazily import Lazily
 from levelhead.circuit.phantom import PhantomArrival
 from levelhead.circuit.solve import Solved
 from levelhead.errors import SolveError

@@ -2,35 +2,56 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from typing import TypeAlias
 
 from levelhead.circuit.cables import draw_link
 from levelhead.circuit.islands import Island, cut
 from levelhead.circuit.network import Transformer
+from levelhead.circuit.pieces import Piece, live_ports, pieces_of
+from levelhead.circuit.placing import Drawing
 from levelhead.circuit.sketch import PhantomLoad, Sketch, Winding
 from levelhead.circuit.templates import draw_port
 from levelhead.gear.connectors import CONNECTORS, signal_pins
 from levelhead.gear.plan import BlockInstance, PartPlan
 from levelhead.rig.model import Rig, RigItem, RigPort
 
-__all__ = ["Island", "assemble", "draw_rig"]
+__all__ = ["Drawing", "Island", "assemble", "draw_rig", "placed"]
 
 _Box: TypeAlias = tuple[RigItem, BlockInstance]
 
 
 def assemble(rig: Rig) -> list[Island]:
-    """Islands of everything that is plugged, in a steady order; a bare screen carries no signal."""
-    return [island for island in cut(draw_rig(rig)) if island.senses]
+    """Islands of everything that is plugged, piece by piece."""
+    drawings: dict[Hashable, Drawing] = {}
+    return [island for piece in pieces_of(rig) for island in placed(piece, drawings)]
+
+
+def placed(piece: Piece, drawings: dict[Hashable, Drawing]) -> tuple[Island, ...]:
+    """Islands of a piece; a piece of a new shape is drawn, and kept among the drawings."""
+    drawing = drawings.get(piece.shape)
+    if drawing is None:
+        drawing = drawings[piece.shape] = Drawing(piece, tuple(_islands(draw_piece(piece))))
+    return drawing.placed(piece)
+
+
+def _islands(sketch: Sketch) -> Iterator[Island]:
+    """Islands of a sketch; a bare screen carries no signal."""
+    return (island for island in cut(sketch) if island.senses)
 
 
 def draw_rig(rig: Rig, sketch: Sketch | None = None) -> Sketch:
-    """Everything that is plugged, drawn as one: first what is one copper, then the parts."""
+    """Everything that is plugged, drawn as one."""
+    return draw_piece(Piece(rig.links, tuple(live_ports(rig, rig.links))), sketch)
+
+
+def draw_piece(piece: Piece, sketch: Sketch | None = None) -> Sketch:
+    """What hangs together, drawn: first what is one copper, then the parts."""
     sketch = sketch or Sketch()
-    ports = _live_ports(rig)
+    ports = piece.ports
     boxes = _passive_blocks(ports)
-    _join_copper(sketch, rig, ports, boxes)
-    for link in rig.links:
+    _join_copper(sketch, piece, boxes)
+    for link in piece.links:
         draw_link(sketch, link)
     for port in ports:
         draw_port(sketch, port)
@@ -41,12 +62,12 @@ def draw_rig(rig: Rig, sketch: Sketch | None = None) -> Sketch:
     return sketch
 
 
-def _join_copper(sketch: Sketch, rig: Rig, ports: Sequence[RigPort], boxes: Sequence[_Box]) -> None:
+def _join_copper(sketch: Sketch, piece: Piece, boxes: Sequence[_Box]) -> None:
     """Contacts, through sockets and wires: places without resistance between them."""
-    for link in rig.links:
+    for link in piece.links:
         for one, other in link.contacts:
             sketch.join(one, other)
-    for port in ports:
+    for port in piece.ports:
         _join_through(sketch, port)
     for item, block in boxes:
         for part in block.plan.parts:
@@ -55,25 +76,6 @@ def _join_copper(sketch: Sketch, rig: Rig, ports: Sequence[RigPort], boxes: Sequ
                     ("port", f"{item.id}.{block.address(name)}", pin) for name, pin in part.pins
                 )
                 sketch.join(one, other)
-
-
-def _live_ports(rig: Rig) -> list[RigPort]:
-    """Ports that matter: plugged ones, all of a passive box that is plugged, and what they join."""
-    live: dict[str, RigPort] = {}
-
-    def add(port: RigPort) -> None:
-        if port.address in live:
-            return
-        live[port.address] = port
-        for other in port.block.plan.ports.values():
-            is_joined = other.joined == port.plan.name or port.plan.joined == other.name
-            if is_joined or port.block.plan.parts:
-                add(rig.ports[port.sibling(other.name)])
-
-    for link in rig.links:
-        for address in link.ports:
-            add(rig.ports[address])
-    return list(live.values())
 
 
 def _join_through(sketch: Sketch, port: RigPort) -> None:

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
-from levelhead.circuit.sketch import Sketch
+from levelhead.circuit.network import Kind
+from levelhead.circuit.sketch import Sketch, Stretch
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import CablePlan, PartPlan, PinPlace
@@ -50,7 +51,8 @@ class _CablePen:
     ) -> None:
         self.sketch = sketch
         self.cable = segment.cable
-        self.length_m = segment.length_m
+        self.link = link
+        self.segment = segment
         self.where: Node = ("cable", link, segment.number)
         self.name = f"link {link}, {segment.cable.type_id}"
         self.changes = changes
@@ -93,10 +95,16 @@ class _CablePen:
         is_bridge = len(conductor.run) == 1
         per_m = 0.0 if figure is None or is_bridge else figure.value
         one, other = (self.wire_end(end) for end in conductor.ends)
-        ohm = cable.contact_ohm.value + per_m * self.length_m
         kind = "screen" if conductor.is_screen else "core"
         tag = f"{self.name}, {kind} resistance"
-        self.sketch.resistor(one, other, ohm, tag=tag, figure=figure)
+        stretch = Stretch(self.link, self.segment.number, cable.contact_ohm.value, per_m)
+        self._draw_stretch(Kind.RESISTOR, (one, other), stretch, tag, figure)
+
+    def _draw_stretch(
+        self, kind: Kind, nodes: tuple[int, int], stretch: Stretch, tag: str, figure: Figure | None
+    ) -> None:
+        length_m = self.segment.length_m
+        self.sketch.cable_part(kind, nodes, stretch, length_m, tag=tag, figure=figure)
 
     def _draw_capacitance(self, end: str, conductors: list[_Conductor]) -> None:
         """Half of the capacitance of one run at one of its two ends."""
@@ -116,9 +124,9 @@ class _CablePen:
 
     def _draw_half(self, one: int, other: int, per_m: Figure | None) -> None:
         if per_m is not None:
-            farad = per_m.value * self.length_m / 2
+            stretch = Stretch(self.link, self.segment.number, 0.0, per_m.value / 2)
             tag = f"{self.name}, capacitance"
-            self.sketch.capacitor(one, other, farad, tag=tag, figure=per_m)
+            self._draw_stretch(Kind.CAPACITOR, (one, other), stretch, tag, per_m)
 
     def _draw_part(self, part: PartPlan) -> None:
         """A resistor or capacitor in a plug."""

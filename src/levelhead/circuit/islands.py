@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
 
 from levelhead.circuit.network import GROUND, Network, NetworkBuilder
 from levelhead.circuit.sketch import (
@@ -19,30 +23,48 @@ from levelhead.circuit.sketch import (
 __all__ = ["Island", "cut"]
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, eq=False)
 class Island:
     """A passive network between active stages, with the names of its drives and senses.
 
     Node numbers of its parts are those of the sketch; ``network`` numbers them afresh, so that
-    equal islands have equal content.
+    equal islands have equal content. An island ``like`` another one differs from it in names and
+    in the values of its elements.
     """
 
-    elements: list[Element] = field(default_factory=list)
-    windings: list[Winding] = field(default_factory=list)
-    drives: list[Drive] = field(default_factory=list)
-    feeds: list[Feed] = field(default_factory=list)
-    loads: list[PhantomLoad] = field(default_factory=list)
-    noises: list[NoiseCurrent] = field(default_factory=list)
-    senses: dict[str, dict[int, float]] = field(default_factory=dict)
+    elements: Sequence[Element]
+    windings: Sequence[Winding]
+    drives: Sequence[Drive]
+    feeds: Sequence[Feed]
+    loads: Sequence[PhantomLoad]
+    noises: Sequence[NoiseCurrent]
+    senses: Mapping[str, Mapping[int, float]]
+    like: Island | None = None
+    values: NDArray[np.float64] | None = None  # of the elements, if they are not those of ``like``
+
+    @classmethod
+    def of(cls, parts: Sketch) -> Island:
+        """What of a sketch hangs together."""
+        return cls(
+            parts.elements,
+            parts.windings,
+            parts.drives,
+            parts.feeds,
+            parts.loads,
+            parts.noises,
+            parts.senses,
+        )
 
     @property
     def sense_addresses(self) -> tuple[str, ...]:
         """Addresses of the senses, in the order of the network's."""
         return tuple(self.senses)
 
-    @property
-    def numbers(self) -> dict[int, int]:
+    @cached_property
+    def numbers(self) -> Mapping[int, int]:
         """Number that ``network`` gives to each node of the sketch, in the order of mention."""
+        if self.like is not None:
+            return self.like.numbers
         found = {GROUND: GROUND}
         for nodes in _nodes_of(self):
             for node in nodes:
@@ -51,6 +73,16 @@ class Island:
 
     def network(self) -> Network:
         """The island as arrays."""
+        return self._network
+
+    @cached_property
+    def _network(self) -> Network:
+        if self.like is None:
+            return self._built()
+        same = self.like.network()
+        return same if self.values is None else same.revalued(self.values)
+
+    def _built(self) -> Network:
         builder, at = NetworkBuilder(), self.numbers
         for _ in range(len(at) - 1):
             builder.node()
@@ -98,10 +130,10 @@ def cut(sketch: Sketch, shared: frozenset[int] = frozenset({GROUND})) -> Iterato
     groups = _Groups(shared)
     for nodes in _joined_nodes(sketch):
         groups.unite(nodes)
-    islands: dict[int, Island] = {}
+    homes: dict[int, Sketch] = {}
 
-    def home(*nodes: int) -> Island:
-        return islands.setdefault(groups.of(nodes), Island())
+    def home(*nodes: int) -> Sketch:
+        return homes.setdefault(groups.of(nodes), Sketch())
 
     for drive in sketch.drives:
         home(drive.plus, drive.minus).drives.append(drive)
@@ -115,10 +147,10 @@ def cut(sketch: Sketch, shared: frozenset[int] = frozenset({GROUND})) -> Iterato
     for address, weights in sketch.senses.items():
         if any(node not in shared for node in weights):
             home(*weights).senses[address] = weights
-    yield from islands.values()
+    yield from map(Island.of, homes.values())
 
 
-def _deal_direct(sketch: Sketch, home: Callable[..., Island]) -> None:
+def _deal_direct(sketch: Sketch, home: Callable[..., Sketch]) -> None:
     """What only direct current sees."""
     for feed in sketch.feeds:
         home(feed.node).feeds.append(feed)

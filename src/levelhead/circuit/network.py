@@ -149,6 +149,17 @@ class Network:
         expected = "ratio and magnetising H above 0, and some leakage H or wire ohm"
         _check_each("transformer_value", windings, is_winding, expected)
 
+    def revalued(self, element_value: NDArray[np.float64]) -> Network:
+        """The same network with other values of its elements, which are above 0."""
+        other = object.__new__(Network)
+        for name in ("node_count", *(column.name for column in _COLUMNS)):
+            object.__setattr__(other, name, getattr(self, name))
+        element_value.setflags(write=False)
+        object.__setattr__(other, "element_value", element_value)
+        expected = "a value above 0"
+        _check_each("element_value", element_value, element_value > 0, expected)
+        return other
+
     @property
     def key(self) -> bytes:
         """Digest of the content: equal content, equal key."""

@@ -12,7 +12,16 @@ from levelhead.circuit.network import GROUND, Kind, Transformer
 from levelhead.gear.figures import Figure
 from levelhead.rig.model import Node, RigItem
 
-__all__ = ["Drive", "Element", "Feed", "NoiseCurrent", "PhantomLoad", "Sketch", "Winding"]
+__all__ = [
+    "Drive",
+    "Element",
+    "Feed",
+    "NoiseCurrent",
+    "PhantomLoad",
+    "Sketch",
+    "Stretch",
+    "Winding",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +29,7 @@ class Element:
     """A two-ended part. ``tag`` and ``figure`` say which figure of the gear book it comes from.
 
     A resistance that stands behind capacitors too large to matter for signals is not ``direct``:
-    no direct current passes it.
+    no direct current passes it. What is part of a cable says of which ``stretch``.
     """
 
     kind: Kind
@@ -30,6 +39,21 @@ class Element:
     tag: str
     figure: Figure | None
     direct: bool = True
+    stretch: Stretch | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A length of cable of which a part is: its value is ``fixed + per_m * length``."""
+
+    link: int
+    segment: int
+    fixed: float
+    per_m: float
+
+    def at(self, length_m: float) -> float:
+        """Value of the part at this length. [ohm or F]"""
+        return self.fixed + self.per_m * length_m
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +179,22 @@ class Sketch:
         """A resistance for signals, and for direct current unless it is said not to be."""
         if a != b:
             self.elements.append(Element(Kind.RESISTOR, a, b, ohm, tag, figure, direct))
+
+    def cable_part(
+        self,
+        kind: Kind,
+        nodes: tuple[int, int],
+        stretch: Stretch,
+        length_m: float,
+        *,
+        tag: str,
+        figure: Figure | None,
+    ) -> None:
+        """A resistance or a capacitance that grows with the length of a cable."""
+        value = stretch.at(length_m)
+        if nodes[0] != nodes[1] and (kind is Kind.RESISTOR or value > 0):
+            element = Element(kind, *nodes, value, tag, figure, stretch=stretch)
+            self.elements.append(element)
 
     def capacitor(self, a: int, b: int, farad: float, *, tag: str, figure: Figure | None) -> None:
         """A capacitance: an open circuit for direct current."""

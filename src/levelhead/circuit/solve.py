@@ -24,7 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.circuit.network import Kind, Network
-from levelhead.circuit.stack import Stack, by_kind
+from levelhead.circuit.stack import Size, Stack, by_kind, size_of
 from levelhead.circuit.windings import winding_admittance_s, winding_impedance_changes_ohm
 from levelhead.errors import SolveError
 
@@ -36,7 +36,6 @@ ROOM_K: Final = 293.15  # 20 degrees C, at which handbooks state microphone nois
 GMIN_S: Final = 1e-12
 GMIN_SHARE: Final = 2.0**-48
 
-NODE_STEP: Final = 4  # stacks hold networks of 1-4, 5-8, ... nodes besides the reference
 STACK_ENTRIES: Final = 2**20  # matrix entries solved in one call: 16 MiB
 
 Complex = NDArray[np.complex128]
@@ -302,11 +301,11 @@ def _across(nodes: Complex, ends: NDArray[np.int32]) -> Complex:
 
 def _stacks(networks: Mapping[bytes, Network], *, bands: int) -> Iterator[list[bytes]]:
     """Keys of networks that are solved together: of like size, and not too many."""
-    by_size: dict[int, list[bytes]] = {}
+    by_size: dict[Size, list[bytes]] = {}
     for key, network in networks.items():
-        by_size.setdefault(math.ceil((network.node_count - 1) / NODE_STEP), []).append(key)
+        by_size.setdefault(size_of(network), []).append(key)
     for size, keys in by_size.items():
-        entries = bands * max(1, size * NODE_STEP) ** 2
+        entries = bands * (size.nodes - 1) ** 2
         count = max(1, STACK_ENTRIES // max(1, entries))
         yield from (keys[start : start + count] for start in range(0, len(keys), count))
 

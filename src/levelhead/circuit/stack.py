@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Final, NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,36 @@ from levelhead.circuit.network import Kind, Network
 
 Real = NDArray[np.float64]
 _Number = TypeVar("_Number", bound=np.generic)
+
+NODE_STEP: Final = 4  # stacks hold networks of 1-4, 5-8, ... nodes besides the reference
+ELEMENT_STEP: Final = 8
+
+
+class Size(NamedTuple):
+    """What networks that are stacked have in common.
+
+    It follows from one network alone, so that its voltages are the same to the last bit whatever is
+    solved beside it.
+    """
+
+    nodes: int
+    elements: int
+    sources: int
+    transformers: int
+    senses: int
+    noises: int
+
+
+def size_of(network: Network) -> Size:
+    """Nodes and elements rounded up in steps, all else as it is."""
+    return Size(
+        1 + max(1, math.ceil((network.node_count - 1) / NODE_STEP)) * NODE_STEP,
+        math.ceil(len(network.element_value) / ELEMENT_STEP) * ELEMENT_STEP,
+        len(network.source_ohm),
+        len(network.transformer_value),
+        len(network.sense),
+        len(network.noise_a_per_rthz),
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,24 +69,29 @@ class Stack:
 
     @classmethod
     def of(cls, networks: Sequence[Network]) -> Stack:
-        """Pad the arrays of networks to their longest."""
-        nodes = max(2, *(network.node_count for network in networks))
+        """Pad the arrays of networks to the size that they have in common."""
+        size = size_of(networks[0])
+        nodes = size.nodes
         unit: Real = np.eye(nodes)[:, 1:]  # row of a node; the reference has none
 
         def incidence(name: str) -> Real:
-            ends = _padded([getattr(network, name) for network in networks], fill=0)
+            count = size.elements if name == "element_nodes" else None
+            ends = _padded([getattr(network, name) for network in networks], fill=0, count=count)
             rows: Real = unit[ends[..., 0]] - unit[ends[..., 1]]
             return rows
 
         def figures(name: str) -> Real:
-            return _padded([getattr(network, name) for network in networks], fill=1.0)
+            count = size.elements if name == "element_value" else None
+            return _padded([getattr(network, name) for network in networks], fill=1.0, count=count)
 
-        kinds = _padded([network.element_kind for network in networks], fill=Kind.RESISTOR)
+        kinds = [network.element_kind for network in networks]
         windings = _padded([network.transformer_nodes for network in networks], fill=0)
         senses = [np.pad(n.sense[:, 1:], ((0, 0), (0, nodes - n.node_count))) for n in networks]
         return cls(
             networks,
-            *by_kind(kinds, figures("element_value")),
+            *by_kind(
+                _padded(kinds, fill=Kind.RESISTOR, count=size.elements), figures("element_value")
+            ),
             elements=incidence("element_nodes"),
             source_s=1 / figures("source_ohm"),
             sources=incidence("source_nodes"),
@@ -76,10 +112,12 @@ def by_kind(kind: NDArray[np.int8], value: Real) -> tuple[Real, Real, Real]:
     )
 
 
-def _padded(rows: Sequence[NDArray[_Number]], fill: float) -> NDArray[_Number]:
-    """Stack arrays of unlike length along a new first axis."""
+def _padded(
+    rows: Sequence[NDArray[_Number]], fill: float, count: int | None = None
+) -> NDArray[_Number]:
+    """Stack arrays along a new first axis, filled up to ``count`` or the longest."""
     counts = np.array([len(row) for row in rows])
-    longest = int(counts.max())
+    longest = int(counts.max()) if count is None else count
     stacked = np.full((len(rows), longest, *rows[0].shape[1:]), fill, dtype=rows[0].dtype)
     stacked[np.arange(longest) < counts[:, None]] = np.concatenate(rows)
     return stacked

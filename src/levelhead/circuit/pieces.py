@@ -1,0 +1,133 @@
+"""Pieces of the copper of a rig: what hangs together by plugs, boxes and a 0 V that has no earth.
+
+No piece knows of another, so that each is drawn and solved by itself; pieces of one shape are drawn
+once (``circuit.placing``). What joins two ports must be told in ``beside``, else a piece is cut.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from levelhead.rig.model import Rig, RigLink, RigPort
+
+__all__ = ["Piece", "beside", "live_ports", "pieces_of"]
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """Links that hang together, and all ports that matter to them."""
+
+    links: tuple[RigLink, ...]
+    ports: tuple[RigPort, ...]
+
+    @cached_property
+    def lengths_m(self) -> tuple[float, ...]:
+        """Length of every cable."""
+        return tuple(each.length_m for link in self.links for each in link.segments)
+
+    @cached_property
+    def names(self) -> tuple[str | int, ...]:
+        """What this piece calls its ports, items and links."""
+        addresses = [port.address for port in self.ports]
+        items = [port.item.id for port in self.ports]
+        return (*addresses, *items, *(link.number for link in self.links))
+
+    @cached_property
+    def shape(self) -> Hashable:
+        """All that a drawing follows from, but names and lengths.
+
+        Equal plans are one object for as long as a piece of this shape is kept.
+        """
+        rows = {port.address: row for row, port in enumerate(self.ports)}
+        items: dict[str, int] = {}
+        blocks: dict[tuple[str, str], int] = {}
+        ports = tuple(
+            (
+                id(port.plan),
+                id(port.block.plan),
+                id(port.item.plan),
+                items.setdefault(port.item.id, len(items)),
+                blocks.setdefault((port.item.id, port.block.name), len(blocks)),
+                port.link is None,
+            )
+            for port in self.ports
+        )
+        links = tuple(
+            (
+                tuple((end, rows[address]) for end, address in link.link.ends.items()),
+                tuple((id(each.cable), each.length_m > 0) for each in link.segments),
+                link.changes,
+            )
+            for link in self.links
+        )
+        return ports, links
+
+
+def beside(rig: Rig, port: RigPort) -> Iterator[RigPort]:
+    """Ports on the same copper as a port whatever is plugged: through sockets, a passive box."""
+    for other in port.block.plan.ports.values():
+        is_joined = other.joined == port.plan.name or port.plan.joined == other.name
+        if is_joined or port.block.plan.parts:
+            yield rig.ports[port.sibling(other.name)]
+
+
+def live_ports(rig: Rig, links: Iterable[RigLink]) -> list[RigPort]:
+    """Ports that matter: plugged ones, all of a passive box that is plugged, and what they join."""
+    live: dict[str, RigPort] = {}
+
+    def add(port: RigPort) -> None:
+        if port.address not in live:
+            live[port.address] = port
+            for other in beside(rig, port):
+                add(other)
+
+    for link in links:
+        for address in link.ports:
+            add(rig.ports[address])
+    return list(live.values())
+
+
+def pieces_of(rig: Rig) -> Iterator[Piece]:
+    """Every piece of a rig, in the order of its first link."""
+    plugged = _Plugged.of(rig)
+    done: set[int] = set()
+    for link in rig.links:
+        if link.number not in done:
+            links = plugged.hanging_on(link)
+            done.update(links)
+            together = [links[number] for number in sorted(links)]
+            yield Piece(tuple(together), tuple(live_ports(rig, together)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Plugged:
+    """Links by the ports, and by the items without earth, that they are plugged to."""
+
+    rig: Rig
+    at_port: Mapping[str, RigLink]
+    at_item: Mapping[str, tuple[RigLink, ...]]
+
+    @classmethod
+    def of(cls, rig: Rig) -> _Plugged:
+        at_port = {address: link for link in rig.links for address in link.ports}
+        at_item: dict[str, list[RigLink]] = {}
+        for address, link in at_port.items():
+            item = rig.ports[address].item
+            if item.plan.earth != "mains":
+                at_item.setdefault(item.id, []).append(link)
+        return cls(rig, at_port, {name: tuple(links) for name, links in at_item.items()})
+
+    def hanging_on(self, first: RigLink) -> dict[int, RigLink]:
+        """A link and all that hang together with it, by number."""
+        found = {first.number: first}
+        waiting = [first]
+        while waiting:
+            for port in live_ports(self.rig, [waiting.pop()]):
+                links = (*self.at_item.get(port.item.id, ()), self.at_port.get(port.address))
+                for link in links:
+                    if link is not None and link.number not in found:
+                        found[link.number] = link
+                        waiting.append(link)
+        return found
