@@ -27,7 +27,7 @@ _NEXT_TROUBLE: Final = "Do what stands behind > at the first finding, then check
 _NEXT_WITHOUT_REMEDY: Final = "Mend the first finding, then check again."
 
 
-def check_report(check: Check, *, path: str, in_full: bool) -> str:
+def check_report(check: Check, *, path: str, in_full: bool, known: Sequence[str] = ()) -> str:
     """The report of a show.
 
     Parameters
@@ -36,8 +36,10 @@ def check_report(check: Check, *, path: str, in_full: bool) -> str:
         The show file as it was typed, for the command that comes next.
     in_full
         Every finding with all its figures, also what is fine; else one screen or little more.
+    known
+        Lines on what was measured, or is only on trial; they follow the head.
     """
-    head = _head(check, in_full=in_full)
+    head = [*_head(check, in_full=in_full), *known]
     worse = check.shown(include_fine=False)
     foot = [*caution_lines(worse), *_next_lines(check, worse, path)]
     if in_full:

@@ -22,9 +22,10 @@ from levelhead.chain.solution import Solution
 from levelhead.cli.answer_report import answer_report
 from levelhead.cli.check_report import check_report
 from levelhead.cli.gear_pages import gear_list, gear_page
+from levelhead.cli.given import SET, pair, tried
 from levelhead.cli.level_table import level_table
 from levelhead.cli.weak_page import weak_page
-from levelhead.errors import AskError, GearError, ShowError
+from levelhead.errors import GearError, ShowError
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.ask import Question, answer
 from levelhead.planning.check import Check, check_show
@@ -104,8 +105,8 @@ def levels(arguments: Namespace) -> Outcome:
     from levelhead.chain.solution import solve
     from levelhead.rig.build import build_rig
 
-    document = _document(arguments.show)
-    solution = solve(build_rig(document.show, _book(arguments), document))
+    given = tried(_document(arguments.show), arguments.set, arguments.figure)
+    solution = solve(build_rig(given.show, _book(arguments), given.locator))
     ways = ways_through(solution, arguments.path)
     at = None if arguments.at is None else named_points(solution, arguments.at)
     if arguments.plot is not None:
@@ -115,7 +116,8 @@ def levels(arguments: Namespace) -> Outcome:
         return Outcome(_as_json({"points": points, "paths": [list(way) for way in ways]}))
     if arguments.plot is not None:
         return Outcome("")
-    return Outcome(level_table(solution, _points_along(solution, ways, at)))
+    table = level_table(solution, _points_along(solution, ways, at))
+    return Outcome("\n".join([table, *given.lines()]))
 
 
 def _points_along(
@@ -140,11 +142,12 @@ def _plot(solution: Solution, arguments: Namespace) -> None:
 
 def check(arguments: Namespace) -> Outcome:
     """``levelhead check SHOW``."""
-    result = _checked(arguments)
+    given = tried(_document(arguments.show), arguments.set, arguments.figure)
+    result = check_show(given.show, _book(arguments), given.locator)
     if arguments.json:
         text = _as_json(result.to_json(include_fine=arguments.all))
     else:
-        text = check_report(result, path=arguments.show, in_full=arguments.all)
+        text = check_report(result, path=arguments.show, in_full=arguments.all, known=given.lines())
     return Outcome(text, _status(result.verdict))
 
 
@@ -156,7 +159,7 @@ def ask(arguments: Namespace) -> Outcome:
         cable=arguments.cable,
         length_m=None if arguments.length is None else parse_si(arguments.length, "m"),
         at=arguments.at,
-        settings=dict(_setting(each) for each in arguments.set),
+        settings=dict(pair(each, SET) for each in arguments.set),
     )
     result = answer(question, _book(arguments))
     if arguments.json:
@@ -164,18 +167,6 @@ def ask(arguments: Namespace) -> Outcome:
     else:
         text = answer_report(result, in_full=arguments.all)
     return Outcome(text, _status(result.verdict))
-
-
-def _setting(typed: str) -> tuple[str, str]:
-    control, equals, value = typed.partition("=")
-    if not equals:
-        raise AskError(
-            f"'{typed}' sets nothing",
-            where="--set",
-            expected="CONTROL=VALUE",
-            remedy="Write for example --set laptop.volume='-12 dB'.",
-        )
-    return control.strip(), value.strip()
 
 
 def gear(arguments: Namespace) -> Outcome:

@@ -104,6 +104,24 @@ def _points(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _given(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--set",
+        metavar="CONTROL=VALUE",
+        action="append",
+        default=[],
+        help="try a setting, such as desk.ch1.gain='30 dB'; the file stays as it is",
+    )
+    parser.add_argument(
+        "--figure",
+        metavar="ADDRESS=VALUE",
+        action="append",
+        default=[],
+        help="a reading of one unit, such as amp.ch.power.gain='31.2 dB' or "
+        "vox.out.impedance='290 ohm +- 5 %%'; the file stays as it is",
+    )
+
+
 def _question(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("from_text", metavar="FROM", help="gear and socket the signal comes from")
     parser.add_argument("to_text", metavar="TO", help="gear and socket it should go into")
@@ -148,13 +166,13 @@ COMMANDS: Final = (
         "levels",
         "Nominal, peak, ceiling and floor at every point of every path.",
         "levelhead levels hall.yaml --at desk",
-        (_show, _own_gear, _points, _json),
+        (_show, _own_gear, _given, _points, _json),
     ),
     Command(
         "check",
         "Everything that can hurt, fails or wants care in a show, with remedies that were tried.",
         "levelhead check hall.yaml",
-        (_show, _own_gear, _all, _json),
+        (_show, _own_gear, _given, _all, _json),
     ),
     Command(
         "ask",

@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Any, Final, TypeAlias
 
 from levelhead.errors import GearError, QuantityError
+from levelhead.gear.tolerance import ends_within
 from levelhead.quantity.parsing import parse_si
 
 __all__ = ["SOURCES", "Figure", "RawFigure", "read_figure"]
@@ -30,7 +31,7 @@ _SPREAD_DB: Final = {"standard": 0.5, "handbook": 1.0, "measured": 0.2}
 _OTHER_RATIO: Final = 0.2
 _OTHER_DB: Final = 2.0
 _IN_DECIBELS: Final = frozenset({"dB", "dBu", "dBFS", "dB SPL"})
-_PARTS: Final = frozenset({"value", "range", "source"})
+_PARTS: Final = frozenset({"value", "range", "tolerance", "source"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,8 @@ class Figure:
 def read_figure(raw: RawFigure, *, unit: str, source: str, where: str) -> Figure:
     """Read a figure as the gear book writes it: ``2 kohm`` or ``{value, range, source}``.
 
+    In place of ``range`` there may be a ``tolerance``: ``5 %``, ``0.5 dB``.
+
     Parameters
     ----------
     unit
@@ -69,10 +72,12 @@ def read_figure(raw: RawFigure, *, unit: str, source: str, where: str) -> Figure
     2200.0
     """
     given = {"value": raw} if isinstance(raw, str) else raw
-    if not _PARTS.issuperset(given) or "value" not in given:
+    if not _PARTS.issuperset(given) or "value" not in given or {"range", "tolerance"} <= set(given):
         raise _not_understood(given, where)
     source = _checked_source(str(given.get("source", source)), where)
     value = _number(given["value"], unit, where)
+    if "tolerance" in given:
+        return Figure(value, *_within(value, str(given["tolerance"]), unit, where), unit, source)
     if "range" not in given:
         return Figure(value, *_usual_range(value, unit, source), unit, source)
     return Figure(value, *_own_range(given, value, unit, where), unit, source)
@@ -83,7 +88,7 @@ def _not_understood(given: object, where: str) -> GearError:
         f"figure {given!r} is not understood",
         where=where,
         expected="VALUE UNIT or {value, range, source}",
-        remedy="Write value, and if you like range (two figures) and source.",
+        remedy="Write value, and if you like range (two figures) or tolerance, and source.",
     )
 
 
@@ -129,6 +134,15 @@ def _usual_range(value: float, unit: str, source: str) -> tuple[float, float]:
         return value - spread_db, value + spread_db
     ratio = 1 + _SPREAD_RATIO.get(source, _OTHER_RATIO)
     return min(value / ratio, value * ratio), max(value / ratio, value * ratio)
+
+
+def _within(value: float, tolerance: str, unit: str, where: str) -> tuple[float, float]:
+    try:
+        return ends_within(value, tolerance, unit)
+    except QuantityError as error:
+        raise GearError(
+            error.what, where=where, expected=error.expected, remedy=error.remedy
+        ) from error
 
 
 def _own_range(given: dict[str, Any], value: float, unit: str, where: str) -> tuple[float, float]:

@@ -12,6 +12,7 @@ from levelhead.gear.figures import RawFigure
 from levelhead.gear.model import TypeEntry
 from levelhead.gear.names import did_you_mean
 from levelhead.gear.plan import ControlPlan
+from levelhead.gear.tolerance import split_tolerance
 from levelhead.rig.locating import Locator, Nowhere, Resolving
 from levelhead.rig.model import Rig, RigItem, RigPort
 from levelhead.rig.plugging import plug_links
@@ -120,11 +121,13 @@ def _items(resolving: Resolving, settings: Settings) -> Iterator[tuple[str, RigI
 
 def _own_figures(item: Item) -> dict[str, RawFigure]:
     """Figures of this unit; one that nobody knows is that of its type."""
-    return {
-        name: {"value": text, "source": "measured"}
-        for name, text in item.figures.items()
-        if text != UNKNOWN
-    }
+    return {name: _measured(text) for name, text in item.figures.items() if text != UNKNOWN}
+
+
+def _measured(text: str) -> RawFigure:
+    value, tolerance = split_tolerance(text)
+    read = {"value": value, "source": "measured"}
+    return read if tolerance is None else {**read, "tolerance": tolerance}
 
 
 def _ports(items: Iterable[RigItem]) -> Iterator[tuple[str, RigPort]]:
