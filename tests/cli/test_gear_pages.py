@@ -6,6 +6,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import pytest
+
+from levelhead.gear.book import load_book
+from levelhead.gear.compile.addresses import figure_addresses
+
 Levelhead = Callable[..., Any]
 
 OWN = """
@@ -29,7 +34,7 @@ def test_a_search_finds_what_a_question_would_find(levelhead: Levelhead) -> None
 
 def test_nothing_found_is_said(levelhead: Levelhead) -> None:
     ran = levelhead("gear", "--search", "submarine")
-    assert (ran.status, ran.out) == (0, "No type fits.\n")
+    assert (ran.status, ran.out) == (0, "No type fits. List them all with: levelhead gear\n")
     assert levelhead("gear", "--search", "submarine", "--json").json == []
 
 
@@ -66,3 +71,26 @@ def test_own_entries_are_known_to_every_command(levelhead: Levelhead, tmp_path: 
     ran = levelhead("ask", "vocal mic", "hall's own mixer mic input", *own)
     assert "Into    The hall's own mixer: mic input" in ran.out
     assert ran.status == 0
+
+
+@pytest.mark.parametrize("kind", ["microphone", "instrument", "cable"])
+def test_names_keep_their_column(levelhead: Levelhead, kind: str) -> None:
+    """The longest name has a space behind it, and every label begins below the one before."""
+    rows = levelhead("gear", "--kind", kind, "--json").json
+    out = levelhead("gear", "--kind", kind).out
+    starts = {
+        line.index(row["label"].split()[0], 2 + len(row["id"]))
+        for row in rows
+        for line in out.splitlines()
+        if line.startswith(f"  {row['id']} ")
+    }
+    assert len(starts) == 1
+    assert starts.pop() > 2 + max(len(row["id"]) for row in rows)
+
+
+@pytest.mark.parametrize("type_id", ["mixer-compact", "di-passive", "amplifier-two-channel"])
+def test_a_page_ends_with_how_to_give_a_reading(levelhead: Levelhead, type_id: str) -> None:
+    """With an address that the type really has."""
+    words = " ".join(levelhead("gear", type_id).out.split())
+    address = words.partition("--figure ITEM.")[2].partition("=")[0]
+    assert address in set(figure_addresses(load_book().entry(type_id)))

@@ -23,6 +23,7 @@ from levelhead.gear.plan import (
     PortPlan,
     StagePlan,
 )
+from levelhead.planning.weak_figures import named_figures
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.quantity.levels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.rig.settings import setting_text
@@ -44,13 +45,14 @@ _LEVEL_OF: Final[Mapping[str, tuple[float, str]]] = {  # how a level of each uni
 def gear_list(book: GearBook, ids: Sequence[str]) -> str:
     """Types by kind, in the order of the book."""
     if not ids:
-        return "No type fits."
+        return "No type fits. List them all with: levelhead gear"
+    width = max(_ID, *(len(each) + 2 for each in ids))
     lines: list[str] = []
     for kind in dict.fromkeys(book.entry(each).kind for each in ids):
         lines += ["", kind.capitalize()]
         for each in (each for each in ids if book.entry(each).kind == kind):
             lines += paragraph(
-                book.entry(each).label, first=f"  {each:<{_ID - 1}} ", rest=" " * (_ID + 2)
+                book.entry(each).label, first=f"  {each:<{width}}", rest=" " * (width + 2)
             )
     count = "1 type" if len(ids) == 1 else f"{len(ids)} types"
     return "\n".join([*lines[1:], "", f"{count}. One in full: levelhead gear TYPE"])
@@ -70,7 +72,17 @@ def gear_page(book: GearBook, type_id: str) -> str:
     else:
         plan = book.plan(type_id, {}, {})
         lines += [*_item_lines(entry, plan), *_control_lines(controls_of(entry))]
+        lines += _own_figure_lines(plan, book)
     return "\n".join(lines)
+
+
+def _own_figure_lines(plan: ItemPlan, book: GearBook) -> list[str]:
+    """How to write a figure of one unit, by the first that the type has."""
+    address = next((address for address, _ in named_figures(plan, book)), None)
+    if address is None:
+        return []
+    text = f"A reading of your own unit: --figure ITEM.{address}=..., or in its show:"
+    return ["", *paragraph(f"{text} figures: {{{address}: ...}}")]
 
 
 # ---------------------------------------------------------------- figures

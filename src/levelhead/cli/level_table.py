@@ -21,11 +21,12 @@ def level_table(solution: Solution, points: Sequence[PointLevels]) -> str:
     for point in points:
         by_item.setdefault(item_of(point.at), []).append(point)
     if not by_item:
-        return "No point here carries a signal."
+        return "No point here carries a signal. What is wrong: levelhead check SHOW"
     lines = ["".join([" " * _AT_WIDTH, *(f"{name:>{width}}" for name, width in _NUMBERS)])]
     for item, own in by_item.items():
         lines += ["", _called(solution, item), *(_row(point) for point in own)]
     lines += ["", "Levels in the unit at the end of a line; headroom is ceiling less peak, in dB."]
+    lines += ["One way only: --path ADDRESS. The same drawn: --plot FILE.svg"]
     return "\n".join(lines)
 
 

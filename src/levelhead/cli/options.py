@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Any, Final
+from typing import Any, Final, NoReturn
 
 __all__ = ["COMMANDS", "Command", "build_parser"]
 
@@ -23,9 +23,17 @@ class Command:
     options: tuple[AddOptions, ...]
 
 
+class _Parser(argparse.ArgumentParser):
+    """A parser that also says where to read on."""
+
+    def error(self, message: str) -> NoReturn:
+        """Usage, what is wrong, and what to do."""
+        super().error(f"{message}. What there is: {self.prog} --help")
+
+
 def build_parser() -> argparse.ArgumentParser:
     """All commands and options."""
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="levelhead",
         description="What may be plugged into what at a live event, and how loud it gets.",
         epilog='Example: levelhead ask "amp speaker out" "powered loudspeaker line input"',

@@ -24,7 +24,7 @@ from levelhead.rig.model import Rig
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.limit_state import Doubt, figure_text
 
-__all__ = ["WeakFigure", "weak_figures"]
+__all__ = ["WeakFigure", "named_figures", "weak_figures"]
 
 FigureName = tuple[str, str]
 """Type of the gear book, and the address of the figure in it."""
@@ -135,7 +135,7 @@ def _facts(finding: Finding) -> list[Doubt]:
 def _figures_of(rig: Rig) -> Iterator[tuple[int, FigureName]]:
     """Name of every figure that the rig was made of. Circuits and stages hold the very objects."""
     for item in rig.items.values():
-        for address, figure in _of_item(item.plan, rig.book):
+        for address, figure in named_figures(item.plan, rig.book):
             yield id(figure), (item.plan.type_id, address)
     for link in rig.links:
         for segment in link.segments:
@@ -143,7 +143,8 @@ def _figures_of(rig: Rig) -> Iterator[tuple[int, FigureName]]:
                 yield id(figure), (segment.cable.type_id, address)
 
 
-def _of_item(plan: ItemPlan, book: GearBook) -> Iterator[tuple[str, Figure]]:
+def named_figures(plan: ItemPlan, book: GearBook) -> Iterator[tuple[str, Figure]]:
+    """Figures of an item by the addresses at which a show may give its own."""
     entry = book.entry(plan.type_id)
     known = frozenset(figure_addresses(entry))
     for block in plan.blocks:
