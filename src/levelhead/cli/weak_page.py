@@ -54,9 +54,10 @@ def _foot(weak: Sequence[WeakFigure]) -> list[str]:
     )
     if len(weak) > _MOST:
         lines += paragraph(f"{len(weak) - _MOST} more figures: --json prints all.")
-    first = weak[0]
-    lines += paragraph(
-        "Next: measure or look up the first on your unit, and write it under 'figures' of the "
-        f"item: figures: {{{first.address}: ...}}"
-    )
+    first = next((each.address for each in weak if "." in each.address), None)
+    if first is not None:  # a cable has no figures of its own in a show
+        lines += paragraph(
+            "Next: measure or look up the first on your unit, and write it under 'figures' of the "
+            f"item: figures: {{{first}: ...}}"
+        )
     return lines

@@ -123,8 +123,9 @@ def level_diagram(
         _draw_panel(pen, panel, scales)
     pen.y += 10
     pen.text(
-        "Behind a sum stand the levels of all that is mixed there. Headroom is ceiling less peak; "
-        "over noise is nominal less the A-weighted floor; both in dB, the least in a frame.",
+        "Behind a sum stand the levels of all that is mixed there, at a loudspeaker those 1 m "
+        "away. Headroom is ceiling less peak; over noise is nominal less the "
+        "A-weighted floor; both in dB, the least in a frame.",
         "quiet",
     )
     return _sheet(pen, f"{title}: level diagrams of {len(panels)} ways")
