@@ -127,7 +127,7 @@ class PrintedAnswer(Answer):
 
 
 def _fields(value: Any) -> dict[str, Any]:
-    return {each.name: getattr(value, each.name) for each in fields(value)}
+    return {each.name: getattr(value, each.name) for each in fields(value) if each.init}
 
 
 def _called(show: Show) -> str:

@@ -23,6 +23,7 @@ SOURCES: Final = (
     "from memory",
     "measured",
 )
+_TOLERANCE: Final = "tolerance"  # may stand in place of a range
 
 # A figure without a range of its own: how far it usually lies from the printed value, by source,
 # as a fraction (or in dB where the unit is a level). Common practice for parts and gear sheets.
@@ -31,7 +32,7 @@ _SPREAD_DB: Final = {"standard": 0.5, "handbook": 1.0, "measured": 0.2}
 _OTHER_RATIO: Final = 0.2
 _OTHER_DB: Final = 2.0
 _IN_DECIBELS: Final = frozenset({"dB", "dBu", "dBFS", "dB SPL"})
-_PARTS: Final = frozenset({"value", "range", "tolerance", "source"})
+_PARTS: Final = frozenset({"value", "range", "source"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,12 +73,13 @@ def read_figure(raw: RawFigure, *, unit: str, source: str, where: str) -> Figure
     2200.0
     """
     given = {"value": raw} if isinstance(raw, str) else raw
-    if not _PARTS.issuperset(given) or "value" not in given or {"range", "tolerance"} <= set(given):
+    known = _PARTS | {_TOLERANCE} if "range" not in given else _PARTS
+    if not known.issuperset(given) or "value" not in given:
         raise _not_understood(given, where)
     source = _checked_source(str(given.get("source", source)), where)
     value = _number(given["value"], unit, where)
-    if "tolerance" in given:
-        return Figure(value, *_within(value, str(given["tolerance"]), unit, where), unit, source)
+    if _TOLERANCE in given:
+        return Figure(value, *_within(value, str(given[_TOLERANCE]), unit, where), unit, source)
     if "range" not in given:
         return Figure(value, *_usual_range(value, unit, source), unit, source)
     return Figure(value, *_own_range(given, value, unit, where), unit, source)
