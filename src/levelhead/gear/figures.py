@@ -7,10 +7,10 @@ from functools import lru_cache
 from typing import Any, Final, TypeAlias
 
 from levelhead.errors import GearError, QuantityError
-from levelhead.gear.tolerance import ends_within
+from levelhead.gear.tolerance import ends_within, split_tolerance
 from levelhead.quantity.parsing import parse_si
 
-__all__ = ["SOURCES", "Figure", "RawFigure", "read_figure"]
+__all__ = ["SOURCES", "Figure", "RawFigure", "measured", "read_figure"]
 
 RawFigure: TypeAlias = str | dict[str, Any]
 """A figure as it is written: ``2 kohm`` or ``{value, range, source}``."""
@@ -48,6 +48,17 @@ class Figure:
     def at(self, value: float) -> Figure:
         """The same figure, known to be this value."""
         return replace(self, value=value, low=value, high=value, source="measured")
+
+
+def measured(text: str) -> RawFigure:
+    """A reading of one unit, as it is typed: ``290 ohm``, ``290 ohm +- 5 %``.
+
+    >>> measured("290 ohm +- 5 %")
+    {'value': '290 ohm', 'source': 'measured', 'tolerance': '5 %'}
+    """
+    value, tolerance = split_tolerance(text)
+    read = {"value": value, "source": "measured"}
+    return read if tolerance is None else {**read, _TOLERANCE: tolerance}
 
 
 def read_figure(raw: RawFigure, *, unit: str, source: str, where: str) -> Figure:

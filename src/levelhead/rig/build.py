@@ -8,11 +8,10 @@ from dataclasses import replace
 from levelhead.errors import GearError, ShowError
 from levelhead.gear.book import GearBook
 from levelhead.gear.compile import controls_of
-from levelhead.gear.figures import RawFigure
+from levelhead.gear.figures import RawFigure, measured
 from levelhead.gear.model import TypeEntry
 from levelhead.gear.names import did_you_mean
 from levelhead.gear.plan import ControlPlan
-from levelhead.gear.tolerance import split_tolerance
 from levelhead.rig.locating import Locator, Nowhere, Resolving
 from levelhead.rig.model import Rig, RigItem, RigPort
 from levelhead.rig.plugging import plug_links
@@ -121,13 +120,7 @@ def _items(resolving: Resolving, settings: Settings) -> Iterator[tuple[str, RigI
 
 def _own_figures(item: Item) -> dict[str, RawFigure]:
     """Figures of this unit; one that nobody knows is that of its type."""
-    return {name: _measured(text) for name, text in item.figures.items() if text != UNKNOWN}
-
-
-def _measured(text: str) -> RawFigure:
-    value, tolerance = split_tolerance(text)
-    read = {"value": value, "source": "measured"}
-    return read if tolerance is None else {**read, "tolerance": tolerance}
+    return {name: measured(text) for name, text in item.figures.items() if text != UNKNOWN}
 
 
 def _ports(items: Iterable[RigItem]) -> Iterator[tuple[str, RigPort]]:
