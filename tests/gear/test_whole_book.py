@@ -116,10 +116,23 @@ def plugs_of(entry: TypeEntry) -> set[str]:
     return {text for text in (entry.ends or {}).values() if not text.endswith(" socket")}
 
 
-@pytest.mark.parametrize("name", CONNECTORS)
+@pytest.mark.parametrize("name", [name for name in CONNECTORS if name != "inside"])
 def test_each_connector_is_met_by_a_cable(name: str) -> None:
     """A socket takes a plug of some cable; what is a plug only (bare wires) goes into a socket."""
     plugs = {plug for each in CABLES for plug in plugs_of(BOOK.entry(each))}
     takes = any(mates(name, plug) for plug in plugs)
     goes = name in plugs and any(mates(socket, name) for socket in CONNECTORS)
     assert takes or (goes and name not in sockets_in_use())
+
+
+def test_what_is_soldered_inside_is_met_by_no_cable() -> None:
+    """Its role says so too: nobody is offered it as a socket."""
+    assert not any(mates("inside", plug) for each in CABLES for plug in plugs_of(BOOK.entry(each)))
+    ports = [
+        port
+        for type_id in ITEMS
+        for block in BOOK.plan(type_id, {}, {}).blocks
+        for port in block.plan.ports.values()
+    ]
+    assert {port.socket == "inside" for port in ports if port.role == "inside"} == {True}
+    assert {port.role == "inside" for port in ports if port.socket == "inside"} == {True}

@@ -24,10 +24,11 @@ def speaker_types(load: str, core: str, *, amp: str = "1 mohm") -> str:
       ports:
         out: {{socket: speaker-4, role: loudspeaker, circuit: power-output, impedance: {amp}}}
     box:
-      label: Loudspeaker
+      label: Resistor in place of a loudspeaker, as the printed examples have it
       kind: box
       source: measured
-      ports: {{in: {{socket: speaker-4, role: in, circuit: loudspeaker-load, impedance: {load}}}}}
+      ports: {{in: {{socket: speaker-4, role: in}}}}
+      parts: [{{resistor: [in.1+, in.1-], value: {load}}}]
     wire:
       label: Loudspeaker cable
       kind: cable

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.copper import Copper
-from levelhead.chain.cores import CoreCeiling
+from levelhead.chain.cores import CoreCeiling, of_spectrum, shares_of
 from levelhead.chain.gains import Graph
 from levelhead.chain.passages import Passages
 from levelhead.chain.wiring import Wiring
@@ -52,7 +52,7 @@ def ceilings(
     way = graph.live[leaving] - graph.wiring.first_through
     row = graph.wiring.through_row[way]
     swing = np.maximum(1.0, 2 * copper.columns.swing_v_per_v[row])
-    emf_v = _emf_at_current_limit(graph.wiring, copper, way, signals)
+    emf_v = _emf_at_current_limit(graph.wiring, copper, way, signals, source)
     ceiling = own.copy()
     np.minimum.at(ceiling, source, np.minimum(emf_v, own[source] / swing))
     brought = _brought(target, ceiling[source], graph.factors_at_1_khz[leaving], len(own))
@@ -72,27 +72,32 @@ def _brought(target: Whole, ceiling: Real, factor: Real, points: int) -> Real:
     return np.where(brought < 0, np.inf, brought)
 
 
-def _emf_at_current_limit(wiring: Wiring, copper: Copper, way: Whole, signals: Signals) -> Real:
+def _emf_at_current_limit(
+    wiring: Wiring, copper: Copper, way: Whole, signals: Signals, source: Whole
+) -> Real:
     """Rms emf at which the weakest leg of the output behind each way runs out of current. [V]
 
-    ``inf`` without a limit. What other outputs drive into a leg leaves that much less.
+    ``inf`` without a limit. The bands of what it plays use up its current together. What other
+    outputs drive into a leg leaves that much less.
     """
     limit_a = wiring.current_limits_a[way]
-    drawn_a_per_v = copper.columns.current_a_per_v[wiring.through_row[way]]
+    by_band = copper.columns.current_a_per_v[wiring.through_row[way]]
+    drawn_a_per_v = np.sqrt((shares_of(signals.power[source]) * by_band**2).sum(axis=1))
     emf_v: Real = limit_a / math.sqrt(2) / np.maximum(drawn_a_per_v, _NO_CURRENT_A_PER_V)
     for place in np.flatnonzero(np.isfinite(limit_a)).tolist():
         through = wiring.throughs[way[place]]
         island = copper.passages[through.island]
         if len(island.drivers) > 1:
             own = Driver(through.port, through.signal)
-            emf_v[place] = _emf_beside_others(island, own, limit_a[place], wiring, signals)
+            left_v = _emf_beside_others(island, own, limit_a[place], wiring, signals)
+            emf_v[place] = of_spectrum(left_v, signals.power[source[place]])
     return np.maximum(emf_v, _NOTHING_LEFT_V)
 
 
 def _emf_beside_others(
     island: Passages, own: Driver, limit_a: float, wiring: Wiring, signals: Signals
-) -> float:
-    """The same where other outputs, at their peaks and in the worst phase, take their part. [V]"""
+) -> Real:
+    """The same by bands, where other outputs, at their peaks in the worst phase, take a part."""
     number = island.drivers.index(own)
     legs = island.leg_a_per_v[number]  # (legs, drivers, bands)
     peak_v = np.array(
@@ -104,4 +109,5 @@ def _emf_beside_others(
     taken_a = np.einsum("ldb,d->lb", legs, peak_v)
     left_a = np.maximum(limit_a / math.sqrt(2) - taken_a, 0.0)
     emf_v = left_a / np.maximum(legs[:, number], _NO_CURRENT_A_PER_V)
-    return float(emf_v.min())
+    by_band: Real = np.maximum(emf_v.min(axis=0), _NOTHING_LEFT_V)
+    return by_band

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -11,8 +12,9 @@ from numpy.typing import NDArray
 from levelhead.chain.gains import Graph
 from levelhead.chain.passages import Passages
 from levelhead.gear.figures import Figure
+from levelhead.quantity.spectra import band_levels_db
 
-__all__ = ["CoreCeiling", "core_ceilings"]
+__all__ = ["CoreCeiling", "core_ceilings", "of_spectrum", "shares_of"]
 
 Real = NDArray[np.float64]
 
@@ -33,16 +35,26 @@ class CoreCeiling:
     figure: Figure
 
     def of_spectrum(self, power: Real) -> float:
-        """Ceiling for a signal: the rms at which its fluxes together fill the core. [V]
+        """Ceiling for a signal: the rms at which its fluxes together fill the core. [V]"""
+        return of_spectrum(self.by_band, power) if power.any() else math.inf
 
-        Fluxes of bands add as powers: ``1 / U^2 = sum of p / U_band^2`` with ``p`` the share of
-        each band in the signal's power. The peak of the flux is taken to stand as far above its
-        rms as that of the signal does.
-        """
-        total = power.sum()
-        if total <= 0:
-            return float("inf")
-        return float(1 / np.sqrt((power / total / self.by_band**2).sum()))
+
+def of_spectrum(by_band: Real, power: Real) -> float:
+    """Ceiling of a signal whose bands use up a limit together; in the unit of ``by_band``.
+
+    Shares of the limit add as powers: ``1 / U^2 = sum of p / U_band^2`` with ``p`` the part of each
+    band in the signal's power. Its peak there is taken to stand as far above its rms as that of the
+    signal does. Silence is judged as programme (IEC 60268-1).
+    """
+    used = float((shares_of(power[None])[0] / by_band**2).sum())
+    return 1 / math.sqrt(used) if used > 0 else math.inf
+
+
+def shares_of(power: Real) -> Real:
+    """Part of each band in each signal's power, (signals, bands); silence is like programme."""
+    total = power.sum(axis=1, keepdims=True)
+    programme = 10 ** (band_levels_db("programme") / 10)
+    return np.where(total > 0, power / np.where(total > 0, total, 1.0), programme)
 
 
 def core_ceilings(graph: Graph, passages: Sequence[Passages]) -> dict[int, CoreCeiling]:

@@ -80,9 +80,10 @@ class Passages:
 
     @property
     def current_a_per_v(self) -> Real:
-        """Largest rms current of any leg, in any band, for 1 V of an output's own signal."""
+        """Largest rms current of any leg for 1 V of an output's own signal, (drivers, bands)."""
         legs = enumerate(self.leg_a_per_v)
-        return np.array([current[:, driver].max() for driver, current in legs])
+        most = [current[:, driver].max(axis=0) for driver, current in legs]
+        return np.array(most).reshape(-1, BANDS)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,12 +98,12 @@ class PassageColumns:
     def of(cls, passages: Sequence[Passages]) -> PassageColumns:
         """Rows of all islands."""
         gains = [each.gain.reshape(-1, BANDS) for each in passages]
-        currents = [np.tile(each.current_a_per_v, len(each.senses)) for each in passages]
+        currents = [np.tile(each.current_a_per_v, (len(each.senses), 1)) for each in passages]
         swings = [np.tile(each.swing_v_per_v, len(each.senses)) for each in passages]
         nothing = np.zeros((0, BANDS), dtype=np.complex128)
         return cls(
             np.concatenate([nothing, *gains]),
-            np.concatenate([np.zeros(0), *currents]),
+            np.concatenate([np.zeros((0, BANDS)), *currents]),
             np.concatenate([np.zeros(0), *swings]),
         )
 

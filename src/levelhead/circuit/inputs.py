@@ -6,7 +6,7 @@ import math
 
 from levelhead.circuit.pen import PortPen, signals_of
 
-__all__ = ["beside_ohm", "draw_balanced", "draw_loudspeaker", "draw_unbalanced"]
+__all__ = ["beside_ohm", "draw_balanced", "draw_unbalanced"]
 
 
 def beside_ohm(total_ohm: float, part_ohm: float) -> float:
@@ -72,9 +72,3 @@ def draw_unbalanced(pen: PortPen) -> None:
         address = pen.port.address if signal is None else f"{pen.port.address}.{signal}"
         pen.sketch.sense(address, ((hot, 1.0), (pen.zero, -1.0)))
     pen.ground()
-
-
-def draw_loudspeaker(pen: PortPen) -> None:
-    """A loudspeaker as a resistance between its terminals."""
-    plus, minus = pen.node(pen.pins.plus), pen.node(pen.pins.minus)
-    pen.resistor(plus, minus, pen.value("impedance"), "impedance")

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from levelhead.circuit import inputs, outputs
+from levelhead.circuit import inputs, loudspeakers, outputs
 from levelhead.circuit.pen import PortPen, signals_of
 from levelhead.circuit.sketch import Sketch
 from levelhead.rig.model import RigPort
@@ -29,7 +29,7 @@ TEMPLATES: Final[dict[str, Callable[[PortPen], None]]] = {
     "piezo-output": outputs.draw_piezo,
     "balanced-input": inputs.draw_balanced,
     "unbalanced-input": inputs.draw_unbalanced,
-    "loudspeaker-load": inputs.draw_loudspeaker,
+    "loudspeaker-load": loudspeakers.draw_loudspeaker,
 }
 
 

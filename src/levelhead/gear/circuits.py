@@ -102,7 +102,14 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
         # field-effect inputs; where it is a bipolar one, its source is low and nothing is heard
         "current-noise": _usual("A/rtHz", "10 fA/rtHz", "1 fA/rtHz", "0.6 pA/rtHz", "from memory"),
     },
-    "loudspeaker-load": {"impedance": _IMPEDANCE},
+    # shares of the nominal impedance; one resonance stands for those of an enclosure
+    "loudspeaker-load": {
+        "impedance": _IMPEDANCE,
+        "minimum": _usual("1", "0.8", "0.8", "0.95", "standard"),  # IEC 60268-5
+        "peak": _usual("1", "4", "2", "8", "typical"),
+        "resonance": _usual("Hz", "75 Hz", "40 Hz", "140 Hz", "typical"),
+        "rise": _usual("1", "2", "1.2", "4", "typical"),
+    },
 }
 
 # Circuits that may stand twice behind one socket, for its left and its right signal.

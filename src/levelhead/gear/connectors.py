@@ -92,6 +92,8 @@ CONNECTORS: Final[dict[str, Connector]] = {
             ("terminals", "bare"),
         ),
         Connector("bare", "Bare wire ends", _SPEAKER_2, "1+", "1-", "1-", ("terminals",)),
+        # not a socket: solder inside, which no plug reaches
+        Connector("inside", "Inside, no socket", ("plus", "minus"), "plus", "minus", "minus", ()),
         _two_pole("bnc", "Coaxial, bayonet (BNC)", "bnc"),
         # of many pairs, or of many kinds of plug, one stands for all
         Connector("network", "Network (RJ45)", _DATA, "data+", "data-", "shell", ("network",)),
