@@ -14,6 +14,7 @@ from levelhead.chain.passages import PassageColumns, Passages, passages_of
 from levelhead.circuit.assembly import Drawing, Island, placed
 from levelhead.circuit.phantom import PhantomArrival, solve_phantom
 from levelhead.circuit.pieces import Piece, pieces_of
+from levelhead.circuit.refine import refined
 from levelhead.circuit.solve import Solved, solve_networks
 from levelhead.quantity.bands import BANDS, mid_hz
 from levelhead.rig.model import Rig
@@ -128,7 +129,8 @@ def _solved(
     fresh = {
         keys[id(island)]: island.network() for island in islands if keys[id(island)] not in known
     }
-    known |= zip(fresh, solve_networks(list(fresh.values()), mid_hz()), strict=True)
+    solved = refined(solve_networks(list(fresh.values()), mid_hz()))
+    known |= zip(fresh, solved, strict=True)
     all_solved = [known[keys[id(island)]] for island in islands]
     rest = iter(zip(islands, all_solved, passages_of(islands, all_solved), strict=True))
     return {

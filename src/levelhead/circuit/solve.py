@@ -62,6 +62,8 @@ class Solved:
         Node voltage per emf of a source. [V/V]
     transfer_ohm : complex, (senses, node_count, bands)
         Voltage at a sense per current into a node (and out of the reference). [ohm]
+    refined
+        Bands whose ``transfer`` and noise are means of their 1/24 octaves (``circuit.refine``).
     """
 
     network: Network
@@ -71,6 +73,7 @@ class Solved:
     source_current: Complex
     node_transfer: Complex
     transfer_ohm: Complex
+    refined: tuple[int, ...] = ()
 
     def element_change(self, sense: int, source: int) -> Complex:
         """Change of a transfer with the logarithm of each element's value. [V/V]
