@@ -92,10 +92,13 @@ def test_a_cross_coupled_output_is_loaded_by_its_own_legs_too() -> None:
 
 
 def test_a_transformer_has_its_inductance_and_capacitance_across_it() -> None:
+    """Its wire stands between them and the pins, within the rated 600 ohm."""
     figures = "impedance: 600 ohm, magnetising: 1 H, winding-capacitance: 2 nF"
-    bench = into_balanced("transformer-output", figures)
-    load_ohm = parallel(LOAD_OHM, 1j * OMEGA * 1, 2 / (1j * OMEGA * 2e-9))
-    assert bench.gain("s.out", "b.in")[0] == pytest.approx(divider(load_ohm, 600), rel=1e-5)
+    bench = into_balanced("transformer-output", f"{figures}, winding-resistance: 40 ohm")
+    load_ohm = parallel(LOAD_OHM, 2 / (1j * OMEGA * 2e-9))
+    core_ohm = parallel(1j * OMEGA * 1, load_ohm + 40)
+    expected = divider(core_ohm, 560) * divider(load_ohm, 40)
+    assert bench.gain("s.out", "b.in")[0] == pytest.approx(expected, rel=1e-5)
 
 
 def test_a_coil_has_nothing_but_its_own_wire() -> None:

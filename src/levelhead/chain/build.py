@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.banks import Bank, banks_of
 from levelhead.chain.graph import UNITS, Through
-from levelhead.chain.lanes import lanes
+from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.mixing import Strips, crossings
 from levelhead.chain.passages import Passages
 from levelhead.chain.sources import Starts, add_sources, joins
@@ -108,7 +108,7 @@ def _joined(
         (join, first)
         for bank in banks
         for lane, first in zip(bank.lanes, bank.numbers[:, 0].tolist(), strict=True)
-        if lane.item.id not in dead
+        if _has_power(lane, dead)
         for join in joins(lane, sockets, starts)
     ]
     ways = wires(
@@ -120,9 +120,14 @@ def _joined(
     return _Joined(ways, [join.figure for join, _ in found])
 
 
+def _has_power(lane: Lane, dead: frozenset[str]) -> bool:
+    """Whether a path passes anything; a cone is driven by the signal itself."""
+    return lane.item.id not in dead or lane.path.to_air
+
+
 def _stages(bank: Bank, dead: frozenset[str]) -> Wires:
     """From each stage to the next. A response, or a delay, of a stage belongs to these ways."""
-    is_live = [lane.item.id not in dead for lane in bank.lanes]
+    is_live = [_has_power(lane, dead) for lane in bank.lanes]
     numbers = bank.numbers[is_live]
     return wires(numbers[:, :-1], numbers[:, 1:], is_stage=True)
 
@@ -137,7 +142,7 @@ def _silent(
     for bank in banks:
         is_live = begins[bank.numbers[:, 0]]
         if any(origin.kind == "mix" for origin in bank.path.origins):
-            is_live = np.array([lane.item.id not in dead for lane in bank.lanes])
+            is_live = np.array([_has_power(lane, dead) for lane in bank.lanes])
         silent[bank.numbers] = ~is_live[:, None]
     return silent
 

@@ -37,16 +37,21 @@ class Signals(NamedTuple):
 
 
 def ceilings(
-    graph: Graph, copper: Copper, signals: Signals, cores: Mapping[int, CoreCeiling]
+    graph: Graph,
+    copper: Copper,
+    signals: Signals,
+    cores: Mapping[int, CoreCeiling],
+    fed: Real,
 ) -> Real:
     """Rms of the largest clean sine at each point, (points,); ``inf`` where nothing limits it.
 
     An output ends where its stage does, where one of its legs does, or where its current does. What
     it feeds ends with it;
     where several outputs meet, with the one that can bring most. Traces do not count. Behind a
-    transformer the signal ends also where its core is full.
+    transformer the signal ends also where its core is full. ``fed`` is the share of its own
+    ceiling that the volts at its item leave to each point, (points,).
     """
-    own = graph.wiring.columns.ceiling
+    own = graph.wiring.columns.ceiling * fed
     leaving = np.flatnonzero(graph.is_through)
     source, target = graph.columns.source[leaving], graph.columns.target[leaving]
     way = graph.live[leaving] - graph.wiring.first_through

@@ -15,6 +15,7 @@ from levelhead.chain.ceilings import CROSSTALK, Signals, ceilings
 from levelhead.chain.copper import Copper, is_same_gear, solve_copper
 from levelhead.chain.cores import CoreCeiling, core_ceilings
 from levelhead.chain.crests import CREST_OF_MANY_DB, crests_db
+from levelhead.chain.fed import BY_A_LEAD, fed_points, fed_shares
 from levelhead.chain.gains import Graph, graph_of
 from levelhead.chain.graph import Edge, Point
 from levelhead.chain.levels import PointLevels, decibels, levels_of
@@ -24,8 +25,9 @@ from levelhead.chain.propagate import Carried, Injection
 from levelhead.chain.ways import Strongest, signal_ways
 from levelhead.chain.wiring import Wiring
 from levelhead.circuit.assembly import Island
+from levelhead.circuit.direct import PortDirect, port_direct
 from levelhead.circuit.lazily import Lazily
-from levelhead.circuit.phantom import PhantomArrival
+from levelhead.circuit.phantom import PhantomArrival, PhantomFlow, phantom_flow
 from levelhead.circuit.solve import Solved
 from levelhead.errors import SolveError
 from levelhead.quantity.bands import BANDS
@@ -139,6 +141,23 @@ class Solution:
     def _signal_power(self) -> Real:
         return self.carried.signal_power()
 
+    def dc_at(self, address: str) -> PortDirect | None:
+        """Direct current at a plugged port, or one signal of it; ``None`` where nothing is plugged.
+
+        What it may be stands at the port: figures ``dc-tolerance`` and ``back-fed``.
+        """
+        for number, island in enumerate(self.islands):
+            if address in island.pins:
+                flow = self._flows.get(number) or phantom_flow(island)
+                self._flows[number] = flow
+                return port_direct(island, flow, address)
+        return None
+
+    @cached_property
+    def _flows(self) -> dict[int, PhantomFlow]:
+        """Direct currents of the islands that were asked for."""
+        return {}
+
     def live_points(self) -> Iterator[PointLevels]:
         """Levels of every point that carries a signal, in signal order."""
         addresses = (address for path in self.paths for address in path)
@@ -204,6 +223,7 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
     crest_db = crests_db(graph.components, carried)
     cores = core_ceilings(graph, copper.passages)
     signals = Signals(power, nominal * 10 ** ((crest_db - SINE_CREST_DB) / 20))
+    fed = fed_points(graph.wiring, fed_shares(rig, copper.phantom))
     return Solution(
         rig=rig,
         copper=copper,
@@ -214,7 +234,7 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         loop_gain_db=loops.gain_db,
         nominal=nominal,
         crest_db=crest_db,
-        ceiling=ceilings(graph, copper, signals, cores),
+        ceiling=ceilings(graph, copper, signals, cores, fed),
         floor=np.sqrt(noise.sum(axis=1)),
         floor_a=np.sqrt((noise * a_weights()).sum(axis=1)),
         cores=cores,
@@ -256,12 +276,12 @@ def _amplitude(rms: float, spectrum: str) -> NDArray[np.complex128]:
 
 
 def _without_power(rig: Rig, phantom: Sequence[PhantomArrival]) -> frozenset[str]:
-    """Items that are fed by nothing: no battery, no mains, and too little phantom power."""
+    """Items that are fed by nothing: no battery, no mains, and too little phantom power or bias."""
     fed = {arrival.item for arrival in phantom if arrival.volts >= arrival.needed_v}
     return frozenset(
         item.id
         for item in rig.items.values()
         if item.plan.needs_power
-        and all(way.kind == "phantom" for way in item.plan.powered_by)
+        and all(way.kind in BY_A_LEAD for way in item.plan.powered_by)
         and item.id not in fed
     )

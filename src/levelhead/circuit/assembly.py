@@ -8,6 +8,7 @@ from typing import TypeAlias
 from levelhead.circuit.cables import draw_link
 from levelhead.circuit.islands import Island, cut
 from levelhead.circuit.network import Transformer
+from levelhead.circuit.pen import signals_of
 from levelhead.circuit.pieces import Piece, live_ports, pieces_of
 from levelhead.circuit.placing import Drawing
 from levelhead.circuit.sketch import PhantomLoad, Sketch, Winding
@@ -128,11 +129,13 @@ def _draw_part(sketch: Sketch, item: RigItem, block: BlockInstance, part: PartPl
 
 
 def _draw_phantom_load(sketch: Sketch, port: RigPort) -> None:
+    """What an item draws at a port: phantom power from both legs, bias from the signal pin."""
     for power in port.item.plan.powered_by:
-        is_here = power.kind == "phantom" and power.port == port.plan.name
+        is_here = power.kind in ("phantom", "bias") and power.port == port.plan.name
         if is_here and power.current is not None and power.minimum is not None:
-            pins = signal_pins(port.plan.socket)
-            legs = (sketch.pin(port.address, pins.plus), sketch.pin(port.address, pins.minus))
+            (_, pins), *_ = signals_of(port)
+            second = pins.minus if power.kind == "phantom" else pins.plus
+            legs = (sketch.pin(port.address, pins.plus), sketch.pin(port.address, second))
             ground = sketch.pin(port.address, pins.ground)
             sketch.loads.append(
                 PhantomLoad(port.item.id, port.address, legs, ground, power.current, power.minimum)

@@ -61,10 +61,14 @@ def _draw_leg(pen: PortPen, pin: str, leg_ohm: float) -> None:
 
 
 def draw_unbalanced(pen: PortPen) -> None:
-    """An impedance from each signal pin to 0 V; a third pin of the socket is 0 V."""
+    """An impedance from each signal pin to 0 V; a third pin of the socket is 0 V.
+
+    Where the input feeds bias (plug-in power), its feed resistor is part of that impedance, and the
+    rest stands behind a capacitor.
+    """
     for signal, pins in signals_of(pen.port):
         hot = pen.node(pins.plus)
-        pen.resistor(hot, pen.zero, pen.value("impedance"), "impedance")
+        _draw_shunt(pen, hot, pins.plus)
         pen.capacitor(hot, pen.zero, "capacitance")
         pen.sketch.noise_current(hot, pen.zero, pen.value("current-noise"))
         if pins.minus != pins.ground:
@@ -72,3 +76,15 @@ def draw_unbalanced(pen: PortPen) -> None:
         address = pen.port.address if signal is None else f"{pen.port.address}.{signal}"
         pen.sketch.sense(address, ((hot, 1.0), (pen.zero, -1.0)))
     pen.ground()
+
+
+def _draw_shunt(pen: PortPen, hot: int, pin: str) -> None:
+    """What lies from a signal pin to 0 V."""
+    total_ohm = pen.value("impedance")
+    if not pen.has("bias"):
+        pen.resistor(hot, pen.zero, total_ohm, "impedance")
+        return
+    pen.bias_feed(pin)
+    rest_ohm = beside_ohm(total_ohm, pen.value("bias-feed"))
+    if math.isfinite(rest_ohm):
+        pen.resistor(hot, pen.zero, rest_ohm, "impedance", direct=False)

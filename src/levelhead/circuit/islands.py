@@ -29,7 +29,8 @@ class Island:
 
     Node numbers of its parts are those of the sketch; ``network`` numbers them afresh, so that
     equal islands have equal content. An island ``like`` another one differs from it in names and
-    in the values of its elements.
+    in the values of its elements. ``pins`` are the nodes of plus, minus and ground of each signal
+    of a port.
     """
 
     elements: Sequence[Element]
@@ -39,6 +40,7 @@ class Island:
     loads: Sequence[PhantomLoad]
     noises: Sequence[NoiseCurrent]
     senses: Mapping[str, Mapping[int, float]]
+    pins: Mapping[str, tuple[int, int, int]]
     like: Island | None = None
     values: NDArray[np.float64] | None = None  # of the elements, if they are not those of ``like``
 
@@ -53,6 +55,7 @@ class Island:
             parts.loads,
             parts.noises,
             parts.senses,
+            parts.pins,
         )
 
     @property
@@ -146,7 +149,10 @@ def cut(sketch: Sketch, shared: frozenset[int] = frozenset({GROUND})) -> Iterato
     _deal_direct(sketch, home)
     for address, weights in sketch.senses.items():
         if any(node not in shared for node in weights):
-            home(*weights).senses[address] = weights
+            own = home(*weights)
+            own.senses[address] = weights
+            if address in sketch.pins:
+                own.pins[address] = sketch.pins[address]
     yield from map(Island.of, homes.values())
 
 

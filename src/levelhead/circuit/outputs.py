@@ -5,6 +5,8 @@ Rated impedances of balanced outputs lie between the pins: half of it stands in 
 
 from __future__ import annotations
 
+from typing import Final
+
 from levelhead.circuit.pen import BOND_OHM, PortPen, signals_of
 
 __all__ = [
@@ -19,6 +21,9 @@ __all__ = [
     "draw_symmetrical",
     "draw_transformer",
 ]
+
+
+_MOST_WIRE: Final = 0.9  # of a rated impedance; a winding of nothing but wire has no emf behind
 
 
 def draw_single_ended(pen: PortPen) -> None:
@@ -75,15 +80,28 @@ def draw_floating(pen: PortPen) -> None:
     """A coil: nothing but its own wire between the pins, and none of it joined to the screen."""
     plus = pen.behind_coupling(pen.pins.plus)
     pen.emf((plus, pen.node(pen.pins.minus)), "impedance")
+    _draw_winding_to_screen(pen)
+
+
+def _draw_winding_to_screen(pen: PortPen) -> None:
+    """Capacitance of a winding to the screen at both of its ends, and the screen itself."""
     for pin in (pen.pins.plus, pen.pins.minus):
         pen.capacitor(pen.node(pin), pen.node(pen.pins.ground), "winding-capacitance")
     pen.ground()
 
 
 def draw_transformer(pen: PortPen) -> None:
-    """A floating winding, whose magnetising inductance lies across the pins."""
-    pen.inductor(pen.node(pen.pins.plus), pen.node(pen.pins.minus), "magnetising")
-    draw_floating(pen)
+    """A floating winding: its wire at the pins, its magnetising inductance behind.
+
+    The wire is part of the rated impedance, and all that direct current meets.
+    """
+    plus, minus = pen.behind_coupling(pen.pins.plus), pen.node(pen.pins.minus)
+    wire_ohm = min(pen.value("winding-resistance"), _MOST_WIRE * pen.value("impedance"))
+    inner = pen.sketch.inner_node()
+    pen.resistor(plus, inner, wire_ohm, "winding-resistance")
+    pen.inductor(inner, minus, "magnetising")
+    pen.emf((inner, minus), "impedance", share=1 - wire_ohm / pen.value("impedance"))
+    _draw_winding_to_screen(pen)
 
 
 def draw_power(pen: PortPen) -> None:

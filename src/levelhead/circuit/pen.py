@@ -17,7 +17,7 @@ BOND_OHM: Final = 1e-3  # a soldered joint or a bus bar, from memory
 def signals_of(port: RigPort) -> list[tuple[str | None, SignalPins]]:
     """Signals of a port with their pins: one without a name, or left and right."""
     names = port.plan.signals or (None,)
-    return [(name, signal_pins(port.plan.socket, name)) for name in names]
+    return [(name, signal_pins(port.plan.socket, name or port.plan.pole)) for name in names]
 
 
 class PortPen:
@@ -115,8 +115,15 @@ class PortPen:
         self.sketch.emf(drive)
 
     def phantom_feed(self, pin: str) -> None:
-        """A leg of the port's own phantom supply."""
-        volts, ohm = self.value("phantom"), self.value("phantom-feed")
-        feed = Feed(self.port.address, self.node(pin), self.zero, volts, ohm)
-        tag, figure = self.tag("phantom-feed"), self.figure("phantom-feed")
+        """A leg of the port's own phantom supply, and the capacitor before its amplifier."""
+        self._feed(pin, "phantom", self.value("blocking"))
+
+    def bias_feed(self, pin: str) -> None:
+        """The port's own plug-in power on a pin."""
+        self._feed(pin, "bias", 0.0)
+
+    def _feed(self, pin: str, name: str, blocking_f: float) -> None:
+        volts, ohm = self.value(name), self.value(f"{name}-feed")
+        feed = Feed(self.port.address, self.node(pin), self.zero, volts, ohm, blocking_f)
+        tag, figure = self.tag(f"{name}-feed"), self.figure(f"{name}-feed")
         self.sketch.phantom_feed(feed, tag=tag, figure=figure)

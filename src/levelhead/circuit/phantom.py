@@ -6,8 +6,8 @@ current from both legs alike, draws it while it has its least volts, and is like
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from levelhead.circuit.islands import Island
 from levelhead.circuit.network import GROUND, Kind
-from levelhead.circuit.sketch import Drive, Feed, PhantomLoad
+from levelhead.circuit.sketch import Drive, Feed, PhantomLoad, Winding
 
 __all__ = [
     "BackFed",
@@ -25,10 +25,13 @@ __all__ = [
     "PhantomFlow",
     "phantom_flow",
     "solve_phantom",
+    "touched",
 ]
 
 _LEAK_S: Final = 1e-12  # to the reference, so that nothing floats
 _SHORT_OHM: Final = 0.1  # winding or coil whose own resistance is not known
+PROTECTION_OHM: Final = 10.0  # behind the blocking capacitor of an input, from memory
+CONTACT_OHM: Final = 0.1  # of a plug that slides over a contact, from memory
 _JOINED_OHM: Final = 0.01  # from a leg to where both meet in a load: a centre tap, from memory
 
 Real = NDArray[np.float64]
@@ -84,12 +87,18 @@ class Charged:
 
 @dataclass(frozen=True, slots=True)
 class PhantomFlow:
-    """All that phantom power does in an island: direct currents, and charge that is stored."""
+    """All that phantom power does in an island: direct currents, and charge that is stored.
+
+    ``node_v`` are volts by node of the sketch; ``winding_a`` the currents of each transformer, in
+    its primary and in its secondary.
+    """
 
     arrivals: tuple[PhantomArrival, ...]
     back_fed: tuple[BackFed, ...]
     legs: tuple[FeedLeg, ...]
     charged: tuple[Charged, ...]
+    node_v: Mapping[int, float]
+    winding_a: tuple[tuple[float, float], ...]
 
 
 class _Direct:
@@ -189,7 +198,37 @@ def phantom_flow(island: Island) -> PhantomFlow:
             for element in island.elements
             if element.kind is Kind.CAPACITOR
         ),
+        node_v={node: float(at[number]) for node, number in net.numbers.items() if node >= 0},
+        winding_a=tuple(
+            (volts(one, other) / primary_ohm, volts(third, fourth) / secondary_ohm)
+            for (one, other, third, fourth), (primary_ohm, secondary_ohm) in (
+                (winding.nodes, _wire_ohm(winding)) for winding in island.windings
+            )
+        ),
     )
+
+
+def _wire_ohm(winding: Winding) -> tuple[float, float]:
+    """What direct current meets in the two windings of a transformer."""
+    figures = winding.figures
+    return max(figures.primary_ohm, _SHORT_OHM), max(figures.secondary_ohm, _SHORT_OHM)
+
+
+def touched(island: Island, held: Mapping[int, float]) -> PhantomFlow:
+    """Currents at the moment when some legs of the supplies are held by charged capacitors.
+
+    Parameters
+    ----------
+    held
+        Volts by node: of a leg its capacitor's, 0 for one that a plug's contact grounds. The feeds
+        themselves give next to nothing beside them, nor do loads take anything.
+    """
+    feeds = [
+        replace(feed, volts=held[feed.node], ohm=PROTECTION_OHM if held[feed.node] else CONTACT_OHM)
+        for feed in island.feeds
+        if feed.node in held
+    ]
+    return phantom_flow(replace(island, feeds=feeds, loads=[]))
 
 
 def _settled(net: _Direct, loads: Sequence[_Load]) -> Real:
@@ -242,8 +281,9 @@ def _direct(island: Island) -> _Direct:
             net.node(element.b)
     for winding in island.windings:
         plus, minus, other_plus, other_minus = winding.nodes
-        net.resistor(plus, minus, max(winding.figures.primary_ohm, _SHORT_OHM))
-        net.resistor(other_plus, other_minus, max(winding.figures.secondary_ohm, _SHORT_OHM))
+        primary_ohm, secondary_ohm = _wire_ohm(winding)
+        net.resistor(plus, minus, primary_ohm)
+        net.resistor(other_plus, other_minus, secondary_ohm)
     for drive in island.drives:
         net.resistor(drive.plus, drive.minus, drive.ohm)
     for feed in island.feeds:

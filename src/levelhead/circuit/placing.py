@@ -124,6 +124,7 @@ def _placed(island: Island, names: _Names, values: _Values, lengths_m: Real | No
         ],
         noises=island.noises,
         senses={names.sense(address): weights for address, weights in island.senses.items()},
+        pins={names.sense(address): nodes for address, nodes in island.pins.items()},
         like=island,
         values=value,
     )

@@ -96,18 +96,25 @@ class NoiseCurrent:
 
 @dataclass(frozen=True, slots=True)
 class Feed:
-    """A phantom feed resistor of one leg of an input."""
+    """A feed resistor of one leg of an input, for phantom power or bias.
+
+    ``blocking_f`` is the capacitor between the leg and the input's amplifier; 0 where it is small.
+    """
 
     port: str
     node: int
     zero: int
     volts: float
     ohm: float
+    blocking_f: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class PhantomLoad:
-    """An item that draws current from both signal legs, back through the ground pin."""
+    """An item that draws current from its signal legs, back through the ground pin.
+
+    Phantom power comes by both legs; bias by one, which then stands twice.
+    """
 
     item: str
     port: str
@@ -128,6 +135,7 @@ class Sketch:
     loads: list[PhantomLoad] = field(default_factory=list)
     noises: list[NoiseCurrent] = field(default_factory=list)
     senses: dict[str, dict[int, float]] = field(default_factory=dict)
+    pins: dict[str, tuple[int, int, int]] = field(default_factory=dict)
     _index: dict[Node, int] = field(default_factory=dict)
     _parent: list[int] = field(default_factory=lambda: [GROUND])
 

@@ -42,7 +42,9 @@ def draw_port(sketch: Sketch, port: RigPort) -> None:
     if port.plan.circuit is not None:
         TEMPLATES[port.plan.circuit](PortPen(sketch, port))
     for signal, pins in signals_of(port):
+        ends = (sketch.pin(port.address, pin) for pin in (pins.plus, pins.minus, pins.ground))
+        plus, minus, ground = ends
         address = port.address if signal is None else f"{port.address}.{signal}"
         if not sketch.has_sense(address):
-            plus, minus = (sketch.pin(port.address, pin) for pin in (pins.plus, pins.minus))
             sketch.sense(address, ((plus, 1.0), (minus, -1.0)))
+        sketch.pins[address] = (plus, minus, ground)

@@ -46,7 +46,12 @@ PORT_FIGURES: Final[dict[str, FigureRule]] = {
     "phantom": _VOLTS,  # fed out of this input when present
     # IEC 61938, P48: each leg; pairs are matched, their common value is not critical
     "phantom-feed": _usual("ohm", "6.8 kohm", "6.1 kohm", "7.5 kohm", "standard"),
+    # behind each phantom-fed leg of an input: it holds the leg's volts, and lets them go
+    "blocking": _usual("F", "47 uF", "10 uF", "220 uF", "typical"),
+    "bias": _VOLTS,  # plug-in power, fed out of each signal pin of this input when present
+    "bias-feed": _usual("ohm", "2.2 kohm", "1 kohm", "5 kohm", "typical"),
     "dc-tolerance": _VOLTS,
+    "back-fed": FigureRule("A", optional=True),  # direct current that an output may be driven with
     "coupling": FigureRule("F", optional=True),  # capacitor in each output leg; absent: direct
     # ground pin to the 0 V of the item
     "ground": _usual("ohm", "20 mohm", "5 mohm", "100 mohm", "from memory"),
@@ -65,6 +70,8 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
         "impedance": _IMPEDANCE,
         "winding-capacitance": _usual("F", "300 pF", "100 pF", "1 nF", "typical"),
         "magnetising": _usual("H", "1 H", "0.3 H", "5 H", "from memory"),
+        # of the winding at the pins, within the impedance
+        "winding-resistance": _usual("ohm", "30 ohm", "10 ohm", "80 ohm", "typical"),
     },
     "floating-output": {
         "impedance": _IMPEDANCE,

@@ -18,6 +18,7 @@ class Connector:
 
     ``ground`` is the pin that meets the screen and the 0 V of the item; ``plus`` and ``minus``
     are the pins between which a balanced (or, without a third pin, an unbalanced) signal stands.
+    ``microphone`` is the pole of a headset's microphone, where there is one.
     """
 
     name: str
@@ -27,6 +28,7 @@ class Connector:
     minus: str
     ground: str
     fits: tuple[str, ...]
+    microphone: str | None = None
 
     @property
     def is_balanced(self) -> bool:
@@ -75,7 +77,12 @@ CONNECTORS: Final[dict[str, Connector]] = {
         _two_pole("mini-ts", "3.5 mm jack, two-pole", "mini-ts", "mini-trs"),
         Connector(
             "mini-trrs", "3.5 mm jack, four-pole", _TRRS, "tip", "ring", "ring2",
-            ("mini-trrs", "mini-trs", "mini-ts"),
+            ("mini-trrs", "mini-trs", "mini-ts"), microphone="sleeve",
+        ),
+        # the older order of the poles: microphone on the second ring, ground on the sleeve
+        Connector(
+            "mini-trrs-ground-last", "3.5 mm jack, four-pole, ground on the sleeve", _TRRS,
+            "tip", "ring", "sleeve", ("mini-trrs", "mini-trs", "mini-ts"), microphone="ring2",
         ),
         _two_pole("phono", "Phono (RCA)", "phono"),
         _balanced("combo", "XLR and jack combined", _XLR, "xlr-m", "jack-trs", "jack-ts"),
@@ -114,6 +121,12 @@ _MEETING: Final[dict[tuple[str, str], dict[str, str]]] = {
     ("mini-trrs", "mini-ts"): {
         "tip": "tip", "ring": "sleeve", "ring2": "sleeve", "sleeve": "sleeve",
     },
+    ("mini-trrs-ground-last", "mini-trs"): {
+        "tip": "tip", "ring": "ring", "ring2": "sleeve", "sleeve": "sleeve",
+    },
+    ("mini-trrs-ground-last", "mini-ts"): {
+        "tip": "tip", "ring": "sleeve", "ring2": "sleeve", "sleeve": "sleeve",
+    },
     ("combo", "jack-trs"): {"2": "tip", "3": "ring", "1": "sleeve"},
     ("combo", "jack-ts"): {"2": "tip", "3": "sleeve", "1": "sleeve"},
     ("combo", "xlr-m"): {"1": "1", "2": "2", "3": "3"},
@@ -138,9 +151,18 @@ def mates(socket: str, plug: str) -> dict[str, str] | None:
 
 
 def signal_pins(socket: str, signal: str | None = None) -> SignalPins:
-    """Pins of a signal: the only one, or ``left`` (tip) and ``right`` (ring) of a stereo socket."""
+    """Pins of a signal: the only one, or ``left`` (tip) and ``right`` (ring) of a stereo socket.
+
+    ``microphone`` is that of a headset, on a socket of four poles.
+
+    >>> signal_pins("mini-trrs", "microphone")
+    SignalPins(plus='sleeve', minus='ring2', ground='ring2')
+    """
     connector = CONNECTORS[socket]
     if signal is None:
         return SignalPins(connector.plus, connector.minus, connector.ground)
+    if signal == "microphone":
+        pole = connector.microphone or connector.plus
+        return SignalPins(pole, connector.ground, connector.ground)
     pin = {"left": connector.plus, "right": connector.minus}[signal]
     return SignalPins(pin, connector.ground, connector.ground)

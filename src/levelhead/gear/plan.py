@@ -58,6 +58,7 @@ class PortPlan:
     joined: str | None
     hole: str
     carries: str = "audio"
+    pole: str | None = None
 
     def figure(self, name: str) -> float | None:
         """Value of a figure, or ``None`` when the entry has none."""
@@ -173,12 +174,17 @@ class PartPlan:
 
 @dataclass(frozen=True, slots=True)
 class PowerPlan:
-    """A way of being fed. ``phantom`` names the port; current and minimum volts are its own."""
+    """A way of being fed: at a port by phantom power or bias, or else.
 
-    kind: Literal["phantom", "battery", "mains"]
+    Current and minimum volts are its own; ``full`` are the volts from which on its ceilings are
+    those of its figures.
+    """
+
+    kind: Literal["phantom", "bias", "battery", "mains"]
     port: str | None
     current: Figure | None
     minimum: Figure | None
+    full: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)

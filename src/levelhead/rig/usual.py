@@ -121,7 +121,7 @@ class _Wiring:
 
 
 def _signals(port: PortPlan) -> tuple[SignalPins, ...]:
-    return tuple(signal_pins(port.socket, name) for name in port.signals or (None,))
+    return tuple(signal_pins(port.socket, name or port.pole) for name in port.signals or (None,))
 
 
 def _mistakes(wiring: _Wiring, given: Sequence[SignalPins], taken: Sequence[SignalPins]) -> int:

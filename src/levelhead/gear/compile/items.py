@@ -115,9 +115,10 @@ def _power_plans(entries: tuple[PowerEntry, ...], standing: Standing) -> Iterato
             continue
         yield PowerPlan(
             entry.kind,
-            entry.phantom,
+            entry.phantom or entry.bias,
             standing.optional(entry.current, "A", "powered-by.current"),
             standing.optional(entry.minimum or entry.battery, "V", "powered-by.minimum"),
+            standing.optional(entry.full, "V", "powered-by.full"),
         )
 
 

@@ -59,6 +59,7 @@ def _port_plan(name: str, entry: PortEntry, standing: Standing) -> PortPlan:
         joined=entry.joined,
         hole=entry.hole or name,
         carries=entry.carries,
+        pole=entry.pole,
     )
 
 

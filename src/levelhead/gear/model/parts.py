@@ -12,7 +12,7 @@ from levelhead.gear.model.base import Entry, When
 __all__ = ["INSIDE", "AirEntry", "PartEntry", "PartKind", "PowerEntry", "PowerKind"]
 
 PartKind = Literal["transformer", "wire", "resistor", "capacitor"]
-PowerKind = Literal["phantom", "battery", "mains"]
+PowerKind = Literal["phantom", "bias", "battery", "mains"]
 INSIDE: Final = "inside"  # in place of a port: a solder point of its own, inside.NAME
 _PINS_MISSING: Final = "a part is one of transformer, wire, resistor, capacitor"
 
@@ -70,13 +70,18 @@ class PartEntry(Entry):
 
 
 class PowerEntry(Entry):
-    """One way of feeding an item: phantom at a port, a battery, the mains."""
+    """One way of feeding an item: phantom or bias (plug-in power) at a port, a battery, the mains.
+
+    From ``full`` volts on its ceilings are those of its figures, below they fall with the volts.
+    """
 
     phantom: str | None = None
+    bias: str | None = None
     battery: RawFigure | None = None
     mains: bool = False
     current: RawFigure | None = None
     minimum: RawFigure | None = None
+    full: RawFigure | None = None
     when: When | None = None
 
     @property
@@ -84,14 +89,18 @@ class PowerEntry(Entry):
         """What feeds it."""
         if self.phantom is not None:
             return "phantom"
+        if self.bias is not None:
+            return "bias"
         return "mains" if self.battery is None else "battery"
 
     @model_validator(mode="after")
     def _one_kind(self) -> PowerEntry:
-        if [self.phantom is not None, self.battery is not None, self.mains].count(True) != 1:
-            raise ValueError("one way of feeding is phantom, battery or mains")
-        if self.phantom is not None and None in (self.current, self.minimum):
-            raise ValueError("what lives on phantom power needs its current and its minimum volts")
+        ways = [self.phantom, self.bias, self.battery, self.mains or None]
+        if sum(way is not None for way in ways) != 1:
+            raise ValueError("one way of feeding is phantom, bias, battery or mains")
+        is_fed = self.phantom is not None or self.bias is not None
+        if is_fed and None in (self.current, self.minimum):
+            raise ValueError(f"what lives on {self.kind} needs its current and its minimum volts")
         return self
 
 

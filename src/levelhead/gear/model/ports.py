@@ -40,6 +40,7 @@ class PortEntry(Entry):
     carries: Carried = "audio"
     signals: tuple[str, ...] = ()
     hole: str | None = None
+    pole: Literal["microphone"] | None = None
     when: When | None = None
 
     @property
@@ -69,6 +70,12 @@ class PortEntry(Entry):
                 )
             if not isinstance(raw, str | dict):
                 raise ValueError(f"'{name}' is written like '2 kohm', not as {raw!r}")  # noqa: TRY004 - pydantic wants it
+        return self
+
+    @model_validator(mode="after")
+    def _pole_is_there(self) -> PortEntry:
+        if self.pole is not None and CONNECTORS[self.socket].microphone is None:
+            raise ValueError(f"a {self.socket} has no pole for a {self.pole}; a mini-trrs has")
         return self
 
     @model_validator(mode="after")

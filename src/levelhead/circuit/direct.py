@@ -1,0 +1,122 @@
+"""Direct current at one port: volts, current through what is behind it, and what charge can do.
+
+Phantom power and plug-in power are the supplies. A coil between two fed legs carries nothing while
+both stand alike; with a leg lost or grounded its wire is all that limits the current. Behind each
+leg of a phantom-fed input stands a capacitor that holds the leg's volts. Where a plug grounds one
+leg before the other (hot plugging a jack, a patch bay) it lets them go through whatever lies
+between the legs, in some milliseconds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from levelhead.circuit.islands import Island
+from levelhead.circuit.network import GROUND
+from levelhead.circuit.phantom import PhantomFlow, touched
+
+__all__ = ["PortDirect", "port_direct"]
+
+
+@dataclass(frozen=True, slots=True)
+class PortDirect:
+    """Direct current at a port, or at one signal of it.
+
+    Attributes
+    ----------
+    volts
+        Between its signal pins. [V]
+    common_v
+        Mean of both, against its ground pin. [V]
+    current_a
+        Largest current through what is behind the port: driven back into an output, through a
+        coil or a winding, drawn by what lives on it; of an input that feeds, what it gives. [A]
+    held_j
+        Energy of the port's own coupling capacitors. [J]
+    let_go_j, let_go_c
+        Energy and charge of the largest blocking capacitor that could let go here. [J, C]
+    surge_a
+        Peak current through what is behind the port when a leg is grounded first. [A]
+    """
+
+    at: str
+    volts: float
+    common_v: float
+    current_a: float
+    held_j: float
+    let_go_j: float
+    let_go_c: float
+    surge_a: float
+
+
+def port_direct(island: Island, flow: PhantomFlow, address: str) -> PortDirect:
+    """Direct current at a port (or ``port.signal``) of an island whose flow is known.
+
+    References
+    ----------
+    Ohm's law in the island's network; energy and charge of a capacitor, ``C U^2 / 2`` and ``C U``.
+    """
+    plus, minus, ground = (flow.node_v.get(node, 0.0) for node in island.pins[address])
+    largest = max(_blocked(island, flow), key=lambda held: held[0] * held[1] ** 2, default=(0, 0))
+    farad, held_v = largest
+    return PortDirect(
+        at=address,
+        volts=plus - minus,
+        common_v=(plus + minus) / 2 - ground,
+        current_a=_current_a(island, flow, address),
+        held_j=sum(each.joule for each in flow.charged if each.tag == f"{address}.coupling"),
+        let_go_j=farad * held_v**2 / 2,
+        let_go_c=farad * held_v,
+        surge_a=max(
+            (_behind_a(island, each, address) for each in _touches(island, flow)), default=0
+        ),
+    )
+
+
+def _blocked(island: Island, flow: PhantomFlow) -> Iterator[tuple[float, float]]:
+    """Blocking capacitors of fed legs, each with the volts that it holds."""
+    for feed, leg in zip(island.feeds, flow.legs, strict=True):
+        if feed.blocking_f > 0:
+            yield feed.blocking_f, leg.volts
+
+
+def _touches(island: Island, flow: PhantomFlow) -> Iterator[PhantomFlow]:
+    """The moment when one leg of a supply is grounded and another one still holds its volts."""
+    legs = list(zip(island.feeds, flow.legs, strict=True))
+    for charged, leg in legs:
+        others = [
+            feed.node for feed, _ in legs if feed.port == charged.port and feed.node != charged.node
+        ]
+        if charged.blocking_f > 0 and others:
+            yield touched(island, {charged.node: leg.volts, **dict.fromkeys(others, 0.0)})
+
+
+def _current_a(island: Island, flow: PhantomFlow, address: str) -> float:
+    """Current through what is behind a port, or that it gives."""
+    drawn = [each.current_a for each in flow.arrivals if each.port == address]
+    given = sum(leg.current_a for leg in flow.legs if leg.port == address)
+    return max([_behind_a(island, flow, address), given, *drawn])
+
+
+def _behind_a(island: Island, flow: PhantomFlow, address: str) -> float:
+    """Largest current through the emfs of an output, or through a winding at the port's pins."""
+    driven = [
+        abs(each.current_a)
+        for each in flow.back_fed
+        if address in (each.port, f"{each.port}.{each.signal}")
+    ]
+    plus, minus, ground = island.pins[address]
+    ends = {plus, minus} - {GROUND, ground}
+    wound = [
+        abs(current_a)
+        for winding, both in zip(island.windings, flow.winding_a, strict=True)
+        for nodes, current_a in zip((winding.nodes[:2], winding.nodes[2:]), both, strict=True)
+        if ends & set(nodes)
+    ]
+    wire = [
+        abs(flow.node_v[element.a] - flow.node_v[element.b]) / element.value
+        for element in island.elements
+        if element.tag == f"{address}.winding-resistance"
+    ]
+    return max([0.0, *driven, *wound, *wire])
