@@ -20,11 +20,22 @@ def test_whatever_goes_in_touches_with_pins_that_are_there(socket: str, plug: st
     assert not spare or len(CONNECTORS[plug].pins) > len(CONNECTORS[socket].pins)
 
 
-@pytest.mark.parametrize(("socket", "plug"), PAIRS)
+OTHER_ORDER = ("mini-trrs-ground-last", "mini-trrs")  # plugs have the usual one
+
+
+@pytest.mark.parametrize(("socket", "plug"), [pair for pair in PAIRS if pair != OTHER_ORDER])
 def test_ground_meets_ground(socket: str, plug: str) -> None:
     met = mates(socket, plug)
     assert met is not None
     assert met[CONNECTORS[socket].ground] == CONNECTORS[plug].ground
+
+
+def test_where_the_orders_of_four_poles_differ_ground_meets_the_microphone() -> None:
+    met = mates(*OTHER_ORDER)
+    assert met is not None
+    socket, plug = (CONNECTORS[each] for each in OTHER_ORDER)
+    assert met[socket.ground] == plug.microphone
+    assert met[signal_pins(socket.name, "microphone").plus] == plug.ground
 
 
 def test_what_does_not_fit_does_not_go_in() -> None:

@@ -95,7 +95,7 @@ def test_the_entries_that_are_spoiled_below_are_good() -> None:
         (["parts", 0], {"transformer": ["in.2", "in.3", "out.2", "out.3"], "ratio": "1"},
          "needs a ratio and a magnetising inductance"),
         (["powered-by", 0], {"phantom": "out"}, "its current and its minimum volts"),
-        (["powered-by", 0], {"battery": "9 V", "mains": True}, "is phantom, battery or mains"),
+        (["powered-by", 0], {"battery": "9 V", "mains": True}, "phantom, bias, battery or mains"),
         (["ends"], {"a": "xlr-f"}, "a cable has both ends and a map"),
         # names that lead nowhere
         (["ports", "link", "joined"], "inn", "no port 'inn'"),
