@@ -8,6 +8,7 @@ chain of controlled sources for each sense, each noise current taken from a resi
 from __future__ import annotations
 
 import math
+import re
 import subprocess
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
@@ -55,8 +56,32 @@ def simulate(networks: Sequence[Network]) -> list[Spiced]:
     return [_read(vectors, index, network) for index, network in enumerate(networks)]
 
 
-def _run(deck: Path) -> None:
-    """One batch run, without the user's own settings."""
+def sweep(netlist: Sequence[str]) -> dict[str, NDArray[np.complex128]]:
+    """AC sweep over the 31 bands of a netlist that is written by hand; vectors by name."""
+    with tempfile.TemporaryDirectory() as folder:
+        deck = Path(folder, "sweep.cir")
+        commands = (".control", f"ac {SWEEP}", "write sweep.raw all", "quit", ".endc", ".end")
+        deck.write_text("\n".join(["* sweep", *netlist, *commands]) + "\n", encoding="ascii")
+        _run(deck)
+        return _read_raw(Path(folder, "sweep.raw"))
+
+
+def operating_point(netlist: Sequence[str], nodes: Sequence[str]) -> dict[str, float]:
+    """Direct voltages of a netlist that is written by hand, by node."""
+    options = ".options gmin=1e-14 reltol=1e-8 abstol=1e-15 vntol=1e-10"
+    printed = " ".join(f"v({node})" for node in nodes)
+    lines = ["* operating point", *netlist, options]
+    lines += [".control", "op", "set numdgt=12", f"print {printed}", "quit", ".endc", ".end"]
+    with tempfile.TemporaryDirectory() as folder:
+        deck = Path(folder, "point.cir")
+        deck.write_text("\n".join(lines) + "\n", encoding="ascii")
+        out = _run(deck)
+    found = re.findall(r"^v\((\S+)\) = (\S+)", out, re.MULTILINE)
+    return {node: float(value) for node, value in found}
+
+
+def _run(deck: Path) -> str:
+    """One batch run, without the user's own settings; what it printed."""
     command = ["ngspice", "-n", "-b", deck.name]
     try:
         run = subprocess.run(
@@ -66,6 +91,7 @@ def _run(deck: Path) -> None:
         raise RuntimeError("ngspice is not installed: apt-get install ngspice") from missing
     if run.returncode or "rror" in run.stderr:
         raise RuntimeError(f"ngspice failed:\n{run.stdout[-2000:]}\n{run.stderr[-2000:]}")
+    return run.stdout
 
 
 def _deck(networks: Sequence[Network]) -> Iterator[str]:
