@@ -103,7 +103,7 @@ def after(name: str, edit: Edit) -> Call:
 
     def call() -> object:
         edited, _ = apply(show, [edit])
-        return solve(build_rig(edited, book), previous)
+        return solve(build_rig(edited, book, previous=previous.rig), previous)
 
     return call
 

@@ -221,7 +221,8 @@ def bench_show(
 
 def solved_show(show: Show, previous: Solution | None = None) -> Solution:
     """A show of bench gear, solved."""
-    return solve(build_rig(show, BOOK), previous)
+    rig = build_rig(show, BOOK, previous=None if previous is None else previous.rig)
+    return solve(rig, previous)
 
 
 def bench(

@@ -65,8 +65,9 @@ class Passages:
         Volts at the sense for one volt of the output's signal.
     leg_a_per_v : for each driver float, (legs, drivers, bands)
         Rms current of its legs, for 1 V of each output's signal. [A/V]
-    swing_v_per_v : float, (drivers,)
-        Largest swing of an end of the output, for 1 V of its signal.
+    current_a_per_v, swing_v_per_v : float, (drivers,)
+        Largest current of any leg in any band, and largest swing of an end of the output, for 1 V
+        of its own signal.
     cores
         Transformers whose core has a limit.
     """
@@ -75,15 +76,9 @@ class Passages:
     drivers: tuple[Driver, ...]
     gain: Complex
     leg_a_per_v: tuple[Real, ...]
+    current_a_per_v: Real
     swing_v_per_v: Real
     cores: tuple[CorePassage, ...]
-
-    @property
-    def current_a_per_v(self) -> Real:
-        """Largest rms current of any leg for 1 V of an output's own signal, (drivers, bands)."""
-        legs = enumerate(self.leg_a_per_v)
-        most = [current[:, driver].max(axis=0) for driver, current in legs]
-        return np.array(most).reshape(-1, BANDS)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,14 +92,12 @@ class PassageColumns:
     @classmethod
     def of(cls, passages: Sequence[Passages]) -> PassageColumns:
         """Rows of all islands."""
-        gains = [each.gain.reshape(-1, BANDS) for each in passages]
-        currents = [np.tile(each.current_a_per_v, (len(each.senses), 1)) for each in passages]
-        swings = [np.tile(each.swing_v_per_v, len(each.senses)) for each in passages]
         nothing = np.zeros((0, BANDS), dtype=np.complex128)
+        again = [each for each in passages for _ in each.senses]
         return cls(
-            np.concatenate([nothing, *gains]),
-            np.concatenate([np.zeros((0, BANDS)), *currents]),
-            np.concatenate([np.zeros(0), *swings]),
+            np.concatenate([nothing, *(each.gain.reshape(-1, BANDS) for each in passages)]),
+            np.concatenate([np.zeros((0, BANDS)), *(each.current_a_per_v for each in again)]),
+            np.concatenate([np.zeros(0), *(each.swing_v_per_v for each in again)]),
         )
 
 
@@ -124,15 +117,23 @@ def _passages(island: Island, solved: Solved, cores: Sequence[tuple[Core, Solved
     columns = columns_of(island)
     weights = np.array([drive_weights(island, driver) for driver in columns])
     weights = weights.reshape(len(columns), len(island.drives))
-    leg_a_per_v = np.abs(_of_signals(solved.source_current, weights))
+    of_all_legs = np.abs(_of_signals(solved.source_current, weights))
+    leg_a_per_v = tuple(of_all_legs[legs] for legs in columns.values())
     return Passages(
         senses=island.sense_addresses,
         drivers=tuple(columns),
         gain=_of_signals(solved.transfer, weights),
-        leg_a_per_v=tuple(leg_a_per_v[legs] for legs in columns.values()),
+        leg_a_per_v=leg_a_per_v,
+        current_a_per_v=_own_currents(leg_a_per_v),
         swing_v_per_v=np.array([swing_v_per_v(island, solved, *each) for each in columns]),
         cores=tuple(_core_passage(island, solved, core, bare, weights) for core, bare in cores),
     )
+
+
+def _own_currents(leg_a_per_v: Sequence[Real]) -> Real:
+    """Largest rms current of any leg for 1 V of an output's own signal, (drivers, bands)."""
+    most = [current[:, driver].max(axis=0) for driver, current in enumerate(leg_a_per_v)]
+    return np.array(most).reshape(-1, BANDS)
 
 
 def _of_signals(of_sources: Complex, weights: Real) -> Complex:

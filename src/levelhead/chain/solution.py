@@ -21,7 +21,7 @@ from levelhead.chain.graph import Edge, Point
 from levelhead.chain.levels import PointLevels, decibels, levels_of
 from levelhead.chain.loops import carry_round
 from levelhead.chain.noise import a_weights, own_noise_power
-from levelhead.chain.propagate import Carried, Injection
+from levelhead.chain.propagate import Carried
 from levelhead.chain.ways import Strongest, signal_ways
 from levelhead.chain.wiring import Wiring
 from levelhead.circuit.assembly import Island
@@ -32,7 +32,6 @@ from levelhead.circuit.solve import Solved
 from levelhead.errors import SolveError
 from levelhead.quantity.bands import BANDS
 from levelhead.quantity.peaks import SINE_CREST_DB
-from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig
 
 __all__ = ["CREST_OF_MANY_DB", "PointLevels", "Solution", "decibels", "solve"]
@@ -212,7 +211,7 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         graph.columns,
         graph.order,
         own_noise_power(graph, copper.thermal_v2_per_hz),
-        _injections(graph),
+        graph.wiring.injections,
         len(graph.components),
         None if previous is None else previous.carried,
     )
@@ -221,7 +220,7 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
     signal = power.sum(axis=1)
     nominal = np.where(signal > _SILENT**2, np.sqrt(signal), 0.0)
     crest_db = crests_db(graph.components, carried)
-    cores = core_ceilings(graph, copper.passages)
+    cores = _cores(graph, copper, previous)
     signals = Signals(power, nominal * 10 ** ((crest_db - SINE_CREST_DB) / 20))
     fed = fed_points(graph.wiring, fed_shares(rig, copper.phantom))
     return Solution(
@@ -241,6 +240,13 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
     )
 
 
+def _cores(graph: Graph, copper: Copper, previous: Solution | None) -> Mapping[int, CoreCeiling]:
+    """What cores let pass hangs on no gain."""
+    if previous is not None and copper is previous.copper and graph.wiring is previous.graph.wiring:
+        return previous.cores
+    return core_ceilings(graph, copper.passages)
+
+
 def _wiring(rig: Rig, copper: Copper, dead: frozenset[str], previous: Solution | None) -> Wiring:
     """Wiring of before, if plugs, switches, sources and what has power are as they were."""
     if (
@@ -257,22 +263,6 @@ def _wiring(rig: Rig, copper: Copper, dead: frozenset[str], previous: Solution |
 def _named_loops(graph: Graph, closing: Sequence[int]) -> tuple[str, ...]:
     targets = graph.columns.target[list(closing)].tolist()
     return tuple(sorted({graph.wiring.addresses[number] for number in targets}))
-
-
-def _injections(graph: Graph) -> list[Injection]:
-    """Each component where it enters, spread over the bands."""
-    return [
-        Injection(
-            entry.point,
-            entry.component,
-            _amplitude(entry.rms, graph.components[entry.component].spectrum),
-        )
-        for entry in graph.entries
-    ]
-
-
-def _amplitude(rms: float, spectrum: str) -> NDArray[np.complex128]:
-    return (rms * 10 ** (band_levels_db(spectrum) / 20)).astype(np.complex128)
 
 
 def _without_power(rig: Rig, phantom: Sequence[PhantomArrival]) -> frozenset[str]:

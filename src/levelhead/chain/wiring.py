@@ -19,8 +19,10 @@ from numpy.typing import ArrayLike, NDArray
 
 from levelhead.chain.banks import Bank
 from levelhead.chain.graph import UNITS, Component, Entry, Point, Through, Unit
+from levelhead.chain.propagate import Injection
 from levelhead.circuit.currents import Driver
 from levelhead.gear.figures import Figure
+from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig
 
 __all__ = ["PointColumns", "Wires", "Wiring", "wires"]
@@ -197,6 +199,16 @@ class Wiring:
         bank = self.banks[bisect_right(self._firsts, number) - 1]
         _, stage = bank.at(number)
         return tuple(each for each in (stage.gain_db, stage.ratio) if each is not None)
+
+    @cached_property
+    def injections(self) -> Sequence[Injection]:
+        """Each component where it enters, spread over the bands."""
+        return [self._injection(entry) for entry in self.entries]
+
+    def _injection(self, entry: Entry) -> Injection:
+        levels_db = band_levels_db(self.components[entry.component].spectrum)
+        amplitude = (entry.rms * 10 ** (levels_db / 20)).astype(np.complex128)
+        return Injection(entry.point, entry.component, amplitude)
 
     @cached_property
     def current_limits_a(self) -> Real:

@@ -96,18 +96,21 @@ def pieces_of(rig: Rig) -> Iterator[Piece]:
     for link in rig.links:
         if link.number not in done:
             links = plugged.hanging_on(link)
-            done.update(links)
-            together = [links[number] for number in sorted(links)]
-            yield Piece(tuple(together), tuple(live_ports(rig, together)))
+            done.update(each.number for each in links)
+            ports = {port.address: port for each in links for port in plugged.reached[each.number]}
+            yield Piece(tuple(links), tuple(ports.values()))
 
 
 @dataclass(frozen=True, slots=True)
 class _Plugged:
-    """Links by the ports, and by the items without earth, that they are plugged to."""
+    """Links by the ports, and by the items without earth, that they are plugged to.
 
-    rig: Rig
+    ``reached`` are the ports that matter to each link, by its number.
+    """
+
     at_port: Mapping[str, RigLink]
-    at_item: Mapping[str, tuple[RigLink, ...]]
+    at_item: Mapping[str, list[RigLink]]
+    reached: Mapping[int, list[RigPort]]
 
     @classmethod
     def of(cls, rig: Rig) -> _Plugged:
@@ -117,17 +120,16 @@ class _Plugged:
             item = rig.ports[address].item
             if item.plan.earth != "mains":
                 at_item.setdefault(item.id, []).append(link)
-        return cls(rig, at_port, {name: tuple(links) for name, links in at_item.items()})
+        return cls(at_port, at_item, {link.number: live_ports(rig, [link]) for link in rig.links})
 
-    def hanging_on(self, first: RigLink) -> dict[int, RigLink]:
-        """A link and all that hang together with it, by number."""
+    def hanging_on(self, first: RigLink) -> list[RigLink]:
+        """A link and all that hang together with it, in their order."""
         found = {first.number: first}
         waiting = [first]
         while waiting:
-            for port in live_ports(self.rig, [waiting.pop()]):
-                links = (*self.at_item.get(port.item.id, ()), self.at_port.get(port.address))
-                for link in links:
+            for port in self.reached[waiting.pop().number]:
+                for link in (*self.at_item.get(port.item.id, ()), self.at_port.get(port.address)):
                     if link is not None and link.number not in found:
                         found[link.number] = link
                         waiting.append(link)
-        return found
+        return [found[number] for number in sorted(found)]

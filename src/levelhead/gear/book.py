@@ -9,12 +9,12 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from levelhead.errors import GearError
-from levelhead.gear.compile import compile_cable, compile_item
+from levelhead.gear.compile import compile_cable, compile_item, controls_of
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.inherit import RawEntry, resolved, unknown_type
 from levelhead.gear.model import TypeEntry, field_names
 from levelhead.gear.names import did_you_mean
-from levelhead.gear.plan import CablePlan, ItemPlan
+from levelhead.gear.plan import CablePlan, ControlPlan, ItemPlan
 from levelhead.gear.references import dangling
 from levelhead.gear.store import read_entries, shipped_entries
 
@@ -35,6 +35,13 @@ class GearBook:
         self._entries: dict[str, TypeEntry] = {}
         self._cables: dict[str, CablePlan] = {}
         self._plans: dict[tuple[str, str], ItemPlan] = {}
+        self._controls: dict[str, Mapping[str, ControlPlan]] = {}
+
+    def controls(self, type_id: str) -> Mapping[str, ControlPlan]:
+        """All controls of a type by their address below the item; ``GearError`` for no type."""
+        if type_id not in self._controls:
+            self._controls[type_id] = controls_of(self.entry(type_id))
+        return self._controls[type_id]
 
     @property
     def ids(self) -> tuple[str, ...]:

@@ -29,7 +29,7 @@ class Trial:
         """The same with edits applied to a copy; ``None`` when they do not go together."""
         try:
             show, _ = apply(self.show, edits)
-            solution = solve(build_rig(show, self.book), self.solution)
+            solution = solve(build_rig(show, self.book, previous=self.solution.rig), self.solution)
         except LevelheadError:
             return None
         return Trial(show, self.book, solution, judge(solution, self.judgement))

@@ -7,13 +7,12 @@ from dataclasses import replace
 
 from levelhead.errors import GearError, ShowError
 from levelhead.gear.book import GearBook
-from levelhead.gear.compile import controls_of
 from levelhead.gear.figures import RawFigure, measured
-from levelhead.gear.model import TypeEntry
 from levelhead.gear.names import did_you_mean
 from levelhead.gear.plan import ControlPlan
+from levelhead.rig.before import Before
 from levelhead.rig.locating import Locator, Nowhere, Resolving
-from levelhead.rig.model import Rig, RigItem, RigPort
+from levelhead.rig.model import Rig, RigItem, RigPort, switches_set
 from levelhead.rig.plugging import plug_links
 from levelhead.rig.settings import UNKNOWN, read_setting
 from levelhead.rig.sources import place_sources
@@ -24,8 +23,13 @@ __all__ = ["Locator", "build_rig"]
 Settings = dict[str, float | str]
 
 
-def build_rig(show: Show, book: GearBook, locator: Locator | None = None) -> Rig:
+def build_rig(
+    show: Show, book: GearBook, locator: Locator | None = None, previous: Rig | None = None
+) -> Rig:
     """Resolve a show: types, switches, settings, plugs.
+
+    What is the same in ``previous``, a rig of the same book, is taken from there. The rig is the
+    same as without it, and so are the errors.
 
     Raises
     ------
@@ -34,18 +38,19 @@ def build_rig(show: Show, book: GearBook, locator: Locator | None = None) -> Rig
         of them at once in ``.errors``.
     """
     resolving = Resolving(show, book, locator or Nowhere())
-    controls = dict(_controls(resolving))
-    settings = dict(_settings(resolving, controls))
-    items = dict(_items(resolving, settings))
-    ports = dict(_ports(items.values()))
-    plugged = plug_links(resolving, ports)
-    sources = tuple(place_sources(resolving, items))
+    before = Before.of(previous, book)
+    controls = before.controls(show) or dict(_controls(resolving))
+    settings = dict(_settings(resolving, controls, before))
+    items = dict(_items(resolving, settings, before))
+    ports = before.ports(items) or dict(_ports(items.values()))
+    plugged = plug_links(resolving, ports, before)
+    sources = before.sources(show, items) or tuple(place_sources(resolving, items))
     resolving.raise_any()
     return Rig(
         show=show,
         book=book,
         items=items,
-        ports={name: replace(port, link=plugged.at.get(name)) for name, port in ports.items()},
+        ports=_with_plugs(ports, plugged.at),
         controls=controls,
         links=tuple(plugged.links),
         misfits=tuple(plugged.misfits),
@@ -59,15 +64,14 @@ def _controls(resolving: Resolving) -> Iterator[tuple[str, ControlPlan]]:
     """Every control of every item, by its address."""
     for item in resolving.show.items.values():
         with resolving.planning(item.id):
-            entry = _entry_with_sockets(resolving.book, item.type)
-            for address, control in controls_of(entry).items():
+            _check_it_has_sockets(resolving.book, item.type)
+            for address, control in resolving.book.controls(item.type).items():
                 yield f"{item.id}.{address}", control
 
 
-def _entry_with_sockets(book: GearBook, type_id: str) -> TypeEntry:
-    entry = book.entry(type_id)
-    if entry.ends is None:
-        return entry
+def _check_it_has_sockets(book: GearBook, type_id: str) -> None:
+    if book.entry(type_id).ends is None:
+        return
     raise GearError(
         f"'{type_id}' is a cable",
         where="gear book",
@@ -77,18 +81,29 @@ def _entry_with_sockets(book: GearBook, type_id: str) -> TypeEntry:
 
 
 def _settings(
-    resolving: Resolving, controls: Mapping[str, ControlPlan]
+    resolving: Resolving, controls: Mapping[str, ControlPlan], before: Before
 ) -> Iterator[tuple[str, float | str]]:
     """What is set, read; what nobody knows is left out."""
     for address, text in resolving.show.settings.items():
-        if resolving.is_lost(address):
-            continue
-        where = resolving.locate.where_setting(address)
-        with resolving.collecting(where):
-            if address not in controls:
-                raise _no_control(address, controls, resolving, where)
-            if text != UNKNOWN:
-                yield address, read_setting(text, controls[address], where=where)
+        if address in controls and text != UNKNOWN:
+            known = before.setting(address, text, controls[address])
+            if known is not None:
+                yield address, known
+                continue
+        if not resolving.is_lost(address):
+            yield from _read(address, text, resolving, controls)
+
+
+def _read(
+    address: str, text: str, resolving: Resolving, controls: Mapping[str, ControlPlan]
+) -> Iterator[tuple[str, float | str]]:
+    """A setting with its address, if it can be read and says anything."""
+    where = resolving.locate.where_setting(address)
+    with resolving.collecting(where):
+        if address not in controls:
+            raise _no_control(address, controls, resolving, where)
+        if text != UNKNOWN:
+            yield address, read_setting(text, controls[address], where=where)
 
 
 def _no_control(
@@ -103,18 +118,21 @@ def _no_control(
     )
 
 
-def _items(resolving: Resolving, settings: Settings) -> Iterator[tuple[str, RigItem]]:
+def _items(
+    resolving: Resolving, settings: Settings, before: Before
+) -> Iterator[tuple[str, RigItem]]:
     """Every item, planned as its switches stand."""
-    chosen: dict[str, dict[str, str]] = {item_id: {} for item_id in resolving.show.items}
-    for address, value in settings.items():
-        item_id, _, control = address.partition(".")
-        if isinstance(value, str):
-            chosen[item_id][control] = value
+    chosen = switches_set(settings)
     for item in resolving.show.items.values():
         if item.id in resolving.lost:
             continue
+        switches = chosen.get(item.id, {})
+        known = before.item(item, switches)
+        if known is not None:
+            yield item.id, known
+            continue
         with resolving.planning(item.id):
-            plan = resolving.book.plan(item.type, chosen[item.id], _own_figures(item))
+            plan = resolving.book.plan(item.type, switches, _own_figures(item))
             yield item.id, RigItem(item.id, item.label or item.id, plan, item.supply)
 
 
@@ -130,3 +148,13 @@ def _ports(items: Iterable[RigItem]) -> Iterator[tuple[str, RigPort]]:
             for name, plan in block.plan.ports.items():
                 address = f"{item.id}.{block.address(name)}"
                 yield address, RigPort(address, item, block, plan, None)
+
+
+def _with_plugs(ports: Mapping[str, RigPort], at: Mapping[str, int]) -> Mapping[str, RigPort]:
+    """Ports with the link that is plugged into each."""
+    changed = {
+        name: replace(port, link=at.get(name))
+        for name, port in ports.items()
+        if port.link != at.get(name)
+    }
+    return {**ports, **changed} if changed else ports

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import (
@@ -27,6 +28,7 @@ __all__ = [
     "RigPort",
     "RigSource",
     "Segment",
+    "switches_set",
 ]
 
 # A place on the copper: ("port", address, pin), or ("cable", link, number in the link, end, pin).
@@ -135,7 +137,17 @@ class RigSource:
     distance_m: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+def switches_set(settings: Mapping[str, float | str]) -> dict[str, dict[str, str]]:
+    """Switches among settings, by item and by their addresses below it."""
+    chosen: dict[str, dict[str, str]] = {}
+    for address, value in settings.items():
+        if isinstance(value, str):
+            item_id, _, control = address.partition(".")
+            chosen.setdefault(item_id, {})[control] = value
+    return chosen
+
+
+@dataclass(frozen=True, eq=False)
 class Rig:
     """A show, resolved. Settings hold what is set; ``setting`` gives the default otherwise."""
 
@@ -149,6 +161,11 @@ class Rig:
     settings: Mapping[str, float | str]
     unknowns: frozenset[str]
     sources: tuple[RigSource, ...]
+
+    @cached_property
+    def chosen(self) -> Mapping[str, Mapping[str, str]]:
+        """Where switches are set, by item and by their addresses below it."""
+        return switches_set(self.settings)
 
     def setting(self, address: str) -> float | str:
         """Where a control stands: as set, else its default."""

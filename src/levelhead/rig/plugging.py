@@ -8,6 +8,7 @@ from typing import Final
 
 from levelhead.errors import ShowError
 from levelhead.gear.names import did_you_mean
+from levelhead.rig.before import Before
 from levelhead.rig.cabling import join_link
 from levelhead.rig.locating import Resolving
 from levelhead.rig.model import Misfit, RigLink, RigPort, Segment
@@ -28,8 +29,13 @@ class Plugged:
     misfits: list[Misfit] = field(default_factory=list)
     at: dict[str, int] = field(default_factory=dict)
 
+    def plug(self, link: RigLink) -> None:
+        """Put the plugs of a link that goes together into their sockets."""
+        self.links.append(link)
+        self.at.update(dict.fromkeys(link.ports, link.number))
 
-def plug_links(resolving: Resolving, ports: Mapping[str, RigPort]) -> Plugged:
+
+def plug_links(resolving: Resolving, ports: Mapping[str, RigPort], before: Before) -> Plugged:
     """Plug every link of a show."""
     plugged = Plugged()
     holes: dict[str, str] = {}
@@ -37,6 +43,10 @@ def plug_links(resolving: Resolving, ports: Mapping[str, RigPort]) -> Plugged:
         where = resolving.locate.where_link(link)
         if _check_ports(link, ports, resolving, where):
             _fill_holes(link, ports, holes, resolving, where)
+            known = before.link(number, link, ports)
+            if known is not None:
+                plugged.plug(known)
+                continue
             with resolving.collecting(where):
                 _plug(number, link, ports, plugged, resolving, where)
     return plugged
@@ -102,8 +112,7 @@ def _plug(
         plugged.misfits.append(joined.misfit)
         return
     changes = pin_changes(link, segments, joined.contacts, where=where)
-    plugged.links.append(RigLink(number, link, segments, joined.contacts, changes))
-    plugged.at.update(dict.fromkeys(link.ends.values(), number))
+    plugged.plug(RigLink(number, link, segments, joined.contacts, changes))
 
 
 def _segments(
