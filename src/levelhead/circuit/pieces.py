@@ -47,7 +47,8 @@ class Piece:
             (
                 id(port.plan),
                 id(port.block.plan),
-                id(port.item.plan),
+                port.item.plan.earth,
+                port.item.plan.powered_by,
                 items.setdefault(port.item.id, len(items)),
                 blocks.setdefault((port.item.id, port.block.name), len(blocks)),
                 port.link is None,

@@ -9,7 +9,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from levelhead.errors import GearError
-from levelhead.gear.compile import compile_cable, compile_item, controls_of
+from levelhead.gear.compile import Planned, compile_cable, compile_item, controls_of
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.inherit import RawEntry, resolved, unknown_type
 from levelhead.gear.model import TypeEntry, field_names
@@ -35,6 +35,7 @@ class GearBook:
         self._entries: dict[str, TypeEntry] = {}
         self._cables: dict[str, CablePlan] = {}
         self._plans: dict[tuple[str, str], ItemPlan] = {}
+        self._planned: Planned = {}
         self._controls: dict[str, Mapping[str, ControlPlan]] = {}
 
     def controls(self, type_id: str) -> Mapping[str, ControlPlan]:
@@ -91,7 +92,8 @@ class GearBook:
         """
         key = (type_id, repr((sorted(chosen.items()), sorted(figures.items(), key=str))))
         if key not in self._plans:
-            self._plans[key] = compile_item(type_id, self.entry(type_id), chosen, figures)
+            entry = self.entry(type_id)
+            self._plans[key] = compile_item(type_id, entry, chosen, figures, self._planned)
         return self._plans[key]
 
     def extended(self, raw: Mapping[str, RawEntry]) -> GearBook:

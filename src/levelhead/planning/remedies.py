@@ -105,7 +105,7 @@ def _tried(
 
 def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candidate]:
     """Turns and switches against the trouble that a move brought, if it did away with its own."""
-    if any(each.key == finding.key for each in after.judgement.worse_than_fine()):
+    if after.still(finding):
         return
     for trouble in _new(before, after):
         yield from turns(after, trouble)
@@ -119,11 +119,11 @@ def _words(trial: Trial, candidate: Candidate) -> str:
 
 def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
     """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent."""
+    if after.still(finding):
+        return False
     if not (_heard(before) <= _heard(after) and _sounding(before) <= _sounding(after)):
         return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
-    if any(each.key == finding.key for each in after.judgement.worse_than_fine()):
-        return False
     return all(each.severity.rank < limit for each in _new(before, after))
 
 

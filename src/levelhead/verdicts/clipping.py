@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Final
+
+import numpy as np
 
 from levelhead.chain.lanes import lanes
 from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_level
+from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.model import Rig
 from levelhead.verdicts.doubts import doubts_of_level, strongest_way
 from levelhead.verdicts.finding import Compared, Finding, Severity
@@ -20,6 +23,7 @@ from levelhead.verdicts.words import place_words
 __all__ = ["CODE", "SENTENCES", "check_clipping_as_set", "room_down_db"]
 
 CODE: Final = "enough.clips-as-set"
+_NEAR: Final = 0.999  # of a ceiling: from there on levels are looked at one by one
 _SILENT_DB: Final = -60.0  # nobody turns a control that goes to off further than this
 
 SENTENCES: Final = {
@@ -32,11 +36,13 @@ SENTENCES: Final = {
 
 def check_clipping_as_set(reading: Reading) -> Iterator[Finding]:
     """Points whose peaks pass their ceiling as everything stands; the first of each way."""
-    unused = _unused_points(reading.rig)
-    ways = ([each for each in way if each not in unused] for way in reading.solution.paths)
-    clipped = (_first_clipped(reading.solution, way) for way in ways)
-    for address in dict.fromkeys(each for each in clipped if each is not None):
-        yield from _clips(reading.solution, reading.solution.levels(address))
+    solution = reading.solution
+    clipped = _clipped_points(solution)
+    if clipped:
+        clipped -= _unused_points(reading.rig)
+        firsts = (next((each for each in way if each in clipped), None) for way in solution.paths)
+        for address in dict.fromkeys(each for each in firsts if each is not None):
+            yield from _clips(solution, solution.levels(address))
 
 
 def _unused_points(rig: Rig) -> frozenset[str]:
@@ -62,14 +68,21 @@ def _is_handed_on(rig: Rig, address: str) -> bool:
     )
 
 
-def _first_clipped(solution: Solution, way: Sequence[str]) -> str | None:
-    """A port is named for a ceiling of its own only: what an output lacks is the stage's fault."""
-    for address in way:
-        headroom = solution.levels(address).headroom
-        is_own = _own_ceiling(solution, address) or not _is_socket(solution, address)
-        if headroom is not None and headroom < -ROUNDING and is_own:
-            return address
-    return None
+def _clipped_points(solution: Solution) -> set[str]:
+    """Points whose peaks pass their ceiling.
+
+    A port is named for a ceiling of its own only: what an output lacks is the stage's fault.
+    """
+    peak = solution.nominal * 10 ** ((solution.crest_db - SINE_CREST_DB) / 20)
+    near = np.flatnonzero(peak > solution.ceiling * _NEAR).tolist()
+    addresses = (solution.graph.wiring.addresses[number] for number in near)
+    return {each for each in addresses if _is_clipped(solution, each)}
+
+
+def _is_clipped(solution: Solution, address: str) -> bool:
+    headroom = solution.levels(address).headroom
+    is_own = _own_ceiling(solution, address) or not _is_socket(solution, address)
+    return headroom is not None and headroom < -ROUNDING and bool(is_own)
 
 
 def _own_ceiling(solution: Solution, address: str) -> Figure | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -22,7 +22,7 @@ from levelhead.verdicts.routing import (
 )
 from levelhead.verdicts.volume import check_volume
 
-__all__ = ["RULES", "Judgement", "LinkVerdict", "judge"]
+__all__ = ["RULES", "Judgement", "LinkVerdict", "judge", "judge_reading"]
 
 Rule = Callable[[Reading], Iterable[Finding]]
 
@@ -57,6 +57,7 @@ class Judgement:
     reading: Reading
     findings: tuple[Finding, ...]
     links: tuple[LinkVerdict, ...]
+    rules: Mapping[str, Rule]  # that found something, by the code of what they found
 
     @property
     def verdict(self) -> Severity:
@@ -80,10 +81,19 @@ def judge(solution: Solution, before: Judgement | None = None) -> Judgement:
 
     What the judgement ``before`` an edit knew of the mains is taken from there.
     """
-    reading = Reading(solution, None if before is None else before.reading.hum)
-    found = [finding for rule in RULES for finding in rule(reading)]
-    findings = sorted(_that_matter(reading, found), key=_order)
-    return Judgement(reading, tuple(findings), tuple(_links(solution, findings)))
+    return judge_reading(Reading(solution, None if before is None else before.reading.hum))
+
+
+def judge_reading(reading: Reading) -> Judgement:
+    """Apply every rule to a reading."""
+    found = [(finding, rule) for rule in RULES for finding in rule(reading)]
+    findings = sorted(_that_matter(reading, [finding for finding, _ in found]), key=_order)
+    return Judgement(
+        reading,
+        tuple(findings),
+        tuple(_links(reading.solution, findings)),
+        {finding.code: rule for finding, rule in found},
+    )
 
 
 def _order(finding: Finding) -> tuple[int, float, str, str]:

@@ -4,6 +4,6 @@ from __future__ import annotations
 
 from levelhead.gear.compile.cables import compile_cable
 from levelhead.gear.compile.controls import controls_of, instance_names
-from levelhead.gear.compile.items import compile_item
+from levelhead.gear.compile.items import Planned, compile_item
 
-__all__ = ["compile_cable", "compile_item", "controls_of", "instance_names"]
+__all__ = ["Planned", "compile_cable", "compile_item", "controls_of", "instance_names"]

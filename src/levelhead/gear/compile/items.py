@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import TypeAlias
 
 from levelhead.gear.compile.addresses import check_figures
 from levelhead.gear.compile.controls import (
@@ -28,10 +30,20 @@ from levelhead.gear.plan import (
     PowerPlan,
 )
 
-__all__ = ["compile_item"]
+__all__ = ["Planned", "compile_item"]
 
 
-def compile_item(type_id: str, entry: TypeEntry, chosen: Chosen, figures: Overrides) -> ItemPlan:
+Planned: TypeAlias = dict[tuple[object, ...], tuple[BlockPlan, tuple[MixPlan, ...]]]
+"""Plans of blocks and their crossings, by all that they follow from."""
+
+
+def compile_item(
+    type_id: str,
+    entry: TypeEntry,
+    chosen: Chosen,
+    figures: Overrides,
+    planned: Planned | None = None,
+) -> ItemPlan:
     """Plan of an item.
 
     Parameters
@@ -40,6 +52,8 @@ def compile_item(type_id: str, entry: TypeEntry, chosen: Chosen, figures: Overri
         Option of each switch that is set, by its address below the item (``ch3.pad``).
     figures
         Figures of this very unit, by address below the item (``ch.power.gain``).
+    planned
+        Plans of blocks so far: a strip that stands as it stood is the same object.
 
     Raises
     ------
@@ -53,12 +67,13 @@ def compile_item(type_id: str, entry: TypeEntry, chosen: Chosen, figures: Overri
     root = Standing(type_id, entry.source, root_chosen, root_figures)
     plan = _block_plan(entry, root, {})
     whole = BlockInstance("", "", plan, tuple(mix_plans(entry, "", "", root)))
+    strips = _Strips(entry, root, plan.ports, {} if planned is None else planned)
     return ItemPlan(
         type_id=type_id,
         label=entry.label,
         kind=entry.kind,
         earth=entry.earth,
-        blocks=(whole, *_instances(entry, chosen, root, plan.ports)),
+        blocks=(whole, *strips.instances(chosen)),
         powered_by=tuple(_power_plans(entry.powered_by, root)),
         air=_air_plan(entry, root),
         needs_power=bool(entry.powered_by),
@@ -76,28 +91,41 @@ def _block_plan(block: BlockEntry, standing: Standing, outer: Mapping[str, PortP
     )
 
 
-def _instances(
-    entry: TypeEntry, chosen: Chosen, root: Standing, outer: Mapping[str, PortPlan]
-) -> Iterator[BlockInstance]:
-    """Every block as often as it is there; those that stand alike share one plan."""
-    planned: dict[tuple[object, ...], tuple[BlockPlan, tuple[MixPlan, ...]]] = {}
-    starts = {mix_start(mix)[0] for mix in entry.mix}
-    for name, block in entry.blocks.items():
-        for instance in instance_names(name, block):
-            own = _below(chosen, instance)
-            local = {key: str(value) for key, value in own.items()}
-            block_chosen = {**root.chosen, **options_chosen(block, local)}
-            block_figures = option_figures(block, block_chosen)
-            for owner in (name, instance):
-                block_figures |= _below(root.overrides, owner)
-            alone = instance if instance in starts else name
-            key = (alone, repr(sorted(block_chosen.items())), repr(sorted(block_figures.items())))
-            if key not in planned:
-                where = f"{root.where}, {name}"
-                standing = Standing(where, entry.source, block_chosen, block_figures)
-                plan = _block_plan(block, standing, outer)
-                planned[key] = (plan, tuple(mix_plans(entry, name, instance, standing)))
-            yield BlockInstance(instance, name, *planned[key])
+@dataclass(frozen=True, slots=True)
+class _Strips:
+    """The blocks of an item, among the ports of the item itself."""
+
+    entry: TypeEntry
+    root: Standing
+    outer: Mapping[str, PortPlan]
+    planned: Planned
+
+    def instances(self, chosen: Chosen) -> Iterator[BlockInstance]:
+        """Every block as often as it is there; those that stand alike share one plan."""
+        for name, block in self.entry.blocks.items():
+            for instance in instance_names(name, block):
+                own = _below(chosen, instance)
+                local = {key: str(value) for key, value in own.items()}
+                block_chosen = {**self.root.chosen, **options_chosen(block, local)}
+                yield BlockInstance(instance, name, *self._plan(name, instance, block_chosen))
+
+    def _plan(
+        self, name: str, instance: str, chosen: dict[str, str]
+    ) -> tuple[BlockPlan, tuple[MixPlan, ...]]:
+        block = self.entry.blocks[name]
+        figures = option_figures(block, chosen)
+        for owner in (name, instance):
+            figures |= _below(self.root.overrides, owner)
+        starts = {mix_start(mix)[0] for mix in self.entry.mix}
+        alone = instance if instance in starts else name
+        follows = (sorted(chosen.items()), sorted(figures.items()), self.root.overrides)
+        key = (self.root.where, name, alone, repr(follows))
+        if key not in self.planned:
+            where = f"{self.root.where}, {name}"
+            standing = Standing(where, self.entry.source, chosen, figures)
+            plan = _block_plan(block, standing, self.outer)
+            self.planned[key] = (plan, tuple(mix_plans(self.entry, name, instance, standing)))
+        return self.planned[key]
 
 
 def _below(
