@@ -65,9 +65,10 @@ class Passages:
         Volts at the sense for one volt of the output's signal.
     leg_a_per_v : for each driver float, (legs, drivers, bands)
         Rms current of its legs, for 1 V of each output's signal. [A/V]
-    current_a_per_v, swing_v_per_v : float, (drivers,)
-        Largest current of any leg in any band, and largest swing of an end of the output, for 1 V
-        of its own signal.
+    current_a_per_v : float, (drivers, bands)
+        Largest current of any leg, for 1 V of the output's own signal. [A/V]
+    swing_v_per_v : float, (drivers,)
+        Largest swing of an end of the output, for 1 V of its signal.
     cores
         Transformers whose core has a limit.
     """
