@@ -43,6 +43,9 @@ PORT_FIGURES: Final[dict[str, FigureRule]] = {
     "ceiling": _VOLTS,  # rms of the largest clean sine of an output, unloaded
     "current": FigureRule("A", optional=True),  # peak that an output can give, each leg
     "min-load": FigureRule("ohm", optional=True),
+    # what an output is made to work into, where that is not simply "much more than its impedance"
+    "reference-load": FigureRule("ohm", optional=True),
+    "reference-capacitance": FigureRule("F", optional=True),  # of the lead that goes with it
     "phantom": _VOLTS,  # fed out of this input when present
     # IEC 61938, P48: each leg; pairs are matched, their common value is not critical
     "phantom-feed": _usual("ohm", "6.8 kohm", "6.1 kohm", "7.5 kohm", "standard"),

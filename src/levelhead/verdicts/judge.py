@@ -9,6 +9,7 @@ from typing import Any, Final
 from levelhead.chain.solution import Solution
 from levelhead.verdicts.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.clipping import check_clipping_as_set
+from levelhead.verdicts.connections import CONNECTION_RULES
 from levelhead.verdicts.enough import check_gain_is_enough, check_lowest_gain, check_set_too_low
 from levelhead.verdicts.finding import Finding, Severity, worst
 from levelhead.verdicts.fit import check_plugs_fit
@@ -30,6 +31,7 @@ RULES: Final[tuple[Rule, ...]] = (
     check_level_harm,
     check_phantom_reaches,
     check_plugs_fit,
+    *CONNECTION_RULES,
     check_gain_is_enough,
     check_lowest_gain,
     check_clipping_as_set,

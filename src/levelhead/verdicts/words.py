@@ -12,7 +12,14 @@ from typing import Final
 
 from levelhead.rig.model import Rig
 
-__all__ = ["control_words", "figure_words", "gain_words", "place_words"]
+__all__ = [
+    "control_words",
+    "figure_words",
+    "gain_words",
+    "other_ends",
+    "output_words",
+    "place_words",
+]
 
 _OF_PORTS: Final[Mapping[str, str]] = {
     "damage": "damage level",
@@ -54,6 +61,19 @@ def control_words(rig: Rig, address: str) -> str:
     block = local.rpartition(".")[0]
     where = place_words(", ".join(part for part in (rig.items[item].label, block) if part))
     return f"the {rig.controls[address].label} of {where}"
+
+
+def output_words(rig: Rig, output: tuple[str, str | None]) -> str:
+    """An output, with its side if it is stereo: ``Laptop, headphone output, left``."""
+    port, signal = output
+    label = rig.ports[port].label
+    return label if signal is None else f"{label}, {signal}"
+
+
+def other_ends(rig: Rig, port: str) -> tuple[str, ...]:
+    """Sockets that the link in a socket leads to."""
+    links = (link for link in rig.links if port in link.ports)
+    return tuple(each for link in links for each in link.ports if each != port)
 
 
 def gain_words(label: str, unit: str) -> str:

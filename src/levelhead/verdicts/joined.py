@@ -1,0 +1,134 @@
+"""Outputs that meet on one wire: what they drive through one another when their signals differ."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.circuit.islands import Island
+from levelhead.circuit.loading import Output, address_of, columns_of
+from levelhead.quantity.formatting import format_si
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import other_ends, output_words, place_words
+
+__all__ = [
+    "JOINED",
+    "JOINED_SHARE",
+    "SENTENCES",
+    "Joined",
+    "check_joined_outputs",
+    "joined_currents",
+    "own_ceilings_v",
+]
+
+JOINED: Final = "loading.joined"
+JOINED_SHARE: Final = 0.1  # of the current at hand; less is a shared ground, common practice
+SENTENCES: Final = {
+    Severity.FAILS: "{output} is joined to {other}: where the two differ they drive {current} "
+    "through one another, and {limit} are there.",
+    Severity.FINE: "{output} is joined to {other}: where the two differ they drive {current} "
+    "through one another; {limit} are there.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """Rms currents of the weakest leg of an output: of its own signal, and of the others'. [A]
+
+    ``limit_a`` is what the output can give, rms of a sine.
+    """
+
+    output: Output
+    other: Output
+    own_a: float
+    others_a: float
+    limit_a: float
+
+    @property
+    def total_a(self) -> float:
+        """All at their ceilings, in the worst phase. [A]"""
+        return self.own_a + self.others_a
+
+
+def joined_currents(reading: Reading) -> Iterator[Joined]:
+    """Outputs on whose island others drive too, all at their ceilings, in the worst phase."""
+    ceilings = own_ceilings_v(reading)
+    for island, solved in zip(reading.solution.islands, reading.solution.solved, strict=True):
+        outputs = [
+            each
+            for each in dict.fromkeys((drive.port, drive.signal) for drive in island.drives)
+            if each in ceilings
+        ]
+        for output in outputs:
+            peak_a = reading.rig.ports[output[0]].plan.figure("current")
+            driven = {
+                other: _current_a(island, solved.source_current, output, other) * ceilings[other]
+                for other in outputs
+            }
+            own_a = driven.pop(output)
+            if driven and peak_a is not None:
+                strongest = max(driven, key=lambda each: driven[each])
+                others_a = sum(driven.values())
+                yield Joined(output, strongest, own_a, others_a, peak_a / math.sqrt(2))
+
+
+def own_ceilings_v(reading: Reading) -> Mapping[Output, float]:
+    """Rms that the stage behind each output swings by itself. [V]"""
+    points = reading.solution.graph.points
+    return {
+        (edge.through.port, edge.through.signal): points[edge.source].ceiling
+        for edge in reading.solution.graph.edges
+        if edge.through is not None and math.isfinite(points[edge.source].ceiling)
+    }
+
+
+def _current_a(
+    island: Island, current: NDArray[np.complex128], output: Output, driver: Output
+) -> float:
+    """Largest current of any leg of an output, in any band, for 1 V of a driver's signal. [A]"""
+    drives = [(each, island.drives[each].weight) for each in columns_of(island, driver)]
+    return max(
+        float(np.abs(sum(weight * current[leg, column] for column, weight in drives)).max())
+        for leg in columns_of(island, output)
+    )
+
+
+def check_joined_outputs(reading: Reading) -> Iterator[Finding]:
+    """Outputs that meet on one wire: do they stand what they drive through one another?"""
+    for joined in joined_currents(reading):
+        if joined.others_a >= JOINED_SHARE * joined.limit_a:
+            yield _judge(reading, joined)
+
+
+def _judge(reading: Reading, joined: Joined) -> Finding:
+    port = joined.output[0]
+    figure = reading.rig.ports[port].plan.figures["current"]
+    label = output_words(reading.rig, joined.output)
+    doubt = Doubt(f"current that {place_words(label)} can give", "fact", figure, +1.0)
+    margin_db = 20 * math.log10(joined.limit_a / joined.total_a)
+    severity = Severity.FAILS if margin_db < -ROUNDING else Severity.FINE
+    words = {
+        "output": label,
+        "other": output_words(reading.rig, joined.other),
+        "current": format_si(joined.total_a, "A"),
+        "limit": format_si(joined.limit_a, "A"),
+    }
+    name = "current when the signals differ fully"
+    return Finding(
+        code=JOINED,
+        severity=severity,
+        where=address_of(joined.output),
+        what=SENTENCES[severity].format(**words),
+        why=(Compared(name, joined.total_a, joined.limit_a, "A"),),
+        state=LimitState(margin_db, "dB", lambda: [doubt]),
+        source="ceilings of all outputs on one wire in the worst phase, against the own current",
+        basis="common practice",
+        ports=(port, joined.other[0], *other_ends(reading.rig, port)),
+    )

@@ -1,0 +1,203 @@
+"""Loading: what hangs on an output costs level or tone.
+
+Read off the solved island: the voltage at the output's own terminals, against what it gives to the
+load that it is made for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.chain.sensitivity import island_sensitivities
+from levelhead.circuit.loading import (
+    Output,
+    address_of,
+    made_for_ohm,
+    reference_responses,
+    shorted_legs,
+    terminal_response,
+)
+from levelhead.quantity.bands import BANDS, mid_hz, nominal_hz
+from levelhead.quantity.formatting import format_level, format_si
+from levelhead.quantity.used_range import used_bands
+from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import figure_words, other_ends, output_words
+
+__all__ = [
+    "LEVEL",
+    "LEVEL_CARE_DB",
+    "LEVEL_FINE_DB",
+    "SENTENCES",
+    "TONE",
+    "TONE_CARE_DB",
+    "TONE_FAILS_DB",
+    "check_loading",
+]
+
+LEVEL, TONE = "loading.level", "loading.tone"
+LEVEL_FINE_DB: Final = 1.0  # nobody hears it, common practice
+LEVEL_CARE_DB: Final = 3.0  # wants as much gain again, common practice; between, nobody acts
+TONE_CARE_DB: Final = 3.0  # the usual end of a pass band, IEC 60268-4 practice for microphones
+TONE_FAILS_DB: Final = 10.0  # heard as half as loud: the sone scale, ISO 532 (10 phon)
+_LEAST: Final = 1e-9  # 180 dB down: nothing
+_UNHEARD: Final = "programme"
+
+SENTENCES: Final = {
+    LEVEL: {
+        Severity.CARE: "{output} loses {loss} on what hangs on it. It works while {loss} can be "
+        "made up.",
+        Severity.FINE: "{output} loses {loss} on what hangs on it.",
+    },
+    TONE: {
+        Severity.FAILS: "{output} loses {loss} at {hz} on what hangs on it: the tone is gone.",
+        Severity.CARE: "{output} loses {loss} at {hz} on what hangs on it. It works while that "
+        "tone is liked.",
+        Severity.FINE: "{output} keeps its tone: {loss} at {hz} is the most that it loses.",
+    },
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Loaded:
+    """An output on its island, with the loss of every band against what it is made for. [dB]"""
+
+    island: int
+    output: Output
+    loss_db: NDArray[np.float64]
+    is_used: NDArray[np.bool_]
+    has_reference: bool
+
+
+def check_loading(reading: Reading) -> Iterator[Finding]:
+    """Outputs with a plug: how much level and tone do the loads cost?
+
+    Level is what every band loses at least. Tone is what the worst band of those that the source
+    uses loses: against the load that the output is made for, or against its best band where it is
+    made for none.
+    """
+    for loaded in _loaded_outputs(reading):
+        yield _level(reading, loaded)
+        yield _tone(reading, loaded)
+
+
+def _loaded_outputs(reading: Reading) -> Iterator[_Loaded]:
+    solution, ports = reading.solution, reading.rig.ports
+    found: list[tuple[int, Output]] = []
+    for number, (island, solved) in enumerate(zip(solution.islands, solution.solved, strict=True)):
+        for output in dict.fromkeys((each.port, each.signal) for each in island.drives):
+            is_line = ports[output[0]].plan.role != "loudspeaker"
+            if is_line and not shorted_legs(island, solved, output):
+                found.append((number, output))
+    made_for = reference_responses([(ports[port], signal) for _, (port, signal) in found], mid_hz())
+    for (number, output), reference in zip(found, made_for, strict=True):
+        loaded = terminal_response(solution.islands[number], solution.solved[number], output)
+        is_used = used_bands(_spectrum_at(reading, output))
+        open_v = np.ones(BANDS) if reference is None else np.abs(reference)
+        loss_db = -20 * np.log10(np.maximum(np.abs(loaded), _LEAST) / np.maximum(open_v, _LEAST))
+        has_reference = made_for_ohm(ports[output[0]]) is not None
+        yield _Loaded(number, output, loss_db, is_used, has_reference)
+
+
+def _spectrum_at(reading: Reading, output: Output) -> str:
+    """Spectrum of what is strongest at an output."""
+    source = strongest_way(reading.solution, reading.solution.number(address_of(output))).source
+    return _UNHEARD if source is None else source.spectrum
+
+
+def _level(reading: Reading, loaded: _Loaded) -> Finding:
+    loss_db = float(loaded.loss_db[loaded.is_used].min())
+    weights = loaded.is_used.astype(np.float64)
+    state = LimitState(LEVEL_CARE_DB - loss_db, "dB", _Doubts(reading, loaded, weights))
+    severity = Severity.CARE if state.margin < -ROUNDING else Severity.FINE
+    told = _Told(
+        severity,
+        state,
+        words={"loss": format_level(max(loss_db, 0.0), "dB")},
+        why=Compared("level lost to the load", loss_db, LEVEL_CARE_DB, "dB"),
+        source="voltage at the output's terminals, against the load that it is made for",
+    )
+    return _finding(reading, loaded, LEVEL, told)
+
+
+def _tone(reading: Reading, loaded: _Loaded) -> Finding:
+    used = np.flatnonzero(loaded.is_used)
+    flat_db = 0.0 if loaded.has_reference else float(loaded.loss_db[used].min())
+    band = int(used[np.argmax(loaded.loss_db[used])])
+    loss_db = float(loaded.loss_db[band]) - flat_db
+    weights = np.zeros(BANDS)
+    weights[band] = 1.0
+    severity = _tone_severity(loss_db)
+    limit_db = TONE_FAILS_DB if severity is Severity.FAILS else TONE_CARE_DB
+    words = {
+        "loss": format_level(max(loss_db, 0.0), "dB"),
+        "hz": format_si(float(nominal_hz()[band]), "Hz"),
+    }
+    told = _Told(
+        severity,
+        LimitState(limit_db - loss_db, "dB", _Doubts(reading, loaded, weights)),
+        words,
+        why=Compared(f"lost at {words['hz']}", loss_db, limit_db, "dB"),
+        source="response at the output's terminals over the bands that the source uses",
+    )
+    return _finding(reading, loaded, TONE, told)
+
+
+def _tone_severity(loss_db: float) -> Severity:
+    if loss_db > TONE_FAILS_DB + ROUNDING:
+        return Severity.FAILS
+    return Severity.CARE if loss_db > TONE_CARE_DB + ROUNDING else Severity.FINE
+
+
+@dataclass(frozen=True, slots=True)
+class _Doubts:
+    """Figures that the voltage at an output's terminals hangs on, when they are asked for."""
+
+    reading: Reading
+    loaded: _Loaded
+    weights: NDArray[np.float64]
+
+    def __call__(self) -> Iterator[Doubt]:
+        solution, loaded = self.reading.solution, self.loaded
+        for each in island_sensitivities(
+            solution.islands[loaded.island],
+            solution.solved[loaded.island],
+            address_of(loaded.output),
+            loaded.output,
+            self.weights,
+        ):
+            yield Doubt(figure_words(self.reading.rig, each.tag), "fact", each.figure, each.slope)
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What a finding says."""
+
+    severity: Severity
+    state: LimitState
+    words: dict[str, str]
+    why: Compared
+    source: str
+
+
+def _finding(reading: Reading, loaded: _Loaded, code: str, told: _Told) -> Finding:
+    port = loaded.output[0]
+    words = {"output": output_words(reading.rig, loaded.output), **told.words}
+    return Finding(
+        code=code,
+        severity=told.severity,
+        where=address_of(loaded.output),
+        what=SENTENCES[code][told.severity].format(**words),
+        why=(told.why,),
+        state=told.state,
+        source=told.source,
+        basis="common practice",
+        ports=(port, *other_ends(reading.rig, port)),
+    )
