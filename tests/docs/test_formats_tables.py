@@ -26,6 +26,7 @@ SAMPLES: Final = {
     "V": "10 V",
     "A": "1 A",
     "ohm": "1 kohm",
+    "s": "163 ns",
     "F": "1 nF",
     "H": "1 H",
     "dB": "50 dB",

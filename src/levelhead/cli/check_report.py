@@ -15,6 +15,7 @@ from levelhead.cli.finding_text import (
     short_lines,
 )
 from levelhead.planning.check import Check
+from levelhead.verdicts.explain import family_title
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.folding import Folded, folded
 from levelhead.verdicts.severity import Severity
@@ -61,6 +62,8 @@ def _head(check: Check, *, in_full: bool) -> list[str]:
     hidden = "" if in_full or not count[Severity.FINE] else " (not shown; --all shows everything)"
     lines = entry(check.verdict.value.upper(), called)
     lines += entry("", f"{', '.join(counted) or 'nothing to judge'}{hidden}")
+    if check.family is not None:
+        lines += entry("", f"judged by one family only: {family_title(check.family)}")
     for branch in check.depends_on:
         lines += entry("Depends", f"{branch.says}.")
     return lines

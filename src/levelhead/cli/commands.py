@@ -21,6 +21,7 @@ from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.cli.answer_report import answer_report
 from levelhead.cli.check_report import check_report
+from levelhead.cli.explain_page import checked_family, explain_page, explanation
 from levelhead.cli.gear_pages import gear_list, gear_page
 from levelhead.cli.given import SET, pair, tried
 from levelhead.cli.level_table import level_table
@@ -141,14 +142,24 @@ def _plot(solution: Solution, arguments: Namespace) -> None:
 
 
 def check(arguments: Namespace) -> Outcome:
-    """``levelhead check SHOW``."""
+    """``levelhead check SHOW``, or ``--explain CODE`` without one."""
+    if arguments.explain is not None:
+        return _explained(arguments.explain, as_json=arguments.json)
+    if arguments.show is None:
+        arguments.wrong_use("SHOW is missing; only --explain CODE needs none")
+    only = None if arguments.only is None else checked_family(arguments.only)
     given = tried(_document(arguments.show), arguments.set, arguments.figure)
-    result = check_show(given.show, _book(arguments), given.locator)
+    result = check_show(given.show, _book(arguments), given.locator).only(only)
     if arguments.json:
         text = _as_json(result.to_json(include_fine=arguments.all))
     else:
         text = check_report(result, path=arguments.show, in_full=arguments.all, known=given.lines())
     return Outcome(text, _status(result.verdict))
+
+
+def _explained(code: str, *, as_json: bool) -> Outcome:
+    found = explanation(code)
+    return Outcome(_as_json(found.to_json()) if as_json else explain_page(found))
 
 
 def ask(arguments: Namespace) -> Outcome:

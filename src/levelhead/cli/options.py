@@ -49,7 +49,7 @@ def build_parser() -> argparse.ArgumentParser:
         )
         for add in command.options:
             add(inner)
-        inner.set_defaults(command=partial(_run, command.name))
+        inner.set_defaults(command=partial(_run, command.name), wrong_use=inner.error)
     return parser
 
 
@@ -80,6 +80,16 @@ class _Version(argparse.Action):
 
 def _show(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("show", metavar="SHOW", help="show file (YAML), or - for standard input")
+
+
+def _show_to_judge(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "show", metavar="SHOW", nargs="?", help="show file (YAML), or - for standard input"
+    )
+    parser.add_argument("--only", metavar="FAMILY", help="judge by one family, such as wiring")
+    parser.add_argument(
+        "--explain", metavar="CODE", help="what a code means: what is computed, and its thresholds"
+    )
 
 
 def _json(parser: argparse.ArgumentParser) -> None:
@@ -180,7 +190,7 @@ COMMANDS: Final = (
         "check",
         "Everything that can hurt, fails or wants care in a show, with remedies that were tried.",
         "levelhead check hall.yaml",
-        (_show, _own_gear, _given, _all, _json),
+        (_show_to_judge, _own_gear, _given, _all, _json),
     ),
     Command(
         "ask",

@@ -46,6 +46,10 @@ PORT_FIGURES: Final[dict[str, FigureRule]] = {
     # what an output is made to work into, where that is not simply "much more than its impedance"
     "reference-load": FigureRule("ohm", optional=True),
     "reference-capacitance": FigureRule("F", optional=True),  # of the lead that goes with it
+    # of a digital line, AES3: peak to peak, what is sent and the least that is read; shortest pulse
+    "swing": _VOLTS,
+    "least-swing": _VOLTS,
+    "pulse": FigureRule("s", optional=True),
     "phantom": _VOLTS,  # fed out of this input when present
     # IEC 61938, P48: each leg; pairs are matched, their common value is not critical
     "phantom-feed": _usual("ohm", "6.8 kohm", "6.1 kohm", "7.5 kohm", "standard"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from levelhead.gear.book import GearBook
@@ -12,24 +12,34 @@ from levelhead.planning.trial import Trial, try_show
 from levelhead.rig.build import Locator
 from levelhead.show.edits import Set
 from levelhead.show.model import Show
-from levelhead.verdicts.finding import Finding, Severity
+from levelhead.verdicts.finding import Finding, Severity, worst
 
 __all__ = ["Check", "check_show"]
 
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """The verdict of a show (fields as in docs/formats.md)."""
+    """The verdict of a show (fields as in docs/formats.md), or of one ``family`` of rules on it."""
 
     verdict: Severity
     findings: tuple[Finding, ...]
     depends_on: tuple[Branch, ...]
     trial: Trial
+    family: str | None = None
 
     def shown(self, *, include_fine: bool) -> tuple[Finding, ...]:
         """Findings that somebody would act on, or all."""
         return tuple(
             each for each in self.findings if include_fine or each.severity is not Severity.FINE
+        )
+
+    def only(self, family: str | None) -> Check:
+        """The same judged by the codes of one family; all of it where none is named."""
+        if family is None:
+            return self
+        kept = tuple(each for each in self.findings if each.family == family)
+        return replace(
+            self, verdict=worst(each.severity for each in kept), findings=kept, family=family
         )
 
     def to_json(self, *, include_fine: bool = False) -> dict[str, Any]:

@@ -5,14 +5,32 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Final
 
+from levelhead.verdicts.cancelling import check_cancelling, check_opposite_sides
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.joined import check_joined_outputs
+from levelhead.verdicts.languages import check_data_lines, check_languages
+from levelhead.verdicts.leads import check_balance_kept, check_heat_of_leads, check_screens
 from levelhead.verdicts.loading import check_loading
 from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.wiring import (
+    check_ends_meet,
+    check_leads_bring_the_signal,
+    check_shorted_outputs,
+)
 
 __all__ = ["CONNECTION_RULES"]
 
 CONNECTION_RULES: Final[tuple[Callable[[Reading], Iterable[Finding]], ...]] = (
     check_loading,
     check_joined_outputs,
+    check_leads_bring_the_signal,
+    check_shorted_outputs,
+    check_ends_meet,
+    check_cancelling,
+    check_opposite_sides,
+    check_heat_of_leads,
+    check_screens,
+    check_balance_kept,
+    check_languages,
+    check_data_lines,
 )

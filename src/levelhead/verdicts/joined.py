@@ -13,12 +13,14 @@ from numpy.typing import NDArray
 from levelhead.circuit.islands import Island
 from levelhead.circuit.loading import Output, address_of, columns_of
 from levelhead.quantity.formatting import format_si
+from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import other_ends, output_words, place_words
 
 __all__ = [
+    "EXPLAINED",
     "JOINED",
     "JOINED_SHARE",
     "SENTENCES",
@@ -132,3 +134,16 @@ def _judge(reading: Reading, joined: Joined) -> Finding:
         basis="common practice",
         ports=(port, joined.other[0], *other_ends(reading.rig, port)),
     )
+
+
+EXPLAINED: Final = (
+    Explained(
+        JOINED,
+        "Current of each leg of an output when all outputs on its wire stand at their ceilings in "
+        "the worst phase, against the current that it can give.",
+        (
+            Threshold("current over the limit that fails", 0.0, "dB", "current of the output"),
+            Threshold("share of others from which they are joined", JOINED_SHARE, "", PRACTICE),
+        ),
+    ),
+)

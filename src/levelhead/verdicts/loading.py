@@ -26,12 +26,14 @@ from levelhead.quantity.bands import BANDS, mid_hz, nominal_hz
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.quantity.used_range import used_bands
 from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import figure_words, other_ends, output_words
 
 __all__ = [
+    "EXPLAINED",
     "LEVEL",
     "LEVEL_CARE_DB",
     "LEVEL_FINE_DB",
@@ -93,7 +95,8 @@ def _loaded_outputs(reading: Reading) -> Iterator[_Loaded]:
     found: list[tuple[int, Output]] = []
     for number, (island, solved) in enumerate(zip(solution.islands, solution.solved, strict=True)):
         for output in dict.fromkeys((each.port, each.signal) for each in island.drives):
-            is_line = ports[output[0]].plan.role != "loudspeaker"
+            plan = ports[output[0]].plan
+            is_line = plan.role != "loudspeaker" and plan.carries == "audio"
             if is_line and not shorted_legs(island, solved, output):
                 found.append((number, output))
     made_for = reference_responses([(ports[port], signal) for _, (port, signal) in found], mid_hz())
@@ -201,3 +204,26 @@ def _finding(reading: Reading, loaded: _Loaded, code: str, told: _Told) -> Findi
         basis="common practice",
         ports=(port, *other_ends(reading.rig, port)),
     )
+
+
+EXPLAINED: Final = (
+    Explained(
+        LEVEL,
+        "Voltage at an output's own terminals with everything that hangs on it, against its open "
+        "voltage, or against the load that it is made for; the band that loses least counts.",
+        (
+            Threshold("loss that nobody hears", LEVEL_FINE_DB, "dB", PRACTICE),
+            Threshold("loss from which it is care", LEVEL_CARE_DB, "dB", PRACTICE),
+        ),
+    ),
+    Explained(
+        TONE,
+        "Voltage at an output's own terminals in the band that loses most, of those that the "
+        "source uses: from its lowest note to the second harmonic of the highest, or what voice "
+        "and percussion need. Against the load that the output is made for, or its best band.",
+        (
+            Threshold("loss from which it is care", TONE_CARE_DB, "dB", "IEC 60268-4 practice"),
+            Threshold("loss from which it fails", TONE_FAILS_DB, "dB", "ISO 532 (10 phon)"),
+        ),
+    ),
+)

@@ -1,4 +1,4 @@
-"""Numbers of the loads on an output, between the bands as well."""
+"""Numbers of the loads on an output and of the leads behind it, between the bands as well."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from levelhead.circuit.solve import solve_networks
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Unplug
 from levelhead.verdicts.joined import joined_currents
+from levelhead.verdicts.wiring import SHORTED
 
 __all__ = ["READERS"]
 
@@ -102,6 +103,27 @@ def _lost_by(trial: Trial, address: str, links: list[int]) -> float:
     return _db(_response(alone, address, 1000.0) / _response(trial, address, 1000.0))
 
 
+def _gain_to(trial: Trial, named: list[Any], at: str | None) -> float:
+    """From an output's emf to an input at a frequency. [dB]"""
+    address, hz = named
+    return _db(_response(trial, address, hz, at or ""))
+
+
+def _middle_to(trial: Trial, sides: list[str], at: str | None) -> float:
+    """What both sides share, from their emfs to an input at 1 kHz. [dB]"""
+    return _db(sum(_response(trial, each, 1000.0, at or "") for each in sides))
+
+
+def _short_ma(trial: Trial, address: str, _: object) -> float:
+    """Current into a short at full level, rms. [mA]"""
+    for each in trial.judgement.findings:
+        if each.code == SHORTED and each.where == address:
+            value = each.why[0].value
+            assert value is not None
+            return 1000 * value
+    raise AssertionError(f"{address} is not shorted")
+
+
 def _joined_ma(trial: Trial, address: str, _: object) -> float:
     """Current when the signals of joined outputs differ fully, rms. [mA]"""
     output = _output(trial, address)
@@ -118,4 +140,7 @@ READERS: Final[Mapping[str, Callable[[Trial, Any, Any], float]]] = {
     "corner": _corner,
     "lost-by": _lost_by,
     "joined-ma": _joined_ma,
+    "gain-to": _gain_to,
+    "middle-to": _middle_to,
+    "short-ma": _short_ma,
 }

@@ -1,0 +1,257 @@
+"""Copies of one sound that meet upside down: stereo into a balanced input, a flipped side in a sum.
+
+At every place where ways of one signal meet, their sum with sign is held against the largest of
+them alone. What comes out of two loudspeakers, or stands on the two sides of an input, does not
+meet there but later: of those the sign against each other is read.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.chain.graph import Edge
+from levelhead.quantity.formatting import format_level
+from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import place_words
+
+__all__ = [
+    "CANCELS",
+    "CANCELS_CARE_DB",
+    "CANCELS_FAILS_DB",
+    "EXPLAINED",
+    "OPPOSITE",
+    "OPPOSITE_BELOW",
+    "OPPOSITE_SENTENCES",
+    "SENTENCES",
+    "check_cancelling",
+    "check_opposite_sides",
+]
+
+CANCELS, OPPOSITE = "wiring.cancels", "wiring.opposite"
+CANCELS_FAILS_DB: Final = 10.0  # heard as less than half as loud: the sone scale, ISO 532 (10 phon)
+CANCELS_CARE_DB: Final = 6.0  # half of the voltage, common practice
+OPPOSITE_BELOW: Final = -0.5  # cosine of 120 degrees: from there a sum is less than one of the two
+_OF_MUCH: Final = 0.1  # 20 dB below what else comes here: a trace, common practice
+_SILENT: Final = 1e-20  # power
+
+SENTENCES: Final[Mapping[Severity, str]] = {
+    Severity.FAILS: "Copies of {who} meet at {where} upside down: what they share, voice and bass "
+    "above all, falls by {loss}.",
+    Severity.CARE: "Copies of {who} meet at {where} partly upside down: what they share falls by "
+    "{loss}.",
+}
+OPPOSITE_SENTENCES: Final[Mapping[str, str]] = {
+    "loudspeakers": "{one} and {other} play {who} in opposite polarity: between them low sounds "
+    "and what is in the middle cancel.",
+    "sides": "The two sides of {one} get {who} in opposite polarity: it cancels as soon as "
+    "somebody sums it to mono.",
+}
+
+Complex = NDArray[np.complex128]
+_Carried = Mapping[int, Mapping[int, Complex]]
+
+
+def _carried(reading: Reading) -> _Carried:
+    """Amplitudes by point and component; of several arrivals the strongest stands for all."""
+    carried = reading.solution.carried
+    found: dict[int, dict[int, Complex]] = defaultdict(dict)
+    signal = np.flatnonzero(carried.component < carried.first_noise)
+    power = carried.power.sum(axis=1)
+    for row in signal[np.argsort(power[signal], kind="stable")]:
+        found[int(carried.point[row])][int(carried.component[row])] = carried.amplitude[row]
+    return found
+
+
+# --- sums ---
+
+
+def check_cancelling(reading: Reading) -> Iterator[Finding]:
+    """Places where several ways of one signal meet: does the sum keep what each of them brings?"""
+    graph, carried = reading.solution.graph, _carried(reading)
+    arriving: dict[int, list[Edge]] = defaultdict(list)
+    for edge in graph.edges:
+        arriving[edge.target].append(edge)
+    for target, edges in arriving.items():
+        if len(edges) > 1:
+            worst = _worst_meeting(_meetings(edges, carried))
+            if worst is not None:
+                yield from _judge(reading, target, worst)
+
+
+@dataclass(frozen=True, slots=True)
+class _Meeting:
+    """Ways of one component at one place, as power over all bands."""
+
+    component: int
+    summed: float
+    largest: float
+
+    @property
+    def loss_db(self) -> float:
+        """Sum against the largest way alone. [dB]"""
+        return 10 * math.log10(self.largest / max(self.summed, self.largest * 1e-9))
+
+
+def _meetings(edges: Iterable[Edge], carried: _Carried) -> list[_Meeting]:
+    by_component: dict[int, list[Complex]] = defaultdict(list)
+    for edge in edges:
+        for component, amplitude in carried.get(edge.source, {}).items():
+            by_component[component].append(np.asarray(edge.gain) * amplitude)
+    return [
+        _Meeting(component, _power(sum(ways)), max(_power(way) for way in ways))
+        for component, ways in by_component.items()
+    ]
+
+
+def _power(amplitude: Complex | int) -> float:
+    return float((np.abs(amplitude) ** 2).sum())
+
+
+def _worst_meeting(meetings: list[_Meeting]) -> _Meeting | None:
+    """The one that loses most, of those that are more than a trace."""
+    most = max((each.largest for each in meetings), default=0.0)
+    strong = [each for each in meetings if each.largest > max(_OF_MUCH**2 * most, _SILENT)]
+    return max(strong, key=lambda each: each.loss_db, default=None)
+
+
+def _judge(reading: Reading, target: int, meeting: _Meeting) -> Iterator[Finding]:
+    if meeting.loss_db <= CANCELS_CARE_DB + ROUNDING:
+        return
+    is_gone = meeting.loss_db > CANCELS_FAILS_DB + ROUNDING
+    severity = Severity.FAILS if is_gone else Severity.CARE
+    limit_db = CANCELS_FAILS_DB if is_gone else CANCELS_CARE_DB
+    point = reading.solution.graph.points[target]
+    words = {
+        "who": reading.solution.graph.components[meeting.component].label,
+        "where": place_words(point.label or point.address),
+        "loss": format_level(meeting.loss_db, "dB"),
+    }
+    yield Finding(
+        code=CANCELS,
+        severity=severity,
+        where=point.address,
+        what=SENTENCES[severity].format(**words),
+        why=(Compared("shared part, below one copy alone", meeting.loss_db, limit_db, "dB"),),
+        state=LimitState(limit_db - meeting.loss_db, "dB"),
+        source="all ways of one signal added with their sign, against the largest of them",
+        basis="common practice",
+        ports=tuple(_ports_of(reading, point.address)),
+    )
+
+
+def _ports_of(reading: Reading, address: str) -> Iterator[str]:
+    """The socket that a place is, with the sockets at the other end of its lead."""
+    for port in (address, address.rpartition(".")[0]):
+        if port in reading.rig.ports:
+            yield port
+            for link in reading.rig.links:
+                if port in link.ports:
+                    yield from (each for each in link.ports if each != port)
+            return
+
+
+# --- sides and loudspeakers ---
+
+
+def check_opposite_sides(reading: Reading) -> Iterator[Finding]:
+    """The two sides of an input, and loudspeakers that play the same: with the same sign?"""
+    graph, carried = reading.solution.graph, _carried(reading)
+    for port in reading.rig.ports.values():
+        sides = [f"{port.address}.{signal}" for signal in port.plan.signals]
+        if port.plan.role == "in" and len(sides) > 1 and all(each in graph.index for each in sides):
+            numbers = (graph.index[sides[0]], graph.index[sides[1]])
+            yield from _opposite(reading, numbers, carried, kind="sides")
+    speaking = [
+        number
+        for number, point in enumerate(graph.points)
+        if point.unit == "Pa" and not point.is_hidden and point.item in reading.rig.items
+    ]
+    for one, other in itertools.combinations(speaking, 2):
+        if _is_a_pair(reading, one, other):
+            yield from _opposite(reading, (one, other), carried, kind="loudspeakers")
+
+
+def _is_a_pair(reading: Reading, one: int, other: int) -> bool:
+    """Alike and apart: two of one type, in which only the wiring can differ."""
+    points = reading.solution.graph.points
+    plans = [reading.rig.items[points[each].item].plan for each in (one, other)]
+    return points[one].item != points[other].item and plans[0].type_id == plans[1].type_id
+
+
+def _opposite(
+    reading: Reading, numbers: tuple[int, int], carried: _Carried, *, kind: str
+) -> Iterator[Finding]:
+    one, other = (carried.get(number, {}) for number in numbers)
+    shared = one.keys() & other.keys()
+    if not shared:
+        return
+    strongest = max(sorted(shared), key=lambda each: _power(one[each]) * _power(other[each]))
+    powers = sorted((_power(one[strongest]), _power(other[strongest])))
+    likeness = _likeness(one[strongest], other[strongest])
+    if likeness >= OPPOSITE_BELOW or powers[0] < _OF_MUCH**2 * powers[1]:
+        return
+    graph = reading.solution.graph
+    points = [graph.points[number] for number in numbers]
+    labels = [_owner(reading, point.address, point.item, kind) for point in points]
+    who = graph.components[strongest].label
+    yield Finding(
+        code=OPPOSITE,
+        severity=Severity.FAILS,
+        where=points[0].address,
+        what=OPPOSITE_SENTENCES[kind].format(one=labels[0], other=labels[1], who=who),
+        why=(Compared("likeness of the two, 1 alike, -1 opposite", likeness, OPPOSITE_BELOW, ""),),
+        state=LimitState(likeness - OPPOSITE_BELOW, ""),
+        source="sign of one signal on both sides, over the bands by their power",
+        basis="common practice",
+        ports=tuple(_sockets(reading, [point.item for point in points])),
+    )
+
+
+def _owner(reading: Reading, address: str, item: str, kind: str) -> str:
+    port = reading.rig.ports.get(address.rpartition(".")[0])
+    if kind == "sides" and port is not None:
+        return port.label
+    return reading.rig.items[item].label
+
+
+def _sockets(reading: Reading, items: list[str]) -> Iterator[str]:
+    """Plugged inputs of these items, and what they are plugged to."""
+    for link in reading.rig.links:
+        if any(reading.rig.ports[each].item.id in items for each in link.ports):
+            yield from link.ports
+
+
+def _likeness(one: Complex, other: Complex) -> float:
+    """Cosine between two amplitudes over all bands: 1 alike, -1 opposite, 0 strangers."""
+    both = math.sqrt(_power(one) * _power(other))
+    return float(np.real(one * np.conj(other)).sum()) / both if both > _SILENT else 0.0
+
+
+EXPLAINED: Final = (
+    Explained(
+        CANCELS,
+        "Sum, with sign, of all ways of one signal that meet at a place, against the largest of "
+        "them alone.",
+        (
+            Threshold("fall from which it is care", CANCELS_CARE_DB, "dB", PRACTICE),
+            Threshold("fall from which it fails", CANCELS_FAILS_DB, "dB", "ISO 532 (10 phon)"),
+        ),
+    ),
+    Explained(
+        OPPOSITE,
+        "Likeness of one signal on the two sides of an input, or from two like loudspeakers: the "
+        "cosine between them over the bands.",
+        (Threshold("likeness from which it fails", OPPOSITE_BELOW, "", "cosine of 120 degrees"),),
+    ),
+)

@@ -1,0 +1,110 @@
+"""What stands behind the codes of level, phantom power, plugs, hum and routing."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from levelhead.verdicts.clipping import CODE as CLIPS_AS_SET
+from levelhead.verdicts.enough import SET_TOO_LOW_DB, SHARED_MAKEUP_DB, TOO_LOW
+from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
+from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
+from levelhead.verdicts.harm import AMPLE_DB as HARM_AMPLE_DB
+from levelhead.verdicts.hum import AMPLE_DB as HUM_AMPLE_DB
+from levelhead.verdicts.hum import CLEAN_DB, COVERED_DB, LISTENER
+from levelhead.verdicts.hum_words import HEARD, IN_SIGNAL, SUM
+from levelhead.verdicts.phantom import AMPLE_V
+from levelhead.verdicts.strips import COMFORTABLE_TRAVEL
+from levelhead.verdicts.volume import QUIET_ENOUGH_DB
+
+__all__ = ["EXPLAINED"]
+
+_PEAKS: Final = Threshold("headroom on peaks that is fine", PEAK_RESERVE_DB, "dB", PRACTICE)
+_CLIPS: Final = Threshold("headroom on peaks below which it fails", 0.0, "dB", "definition")
+_PHANTOM: Final = (
+    Threshold("volts over the least that fail", 0.0, "V", "IEC 61938"),
+    Threshold("volts over the least that are fine whatever the doubts", AMPLE_V, "V", PRACTICE),
+)
+_HUM: Final = (
+    Threshold("typical hum under what is heard: fine", HUM_AMPLE_DB, "dB", PRACTICE),
+    Threshold("programme over hum: nobody complains", CLEAN_DB, "dB", PRACTICE),
+    Threshold("programme over hum: heard between the words", COVERED_DB, "dB", PRACTICE),
+    Threshold("background of the listener", LISTENER.background_a.value, "dB SPL(A)", PRACTICE),
+    Threshold("distance of the listener", LISTENER.distance.value, "m", PRACTICE),
+)
+
+EXPLAINED: Final = (
+    Explained(
+        "harm.level",
+        "Volts that all outputs on an input can bring through the network at their ceilings, "
+        "controls up and in the worst phase, against the volts that the input survives.",
+        (
+            Threshold("spare below which it harms", 0.0, "dB", "damage figure of the input"),
+            Threshold("spare that is fine whatever the doubts", HARM_AMPLE_DB, "dB", PRACTICE),
+        ),
+        "the input's own damage level, with its range",
+    ),
+    Explained(
+        TOO_LOW,
+        "Gain that brings the nominal level at an input to the zero of its meter, against the gain "
+        "at hand, the fader's last part and what the masters lend.",
+        (
+            Threshold(
+                "travel of the control that is fine", 100 * COMFORTABLE_TRAVEL, "%", PRACTICE
+            ),
+            Threshold("what masters lend one weak source", SHARED_MAKEUP_DB, "dB", PRACTICE),
+        ),
+    ),
+    Explained(
+        "enough.too-high",
+        "Peaks at an input, against the ceiling of the first stage at its lowest gain.",
+        (_CLIPS, _PEAKS),
+    ),
+    Explained(
+        CLIPS_AS_SET,
+        "Peaks at every stage as all controls stand, against its ceiling.",
+        (_CLIPS, _PEAKS),
+    ),
+    Explained(
+        "enough.set-too-low",
+        "Gain as it is set, against the gain that brings nominal to the meter's zero.",
+        (Threshold("gain below its place: care", SET_TOO_LOW_DB, "dB", PRACTICE),),
+    ),
+    Explained(
+        "enough.volume-down",
+        "Signal over noise that a digital volume in front of its own analogue output costs.",
+        (Threshold("signal over A-weighted noise: fine", QUIET_ENOUGH_DB, "dB", PRACTICE),),
+    ),
+    Explained(
+        "phantom.too-low",
+        "Volts at an item at its own current, through feed resistors and cable at direct current, "
+        "against its least volts.",
+        _PHANTOM,
+        "IEC 61938",
+    ),
+    Explained(
+        "phantom.missing",
+        "Whether anything feeds an item that lives on phantom power alone.",
+        _PHANTOM,
+        "IEC 61938",
+    ),
+    Explained("fit.plug", "Whether each plug of a link goes into the socket that it is put in."),
+    Explained(
+        HEARD,
+        "Hum that earths, screens, supplies and fields bring to an input and on to a loudspeaker, "
+        "A-weighted at 1 m, against what a listener hears over the room.",
+        _HUM,
+    ),
+    Explained(
+        SUM,
+        "Hum of all inputs of a loudspeaker together, A-weighted at 1 m, against what a listener "
+        "hears over the room.",
+        _HUM,
+    ),
+    Explained(
+        IN_SIGNAL,
+        "Hum at an input that no loudspeaker gives, A-weighted, against its signal.",
+        _HUM[1:3],
+    ),
+    Explained("routing.unheard", "Ways of each signal that end at a loudspeaker: is there one?"),
+    Explained("routing.no-signal", "Ways that reach each plugged loudspeaker: is there one?"),
+)
