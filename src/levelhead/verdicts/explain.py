@@ -10,10 +10,9 @@ import importlib
 import pkgutil
 from collections.abc import Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from types import MappingProxyType
 from typing import Any, Final
-
-import levelhead.verdicts
 
 __all__ = ["FAMILIES", "PRACTICE", "Explained", "Threshold", "explained", "family_title"]
 
@@ -92,9 +91,9 @@ def explained() -> Mapping[str, Explained]:
     """Every code of every rule, in the order of families, then of codes."""
     found = {
         each.code: each
-        for module in pkgutil.iter_modules(levelhead.verdicts.__path__)
+        for module in pkgutil.iter_modules([str(Path(__file__).parent)])
         for each in getattr(
-            importlib.import_module(f"levelhead.verdicts.{module.name}"), "EXPLAINED", ()
+            importlib.import_module(f"{__package__}.{module.name}"), "EXPLAINED", ()
         )
     }
     places = {family: place for place, family in enumerate(FAMILIES)}
