@@ -11,6 +11,7 @@ import numpy as np
 from levelhead.circuit.loading import Output, columns_of
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.quantity.formatting import format_level, format_si
+from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import RigLink, RigPort, Segment
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
@@ -39,6 +40,7 @@ HEAT, SCREEN, BALANCE = "wiring.heat", "wiring.unscreened", "wiring.balance-lost
 # grows with the surface, which is as the root of the section
 HEAT_LIMIT_W_PER_M: Final = 2.0
 _THIN_CORE_OHM_PER_M: Final = 0.085  # IEC 60228: 0.22 mm2
+_PROGRAMME: Final = "programme"  # IEC 60268-1: what loudspeakers are rated with
 _AMPLE_HEAT_DB: Final = 3.0  # half of the heat, common practice
 
 # Bare cores near a mains cable: 230 V behind a pF in each metre, from memory, as for hum
@@ -90,7 +92,7 @@ def check_heat_of_leads(reading: Reading) -> Iterator[Finding]:
 
 
 def _full_current_a(reading: Reading, output: Output, ceiling_v: float | None) -> float:
-    """Current of an output at its ceiling, in the band that draws most, within its limit. [A]"""
+    """Current of an output at its ceiling while it plays programme, within its limit. [A]"""
     if ceiling_v is None:
         return 0.0
     limit = reading.rig.ports[output[0]].plan.figure("current")
@@ -99,10 +101,9 @@ def _full_current_a(reading: Reading, output: Output, ceiling_v: float | None) -
         columns = columns_of(island, output)
         if columns:
             drives = [(each, island.drives[each].weight) for each in columns]
-            current = sum(
-                weight * solved.source_current[columns[0], each] for each, weight in drives
-            )
-            return min(ceiling_v * float(np.abs(current).max()), most_a)
+            per_v = sum(weight * solved.source_current[columns[0], each] for each, weight in drives)
+            power = 10 ** (band_levels_db(_PROGRAMME) / 10)
+            return min(ceiling_v * float(np.sqrt((np.abs(per_v) ** 2 * power).sum())), most_a)
     return 0.0
 
 
