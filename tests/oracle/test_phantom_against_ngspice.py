@@ -23,6 +23,7 @@ from tests.oracle.spice import operating_point
 pytestmark = pytest.mark.oracle
 
 LEAK_OHM = 1e12
+JOINED_OHM = 0.01  # both legs of a load meet in a centre tap
 LENGTHS_M = (1.0, 30.0, 300.0)
 WITHIN = 1e-3  # of volts and of currents
 ROUNDING_V, ROUNDING_A = 1e-5, 1e-8  # where nothing flows both programs print rounding
@@ -102,13 +103,11 @@ def supplies_and_loads(net: int, island: Island) -> Iterator[str]:
         yield f"Vf{net}_{number} f{net}_{number} {name(net, feed.zero)} {feed.volts!r}"
         yield f"Rf{net}_{number} f{net}_{number} {name(net, feed.node)} {feed.ohm!r}"
     for number, load in enumerate(island.loads):
-        plus, minus = (name(net, leg) for leg in load.legs)
-        ground = name(net, load.ground)
-        mean = f"(0.5*(V({plus})+V({minus}))-V({ground}))"
-        for side, leg in enumerate((plus, minus)):
-            volts = f"V({leg},{ground})/max({mean},{load.minimum.value!r})"
-            half_a = load.current.value / 2
-            yield f"Bl{net}_{number}_{side} {leg} {ground} I={half_a!r}*{volts}"
+        tap, ground = f"t{net}_{number}", name(net, load.ground)
+        for side, leg in enumerate(load.legs):
+            yield f"Rt{net}_{number}_{side} {name(net, leg)} {tap} {JOINED_OHM!r}"
+        volts = f"V({tap},{ground})/max(V({tap},{ground}),{load.minimum.value!r})"
+        yield f"Bl{net}_{number} {tap} {ground} I={load.current.value!r}*{volts}"
 
 
 def nodes_of(island: Island) -> set[int]:
