@@ -13,7 +13,7 @@ from levelhead.chain.solution import Solution
 from levelhead.errors import SolveError
 from levelhead.show.edits import Edit, Recable, Set, SetFigure, Unplug, apply
 from levelhead.show.model import Cable, Show, Source
-from tests.chain.bench import bench, bench_show, nominal, solved_show
+from tests.chain.bench import Items, bench, bench_show, nominal, solved_show
 
 BUSY = bench_show(
     {
@@ -201,3 +201,24 @@ def test_arrays_have_a_number_for_every_point() -> None:
         assert column.shape == (len(solution.graph.points),)
         assert not np.isnan(column).any()
         assert (column >= 0).all()
+
+
+def test_an_output_tells_what_it_sees() -> None:
+    """1 kohm between the pins of an input, beside 2 x 1 Mohm to 0 V."""
+    items: Items = {
+        "t": ("tone", {"out.impedance": "100 ohm"}),
+        "d": ("desk", {"ch.line.impedance": "1 kohm", "ch.line.common-mode": "1 Mohm"}),
+    }
+    solution = bench(items, [("t.out", "d.ch1.line")])
+    seen_ohm = solution.load_at("t.out")
+    assert seen_ohm is not None
+    assert abs(seen_ohm[17]) == pytest.approx(1000, rel=2e-3)
+    assert solution.load_at("d.ch1.line") is None
+
+
+def test_direct_current_is_told_of_plugged_ports_only() -> None:
+    solution = bench({"t": "tone", "d": "desk"}, [("t.out", "d.ch1.line")])
+    found = solution.dc_at("t.out")
+    assert found is not None
+    assert (found.volts, found.current_a, found.let_go_j) == pytest.approx((0, 0, 0), abs=1e-9)
+    assert solution.dc_at("d.ch2.line") is None

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.chain.solution import Solution
+from levelhead.chain.solution import Solution, solve
+from levelhead.gear.book import load_book
+from levelhead.rig.build import build_rig
+from levelhead.show.model import Cable, Item, Link, Show
 from levelhead.verdicts.clipping import room_down_db
 from levelhead.verdicts.severity import Severity
 from tests.chain.bench import Items
@@ -102,3 +105,38 @@ def test_an_amplifier_that_only_hands_its_input_on_does_not_clip() -> None:
 def test_else_it_is_judged(more: list[tuple[str, str]]) -> None:
     """Alone, or with its output in use."""
     assert "a.power" in [each.where for each in found(linked(*more), CODE)]
+
+
+def di_show(level: str) -> Solution:
+    """A bass of this level through the small DI box of the book."""
+    items = {
+        "b": Item("b", "bass-active", figures={"generator.level": level}),
+        "di": Item("di", "di-passive-small"),
+        "d": Item("d", "mixer-compact"),
+    }
+    links = (Link({"a": "b.out", "b": "di.in"}), Link({"a": "di.out", "b": "d.ch1.mic"}))
+    return solve(build_rig(Show("di", items=items, links=links), load_book()))
+
+
+@pytest.mark.parametrize(("level", "where"), [("-14 dBu", []), ("-2 dBu", ["di.out"])])
+def test_a_core_that_is_full_is_named_where_it_shows(level: str, where: list[str]) -> None:
+    """At the output of the box, once, not at the input behind it."""
+    assert [each.where for each in found(di_show(level), CODE)] == where
+
+
+def test_an_output_behind_a_transformer_is_not_unused() -> None:
+    """A line amplifier that also hands its input on: its stage inside has a line on it."""
+    items = {
+        "k": Item("k", "feed-line", figures={"generator.level": "+6 dBu"}),
+        "a": Item("a", "amplifier-line-100v"),
+        "next": Item("next", "amplifier-line-100v"),
+        "s": Item("s", "loudspeaker-line-100v"),
+    }
+    links = (
+        Link({"a": "k.out", "b": "a.in"}),
+        Link({"a": "a.link", "b": "next.in"}),
+        Link({"a": "a.out-100v", "b": "s.in"}, (Cable("cable-loudspeaker-bare", 20.0),)),
+    )
+    show = Show("line", items=items, links=links, settings={"next.level": "off"})
+    solution = solve(build_rig(show, load_book()))
+    assert [each.where for each in found(solution, CODE)] == ["a.power"]

@@ -25,6 +25,7 @@ from levelhead.chain.propagate import Carried
 from levelhead.chain.ways import Strongest, signal_ways
 from levelhead.chain.wiring import Wiring
 from levelhead.circuit.assembly import Island
+from levelhead.circuit.currents import columns_of, load_ohm
 from levelhead.circuit.direct import PortDirect, port_direct
 from levelhead.circuit.lazily import Lazily
 from levelhead.circuit.phantom import PhantomArrival, PhantomFlow, phantom_flow
@@ -37,6 +38,7 @@ from levelhead.rig.model import Rig
 __all__ = ["CREST_OF_MANY_DB", "PointLevels", "Solution", "decibels", "solve"]
 
 Real = NDArray[np.float64]
+Complex = NDArray[np.complex128]
 
 _SILENT: Final = 1e-10  # rms below this is a leak of the model, not a signal
 
@@ -150,6 +152,17 @@ class Solution:
                 flow = self._flows.get(number) or phantom_flow(island)
                 self._flows[number] = flow
                 return port_direct(island, flow, address)
+        return None
+
+    def load_at(self, address: str) -> Complex | None:
+        """What an output sees beyond its own impedance, (bands,); ``None`` where none is plugged.
+
+        Address of an output, or ``port.signal`` of a stereo one; complex. [ohm]
+        """
+        for island, solved in zip(self.islands, self.solved, strict=True):
+            for driver in columns_of(island):
+                if address in (driver.port, f"{driver.port}.{driver.signal}"):
+                    return load_ohm(island, solved, driver)
         return None
 
     @cached_property

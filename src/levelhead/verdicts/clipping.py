@@ -53,11 +53,19 @@ def _unused_points(rig: Rig) -> frozenset[str]:
     return frozenset(
         lane.point_of(stage)
         for lane in lanes(rig)
-        if lane.path.to_port is not None and not rig.plugged(lane.port_of(lane.path.to_port))
+        if lane.path.to_port is not None and not _drives(rig, lane.port_of(lane.path.to_port))
         for origin in lane.path.origins
         if origin.port is not None and _is_handed_on(rig, lane.port_of(origin.port))
         for stage in lane.path.stages
     )
+
+
+def _drives(rig: Rig, address: str) -> bool:
+    """Whether something is plugged to an output, or to the box around one that stands inside."""
+    port = rig.ports[address]
+    beside = port.block.plan.ports.values() if port.plan.role == "inside" else ()
+    around = any(rig.plugged(port.sibling(other.name)) for other in beside if other.role != "in")
+    return rig.plugged(address) or around
 
 
 def _is_handed_on(rig: Rig, address: str) -> bool:
