@@ -166,6 +166,8 @@ def _power_lines(plan: ItemPlan) -> Iterator[str]:
             yield _figure_row("current", way.current)
         if way.minimum is not None:
             yield _figure_row("needs at least", way.minimum)
+        if way.full is not None:
+            yield _figure_row("ceilings whole from", way.full)
 
 
 def _socket_lines(raw: BlockEntry, block: BlockInstance, name: str) -> Iterator[str]:
