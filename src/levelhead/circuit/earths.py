@@ -137,11 +137,11 @@ class _Wiring:
             strip = self._strip_of(item)
             emf = self._potential(Cause.STRIP, item.id, self.mains.strip)
             self.earths.add(Branch(self.row_of[item.id], strip, self.mains.cord.value), emf)
-            self._leak_into_earth(item.id)
+            self._leak_into_earth(item)
             if not self._is_stated(item.supply):
                 self.earths.alone.append(item.id)
         elif item.plan.earth == "class-2":
-            self._leak_through_windings(item.id)
+            self._leak_through_windings(item)
 
     # --- earth conductors ---
 
@@ -202,22 +202,26 @@ class _Wiring:
 
     # --- leakages ---
 
-    def _leak_into_earth(self, item: str) -> None:
+    def _leakage(self, item: RigItem, usual: Figure) -> Figure:
+        """What is known of an item's leakage, else what is usual."""
+        return self.mains.leakages.get(item.id, item.plan.leakage or usual)
+
+    def _leak_into_earth(self, item: RigItem) -> None:
         """Filter capacitors from the line to the chassis."""
-        leakage = self.mains.leakages.get(item, self.mains.class_1)
+        leakage = self._leakage(item, self.mains.class_1)
         spectrum = self.mains.class_1_spectrum
         farad = self.mains.leakage_farad(leakage.value, spectrum, self.mains.volts)
-        emf = HumSource(Cause.CLASS_1, item, leakage, self.mains.volts * spectrum)
-        self.earths.add(Branch(self.row_of[item], MAIN_EARTH, 0.0, farad), emf)
+        emf = HumSource(Cause.CLASS_1, item.id, leakage, self.mains.volts * spectrum)
+        self.earths.add(Branch(self.row_of[item.id], MAIN_EARTH, 0.0, farad), emf)
 
-    def _leak_through_windings(self, item: str) -> None:
+    def _leak_through_windings(self, item: RigItem) -> None:
         """Half the mains, open circuit, through the capacitance of a two-pin supply."""
-        leakage = self.mains.leakages.get(item, self.mains.class_2)
+        leakage = self._leakage(item, self.mains.class_2)
         spectrum, open_v = self.mains.class_2_spectrum, self.mains.volts / 2
         farad = self.mains.leakage_farad(leakage.value, spectrum, open_v)
         whine = self.mains.charger
         self.earths.add(
-            Branch(self.row_of[item], MAIN_EARTH, 0.0, farad),
-            HumSource(Cause.CLASS_2, item, leakage, open_v * spectrum),
-            HumSource(Cause.CHARGER, item, whine, whine.value * self.mains.charger_spectrum),
+            Branch(self.row_of[item.id], MAIN_EARTH, 0.0, farad),
+            HumSource(Cause.CLASS_2, item.id, leakage, open_v * spectrum),
+            HumSource(Cause.CHARGER, item.id, whine, whine.value * self.mains.charger_spectrum),
         )

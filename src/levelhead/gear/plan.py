@@ -235,6 +235,7 @@ class ItemPlan:
     powered_by: tuple[PowerPlan, ...]
     air: AirPlan | None
     needs_power: bool = False  # has ways of being fed, whether or not one is there now
+    leakage: Figure | None = None  # of its mains supply, where that is known [A]
 
     def block(self, name: str) -> BlockInstance:
         """The block of this name; ``GearError`` when the type has none."""

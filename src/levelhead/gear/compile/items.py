@@ -72,11 +72,12 @@ def compile_item(
         type_id=type_id,
         label=entry.label,
         kind=entry.kind,
-        earth=entry.earth,
+        earth=_earth(entry, root),
         blocks=(whole, *strips.instances(chosen)),
         powered_by=tuple(_power_plans(entry.powered_by, root)),
         air=_air_plan(entry, root),
         needs_power=bool(entry.powered_by),
+        leakage=root.optional(entry.leakage, "A", "leakage"),
     )
 
 
@@ -134,6 +135,12 @@ def _below(
     """Settings of a block, by their addresses below it."""
     head = f"{owner}."
     return {key[len(head) :]: raw for key, raw in settings.items() if key.startswith(head)}
+
+
+def _earth(entry: TypeEntry, standing: Standing) -> str:
+    """How the item is earthed: by a way of being fed that is in use, else as its type is."""
+    ways = (way.earth for way in entry.powered_by if standing.holds(way.when))
+    return next((earth for earth in ways if earth is not None), entry.earth)
 
 
 def _power_plans(entries: tuple[PowerEntry, ...], standing: Standing) -> Iterator[PowerPlan]:

@@ -9,10 +9,11 @@ from pydantic import model_validator
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry, When
 
-__all__ = ["INSIDE", "AirEntry", "PartEntry", "PartKind", "PowerEntry", "PowerKind"]
+__all__ = ["INSIDE", "AirEntry", "Earth", "PartEntry", "PartKind", "PowerEntry", "PowerKind"]
 
 PartKind = Literal["transformer", "wire", "resistor", "capacitor"]
 PowerKind = Literal["phantom", "bias", "battery", "mains"]
+Earth = Literal["mains", "class-2", "none"]
 INSIDE: Final = "inside"  # in place of a port: a solder point of its own, inside.NAME
 _PINS_MISSING: Final = "a part is one of transformer, wire, resistor, capacitor"
 
@@ -73,6 +74,8 @@ class PowerEntry(Entry):
     """One way of feeding an item: phantom or bias (plug-in power) at a port, a battery, the mains.
 
     From ``full`` volts on its ceilings are those of its figures, below they fall with the volts.
+    ``earth`` is what this way makes of the item's earth: a charger with three pins earths what
+    floats on its battery.
     """
 
     phantom: str | None = None
@@ -82,6 +85,7 @@ class PowerEntry(Entry):
     current: RawFigure | None = None
     minimum: RawFigure | None = None
     full: RawFigure | None = None
+    earth: Earth | None = None
     when: When | None = None
 
     @property

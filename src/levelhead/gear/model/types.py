@@ -10,7 +10,7 @@ from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry
 from levelhead.gear.model.controls import ControlEntry
-from levelhead.gear.model.parts import AirEntry, PartEntry, PowerEntry
+from levelhead.gear.model.parts import AirEntry, Earth, PartEntry, PowerEntry
 from levelhead.gear.model.paths import MixEntry, PathEntry
 from levelhead.gear.model.ports import Carried, PortEntry
 from levelhead.gear.names import did_you_mean
@@ -83,7 +83,8 @@ class TypeEntry(BlockEntry):
     ]
     words: tuple[str, ...] = ()
     source: str
-    earth: Literal["mains", "class-2", "none"] = "none"
+    earth: Earth = "none"
+    leakage: RawFigure | None = None
     note: str | None = None
     blocks: dict[str, BlockEntry] = Field(default_factory=dict)
     mix: tuple[MixEntry, ...] = ()
