@@ -8,8 +8,11 @@ from functools import cache, partial
 from pathlib import Path
 from typing import Final
 
+import numpy as np
+
 from benchmarks.harness import Benchmark, Call, benchmark
 from benchmarks.shows import book_for, show_text
+from levelhead.chain.draws import draw_levels_db
 from levelhead.chain.solution import Solution, solve
 from levelhead.gear.book import GearBook
 from levelhead.planning.check import check_show
@@ -21,6 +24,7 @@ from levelhead.verdicts.judge import judge
 
 DEMO: Final = Path(__file__).parents[1] / "src" / "levelhead" / "examples" / "village-hall.yaml"
 RUNS: Final = 5
+DRAWS: Final = 10_000
 
 
 @cache
@@ -118,6 +122,19 @@ def after_cable(name: str) -> Call:
     return after(name, Recable("desk.ch1.mic", (Cable("cable-xlr", 33.0),)))
 
 
+def drawn(name: str) -> Call:
+    """Levels of every strip and every loudspeaker, drawn ten thousand times."""
+    solution = solution_of(name)
+    index = solution.graph.index
+    strips = [each for each in index if each.endswith((".preamp", ".driver"))]
+    live = [each for each in strips if solution.levels(each).nominal is not None]
+
+    def call() -> object:
+        return draw_levels_db(solution, live, draws=DRAWS, rng=np.random.default_rng(1))
+
+    return call
+
+
 PARTS: Final[dict[str, Callable[[str], Call]]] = {
     "read and validate": read,
     "resolve": rig,
@@ -127,6 +144,15 @@ PARTS: Final[dict[str, Callable[[str], Call]]] = {
     "a gain turned, solved again": after_gain,
     "a cable changed, solved again": after_cable,
 }
+LARGE: Final[dict[str, Callable[[str], Call]]] = {"10,000 draws of every strip": drawn}
+GOALS_S: Final = {  # of a show with 128 channels
+    "file to verdict, 8 mistakes": 0.3,
+    "read and validate": 0.3,
+    "solve": 0.1,
+    "a gain turned, solved again": 0.01,
+    "a cable changed, solved again": 0.01,
+    "10,000 draws of every strip": 2.0,
+}
 
 
 Steps = dict[str, Callable[[str], Call]]
@@ -134,17 +160,31 @@ Steps = dict[str, Callable[[str], Call]]
 
 def benchmarks_of(name: str, wholes: Steps) -> list[Benchmark]:
     """All steps for one show; the whole is the yardstick of its parts."""
+    goals_s = GOALS_S if name.startswith("128") else {}
     return [
-        benchmark(group=f"show: {name}", name=step, runs=RUNS)(partial(make, name))
+        benchmark(group=f"show: {name}", name=step, runs=RUNS, goal_s=goals_s.get(step))(
+            partial(make, name)
+        )
         for step, make in (wholes | PARTS).items()
+    ]
+
+
+def growth() -> list[Benchmark]:
+    """Solving from nothing as a show grows: the time of one channel should stay."""
+    return [
+        benchmark(group="growth: solve", name=f"{channels} channels", runs=3, count=channels)(
+            partial(solved, f"{channels} different")
+        )
+        for channels in (16, 64, 256, 1024)
     ]
 
 
 FINE: Final[Steps] = {"file to verdict, all fine": whole}
 MISTAKEN: Final[Steps] = {"file to verdict, 8 mistakes": whole_with_mistakes}
 ALL: Final = [
+    *growth(),
     *benchmarks_of("demo", {"file to verdict, with its remedies": whole}),
     *benchmarks_of("16 different", FINE | MISTAKEN),
-    *benchmarks_of("128 different", FINE | MISTAKEN),
+    *benchmarks_of("128 different", FINE | MISTAKEN | LARGE),
     *benchmarks_of("128 alike", FINE),
 ]

@@ -54,7 +54,7 @@ def command_gear() -> Call:
     return process("-c", COMMAND, "gear")
 
 
-@benchmark(group=GROUP, name="levelhead ask", runs=RUNS)
+@benchmark(group=GROUP, name="levelhead ask", runs=RUNS, goal_s=0.7)
 def command_ask() -> Call:
     """Ask one question."""
     return process("-c", COMMAND, "ask", "amp speaker out", "powered loudspeaker line input")

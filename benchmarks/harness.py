@@ -42,6 +42,7 @@ class Benchmark:
     runs: int = RUNS
     goal_s: float | None = None
     goal_ratio: float | None = None
+    count: int | None = None  # of like things in it, to tell the time of each
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,7 @@ def benchmark(
     runs: int = RUNS,
     goal_s: float | None = None,
     goal_ratio: float | None = None,
+    count: int | None = None,
 ) -> Callable[[Callable[[], Call]], Benchmark]:
     """Turn a function that prepares a call into a benchmark."""
 
@@ -75,6 +77,7 @@ def benchmark(
             runs=runs,
             goal_s=goal_s,
             goal_ratio=goal_ratio,
+            count=count,
         )
 
     return turn
@@ -162,5 +165,7 @@ def table(timings: Sequence[Timing]) -> str:
         ratio = timing.median_s / first.median_s if first.median_s else math.nan
         goal = format_goal(timing.benchmark)
         line = f"  {timing.benchmark.name:<36} {times} {'x ' + format(ratio, '.3g'):>8}"
+        count = timing.benchmark.count
+        line += f"   {format_s(timing.median_s / count)} each" if count else ""
         lines.append(line + (f"   goal {goal}" if goal else ""))
     return "\n".join(lines)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -27,9 +27,26 @@ class SolvedPiece:
     """A piece of the copper: its islands and what was found of them."""
 
     islands: tuple[Island, ...]
+    keys: tuple[bytes, ...]  # of their networks
     solved: tuple[Solved, ...]
     passages: tuple[Passages, ...]
     phantom: tuple[PhantomArrival, ...]
+
+    @classmethod
+    def of(cls, rows: Sequence[tuple[Island, bytes, Solved, Passages]]) -> SolvedPiece:
+        """Islands with what was found of each."""
+        return cls(
+            islands=tuple(island for island, *_ in rows),
+            keys=tuple(key for _, key, *_ in rows),
+            solved=tuple(solved for _, _, solved, _ in rows),
+            passages=tuple(passages for *_, passages in rows),
+            phantom=tuple(arrival for island, *_ in rows for arrival in solve_phantom(island)),
+        )
+
+    @property
+    def by_key(self) -> Iterator[tuple[bytes, Solved]]:
+        """Solutions with the keys of their networks."""
+        return zip(self.keys, self.solved, strict=True)
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,7 +111,7 @@ def solve_copper(rig: Rig, previous: Copper | None = None) -> Copper:
         (each.shape, each.lengths_m, each.names): each for each in pieces_of(rig)
     }
     fresh = {key: placed(piece, drawings) for key, piece in pieces.items() if key not in known}
-    solved = _solved(fresh, () if previous is None else previous.solved)
+    solved = _solved(fresh, known.values() if fresh else ())
     found = {key: known[key] if key in known else solved[key] for key in pieces}
     used = {piece.shape for piece in pieces.values()}
     return Copper(rig, found, {shape: drawings[shape] for shape in used if shape in drawings})
@@ -120,29 +137,18 @@ def is_same_gear(one: Rig, other: Rig) -> bool:
 
 
 def _solved(
-    pieces: Mapping[Hashable, Sequence[Island]], before: Sequence[Solved]
+    pieces: Mapping[Hashable, Sequence[Island]], before: Iterable[SolvedPiece]
 ) -> dict[Hashable, SolvedPiece]:
     """Pieces with their islands solved; islands of equal content once."""
     islands = [island for piece in pieces.values() for island in piece]
-    keys = {id(island): island.network().key for island in islands}
-    known = {each.network.key: each for each in before} if islands else {}
-    fresh = {
-        keys[id(island)]: island.network() for island in islands if keys[id(island)] not in known
-    }
-    solved = refined(solve_networks(list(fresh.values()), mid_hz()))
-    known |= zip(fresh, solved, strict=True)
-    all_solved = [known[keys[id(island)]] for island in islands]
-    rest = iter(zip(islands, all_solved, passages_of(islands, all_solved), strict=True))
+    networks = [island.network() for island in islands]
+    keys = [network.key for network in networks]
+    known = {key: solved for piece in before for key, solved in piece.by_key}
+    fresh = {key: net for key, net in zip(keys, networks, strict=True) if key not in known}
+    known |= zip(fresh, refined(solve_networks(list(fresh.values()), mid_hz())), strict=True)
+    solved = [known[key] for key in keys]
+    rest = iter(zip(islands, keys, solved, passages_of(islands, solved), strict=True))
     return {
-        name: _solved_piece(list(itertools.islice(rest, len(piece))))
+        name: SolvedPiece.of(list(itertools.islice(rest, len(piece))))
         for name, piece in pieces.items()
     }
-
-
-def _solved_piece(rows: Sequence[tuple[Island, Solved, Passages]]) -> SolvedPiece:
-    return SolvedPiece(
-        islands=tuple(island for island, _, _ in rows),
-        solved=tuple(solved for _, solved, _ in rows),
-        passages=tuple(passages for *_, passages in rows),
-        phantom=tuple(arrival for island, *_ in rows for arrival in solve_phantom(island)),
-    )

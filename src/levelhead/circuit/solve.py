@@ -1,8 +1,8 @@
 """Voltages, currents, thermal noise and sensitivities of passive networks, many at once.
 
 Nodal analysis: each source is its Norton equivalent, each transformer the admittance of two coupled
-windings, so the unknowns are node voltages only and the matrix is symmetric. Networks of like size
-are stacked, padded with nodes that nothing touches, and solved by one batched LAPACK call. The same
+windings, so the unknowns are node voltages only and the matrix is symmetric. Networks of one size
+are stacked, padded with parts that touch nothing, and solved by one batched LAPACK call. The same
 factors also serve the adjoint: what a current into any node does to each sense.
 
 References
@@ -215,7 +215,12 @@ def _nodal_admittance_s(stack: Stack, windings_s: Complex, hz: Real) -> Complex:
     conductance_s += _laplacian(stack.source_s, stack.sources)
     capacitance_f = _laplacian(stack.capacitance_f, stack.elements)
     inverse_h = _laplacian(stack.inverse_h, stack.elements)
-    admittance_s = conductance_s + 1j * (omega * capacitance_f - inverse_h / omega)
+    shape = np.broadcast_shapes(conductance_s.shape, omega.shape)
+    admittance_s = np.empty(shape, dtype=np.complex128)
+    admittance_s.real = conductance_s
+    np.multiply(omega, capacitance_f, out=admittance_s.imag)
+    if inverse_h.any():
+        admittance_s.imag -= inverse_h / omega
     for slot in range(windings_s.shape[1]):
         ports = stack.windings[:, None, slot]
         admittance_s += np.swapaxes(ports, 2, 3) @ windings_s[:, slot] @ ports

@@ -15,7 +15,6 @@ from levelhead.circuit.network import Kind, Network
 Real = NDArray[np.float64]
 _Number = TypeVar("_Number", bound=np.generic)
 
-NODE_STEP: Final = 4  # stacks hold networks of 1-4, 5-8, ... nodes besides the reference
 ELEMENT_STEP: Final = 8
 
 
@@ -35,9 +34,9 @@ class Size(NamedTuple):
 
 
 def size_of(network: Network) -> Size:
-    """Nodes and elements rounded up in steps, all else as it is."""
+    """Elements rounded up in steps, all else as it is: a node too many costs more than a call."""
     return Size(
-        1 + max(1, math.ceil((network.node_count - 1) / NODE_STEP)) * NODE_STEP,
+        max(2, network.node_count),
         math.ceil(len(network.element_value) / ELEMENT_STEP) * ELEMENT_STEP,
         len(network.source_ohm),
         len(network.transformer_value),
