@@ -75,7 +75,7 @@ class Bank:
         """Factor of each stage without its control.
 
         What a stage does besides (a response over the bands, a delay) joins its edge in
-        ``chain.wiring``; what hangs on the level is done in ``chain.propagate``.
+        ``chain.shaping``; what hangs on the level is done in ``chain.turned_down``.
         """
         return self.spread(
             factor_of_db(_value(stage.gain_db)) * _value(stage.ratio, 1.0)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.crest_of_sums import CREST_OF_MANY_DB
 from levelhead.chain.graph import Component
 from levelhead.chain.propagate import Carried
 
@@ -16,14 +16,13 @@ __all__ = ["CREST_OF_MANY_DB", "crests_db"]
 Real = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
-CREST_OF_MANY_DB: Final = 12.5  # peak-to-rms of a sum of many independent sources, common practice
-
 
 def crests_db(components: Sequence[Component], carried: Carried) -> Real:
     """Peak-to-rms at each point, (points,); 0 where there is silence. [dB]
 
     One performance keeps its own; a sum moves to that of many as more of like strength come
     together. Their number is ``(sum p)^2 / sum p^2``, which is 1 for one and n for n equal ones.
+    Limiters on the way have changed it.
     """
     origins = {component.origin: component.peak_to_rms_db.value for component in components}
     names = list(origins)
@@ -37,6 +36,8 @@ def crests_db(components: Sequence[Component], carried: Carried) -> Real:
         alone = np.bincount(point, weights=power**2, minlength=points) / total**2
         mean_db = np.bincount(point, weights=power * crest_db[origin], minlength=points) / total
     mixed = alone * mean_db + (1 - alone) * CREST_OF_MANY_DB
+    if carried.turned_down is not None:
+        mixed = mixed + carried.turned_down.crest_change_db
     return np.where(total > 0, mixed, 0.0)
 
 

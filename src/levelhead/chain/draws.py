@@ -8,7 +8,7 @@ the gear book moves them together.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from levelhead.chain.graph import Edge
 from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
+from levelhead.chain.turned_down import points_by_step
 from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
 
@@ -154,6 +155,37 @@ class _Step:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class _Held:
+    """Rows behind a limiter that takes something, with the power of each before it."""
+
+    solution: Solution
+    point: int
+    rows: Whole
+    power: NDArray[np.float64]
+
+    def hold(self, moved_db: Real32) -> None:
+        """Let through of the moves of these rows what the limiter lets through."""
+        before_db = _level_db(moved_db[self.rows], self.power)
+        after_db = self.solution.limiter_moves_db(self.point, before_db, of_peaks=False)
+        moved_db[self.rows] += (after_db - before_db).astype(np.float32)
+
+
+def _limiting(solution: Solution) -> dict[int, list[_Held]]:
+    """Limiters that take something, by the number of the step that reaches their point."""
+    carried, layout = solution.carried, solution.carried.layout
+    if carried.turned_down is None:
+        return {}
+    found: dict[int, list[_Held]] = {}
+    for step, points in points_by_step(carried.turned_down.limited, layout).items():
+        for point in points:
+            at = (layout.point == point) & (layout.component < layout.first_noise)
+            pairs = np.flatnonzero(at)
+            power = carried.power[pairs].sum(axis=1)
+            found.setdefault(step, []).append(_Held(solution, point, layout.inputs + pairs, power))
+    return found
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class _Walk:
     """Rows of a solution (as its layout has them), with the share that each edge brings to each."""
 
@@ -164,6 +196,7 @@ class _Walk:
     rows_of: tuple[Whole, ...]  # of each point asked for
     power_of: tuple[NDArray[np.float64], ...]
     rows: int
+    limiting: Mapping[int, Sequence[_Held]]  # by the number of the step that reaches them
 
     @classmethod
     def of(cls, solution: Solution, points: Sequence[int]) -> _Walk:
@@ -174,14 +207,16 @@ class _Walk:
         wanted = np.zeros(layout.rows, dtype=bool)
         for pairs in pairs_of:
             wanted[layout.inputs + pairs] = True
+        limiting = _limiting(solution)
         return cls(
             edges=len(solution.graph.columns),
             spreads=_Spreads.of(solution),
-            steps=tuple(_steps(solution, wanted)),
+            steps=tuple(_steps(solution, wanted, limiting)),
             entering=tuple(_entering(solution)),
             rows_of=tuple(layout.inputs + pairs for pairs in pairs_of),
             power_of=tuple(power[pairs] for pairs in pairs_of),
             rows=layout.rows,
+            limiting=limiting,
         )
 
     def levels_db(self, count: int, rng: np.random.Generator) -> NDArray[np.float64]:
@@ -192,8 +227,10 @@ class _Walk:
         drawn = {name: rng.standard_normal(count, dtype=np.float32) for name in sorted(sources)}
         for row, name, spread in self.entering:
             moved_db[row] = drawn[name] * np.float32(spread)
-        for step in self.steps:
+        for number, step in enumerate(self.steps):
             self._carry(step, edges_db, moved_db)
+            for held in self.limiting.get(number, ()):
+                held.hold(moved_db)
         at = zip(self.rows_of, self.power_of, strict=True)
         return np.stack([_level_db(moved_db[rows], power) for rows, power in at], axis=1)
 
@@ -230,15 +267,20 @@ def _entering(solution: Solution) -> Iterator[tuple[int, int, float]]:
         yield row, number, _spread_db(component.level)
 
 
-def _steps(solution: Solution, wanted: NDArray[np.bool_]) -> list[_Step]:
+def _steps(
+    solution: Solution, wanted: NDArray[np.bool_], limiting: Mapping[int, Sequence[_Held]]
+) -> list[_Step]:
     """What arrives at rows that lead to wanted ones, depth by depth.
 
-    What a closed loop adds is in the power of its rows, and moves with them.
+    What a closed loop adds is in the power of its rows, and moves with them. A limiter hangs on all
+    rows of its point.
     """
     carried, layout = solution.carried, solution.carried.layout
     entries = len(solution.graph.entries)
     found: list[_Step] = []
-    for step in reversed(layout.steps):
+    for number, step in reversed(list(enumerate(layout.steps))):
+        for held in limiting.get(number, ()):
+            wanted[held.rows] |= wanted[held.rows].any()
         is_drawn = (step.source < entries) | (step.source >= layout.inputs)
         kept = np.flatnonzero(wanted[step.target] & is_drawn)
         edge, source, target = step.edge[kept], step.source[kept], step.target[kept]

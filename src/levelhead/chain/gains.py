@@ -14,6 +14,8 @@ from levelhead.chain.graph import Component, Edge, EdgeColumns, Entry, Point
 from levelhead.chain.mixing import pan_gain
 from levelhead.chain.order import Order, points_in_order
 from levelhead.chain.passages import PassageColumns
+from levelhead.chain.shape import Shape
+from levelhead.chain.shaping import shaped, shapes_of
 from levelhead.chain.wiring import NONE, Wiring
 from levelhead.circuit.lazily import Lazily
 from levelhead.quantity.bands import BANDS
@@ -42,6 +44,8 @@ class Graph:
         Gain of the stage at each point as it stands; 1 where there is none.
     order
         Of the points along the signal, and where loops are cut.
+    shapes
+        What a stage does beside its gain, by the number of its point.
     """
 
     wiring: Wiring
@@ -49,6 +53,7 @@ class Graph:
     columns: EdgeColumns
     stage_gain: Real
     order: Order
+    shapes: Mapping[int, Shape]
 
     @property
     def components(self) -> Sequence[Component]:
@@ -129,7 +134,9 @@ def graph_of(
     columns = EdgeColumns(
         wiring.ways.source[live], wiring.ways.target[live], gain, np.zeros(len(live), np.int64)
     )
-    return Graph(wiring, live, columns, stage_gain, _order(wiring, columns, previous))
+    shapes = shapes_of(rig, wiring.banks)
+    columns = shaped(columns, shapes, len(wiring))
+    return Graph(wiring, live, columns, stage_gain, _order(wiring, columns, previous), shapes)
 
 
 def _settings(wiring: Wiring, rig: Rig) -> Real:

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from levelhead.chain.graph import EdgeColumns
 from levelhead.chain.order import Order
 from levelhead.chain.propagate import Carried, Injection, carry
+from levelhead.chain.turned_down import Limiters
 from levelhead.quantity.bands import BANDS
 
 __all__ = ["Loops", "carry_round"]
@@ -35,26 +36,34 @@ class Loops:
     rings: bool
 
 
-def carry_round(
+def carry_round(  # noqa: PLR0913 -- all that a chain is made of
     edges: EdgeColumns,
     order: Order,
     own_noise: Real,
     injections: Sequence[Injection],
     components: int,
     previous: Carried | None = None,
+    *,
+    limiters: Limiters | None = None,
 ) -> tuple[Carried, Loops]:
-    """As ``carry``, with loops closed where they hold."""
-    opened = carry(edges, order, own_noise, injections, components, previous)
+    """As ``carry``, with loops closed where they hold.
+
+    Whether a loop holds is told by the gain that weak signals find in it. Limiters take theirs on
+    the last way along the signal, with all that comes round already there.
+    """
     if not order.closing:
+        opened = carry(edges, order, own_noise, injections, components, previous, limiters=limiters)
         return opened, Loops((), -math.inf, rings=False)
+    opened = carry(edges, order, own_noise, injections, components)
     gain = _loop_gain(edges, order, len(own_noise))
     radius = float(np.abs(np.linalg.eigvals(gain)).max())
     gain_db = 20 * math.log10(radius) if radius > 0 else -math.inf
     loops = Loops(order.closing, gain_db, rings=radius >= 1)
     if loops.rings:
-        return opened, loops
+        return carry(edges, order, own_noise, injections, components, limiters=limiters), loops
     added = _round_and_round(edges, order, opened, gain, components)
-    return carry(edges, order, own_noise, [*injections, *added], components), loops
+    everything = [*injections, *added]
+    return carry(edges, order, own_noise, everything, components, limiters=limiters), loops
 
 
 def _arriving(

@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from levelhead.chain.graph import EdgeColumns
 from levelhead.chain.layout import Layout, Levels, Step, lay_out
 from levelhead.chain.order import Order
+from levelhead.chain.turned_down import Limiters, TurnedDown, turn_down
 from levelhead.quantity.bands import BANDS, edges_hz
 
 __all__ = ["Carried", "Injection", "carry"]
@@ -53,6 +54,10 @@ class Carried:
         Noise that has met no fan-out yet, mean square.
     signals, noises : float, (points, bands)
         Mean square of all signals, and of noise that has met a fan-out, at each point.
+    linear : complex, (inputs + pairs, bands)
+        The rows as they were without limiters.
+    turned_down : TurnedDown or None
+        What limiters did, where there are any.
     """
 
     edges: EdgeColumns
@@ -65,6 +70,8 @@ class Carried:
     noise_power: Real
     signals: Real
     noises: Real
+    linear: Complex
+    turned_down: TurnedDown | None = None
 
     @property
     def point(self) -> Whole:
@@ -100,13 +107,15 @@ class Carried:
         return self.noise_power + self.noises
 
 
-def carry(
+def carry(  # noqa: PLR0913 -- all that a chain is made of
     edges: EdgeColumns,
     order: Order,
     own_noise: Real,
     injections: Sequence[Injection],
     components: int,
     previous: Carried | None = None,
+    *,
+    limiters: Limiters | None = None,
 ) -> Carried:
     """Carry every component and all noise to every point.
 
@@ -120,6 +129,8 @@ def carry(
         Number of signals; noises are numbered from here.
     previous
         What was carried before: as far as it still holds, it is kept.
+    limiters
+        Limiters on the way; without, everything is linear.
     """
     before = previous if _is_laid_alike(edges, order, previous) else None
     levels = Levels.of(edges, order) if before is None else before.levels
@@ -133,7 +144,12 @@ def carry(
         else before.layout
     )
     inputs = [*(each.amplitude for each in injections), *np.sqrt(fanned_power)]
-    rows, is_new = _flowed(edges, layout, inputs, before)
+    linear, is_new = _flowed(edges, layout, inputs, before)
+    rows, turned_down = linear, None
+    if limiters is not None:
+        rows, turned_down = turn_down(limiters, edges, layout, linear, len(noise))
+    if rows is not linear or (before is not None and before.rows is not before.linear):
+        before, is_new = None, np.ones_like(is_new)  # sums of limited signals are done anew
     power = _powers(rows, is_new, layout, before)
     sums = _Sums(layout, rows, power, _points_of(layout, is_new, len(noise)))
     return Carried(
@@ -147,6 +163,8 @@ def carry(
         noise_power=noise,
         signals=sums.of(layout.component < components, None if before is None else before.signals),
         noises=sums.of(layout.component >= components, None if before is None else before.noises),
+        linear=linear,
+        turned_down=turned_down,
     )
 
 
@@ -190,7 +208,7 @@ def _flowed(
         rows = np.empty((layout.rows, BANDS), dtype=np.complex128)
         is_new = np.ones(layout.rows, dtype=bool)
     else:
-        rows = before.rows.copy()
+        rows = before.linear.copy()
         is_new = np.zeros(layout.rows, dtype=bool)
     if inputs:
         rows[: layout.inputs] = inputs
@@ -198,7 +216,7 @@ def _flowed(
         for step in layout.steps:
             _flow(edges, step, rows)
         return rows, is_new
-    is_new[: layout.inputs] = (rows != before.rows)[: layout.inputs].any(axis=1)
+    is_new[: layout.inputs] = (rows != before.linear)[: layout.inputs].any(axis=1)
     is_turned = edges.changed_since(before.edges)
     for step in layout.steps:
         _flow_again(edges, step, rows, is_turned, is_new)
@@ -206,11 +224,7 @@ def _flowed(
 
 
 def _flow(edges: EdgeColumns, step: Step, rows: Complex) -> None:
-    """What arrives alike at one point adds as voltages.
-
-    A gain that hangs on the level (a limiter) can be set before this step: all that arrives at the
-    start of its edge is known here.
-    """
+    """What arrives alike at one point adds as voltages."""
     arriving = edges.gain_and_one[step.edge]
     arriving *= rows[step.source]
     if len(step.first) == len(step.edge):
@@ -285,7 +299,8 @@ class _Sums:
         key += layout.component[chosen]
         rank = chosen[np.argsort(key, kind="stable")]
         bounds = np.flatnonzero(np.diff(np.sort(key, kind="stable"), prepend=-1, append=-1))
-        for start, stop in itertools.pairwise(bounds):
+        several = np.flatnonzero(np.diff(bounds) > 1)
+        for start, stop in zip(bounds[several], bounds[several + 1], strict=True):
             for one, other in itertools.combinations(rank[start:stop], 2):
                 total[layout.point[one]] += self._crossed(one, other)
 

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from levelhead.chain.build import wire_up
 from levelhead.chain.ceilings import CROSSTALK, Signals, ceilings
@@ -19,9 +19,11 @@ from levelhead.chain.fed import BY_A_LEAD, fed_points, fed_shares
 from levelhead.chain.gains import Graph, graph_of
 from levelhead.chain.graph import Edge, Point
 from levelhead.chain.levels import PointLevels, decibels, levels_of
+from levelhead.chain.limiting import Limited, moved_db
 from levelhead.chain.loops import carry_round
 from levelhead.chain.noise import a_weights, own_noise_power
 from levelhead.chain.propagate import Carried
+from levelhead.chain.turned_down import Limiters
 from levelhead.chain.ways import Strongest, signal_ways
 from levelhead.chain.wiring import Wiring
 from levelhead.circuit.assembly import Island
@@ -197,8 +199,37 @@ class Solution:
 
     @cached_property
     def _arriving_rms(self) -> Real:
-        """What each edge brings at its target at 1 kHz, in the target's unit; (edges,)."""
-        return self.nominal[self.graph.columns.source] * self.graph.factors_at_1_khz
+        """What each edge brings at its target, in the target's unit; (edges,).
+
+        Through copper at 1 kHz; through a filter in the band that passes best.
+        """
+        graph = self.graph
+        factors = np.where(
+            graph.is_through, graph.factors_at_1_khz, np.abs(graph.columns.gain).max(axis=1)
+        )
+        return self.nominal[graph.columns.source] * factors
+
+    def limited_at(self, number: int) -> Limited | None:
+        """What the limiter of a stage takes, by the number of its point; none if it takes nothing.
+
+        A stage without a limiter takes nothing.
+        """
+        turned_down = self.carried.turned_down
+        return None if turned_down is None else turned_down.limited.get(number)
+
+    def limiter_moves_db(self, number: int, by_db: ArrayLike, *, of_peaks: bool) -> Real:
+        """How a level (or a peak) behind a stage moves when the one before it moves. [dB]
+
+        By as much, unless the limiter of the stage takes something.
+        """
+        shape = self.graph.shapes.get(number)
+        turned_down = self.carried.turned_down
+        if shape is None or shape.limiter is None or turned_down is None:
+            return np.asarray(by_db, dtype=np.float64)
+        if number not in turned_down.before:
+            return np.asarray(by_db, dtype=np.float64)
+        rms, crest_db = turned_down.before[number]
+        return moved_db(shape.limiter, by_db, nominal=rms, crest_db=crest_db, of_peaks=of_peaks)
 
     def phantom_at(self, item: str) -> PhantomArrival | None:
         """What a phantom-powered item gets."""
@@ -227,6 +258,7 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         graph.wiring.injections,
         len(graph.components),
         None if previous is None else previous.carried,
+        limiters=_limiters(graph),
     )
     noise = carried.noise_total()
     power = carried.signal_power()
@@ -271,6 +303,14 @@ def _wiring(rig: Rig, copper: Copper, dead: frozenset[str], previous: Solution |
     ):
         return previous.graph.wiring
     return wire_up(rig, copper.passages, dead)
+
+
+def _limiters(graph: Graph) -> Limiters | None:
+    """The limiters of the rig, if it has any."""
+    by_point = {
+        number: shape.limiter for number, shape in graph.shapes.items() if shape.limiter is not None
+    }
+    return Limiters(by_point, graph.components) if by_point else None
 
 
 def _named_loops(graph: Graph, closing: Sequence[int]) -> tuple[str, ...]:

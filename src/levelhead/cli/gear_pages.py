@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from levelhead.cli.columns import WIDTH, cut, paragraph
+from levelhead.cli.shaping_rows import shaping_rows
 from levelhead.gear.book import GearBook
 from levelhead.gear.compile import controls_of
 from levelhead.gear.connectors import CONNECTORS
@@ -223,6 +224,7 @@ def _stage_rows(stage: StagePlan) -> Iterator[str]:
         ("meter reads 0 at", stage.meter.zero if stage.meter is not None else None),
     )
     yield from (_level_row(name, figure) for name, figure in levels if figure is not None)
+    yield from shaping_rows(stage.shaping, figure_row=_figure_row, level_row=_level_row)
 
 
 def _ratio_row(ratio: Figure) -> str:

@@ -13,6 +13,7 @@ from typing import Literal, TypeAlias
 from levelhead.errors import GearError
 from levelhead.gear.figures import Figure
 from levelhead.gear.names import did_you_mean
+from levelhead.gear.shaping import PLAIN, ShapingPlan
 
 __all__ = [
     "AirPlan",
@@ -68,11 +69,14 @@ class PortPlan:
 
 @dataclass(frozen=True, slots=True)
 class ControlPlan:
-    """A control. A range is in dB (a pan: -1 left to +1 right); a switch has option names."""
+    """A control. A range is in dB (a pan: -1 left to +1 right); a switch has option names.
+
+    A dial sets another quantity: ``unit`` says which.
+    """
 
     name: str
     label: str
-    kind: Literal["range", "pan", "switch"]
+    kind: Literal["range", "pan", "switch", "dial"]
     low: float
     high: float
     default: float | str
@@ -80,13 +84,14 @@ class ControlPlan:
     options: tuple[str, ...]
     law_db: float
     words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    unit: str = "dB"
 
 
 @dataclass(frozen=True, slots=True)
 class MeterPlan:
     """A meter: detector, and the level (in the unit of its point) where it reads zero."""
 
-    kind: str
+    kind: Literal["vu", "ppm", "peak", "true-peak"]
     zero: Figure
 
 
@@ -95,7 +100,9 @@ class StagePlan:
     """A stage. Levels are rms, in the unit of its output point.
 
     ``ratio`` multiplies where units change: V/Pa of a microphone, Pa/V of a loudspeaker, V per
-    full scale of a converter or its inverse.
+    full scale of a converter or its inverse. ``set_by`` says where its control belongs: by the
+    meter behind it, or by its own ceiling (a transmitter). ``shaping`` is what it does beside its
+    gain.
     """
 
     name: str
@@ -109,6 +116,8 @@ class StagePlan:
     ein: Figure | None
     self_noise: Figure | None
     meter: MeterPlan | None
+    set_by: Literal["meter", "ceiling"] = "meter"
+    shaping: ShapingPlan = PLAIN
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from levelhead.errors import GearError
 from levelhead.gear.compile.addresses import figure_addresses, strip_figures, unknown_figure
-from levelhead.gear.compile.controls import instance_names
+from levelhead.gear.compile.controls import instance_names, repeated_controls
 from levelhead.gear.compile.mixes import mix_start
 from levelhead.gear.compile.parts import pin_place
 from levelhead.gear.connectors import CONNECTORS
-from levelhead.gear.model import INSIDE, BlockEntry, ControlEntry, TypeEntry
+from levelhead.gear.model import INSIDE, BlockEntry, ControlEntry, StageEntry, TypeEntry
 from levelhead.gear.names import did_you_mean
 
 __all__ = ["dangling"]
@@ -104,9 +104,15 @@ class _Strip:
         controls = self._controls()
         for stage in path.stages:
             place = f"{self.where}, stage '{stage.stage}'"
-            if stage.control is not None and stage.control not in controls:
-                yield _error("control", stage.control, place, controls)
-            yield from self._of_when(stage.when, place)
+            for control in _controls_of(stage):
+                if control not in controls and control not in self._repeated():
+                    yield _error("control", control, place, controls)
+            for when in _whens_of(stage):
+                yield from self._of_when(when, place)
+
+    def _repeated(self) -> frozenset[str]:
+        """Controls that are there more than once, under the name that they share."""
+        return frozenset(repeated_controls(self.entry, self.block))
 
     def _of_options(self) -> Iterator[GearError]:
         """Figures that options set must be figures that are there."""
@@ -126,6 +132,22 @@ class _Strip:
         if self.block is self.entry:
             return frozenset(figure_addresses(self.entry))
         return frozenset(strip_figures(self.block))
+
+
+def _controls_of(stage: StageEntry) -> Iterator[str]:
+    """Controls that a stage names, for its gain and for all else."""
+    named = [stage.control, stage.delay_control]
+    named += [name for each in stage.filters for name in (each.corner_control, each.gain_control)]
+    named.append(None if stage.limiter is None else stage.limiter.threshold_control)
+    yield from (name for name in named if name is not None)
+
+
+def _whens_of(stage: StageEntry) -> Iterator[Mapping[str, str] | None]:
+    """Conditions of a stage and of what it does."""
+    yield stage.when
+    yield from (each.when for each in stage.filters)
+    if stage.limiter is not None:
+        yield stage.limiter.when
 
 
 def _of_map(entry: TypeEntry) -> Iterator[GearError]:

@@ -9,6 +9,7 @@ from levelhead.errors import QuantityError, ShowError
 from levelhead.gear.names import did_you_mean
 from levelhead.gear.plan import ControlPlan
 from levelhead.gear.scales import PAN_POSITIONS
+from levelhead.quantity.formatting import format_level, format_si
 from levelhead.quantity.parsing import parse_si
 
 __all__ = ["UNKNOWN", "read_setting", "setting_text"]
@@ -27,8 +28,9 @@ def read_setting(text: str, control: ControlPlan, *, where: str) -> float | str:
     """
     if control.kind == "switch":
         return _option(text, control, where)
-    value = _pan(text, where) if control.kind == "pan" else _decibels(text, where)
-    if not control.low - _ROUNDING_DB <= value <= control.high + _ROUNDING_DB:
+    value = _pan(text, where) if control.kind == "pan" else _quantity(text, control, where)
+    slack = _ROUNDING_DB * max(abs(control.high), 1.0)
+    if not control.low - slack <= value <= control.high + slack:
         raise ShowError(
             f"'{text}' is outside the control's range",
             where=where,
@@ -44,7 +46,13 @@ def setting_text(value: float | str, control: ControlPlan) -> str:
         return value
     if control.kind == "pan":
         return next((name for name, at in PAN_POSITIONS.items() if at == value), f"{value:+.2f}")
+    if control.kind == "dial":
+        return _dial_text(value, control.unit)
     return "off" if math.isinf(value) else f"{round(value, 1):g} dB"
+
+
+def _dial_text(value: float, unit: str) -> str:
+    return format_level(value, unit) if unit.startswith("dB") else format_si(value, unit)
 
 
 def _option(text: str, control: ControlPlan, where: str) -> str:
@@ -72,15 +80,18 @@ def _pan(text: str, where: str) -> float:
         ) from error
 
 
-def _decibels(text: str, where: str) -> float:
+def _quantity(text: str, control: ControlPlan, where: str) -> float:
+    is_dial = control.kind == "dial"
     try:
-        return parse_si(text, "dB")
+        return parse_si(text, control.unit)
     except QuantityError as error:
         raise ShowError(
             f"'{text}' cannot be read",
             where=where,
-            expected="a setting in dB, or off",
-            remedy="Write for example '35 dB'.",
+            expected=f"a setting in {control.unit}" if is_dial else "a setting in dB, or off",
+            remedy=f"Write for example '{setting_text(control.default, control)}'."
+            if is_dial
+            else "Write for example '35 dB'.",
         ) from error
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,13 +16,16 @@ from numpy.typing import NDArray
 from levelhead.chain.graph import Component, Edge, Through
 from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
+from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.verdicts.limit_state import Doubt
 from levelhead.verdicts.words import figure_words, gain_words, place_words
 
-__all__ = ["Way", "controls_with_room", "doubts_of_level", "strongest_way"]
+__all__ = ["CREST_BEHIND_FILTERS", "Way", "controls_with_room", "doubts_of_level", "strongest_way"]
 
 _SPECTRUM_OF_MANY = "programme"
+_STEP_DB: Final = 0.5  # to each side, for the slope of a limiter
+CREST_BEHIND_FILTERS: Final = Figure(0.0, -3.0, 3.0, "dB", "common practice")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,14 +76,45 @@ def doubts_of_level(
 ) -> Iterator[Doubt]:
     """Doubts of a margin that moves ``slope`` dB for each dB of the level (or peak) at a point."""
     way = strongest_way(solution, point)
-    if way.source is not None:
-        yield from _doubts_of_source(way.source, slope, peak=peak)
-    for edge in way.edges:
+    for edge in reversed(way.edges):
         target = solution.graph.points[edge.target]
+        before = slope * _slope_of_limiter(solution, edge.target, peak=peak)
+        yield from _doubts_of_threshold(solution, edge.target, slope - before)
+        slope = before
         for figure in edge.figures:
             yield Doubt(gain_words(target.label, figure.unit), "fact", figure, slope)
         if edge.through is not None:
             yield from _doubts_of_island(solution, edge.through, target.address, way.power, slope)
+    if peak:
+        yield from _doubt_of_filters(solution, way, slope)
+    if way.source is not None:
+        yield from _doubts_of_source(way.source, slope, peak=peak)
+
+
+def _slope_of_limiter(solution: Solution, point: int, *, peak: bool) -> float:
+    """DB behind a stage for each dB before it: less than one where a limiter takes something."""
+    if solution.limited_at(point) is None:
+        return 1.0
+    down, up = solution.limiter_moves_db(point, [-_STEP_DB, _STEP_DB], of_peaks=peak)
+    return float(up - down) / (2 * _STEP_DB)
+
+
+def _doubts_of_threshold(solution: Solution, point: int, slope: float) -> Iterator[Doubt]:
+    """The more a limiter takes, the more its threshold decides."""
+    shape = solution.graph.shapes.get(point)
+    if slope and shape is not None and shape.threshold is not None:
+        words = f"threshold of {place_words(solution.graph.points[point].label)}"
+        yield Doubt(words, "fact", shape.threshold, slope, is_level=True)
+
+
+def _doubt_of_filters(solution: Solution, way: Way, slope: float) -> Iterator[Doubt]:
+    """Filters turn phases and take bands away, and peaks may come out higher or lower."""
+    for edge in way.edges:
+        shape = solution.graph.shapes.get(edge.target)
+        if shape is not None and shape.is_filtering:
+            words = f"peak to rms behind {place_words(solution.graph.points[edge.target].label)}"
+            yield Doubt(words, "chance", CREST_BEHIND_FILTERS, slope)
+            return
 
 
 def _doubts_of_source(source: Component, slope: float, *, peak: bool) -> Iterator[Doubt]:

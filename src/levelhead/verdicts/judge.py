@@ -15,6 +15,7 @@ from levelhead.verdicts.finding import Finding, Severity, worst
 from levelhead.verdicts.fit import check_plugs_fit
 from levelhead.verdicts.harm import check_level_harm
 from levelhead.verdicts.hum import check_hum
+from levelhead.verdicts.limiters import check_limiters
 from levelhead.verdicts.phantom import check_phantom_reaches
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing import (
@@ -35,6 +36,7 @@ RULES: Final[tuple[Rule, ...]] = (
     check_gain_is_enough,
     check_lowest_gain,
     check_clipping_as_set,
+    check_limiters,
     check_set_too_low,
     check_volume,
     check_everybody_is_heard,

@@ -9,6 +9,7 @@ from levelhead.errors import GearError
 from levelhead.gear.circuits import figure_rules
 from levelhead.gear.compile.controls import instance_names
 from levelhead.gear.compile.parts import part_figures
+from levelhead.gear.compile.shaping import filter_names
 from levelhead.gear.model import (
     BlockEntry,
     OriginEntry,
@@ -109,7 +110,20 @@ def _of_stage(stage: StageEntry) -> Iterator[str]:
         yield "full-scale"
     if stage.meter is not None:
         yield "meter.zero"
+    yield from _of_shaping(stage)
     if isinstance(stage.sensitivity, SensitivityEntry):
         yield from ("sensitivity.level", "sensitivity.at")
     elif stage.sensitivity is not None:
         yield "sensitivity"
+
+
+def _of_shaping(stage: StageEntry) -> Iterator[str]:
+    """Figures of what a stage does beside its gain."""
+    for name in filter_names(stage) if stage.filters else ():
+        yield from (f"{name}.{figure}" for figure in ("corner", "gain", "q"))
+    if stage.limiter is not None:
+        yield from ("limiter.threshold", "limiter.ratio")
+    if stage.compander is not None:
+        yield from ("compander.ratio", "compander.link-noise")
+    if stage.delay is not None:
+        yield "delay"

@@ -2,15 +2,29 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from levelhead.errors import GearError, QuantityError
 from levelhead.gear.compile.standing import Chosen
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.model import BlockEntry, ControlEntry, TypeEntry
 from levelhead.gear.plan import ControlPlan
 from levelhead.gear.scales import PAN_POSITIONS
-from levelhead.quantity.parsing import parse_si
+from levelhead.quantity.levels import Level
+from levelhead.quantity.measure import Measure
+from levelhead.quantity.parsing import parse, parse_si
 
-__all__ = ["control_plans", "controls_of", "instance_names", "option_figures", "options_chosen"]
+__all__ = [
+    "control_plans",
+    "controls_of",
+    "instance_names",
+    "option_figures",
+    "options_chosen",
+    "repeated_controls",
+]
+
+
+_SET_BY_CONTROLS: Final = frozenset({"dB", "Hz", "s", "dBu", "dBV", "dBFS", "dB SPL"})
 
 
 def instance_names(name: str, block: BlockEntry) -> tuple[str, ...]:
@@ -84,6 +98,9 @@ def _range(name: str, entry: ControlEntry, where: str) -> ControlPlan:
     low, high = entry.range or ("off", "0 dB")
     is_pan = low in PAN_POSITIONS
     place = f"{where}, control '{name}'"
+    unit = "dB" if is_pan else _unit_of(high, place)
+    if unit != "dB":
+        return _dial(name, entry, (low, high), unit, place)
     return ControlPlan(
         name=name,
         label=entry.label or name,
@@ -98,15 +115,65 @@ def _range(name: str, entry: ControlEntry, where: str) -> ControlPlan:
     )
 
 
+def _unit_of(text: str, where: str) -> str:
+    """What a control sets: decibels, or for a dial another quantity."""
+    try:
+        quantity = parse(text)
+    except QuantityError as error:
+        raise _no_position(text, where, error.what) from error
+    unit = quantity.reference.value if isinstance(quantity, Level) else "dB"
+    unit = quantity.unit if isinstance(quantity, Measure) else unit
+    if unit not in _SET_BY_CONTROLS:
+        raise _no_position(text, where, "nothing is set in this unit")
+    return unit
+
+
+def _dial(
+    name: str, entry: ControlEntry, ends: tuple[str, str], unit: str, where: str
+) -> ControlPlan:
+    """A control of a frequency, a time or a threshold."""
+    try:
+        low, high, default = (parse_si(text, unit) for text in (*ends, entry.default))
+    except QuantityError as error:
+        raise _no_position(", ".join(ends), where, error.what) from error
+    return ControlPlan(
+        name=name,
+        label=entry.label or name,
+        kind="dial",
+        low=low,
+        high=high,
+        default=default,
+        scale=entry.scale,
+        options=(),
+        law_db=0.0,
+        words=entry.words,
+        unit=unit,
+    )
+
+
 def _position(text: str, where: str, *, is_pan: bool) -> float:
     if is_pan and text in PAN_POSITIONS:
         return PAN_POSITIONS[text]
     try:
         return parse_si(text, "dB")
     except QuantityError as error:
-        raise GearError(
-            f"'{text}' is no position of a control: {error.what}",
-            where=where,
-            expected="a gain in dB, off, or left, centre, right of a pan",
-            remedy=error.remedy,
-        ) from error
+        raise _no_position(text, where, error.what) from error
+
+
+def _no_position(text: str, where: str, why: str) -> GearError:
+    return GearError(
+        f"'{text}' is no position of a control: {why}",
+        where=where,
+        expected="a gain in dB, off, left, centre or right; or a frequency, a time, a level",
+        remedy="Write for example '30 dB', 'off' or '100 Hz'.",
+    )
+
+
+def repeated_controls(*blocks: BlockEntry) -> dict[str, tuple[str, ...]]:
+    """Names on the panel of every control that is there more than once."""
+    return {
+        name: tuple(control.names(name))
+        for block in blocks
+        for name, control in block.controls.items()
+        if control.repeat is not None
+    }

@@ -12,6 +12,7 @@ from levelhead.gear.compile.controls import (
     instance_names,
     option_figures,
     options_chosen,
+    repeated_controls,
 )
 from levelhead.gear.compile.mixes import mix_plans, mix_start
 from levelhead.gear.compile.parts import part_plans
@@ -64,7 +65,7 @@ def compile_item(
         check_figures(entry, figures, type_id)
     root_chosen = options_chosen(entry, chosen)
     root_figures = option_figures(entry, root_chosen) | dict(figures)
-    root = Standing(type_id, entry.source, root_chosen, root_figures)
+    root = Standing(type_id, entry.source, root_chosen, root_figures, repeated_controls(entry))
     plan = _block_plan(entry, root, {})
     whole = BlockInstance("", "", plan, tuple(mix_plans(entry, "", "", root)))
     strips = _Strips(entry, root, plan.ports, {} if planned is None else planned)
@@ -123,7 +124,8 @@ class _Strips:
         key = (self.root.where, name, alone, repr(follows))
         if key not in self.planned:
             where = f"{self.root.where}, {name}"
-            standing = Standing(where, self.entry.source, chosen, figures)
+            repeated = repeated_controls(self.entry, block)
+            standing = Standing(where, self.entry.source, chosen, figures, repeated)
             plan = _block_plan(block, standing, self.outer)
             self.planned[key] = (plan, tuple(mix_plans(self.entry, name, instance, standing)))
         return self.planned[key]

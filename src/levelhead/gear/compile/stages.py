@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
+from levelhead.gear.compile.shaping import shaping_plan
 from levelhead.gear.compile.standing import Standing
 from levelhead.gear.figures import Figure, RawFigure
 from levelhead.gear.model import SensitivityEntry, StageEntry
@@ -32,6 +33,8 @@ def stage_plan(
         ein=read.optional(entry.ein, "V", "ein"),
         self_noise=read.optional(entry.self_noise, "Pa", "self-noise"),
         meter=read.meter(),
+        set_by=entry.set_by,
+        shaping=shaping_plan(entry, read.names, read.level, standing),
     )
 
 
@@ -53,15 +56,15 @@ class _StageReader:
         self.name = f"{entry.stage}-{side}" if side else entry.stage
         self.standing = standing
 
-    def _names(self, figure: str) -> tuple[str, str]:
+    def names(self, figure: str) -> tuple[str, str]:
         """A side may have its own figure; else that of both sides counts."""
         return f"{self.name}.{figure}", f"{self.entry.stage}.{figure}"
 
     def figure(self, raw: RawFigure, unit: str, name: str) -> Figure:
-        return self.standing.figure(raw, unit, *self._names(name))
+        return self.standing.figure(raw, unit, *self.names(name))
 
     def optional(self, raw: RawFigure | None, unit: str, name: str) -> Figure | None:
-        return self.standing.optional(raw, unit, *self._names(name))
+        return self.standing.optional(raw, unit, *self.names(name))
 
     def level(self, raw: RawFigure | None, name: str) -> Figure | None:
         """A level behind the stage, as rms in the unit of its point."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from levelhead.gear.figures import Figure, RawFigure, read_figure
@@ -20,13 +20,15 @@ Overrides: TypeAlias = Mapping[str, RawFigure]
 class Standing:
     """Reads the figures of a block as it stands.
 
-    ``source`` is that of figures without one, ``where`` says which block it is.
+    ``source`` is that of figures without one, ``where`` says which block it is. ``repeated`` has
+    the names on the panel of every control that is there more than once.
     """
 
     where: str
     source: str
     chosen: Chosen
     overrides: Overrides
+    repeated: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def holds(self, when: Mapping[str, str] | None) -> bool:
         """Whether a part of the entry is there as the switches stand."""

@@ -20,6 +20,7 @@ from levelhead.gear.model.paths import (
     StageEntry,
 )
 from levelhead.gear.model.ports import Carried, PortEntry, Role
+from levelhead.gear.model.shaping import CompanderEntry, FilterEntry, LimiterEntry
 from levelhead.gear.model.types import SOCKET, BlockEntry, TypeEntry, UsualEntry, WireEntry
 
 __all__ = [
@@ -28,9 +29,12 @@ __all__ = [
     "AirEntry",
     "BlockEntry",
     "Carried",
+    "CompanderEntry",
     "ControlEntry",
     "Entry",
+    "FilterEntry",
     "GeneratorEntry",
+    "LimiterEntry",
     "MeterEntry",
     "MixEntry",
     "OriginEntry",

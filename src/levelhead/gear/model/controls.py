@@ -17,6 +17,7 @@ __all__ = ["ControlEntry"]
 class ControlEntry(Entry):
     """A control: a range of dB (or of a pan), or a switch with options that set figures.
 
+    A range may also be of a frequency, a time or a level: ``[20 Hz, 400 Hz]``.
     ``words`` are phrases by which people name an option: ``{mic: [mic input]}``.
     """
 
@@ -24,7 +25,7 @@ class ControlEntry(Entry):
     default: str
     scale: str = "even"
     options: dict[str, dict[str, RawFigure]] | None = None
-    repeat: int | None = None
+    repeat: int | tuple[str, ...] | None = None
     law: str | None = None
     label: str | None = None
     words: dict[str, tuple[str, ...]] = Field(default_factory=dict)
@@ -33,6 +34,8 @@ class ControlEntry(Entry):
         """Names under which it stands on the panel: ``send`` four times is send1 to send4."""
         if self.repeat is None:
             yield name
+        elif isinstance(self.repeat, tuple):
+            yield from (f"{name}-{each}" for each in self.repeat)
         else:
             yield from (f"{name}{number}" for number in range(1, self.repeat + 1))
 

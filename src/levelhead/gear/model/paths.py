@@ -8,6 +8,7 @@ from pydantic import field_validator, model_validator
 
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry, When
+from levelhead.gear.model.shaping import CompanderEntry, FilterEntry, LimiterEntry
 
 __all__ = [
     "GeneratorEntry",
@@ -23,7 +24,7 @@ __all__ = [
 class MeterEntry(Entry):
     """A meter on a stage: its detector, and the level at which it reads zero."""
 
-    kind: Literal["vu", "ppm", "peak"]
+    kind: Literal["vu", "ppm", "peak", "true-peak"]
     zero: RawFigure
 
 
@@ -48,7 +49,27 @@ class StageEntry(Entry):
     ein: RawFigure | None = None
     self_noise: RawFigure | None = None
     meter: MeterEntry | None = None
+    filters: tuple[FilterEntry, ...] = ()
+    limiter: LimiterEntry | None = None
+    compander: CompanderEntry | None = None
+    delay: RawFigure | None = None
+    delay_control: str | None = None
+    set_by: Literal["meter", "ceiling"] = "meter"
     when: When | None = None
+
+    @property
+    def shapes(self) -> bool:
+        """Whether it does more than gain."""
+        others = (self.limiter, self.compander, self.delay, self.delay_control)
+        return bool(self.filters) or any(each is not None for each in others)
+
+    @model_validator(mode="after")
+    def _a_link_has_a_ceiling(self) -> StageEntry:
+        if self.ceiling is None and (self.compander is not None or self.set_by == "ceiling"):
+            raise ValueError(
+                "a stage that is set by its ceiling, or has a compander, has a ceiling"
+            )
+        return self
 
     @field_validator("sensitivity", mode="before")
     @classmethod
@@ -97,6 +118,14 @@ class PathEntry(Entry):
     sums: Literal["V", "FS"] = "V"
     sides: tuple[str, ...] = ()
     when: When | None = None
+
+    @model_validator(mode="after")
+    def _limiters_have_one_input(self) -> PathEntry:
+        sums = self.from_ == "mix" or not isinstance(self.from_, str)
+        first = self.stages[0] if self.stages else None
+        if sums and first is not None and first.limiter is not None:
+            raise ValueError("a limiter behind a sum needs a stage before it, where the sum is")
+        return self
 
 
 class MixEntry(Entry):
