@@ -276,3 +276,31 @@ def test_a_limiter_in_a_loop_is_told_by_the_gain_for_weak_signals() -> None:
     assert peak is not None
     assert peak <= 0.01
     assert math.isfinite(peak)
+
+
+def test_a_limiter_is_solved_again_to_the_last_bit() -> None:
+    """From below its threshold to above and back: each time as from a fresh start."""
+    boxes = {"shaped": box(limiter("0 dBu"))}
+    book = GearBook(entries() | boxes)
+    items: Items = {"t": "tone", "d": "desk", "b": "shaped", "u": "desk"}
+    links = [("t.out", "d.ch1.line"), ("d.main-left.out", "b.in"), ("b.out", "u.ch1.line")]
+    before: Solution | None = None
+    for fader in ("-30 dB", "0 dB", "6 dB", "-30 dB", "-3 dB"):
+        rig = build_rig(bench_show(items, links, settings={"d.ch1.fader": fader}), book)
+        before, fresh = solve(rig, before), solve(rig)
+        for column in ("nominal", "crest_db", "floor", "ceiling"):
+            assert np.array_equal(getattr(before, column), getattr(fresh, column)), (fader, column)
+
+
+def test_a_dial_is_read_again_on_wiring_that_stays() -> None:
+    dial = {"corner": {"range": ["20 Hz", "400 Hz"], "default": "20 Hz"}}
+    cut = LOW_CUT | {"corner-control": "corner"}
+    book = GearBook(entries() | {"shaped": box({"stage": "cut", "filters": [cut]}, controls=dial)})
+    items: Items = {"t": "tone", "b": "shaped"}
+    low, high = (
+        build_rig(bench_show(items, TO_BOX, settings={"b.corner": each}), book)
+        for each in ("20 Hz", "400 Hz")
+    )
+    before = solve(low)
+    assert nominal(solve(high, before), "b.cut") == nominal(solve(high), "b.cut")
+    assert nominal(solve(high, before), "b.cut") < nominal(before, "b.cut") - 3

@@ -14,12 +14,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.banks import Bank, banks_of
+from levelhead.chain.digital import digital_inputs, digital_ways
 from levelhead.chain.graph import UNITS, Through
 from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.mixing import Strips, crossings
 from levelhead.chain.passages import Passages
 from levelhead.chain.sources import Starts, add_sources, joins
-from levelhead.chain.wiring import NONE, PointColumns, Whole, Wires, Wiring, wires
+from levelhead.chain.wiring import (
+    NONE,
+    PointColumns,
+    Whole,
+    Wires,
+    Wiring,
+    unit_of_socket,
+    wires,
+)
 from levelhead.circuit.currents import Driver
 from levelhead.gear.figures import Figure
 from levelhead.rig.model import Rig
@@ -54,7 +63,7 @@ class _Crossed(NamedTuple):
 
 def wire_up(rig: Rig, passages: Sequence[Passages], dead: frozenset[str]) -> Wiring:
     """Wiring of a rig whose islands are solved; items in ``dead`` have no power, pass nothing."""
-    sockets = _sockets(passages)
+    sockets = _sockets(rig, passages)
     banks = tuple(banks_of(lanes(rig), len(sockets)))
     controls = _Numbers()
     first_loose = len(sockets) + sum(bank.numbers.size for bank in banks)
@@ -71,6 +80,8 @@ def wire_up(rig: Rig, passages: Sequence[Passages], dead: frozenset[str]) -> Wir
     air = np.array(list(add_sources(rig, starts)), dtype=np.int64).reshape(-1, 2)
     parts = [joined.ways, *(_stages(bank, dead) for bank in banks), *mixed, wires(*air.T)]
     drivers = _drivers(banks)
+    numbers = digital_ways(rig, drivers, sockets, passages)
+    parts.append(wires(numbers.source, numbers.target))
     crossed = _crossed(drivers, sockets, passages)
     columns = _columns(rig, sockets, banks, starts, controls)
     return Wiring(
@@ -86,6 +97,7 @@ def wire_up(rig: Rig, passages: Sequence[Passages], dead: frozenset[str]) -> Wir
         first_through=sum(len(part) for part in parts),
         throughs=crossed.throughs,
         through_row=crossed.rows,
+        digital=numbers,
         origin_figures={
             number: figure for number, figure in enumerate(joined.figures) if figure is not None
         },
@@ -94,9 +106,10 @@ def wire_up(rig: Rig, passages: Sequence[Passages], dead: frozenset[str]) -> Wir
     )
 
 
-def _sockets(passages: Iterable[Passages]) -> dict[str, int]:
-    """Numbers of what is sensed on islands: the first points, island by island."""
-    addresses = (address for island in passages for address in island.senses)
+def _sockets(rig: Rig, passages: Iterable[Passages]) -> dict[str, int]:
+    """Numbers of what is sensed on islands: the first points, then channels of digital inputs."""
+    addresses = [address for island in passages for address in island.senses]
+    addresses += digital_inputs(rig)
     return {address: number for number, address in enumerate(addresses)}
 
 
@@ -188,7 +201,8 @@ def _columns(
     noises = [np.zeros((3, count)), *(bank.noises() for bank in banks), np.zeros((3, loose))]
     noise, ein_v, self_noise_pa = np.concatenate(noises, axis=1)
     loose_units = np.array([UNITS.index(point.unit) for point in starts.points], dtype=np.int8)
-    units = [np.zeros(count, dtype=np.int8), *(bank.units() for bank in banks), loose_units]
+    plugs = np.array([UNITS.index(unit_of_socket(rig, each)) for each in sockets], dtype=np.int8)
+    units = [plugs, *(bank.units() for bank in banks), loose_units]
     clips = np.array(list(_clips(rig, sockets)), dtype=np.float64)
     ceilings = [clips, *(bank.ceilings() for bank in banks), np.full(loose, np.inf)]
     gains = [np.ones(count), *(bank.fixed_gains() for bank in banks), np.ones(loose)]

@@ -124,6 +124,8 @@ def graph_of(
     stage_gain = wiring.columns.fixed_gain * factors[wiring.columns.control]
     way_gain = _way_gains(wiring, settings, factors, stage_gain)
     through = passages.gain[wiring.through_row]
+    first_digital = wiring.first_through - len(wiring.digital.source)
+    way_gain[first_digital : wiring.first_through] = wiring.digital.gains(passages.gain)
     is_live = way_gain != 0
     is_live[wiring.first_through :] = through.any(axis=1)
     live = np.flatnonzero(is_live)

@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from levelhead.chain.banks import Bank
+from levelhead.chain.digital import DigitalWays
 from levelhead.chain.graph import UNITS, Component, Entry, Point, Through, Unit
 from levelhead.chain.propagate import Injection
 from levelhead.circuit.currents import Driver
@@ -25,7 +26,7 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig
 
-__all__ = ["PointColumns", "Wires", "Wiring", "wires"]
+__all__ = ["PointColumns", "Wires", "Wiring", "unit_of_socket", "wires"]
 
 Real = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -109,6 +110,13 @@ class PointColumns:
     control: Whole
 
 
+def unit_of_socket(rig: Rig, address: str) -> Unit:
+    """Unit of what is sensed at a socket, or of a channel of a digital one."""
+    if address in rig.ports:
+        return "V"
+    return "FS" if rig.ports[address.rpartition(".")[0]].plan.is_digital else "V"
+
+
 @dataclass(frozen=True, eq=False)
 class Wiring:
     """Points in the order sockets, stages (bank by bank), and loose ones; and all ways.
@@ -129,6 +137,8 @@ class Wiring:
         For each way through an island, from way ``first_through`` on: the island and its output.
     through_row
         Its row among the gains of all passages.
+    digital
+        The last ways before those through islands: of numbers, between digital sockets.
     origin_figures
         Gain or pad that an input has before the first stage, by number of the way.
     """
@@ -145,6 +155,7 @@ class Wiring:
     first_through: int
     throughs: Sequence[Through]
     through_row: Whole
+    digital: DigitalWays
     origin_figures: Mapping[int, Figure]
     components: tuple[Component, ...]
     entries: tuple[Entry, ...]
@@ -187,7 +198,7 @@ class Wiring:
         port = self.rig.ports.get(address) or self.rig.ports[address.rpartition(".")[0]]
         return Point(
             address,
-            "V",
+            unit_of_socket(self.rig, address),
             port.item.id,
             label=port.label,
             ceiling=float(self.columns.ceiling[number]),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal, TypeAlias
+from typing import Final, Literal, TypeAlias
 
 from levelhead.errors import GearError
 from levelhead.gear.figures import Figure
@@ -16,6 +16,7 @@ from levelhead.gear.names import did_you_mean
 from levelhead.gear.shaping import PLAIN, ShapingPlan
 
 __all__ = [
+    "DIGITAL",
     "AirPlan",
     "BlockInstance",
     "BlockPlan",
@@ -40,6 +41,9 @@ __all__ = [
 PinPlace: TypeAlias = tuple[str, str]
 """A port (or an end of a cable) and a pin of it."""
 
+DIGITAL: Final = frozenset({"aes3", "spdif"})
+"""Formats of two channels of numbers: AES3 and S/PDIF (IEC 60958-3)."""
+
 PointUnit: TypeAlias = Literal["V", "FS", "Pa"]
 """Unit of a point: rms volts, rms where a full-scale sine is 1, or rms pascals."""
 
@@ -60,6 +64,11 @@ class PortPlan:
     hole: str
     carries: str = "audio"
     pole: str | None = None
+
+    @property
+    def is_digital(self) -> bool:
+        """Whether two channels of numbers pass here, left and right."""
+        return self.carries in DIGITAL
 
     def figure(self, name: str) -> float | None:
         """Value of a figure, or ``None`` when the entry has none."""

@@ -21,6 +21,7 @@ from levelhead.verdicts.enough import TOO_LOW
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
 from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
 
 __all__ = ["COST_OF_SOCKET", "Candidate", "candidates", "switches", "turns"]
 
@@ -85,17 +86,20 @@ def _own_turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
 def _turned_up(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Controls before a point, each fully up."""
     point = trial.solution.number(finding.where)
+    by_ceiling = planned_by_ceiling(trial.solution)
     for control, room in controls_with_room(trial.solution, point).items():
         if room > 0:
-            yield _set(trial, control, trial.solution.rig.controls[control].high)
+            highest = trial.solution.rig.controls[control].high
+            yield _set(trial, control, by_ceiling.get(control, highest))
 
 
 def _turned_down(trial: Trial, finding: Finding, margin_db: float) -> Iterator[Candidate]:
     """Controls before a point, the nearest first, down by the excess, with and without reserve."""
     way = strongest_way(trial.solution, trial.solution.number(finding.where))
     rig = trial.solution.rig
+    held = {each.control for each in controls_set_by_ceiling(rig) if each.point != finding.where}
     for control in reversed(way.controls):
-        if rig.controls[control].kind != "range" or control in rig.show.locks:
+        if rig.controls[control].kind != "range" or control in rig.show.locks | held:
             continue
         for lower_by in (PEAK_RESERVE_DB - margin_db, 1 - margin_db):
             setting = rig.setting_db(control) - lower_by

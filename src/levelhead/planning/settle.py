@@ -16,6 +16,7 @@ from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
 from levelhead.verdicts.limit_state import ROUNDING
 from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
 from levelhead.verdicts.words import control_words
 
 __all__ = ["Branch", "free_switches", "settled"]
@@ -60,7 +61,9 @@ class Branch:
 
 
 def settled(trial: Trial, chosen: AbstractSet[str]) -> Trial:
-    """Every control that is not chosen at its place: gains first, then what still clips."""
+    """Every control that is not chosen at its place: transmitters, gains, then what still clips."""
+    edits = list(_planned_by_ceiling(trial, chosen))
+    trial = (trial.after(edits) if edits else None) or trial
     edits = list(_planned_gains(trial, chosen))
     trial = (trial.after(edits) if edits else None) or trial
     for _ in range(_MOST_TURNS):
@@ -69,6 +72,15 @@ def settled(trial: Trial, chosen: AbstractSet[str]) -> Trial:
             break
         trial = step
     return trial
+
+
+def _planned_by_ceiling(trial: Trial, chosen: AbstractSet[str]) -> Iterator[Set]:
+    """Transmitters that do not stand under their own ceiling yet."""
+    rig = trial.solution.rig
+    for control, wanted in planned_by_ceiling(trial.solution).items():
+        setting = round(wanted, 1)
+        if control not in chosen and abs(setting - rig.setting_db(control)) > ROUNDING:
+            yield Set(control, setting_text(setting, rig.controls[control]))
 
 
 def _planned_gains(trial: Trial, chosen: AbstractSet[str]) -> Iterator[Set]:
@@ -98,8 +110,9 @@ def _relieved(
     trial: Trial, finding: Finding, margin_db: float, chosen: AbstractSet[str]
 ) -> Trial | None:
     way = strongest_way(trial.solution, trial.solution.number(finding.where))
+    held = {each.control for each in controls_set_by_ceiling(trial.solution.rig)}
     for control in reversed(way.controls):
-        if control in chosen:
+        if control in chosen or control in held:
             continue
         plan = trial.solution.rig.controls[control]
         setting = trial.solution.rig.setting_db(control) + margin_db - PEAK_RESERVE_DB

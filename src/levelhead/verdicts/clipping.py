@@ -18,6 +18,7 @@ from levelhead.verdicts.doubts import doubts_of_level, strongest_way
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.transmitters import controls_set_by_ceiling
 from levelhead.verdicts.words import place_words
 
 __all__ = ["CODE", "SENTENCES", "check_clipping_as_set", "room_down_db"]
@@ -140,11 +141,16 @@ def _doubts(solution: Solution, row: int) -> Iterator[Doubt]:
 
 
 def room_down_db(solution: Solution, point: int) -> float:
-    """How far the free controls before a point, on its strongest way, can still be turned down."""
+    """How far the free controls before a point, on its strongest way, can still be turned down.
+
+    A transmitter is set by its own ceiling; for what lies behind it, it does not count.
+    """
     rig = solution.rig
     room = 0.0
+    here = solution.graph.points[point].address
+    held = {each.control for each in controls_set_by_ceiling(rig) if each.point != here}
     for control in strongest_way(solution, point).controls:
         plan = rig.controls[control]
-        if plan.kind == "range" and control not in rig.show.locks:
+        if plan.kind == "range" and control not in rig.show.locks | held:
             room += rig.setting_db(control) - max(plan.low, _SILENT_DB)
     return room

@@ -19,6 +19,7 @@ from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.verdicts.limit_state import Doubt
+from levelhead.verdicts.transmitters import planned_by_ceiling
 from levelhead.verdicts.words import figure_words, gain_words, place_words
 
 __all__ = ["CREST_BEHIND_FILTERS", "Way", "controls_with_room", "doubts_of_level", "strongest_way"]
@@ -62,10 +63,14 @@ def strongest_way(solution: Solution, point: int) -> Way:
 
 
 def controls_with_room(solution: Solution, point: int) -> dict[str, float]:
-    """Ranges before a point, on its strongest way, that are free: how far each goes up. [dB]"""
+    """Ranges before a point, on its strongest way, that are free: how far each goes up. [dB]
+
+    A transmitter goes up as far as its own ceiling lets it.
+    """
     rig = solution.rig
+    by_ceiling = planned_by_ceiling(solution)
     return {
-        control: plan.high - rig.setting_db(control)
+        control: by_ceiling.get(control, plan.high) - rig.setting_db(control)
         for control in dict.fromkeys(strongest_way(solution, point).controls)
         if (plan := rig.controls[control]).kind == "range" and control not in rig.show.locks
     }

@@ -15,6 +15,7 @@ from levelhead.verdicts.finding import Finding, Severity, worst
 from levelhead.verdicts.fit import check_plugs_fit
 from levelhead.verdicts.harm import check_level_harm
 from levelhead.verdicts.hum import check_hum
+from levelhead.verdicts.limiters import CODE as LIMITED
 from levelhead.verdicts.limiters import check_limiters
 from levelhead.verdicts.phantom import check_phantom_reaches
 from levelhead.verdicts.reading import Reading
@@ -114,7 +115,7 @@ def _that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Find
     for finding in findings:
         if finding.severity is Severity.HARM or not harmed:
             yield finding
-        elif finding.code == CLIPS_AS_SET:
+        elif finding.code in (CLIPS_AS_SET, LIMITED):
             ways = [way for way in reading.solution.paths if finding.where in way]
             if not all(harmed & set(way) for way in ways):
                 yield finding

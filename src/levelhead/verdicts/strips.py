@@ -87,6 +87,7 @@ def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> 
     if entry.nominal is None or entry.peak is None:
         return
     gain = _Span.starting(origin.gain_db.value if origin.gain_db else 0.0)
+    gain.unit = solution.point(entry.at).unit
     ceilings = tuple(_ceilings(solution, lane, gain, lane.path.stages[: number + 1]))
     after = _Span.starting(0.0)
     for stage in lane.path.stages[number + 1 :]:

@@ -45,7 +45,7 @@ class _PathPlanner:
         return PathPlan(
             side=self.side,
             origins=origins,
-            stages=tuple(self._stages(_unit_of(origins, self.path.sums))),
+            stages=tuple(self._stages(_unit_of(origins, self.path.sums, self.ports))),
             to_port=target,
             to_air=to_air,
         )
@@ -98,11 +98,15 @@ def _generator(entry: GeneratorEntry, standing: Standing) -> GeneratorPlan:
     )
 
 
-def _unit_of(origins: tuple[OriginPlan, ...], sums: PointUnit) -> PointUnit:
+def _unit_of(
+    origins: tuple[OriginPlan, ...], sums: PointUnit, ports: Mapping[str, PortPlan]
+) -> PointUnit:
     """Unit in which a path begins."""
     first = origins[0] if origins else None
     if first is not None and first.kind == AIR:
         return "Pa"
     if first is not None and first.generator is not None:
         return first.generator.unit
+    if first is not None and first.port is not None and ports[first.port.port].is_digital:
+        return "FS"
     return sums if first is not None and first.kind == MIX else "V"

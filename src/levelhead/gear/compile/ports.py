@@ -29,6 +29,8 @@ def find_target(
 ) -> Target:
     """A port named in a path: with sides, the port of that side or that signal of the port.
 
+    A digital port has a channel for each side; without sides a path has the left one.
+
     Raises
     ------
     GearError
@@ -43,6 +45,8 @@ def find_target(
             expected=f"one of {', '.join(ports) or 'no ports'}",
             remedy=did_you_mean(name, ports) or "Name a port of this block or of the item.",
         )
+    if ports[name].is_digital:
+        return Target(name, side or "left")
     return Target(name, side if side in ports[name].signals else None)
 
 

@@ -1,0 +1,51 @@
+"""Controls that are set by the ceiling behind them, not by a meter: transmitters of wireless sets.
+
+What is too much for a transmitter no control behind it mends, and what a desk wants no transmitter
+should give: its sensitivity is put where peaks keep their reserve under full deviation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from levelhead.chain.lanes import lanes
+from levelhead.chain.solution import Solution
+from levelhead.rig.model import Rig
+from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
+
+__all__ = ["SetByCeiling", "controls_set_by_ceiling", "planned_by_ceiling"]
+
+
+@dataclass(frozen=True, slots=True)
+class SetByCeiling:
+    """A control, and the point behind its stage."""
+
+    control: str
+    point: str
+
+
+def controls_set_by_ceiling(rig: Rig) -> Iterator[SetByCeiling]:
+    """Every such control of a rig; one of two sides is there twice."""
+    for lane in lanes(rig):
+        for stage in lane.path.stages:
+            control = lane.control_of(stage)
+            if stage.set_by == "ceiling" and control is not None:
+                yield SetByCeiling(control, lane.point_of(stage))
+
+
+def planned_by_ceiling(solution: Solution) -> dict[str, float]:
+    """Where each such control belongs; of two sides the louder one decides. [dB]
+
+    Controls without a signal are left out, so are those that are locked.
+    """
+    rig = solution.rig
+    found: dict[str, float] = {}
+    for each in controls_set_by_ceiling(rig):
+        headroom_db = solution.levels(each.point).headroom
+        if headroom_db is not None and each.control not in rig.show.locks:
+            plan = rig.controls[each.control]
+            wanted = rig.setting_db(each.control) + headroom_db - PEAK_RESERVE_DB
+            setting = min(max(wanted, plan.low), plan.high)
+            found[each.control] = min(found.get(each.control, setting), setting)
+    return found
