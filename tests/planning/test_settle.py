@@ -6,8 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from levelhead.gear.book import load_book
+from levelhead.planning.moves import turns
 from levelhead.planning.settle import Branch, free_switches, settled
 from levelhead.planning.trial import Trial, try_show
+from levelhead.show.edits import Set
+from levelhead.show.model import Cable, Item, Link, Show, Source
 from levelhead.verdicts.severity import Severity
 from tests.chain.bench import Items, bench_show
 from tests.verdicts.cases import CASES
@@ -54,6 +58,54 @@ def test_what_harms_is_not_made_to_look_better() -> None:
     }
     trial = try_show(bench_show(items, LINKS, settings={"d.ch1.fader": "10 dB"}), CASES)
     assert settled(trial, NOTHING).solution.rig.setting_db("d.ch1.fader") == 10.0
+
+
+# ---------------------------------------------------------------- transmitters
+
+
+def wireless(sensitivity: str, distance_m: float = 0.05, **settings: str) -> Trial:
+    """A singer with a wireless set on a mic input."""
+    show = Show(
+        "wireless",
+        items={"tx": Item("tx", "wireless-handheld"), "desk": Item("desk", "mixer-compact")},
+        sources={"anna": Source("anna", "voice-singer", "tx", distance_m)},
+        links=(Link({"a": "tx.out", "b": "desk.ch1.mic"}, (Cable("cable-xlr", 3.0),)),),
+        settings={"tx.sensitivity": sensitivity} | settings,
+    )
+    return try_show(show, load_book())
+
+
+@pytest.mark.parametrize("sensitivity", ["-30 dB", "-10 dB", "0 dB"])
+def test_a_transmitter_goes_6_db_under_its_own_ceiling_from_anywhere(sensitivity: str) -> None:
+    """And the desk's gain does the rest."""
+    after = settled(wireless(sensitivity), NOTHING)
+    assert after.solution.levels("tx.deviation").headroom == pytest.approx(6.0, abs=0.06)
+    assert after.solution.levels("desk.ch1.preamp").nominal == pytest.approx(4.0, abs=0.06)
+
+
+def test_a_transmitter_does_not_help_a_desk_that_clips() -> None:
+    """With the desk's fader up, the fader comes down and the transmitter stays."""
+    after = settled(wireless("-10 dB", **{"desk.ch1.fader": "10 dB"}), NOTHING)
+    assert after.solution.levels("tx.deviation").headroom == pytest.approx(6.0, abs=0.06)
+    assert after.solution.levels("desk.ch1.fader").headroom == pytest.approx(6.0, abs=0.06)
+
+
+def test_a_transmitter_that_was_chosen_stays() -> None:
+    after = settled(wireless("-30 dB"), frozenset({"tx.sensitivity"}))
+    assert after.solution.rig.setting_db("tx.sensitivity") == -30.0
+
+
+def test_too_much_at_the_desk_is_not_offered_the_transmitter() -> None:
+    """Remedies for the mic input that is too hot: the receiver's switch or another socket."""
+    trial = wireless("-13 dB", **{"desk.ch1.gain": "20 dB"})
+    edits = [
+        edit
+        for finding in trial.judgement.findings
+        if finding.where.startswith("desk")
+        for candidate in turns(trial, finding)
+        for edit in candidate.edits
+    ]
+    assert not any(isinstance(each, Set) and each.address == "tx.sensitivity" for each in edits)
 
 
 # ---------------------------------------------------------------- switches

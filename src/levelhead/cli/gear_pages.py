@@ -239,12 +239,23 @@ def _control_lines(controls: Mapping[str, ControlPlan]) -> Iterator[str]:
     alike: dict[tuple[str, str], list[str]] = {}
     for address, control in controls.items():
         block = address.rpartition(".")[0].rstrip("0123456789")
-        alike.setdefault((block, control.name), []).append(address)
+        alike.setdefault((block, _kind_of(control)), []).append(address)
     for addresses in alike.values():
         control = controls[addresses[0]]
         default = setting_text(control.default, control)
-        text = f"control {join_range(addresses) or addresses[0]}: {_span(control)}"
+        names = join_range(addresses) or _first_and_last(addresses)
+        text = f"control {names}: {_span(control)}"
         yield from paragraph(f"{text}; {default} unless set", first="  ", rest="    ")
+
+
+def _kind_of(control: ControlPlan) -> str:
+    """The name of a control, or of all those that are there by a list of names: ``band``."""
+    stem, _, _ = control.name.partition("-")
+    return stem if stem == control.label else control.name
+
+
+def _first_and_last(addresses: Sequence[str]) -> str:
+    return addresses[0] if len(addresses) == 1 else f"{addresses[0]} to {addresses[-1]}"
 
 
 def _span(control: ControlPlan) -> str:

@@ -12,6 +12,8 @@ from levelhead.verdicts.harm import AMPLE_DB as HARM_AMPLE_DB
 from levelhead.verdicts.hum import AMPLE_DB as HUM_AMPLE_DB
 from levelhead.verdicts.hum import CLEAN_DB, COVERED_DB, LISTENER
 from levelhead.verdicts.hum_words import HEARD, IN_SIGNAL, SUM
+from levelhead.verdicts.limiters import CODE as LIMITED
+from levelhead.verdicts.limiters import LIMITED_FINE_DB
 from levelhead.verdicts.phantom import AMPLE_V
 from levelhead.verdicts.strips import COMFORTABLE_TRAVEL
 from levelhead.verdicts.volume import QUIET_ENOUGH_DB
@@ -63,6 +65,11 @@ EXPLAINED: Final = (
         CLIPS_AS_SET,
         "Peaks at every stage as all controls stand, against its ceiling.",
         (_CLIPS, _PEAKS),
+    ),
+    Explained(
+        LIMITED,
+        "What a limiter takes off the peaks as all controls stand; a compressor is meant to work.",
+        (Threshold("taken off the peaks: fine", LIMITED_FINE_DB, "dB", PRACTICE),),
     ),
     Explained(
         "enough.set-too-low",
