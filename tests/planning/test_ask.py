@@ -381,3 +381,16 @@ def test_nothing_that_fits_is_refused_with_a_way_out() -> None:
 def test_other_readings_are_named() -> None:
     others = asked("media player", "stereo line input of compact mixer").others
     assert any("out-right" in other for other in others)
+
+
+# ---------------------------------------------------------------- plug-in power, lines
+
+
+def test_a_capsule_on_plug_in_power_is_fine() -> None:
+    """A two-pole plug holds the right channel to ground: that is no signal too low."""
+    told = asked("plug-in power lavalier", "pocket recorder mic")
+    assert told.verdict is Severity.FINE
+
+
+def test_a_line_amplifier_on_a_ceiling_loudspeaker_is_fine() -> None:
+    assert asked("100 V amplifier", "100 V ceiling speaker").verdict is Severity.FINE

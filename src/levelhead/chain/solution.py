@@ -42,7 +42,7 @@ __all__ = ["CREST_OF_MANY_DB", "PointLevels", "Solution", "decibels", "solve"]
 Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 
-_SILENT: Final = 1e-10  # rms below this is a leak of the model, not a signal
+_SILENT: Final = 1e-9  # rms below this is a leak (a plug's contact to ground), not a signal
 
 
 @dataclass(frozen=True, eq=False)
