@@ -58,19 +58,24 @@ PORT_FIGURES: Final[dict[str, FigureRule]] = {
     "bias": _VOLTS,  # plug-in power, fed out of each signal pin of this input when present
     "bias-feed": _usual("ohm", "2.2 kohm", "1 kohm", "5 kohm", "typical"),
     "dc-tolerance": _VOLTS,
-    "back-fed": FigureRule("A", optional=True),  # direct current that an output may be driven with
     "coupling": FigureRule("F", optional=True),  # capacitor in each output leg; absent: direct
     # ground pin to the 0 V of the item
     "ground": _usual("ohm", "20 mohm", "5 mohm", "100 mohm", "from memory"),
 }
 
+# Direct current that an output may be driven with: amplifiers of balanced ones sink what they give;
+# of a single-ended one nobody knows whether it is a sturdy or a battery one
+_STURDY: Final = _usual("A", "20 mA", "8 mA", "40 mA", "from memory")
+_ANY: Final = _usual("A", "3 mA", "1 mA", "20 mA", "from memory")
+
 CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
     # outputs
-    "single-ended-output": {"impedance": _IMPEDANCE},
-    "symmetrical-output": {"impedance": _IMPEDANCE},
-    "impedance-balanced-output": {"impedance": _IMPEDANCE},
+    "single-ended-output": {"impedance": _IMPEDANCE, "back-fed": _ANY},
+    "symmetrical-output": {"impedance": _IMPEDANCE, "back-fed": _STURDY},
+    "impedance-balanced-output": {"impedance": _IMPEDANCE, "back-fed": _STURDY},
     "cross-coupled-output": {
         "impedance": _IMPEDANCE,
+        "back-fed": _STURDY,
         "common-mode": _usual("ohm", "20 kohm", "5 kohm", "60 kohm", "typical"),
     },
     "transformer-output": {
