@@ -23,8 +23,9 @@ from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, plan
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
 
-__all__ = ["COST_OF_SOCKET", "Candidate", "candidates", "switches", "turns"]
+__all__ = ["COST_OF_SOCKET", "COST_OF_TURN", "Candidate", "candidates", "switches", "turns"]
 
+COST_OF_TURN: Final = 0
 COST_OF_SOCKET: Final = 2
 _GIVING: Final = frozenset({"out", "through", "loudspeaker"})
 

@@ -4,11 +4,26 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import chain
 from typing import Final
 
+from levelhead.planning.boxes import (
+    CONNECTION_FAMILIES,
+    COST_OF_STOCK,
+    boxes_and_leads,
+    is_lead_for,
+)
 from levelhead.planning.earths import keeps_every_earth
 from levelhead.planning.hum_cures import hum_cures
-from levelhead.planning.moves import COST_OF_SOCKET, Candidate, candidates, switches, turns
+from levelhead.planning.moves import (
+    COST_OF_SOCKET,
+    COST_OF_TURN,
+    Candidate,
+    candidates,
+    switches,
+    turns,
+)
+from levelhead.planning.settle import settled
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Set, Unplug
 from levelhead.show.wording import sentence
@@ -64,8 +79,16 @@ def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tup
 
 
 def _proposed(trial: Trial, finding: Finding) -> Iterator[Candidate]:
-    """What might mend it: hum has cures of its own, and turning it down is none of them."""
-    return hum_cures(trial, finding) if is_hum(finding) else candidates(trial, finding)
+    """What might mend it: hum has cures of its own; no knob mends a load or a lead."""
+    if is_hum(finding):
+        yield from hum_cures(trial, finding)
+        return
+    if finding.family not in CONNECTION_FAMILIES:
+        yield from candidates(trial, finding)
+        return
+    for proposed in chain(candidates(trial, finding), boxes_and_leads(trial, finding)):
+        if proposed.cost > COST_OF_TURN and is_lead_for(trial, proposed):
+            yield proposed
 
 
 def _cheapest_fine(held: Sequence[_Held]) -> float:
@@ -97,10 +120,27 @@ def _tried(
         return None
     for step in _next_steps(trial, after, finding):
         mended = after.after(step.edits)
-        if mended is not None and _helps(trial, settled_again := settle(mended), finding):
-            both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
-            return both, settled_again
+        if mended is None:
+            continue
+        both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
+        for more, then in _with_gains(settle(mended), is_box=candidate.cost >= COST_OF_STOCK):
+            if _helps(trial, then, finding):
+                return Candidate((*both.edits, *more), both.cost), then
     return None
+
+
+def _with_gains(trial: Trial, *, is_box: bool) -> Iterator[tuple[tuple[Set, ...], Trial]]:
+    """A trial as it is; behind a box that came in, also with every free gain at its place."""
+    yield (), trial
+    if is_box:
+        placed = settled(trial, trial.show.locks)
+        before = trial.show.settings
+        changed = {
+            address: value
+            for address, value in placed.show.settings.items()
+            if before.get(address) != value
+        }
+        yield tuple(Set(address, value) for address, value in changed.items()), placed
 
 
 def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candidate]:

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.graph import Edge
 from levelhead.quantity.formatting import format_level
+from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
@@ -146,19 +147,23 @@ def _judge(reading: Reading, target: int, meeting: _Meeting) -> Iterator[Finding
         state=LimitState(limit_db - meeting.loss_db, "dB"),
         source="all ways of one signal added with their sign, against the largest of them",
         basis="common practice",
-        ports=tuple(_ports_of(reading, point.address)),
+        ports=tuple(dict.fromkeys(_ports_before(reading, target))),
     )
 
 
-def _ports_of(reading: Reading, address: str) -> Iterator[str]:
-    """The socket that a place is, with the sockets at the other end of its lead."""
-    for port in (address, address.rpartition(".")[0]):
-        if port in reading.rig.ports:
-            yield port
-            for link in reading.rig.links:
-                if port in link.ports:
-                    yield from (each for each in link.ports if each != port)
-            return
+def _ports_before(reading: Reading, target: int) -> Iterator[str]:
+    """Sockets of the leads by which the copies come to a place, the nearest of each."""
+    arriving = [edge for edge in reading.solution.graph.edges if edge.target == target]
+    for edge in arriving:
+        way = (*strongest_way(reading.solution, edge.source).edges, edge)
+        through = next((each for each in reversed(way) if each.through is not None), None)
+        if through is not None and through.through is not None:
+            address = reading.solution.graph.points[through.target].address
+            yield from (
+                port
+                for port in (address, address.rpartition(".")[0], through.through.port)
+                if port in reading.rig.ports
+            )
 
 
 # --- sides and loudspeakers ---
@@ -199,7 +204,8 @@ def _opposite(
     strongest = max(sorted(shared), key=lambda each: _power(one[each]) * _power(other[each]))
     powers = sorted((_power(one[strongest]), _power(other[strongest])))
     likeness = _likeness(one[strongest], other[strongest])
-    if likeness >= OPPOSITE_BELOW or powers[0] < _OF_MUCH**2 * powers[1]:
+    is_trace = kind == "sides" and powers[0] < _OF_MUCH**2 * powers[1]
+    if likeness >= OPPOSITE_BELOW or is_trace:
         return
     graph = reading.solution.graph
     points = [graph.points[number] for number in numbers]

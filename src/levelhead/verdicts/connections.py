@@ -7,6 +7,7 @@ from typing import Final
 
 from levelhead.verdicts.cancelling import check_cancelling, check_opposite_sides
 from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.halves import check_combined_sockets
 from levelhead.verdicts.joined import check_joined_outputs
 from levelhead.verdicts.languages import check_data_lines, check_languages
 from levelhead.verdicts.leads import check_balance_kept, check_heat_of_leads, check_screens
@@ -33,4 +34,5 @@ CONNECTION_RULES: Final[tuple[Callable[[Reading], Iterable[Finding]], ...]] = (
     check_balance_kept,
     check_languages,
     check_data_lines,
+    check_combined_sockets,
 )

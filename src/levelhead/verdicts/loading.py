@@ -132,7 +132,9 @@ def _level(reading: Reading, loaded: _Loaded) -> Finding:
 
 def _tone(reading: Reading, loaded: _Loaded) -> Finding:
     used = np.flatnonzero(loaded.is_used)
-    flat_db = 0.0 if loaded.has_reference else float(loaded.loss_db[used].min())
+    least_db = float(loaded.loss_db[used].min())
+    is_flat = float(loaded.loss_db[used].max()) - least_db < LEVEL_FINE_DB
+    flat_db = 0.0 if loaded.has_reference and not is_flat else least_db
     band = int(used[np.argmax(loaded.loss_db[used])])
     loss_db = float(loaded.loss_db[band]) - flat_db
     weights = np.zeros(BANDS)

@@ -1,0 +1,221 @@
+"""What mends a connection: the right lead of three ends, another box, a box in between.
+
+Boxes in stock come first. None is chosen by its name: it has one way in and one way out, a lead
+fits both of its sockets, and what counts is what the solved copy says (``planning.remedies``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from levelhead.gear.book import GearBook
+from levelhead.gear.connectors import mates
+from levelhead.gear.plan import CablePlan, PortPlan
+from levelhead.planning.moves import Candidate
+from levelhead.planning.trial import Trial
+from levelhead.rig.model import Rig, RigPort
+from levelhead.rig.usual import is_taken_unasked, usual_cable
+from levelhead.show.edits import AddItem, Edit, Plug, Retype, Unplug
+from levelhead.show.model import Cable, Item, Link
+from levelhead.verdicts.cancelling import CANCELS
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.loading import TONE
+from levelhead.verdicts.wiring import LOST
+
+__all__ = ["CONNECTION_FAMILIES", "COST_OF_STOCK", "boxes_and_leads", "is_lead_for"]
+
+CONNECTION_FAMILIES: Final = frozenset({"loading", "wiring"})
+_BOX_MENDS: Final = frozenset({CANCELS, LOST})
+_COST_OF_CABLE: Final = 3
+COST_OF_STOCK: Final = 4
+_COST_OF_PURCHASE: Final = 5
+_FIRST_LEAD_M: Final = 3.0  # from an output to a box beside it, common practice
+_SIDES: Final = ("left", "right")
+
+
+def boxes_and_leads(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Leads from a stereo output to a pair of sockets, then boxes: from stock, then any."""
+    links = [link for link in trial.show.links if _is_about(link, finding)]
+    for link in links:
+        yield from _stereo_leads(trial, link)
+    if finding.code != TONE and finding.code not in _BOX_MENDS:
+        return
+    ways = [way for link in links for way in _ways(trial.solution.rig, link)]
+    boxes = list(_boxes(trial.book))
+    yield from _other_boxes(trial, links, boxes)
+    for is_stock in (True, False):
+        for box in boxes:
+            if (trial.show.stock.get(box.type_id, 0) > 0) is is_stock:
+                cost = COST_OF_STOCK if is_stock else _COST_OF_PURCHASE
+                for way in ways:
+                    yield from _between(trial, way, box, cost)
+
+
+def _is_about(link: Link, finding: Finding) -> bool:
+    return bool({*finding.ports, finding.where} & set(link.ends.values()))
+
+
+def is_lead_for(trial: Trial, candidate: Candidate) -> bool:
+    """Whether each lead of a move is made for what it is plugged to.
+
+    Resistors in a plug sum two sides; on one signal they only hide a load, or lose it.
+    """
+    for edit in candidate.edits:
+        if isinstance(edit, Plug) and any(
+            trial.book.cable(each.type).parts for each in edit.link.via
+        ):
+            ports = [trial.solution.rig.ports.get(each) for each in edit.link.ends.values()]
+            if not any(port is not None and len(port.plan.signals) > 1 for port in ports):
+                return False
+    return True
+
+
+def _has_parts(trial: Trial, link: Link) -> bool:
+    return any(trial.book.cable(each.type).parts for each in link.via)
+
+
+# --- boxes ---
+
+
+@dataclass(frozen=True, slots=True)
+class _Box:
+    """A type with one way in and one way out."""
+
+    type_id: str
+    entry: PortPlan
+    leaving: PortPlan
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """A link from an output to an input, or to another free input of the same item."""
+
+    link: Link
+    start: RigPort
+    end: RigPort
+
+
+def _boxes(book: GearBook) -> Iterator[_Box]:
+    for type_id in book.ids:
+        if book.entry(type_id).kind == "box":
+            ports = book.plan(type_id, {}, {}).block("").plan.ports.values()
+            entries = [port for port in ports if port.role == "in"]
+            leaving = [port for port in ports if port.role == "out"]
+            if len(entries) == len(leaving) == 1:
+                yield _Box(type_id, entries[0], leaving[0])
+
+
+def _ways(rig: Rig, link: Link) -> Iterator[_Way]:
+    """From the output of a link to its input, then to other free inputs of that strip."""
+    ports = [rig.ports[address] for address in link.ends.values()]
+    starts = [port for port in ports if port.plan.role not in {"in", "loudspeaker"}]
+    ends = [port for port in ports if port.plan.role == "in"]
+    if len(starts) != 1 or len(ends) != 1:
+        return
+    yield _Way(link, starts[0], ends[0])
+    for name, plan in ends[0].block.plan.ports.items():
+        other = rig.ports[ends[0].sibling(name)]
+        if plan.role == "in" and other.address != ends[0].address and other.link is None:
+            yield _Way(link, starts[0], other)
+
+
+def _between(trial: Trial, way: _Way, box: _Box, cost: int) -> Iterator[Candidate]:
+    first = usual_cable(trial.book, way.start.plan, box.entry)
+    second = usual_cable(trial.book, box.leaving, way.end.plan)
+    if first is None or second is None:
+        return
+    name = _free_id(trial, box.type_id)
+    length_m = way.link.via[0].length_m if way.link.via else None
+    links = (
+        Link(
+            {"a": way.start.address, "b": f"{name}.{box.entry.name}"},
+            (Cable(first.type_id, _FIRST_LEAD_M),),
+        ),
+        Link(
+            {"a": f"{name}.{box.leaving.name}", "b": way.end.address},
+            (Cable(second.type_id, length_m),),
+        ),
+    )
+    added: tuple[Edit, ...] = (AddItem(Item(name, box.type_id)), Unplug(way.link))
+    yield Candidate((*added, *(Plug(link) for link in links)), cost)
+
+
+def _other_boxes(trial: Trial, links: list[Link], boxes: list[_Box]) -> Iterator[Candidate]:
+    """Another box in the place of one that is there, if its sockets are called alike."""
+    rig = trial.solution.rig
+    items = {rig.ports[each].item.id for link in links for each in link.ends.values()}
+    types = {box.type_id: box for box in boxes}
+    for item in sorted(items):
+        here = types.get(rig.items[item].plan.type_id)
+        for box in boxes if here is not None else ():
+            if here is not None and box.type_id != here.type_id and _is_like(box, here):
+                is_stock = trial.show.stock.get(box.type_id, 0) > 0
+                cost = COST_OF_STOCK if is_stock else _COST_OF_PURCHASE
+                yield Candidate((Retype(item, box.type_id),), cost)
+
+
+def _is_like(one: _Box, other: _Box) -> bool:
+    pairs = ((one.entry, other.entry), (one.leaving, other.leaving))
+    return all((a.name, a.socket) == (b.name, b.socket) for a, b in pairs)
+
+
+def _free_id(trial: Trial, type_id: str) -> str:
+    number = 1
+    while f"{type_id}-{number}" in trial.show.items:
+        number += 1
+    return f"{type_id}-{number}"
+
+
+# --- leads of three ends ---
+
+
+def _stereo_leads(trial: Trial, link: Link) -> Iterator[Candidate]:
+    """From a stereo output to two sockets of the item that it goes into."""
+    rig = trial.solution.rig
+    ports = [rig.ports[address] for address in link.ends.values()]
+    starts = [port for port in ports if len(port.plan.signals) > 1 and port.plan.role == "out"]
+    others = [port for port in ports if port.plan.role == "in"]
+    if len(starts) != 1 or not others:
+        return
+    length_m = link.via[0].length_m if link.via else None
+    for left, right in _pairs(rig, others[0]):
+        for cable in _fans(trial.book, starts[0], left, right):
+            ends = {"a": starts[0].address, "left": left.address, "right": right.address}
+            new = Link(ends, (Cable(cable.type_id, length_m),))
+            yield Candidate((Unplug(link), Plug(new)), _COST_OF_CABLE)
+            break
+
+
+def _pairs(rig: Rig, near: RigPort) -> Iterator[tuple[RigPort, RigPort]]:
+    """Free pairs of sockets of an item: sides of one strip, then two strips beside each other."""
+    free = [
+        port
+        for port in rig.ports.values()
+        if port.item.id == near.item.id
+        and port.plan.role == "in"
+        and (port.link is None or port.address == near.address)
+    ]
+    by_side = {port.address: port for port in free}
+    for port in free:
+        stem, side, _ = port.address.rpartition("-left")
+        right = by_side.get(f"{stem}-right") if side else None
+        if right is not None:
+            yield port, right
+    alike = [port for port in free if port.plan.name == near.plan.name]
+    if len(alike) > 1:
+        yield alike[0], alike[1]
+
+
+def _fans(book: GearBook, start: RigPort, left: RigPort, right: RigPort) -> Iterator[CablePlan]:
+    """Leads with one plug for the output and one for each side."""
+    for type_id in book.ids:
+        if is_taken_unasked(book, type_id) and set(book.entry(type_id).connectors) == {
+            "a",
+            *_SIDES,
+        }:
+            cable = book.cable(type_id)
+            places = zip((start, left, right), ("a", *_SIDES), strict=True)
+            if all(mates(port.plan.socket, cable.ends[end]) for port, end in places):
+                yield cable

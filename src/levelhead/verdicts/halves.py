@@ -1,0 +1,71 @@
+"""Combined sockets: one hole, two inputs, and the plug chooses which of them is fed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from levelhead.quantity.formatting import format_level
+from levelhead.rig.model import RigPort
+from levelhead.verdicts.explain import Explained, Threshold
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.strips import Strip, StripCeiling
+
+__all__ = ["EXPLAINED", "OTHER_HALF", "SENTENCES", "check_combined_sockets"]
+
+OTHER_HALF: Final = "wiring.other-half"
+SENTENCES: Final = {
+    Severity.FAILS: "The plug chooses {input}, which clips even at its lowest gain: peaks pass it "
+    "by {spare}. The same hole is {other} for another plug.",
+    Severity.FINE: "The plug chooses {input}; {spare} are left at its lowest gain.",
+}
+EXPLAINED: Final = (
+    Explained(
+        OTHER_HALF,
+        "Peaks at the half of a combined socket that the plug has chosen, against what that half "
+        "takes at its lowest gain.",
+        (Threshold("headroom on peaks below which it fails", 0.0, "dB", "definition"),),
+    ),
+)
+
+
+def check_combined_sockets(reading: Reading) -> Iterator[Finding]:
+    """Plugs in combined sockets: does the half that they choose take the level?"""
+    for strip in reading.strips:
+        port = reading.rig.ports[strip.port]
+        other = _other_half(reading, port)
+        if other is not None and strip.lowest_ceiling is not None:
+            yield _judge(strip, strip.lowest_ceiling, port, other)
+
+
+def _other_half(reading: Reading, port: RigPort) -> RigPort | None:
+    """The input of the same strip that shares the hole."""
+    for name, plan in port.block.plan.ports.items():
+        if name != port.plan.name and plan.hole == port.plan.hole and plan.role == "in":
+            return reading.rig.ports[port.sibling(name)]
+    return None
+
+
+def _judge(strip: Strip, first: StripCeiling, port: RigPort, other: RigPort) -> Finding:
+    spare_db = first.at_lowest_dbu - strip.peak_dbu
+    severity = Severity.FAILS if spare_db < -ROUNDING else Severity.FINE
+    words = {
+        "input": port.label,
+        "other": other.plan.label,
+        "spare": format_level(abs(spare_db), "dB"),
+    }
+    return Finding(
+        code=OTHER_HALF,
+        severity=severity,
+        where=port.address,
+        what=SENTENCES[severity].format(**words),
+        why=(
+            Compared("peaks, against the lowest gain", strip.peak_dbu, first.at_lowest_dbu, "dBu"),
+        ),
+        state=LimitState(spare_db, "dB"),
+        source="ceiling of the half that the plug chooses, at its lowest gain",
+        basis="common practice",
+        ports=(port.address,),
+    )
