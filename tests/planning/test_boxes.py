@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from levelhead.planning.boxes import boxes_and_leads
 from levelhead.planning.remedies import remedies_for
 from levelhead.planning.settle import settled
 from levelhead.planning.trial import Trial
@@ -75,15 +76,22 @@ def test_stereo_in_a_balanced_input_gets_the_lead_that_sums_it() -> None:
 
 
 def test_stereo_is_offered_a_pair_of_sockets() -> None:
-    _, _, remedies = offered(
+    trial, finding, _ = offered(
         """
         items: {l: {type: laptop}, d: {type: mixer-analogue-16}}
         links: [{from: l.phones, to: d.ch1.mic, via: [lead-mini-xlr 3 m]}]
         """,
         CANCELS,
     )
-    plugs = [edit.link for each in remedies for edit in each.edits if isinstance(edit, Plug)]
-    assert any(set(link.ends) == {"a", "left", "right"} for link in plugs)
+    fans = [
+        each
+        for each in boxes_and_leads(trial, finding)
+        if any(isinstance(edit, Plug) and "left" in edit.link.ends for edit in each.edits)
+    ]
+    assert fans
+    after = trial.after(fans[0].edits)
+    assert after is not None
+    assert finding.key not in {each.key for each in after.judgement.worse_than_fine()}
 
 
 def test_no_summing_lead_hides_a_load() -> None:
