@@ -23,6 +23,7 @@ TEMPLATES: Final[dict[str, Callable[[PortPen], None]]] = {
     "cross-coupled-output": outputs.draw_cross_coupled,
     "transformer-output": outputs.draw_transformer,
     "floating-output": outputs.draw_floating,
+    "unknown-output": outputs.draw_symmetrical,
     "power-output": outputs.draw_power,
     "bridge-tied-output": outputs.draw_bridge_tied,
     "pickup-output": outputs.draw_pickup,

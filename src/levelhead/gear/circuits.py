@@ -89,6 +89,14 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
         "impedance": _IMPEDANCE,
         "winding-capacitance": _usual("F", "100 pF", "30 pF", "300 pF", "from memory"),
     },
+    # a line output of which nobody knows how it is made: taken as symmetrical, judged as each
+    "unknown-output": {
+        "impedance": _IMPEDANCE,
+        "common-mode": _usual("ohm", "20 kohm", "5 kohm", "60 kohm", "typical"),
+        "winding-capacitance": _usual("F", "300 pF", "100 pF", "1 nF", "typical"),
+        "magnetising": _usual("H", "1 H", "0.3 H", "5 H", "from memory"),
+        "winding-resistance": _usual("ohm", "30 ohm", "10 ohm", "80 ohm", "typical"),
+    },
     "power-output": {"impedance": _IMPEDANCE},
     "bridge-tied-output": {"impedance": _IMPEDANCE},
     "pickup-output": {

@@ -13,6 +13,7 @@ from levelhead.verdicts.languages import check_data_lines, check_languages
 from levelhead.verdicts.leads import check_balance_kept, check_heat_of_leads, check_screens
 from levelhead.verdicts.loading import check_loading
 from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.unknown_outputs import check_unknown_outputs
 from levelhead.verdicts.wiring import (
     check_ends_meet,
     check_leads_bring_the_signal,
@@ -35,4 +36,5 @@ CONNECTION_RULES: Final[tuple[Callable[[Reading], Iterable[Finding]], ...]] = (
     check_languages,
     check_data_lines,
     check_combined_sockets,
+    check_unknown_outputs,
 )

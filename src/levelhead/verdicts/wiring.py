@@ -38,6 +38,7 @@ __all__ = [
     "check_ends_meet",
     "check_leads_bring_the_signal",
     "check_shorted_outputs",
+    "lost_on_the_way_db",
     "shorted_current_a",
 ]
 
@@ -110,7 +111,7 @@ def _brought(reading: Reading, link: RigLink, port: str) -> Iterator[Finding]:
         for output in outputs:
             if output[0] in link.ports:
                 found += [
-                    (_loss_db(island, solved, output, sense), output)
+                    (lost_on_the_way_db(island, solved, output, sense), output)
                     for sense in _senses(reading, port)
                     if sense in island.senses
                 ]
@@ -119,8 +120,8 @@ def _brought(reading: Reading, link: RigLink, port: str) -> Iterator[Finding]:
         yield _judge_lost(reading, loss_db, output, port)
 
 
-def _loss_db(island: Island, solved: Solved, output: Output, sense: str) -> float:
-    """Level from an output's terminals to a sense, at 1 kHz. [dB]"""
+def lost_on_the_way_db(island: Island, solved: Solved, output: Output, sense: str) -> float:
+    """Level lost from an output's terminals to a sense, at 1 kHz. [dB]"""
     rows = [island.sense_addresses.index(each) for each in (address_of(output), sense)]
     here, there = (
         abs(
