@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from levelhead.gear.book import load_book
@@ -85,3 +87,12 @@ def test_what_waits_for_phantom_is_not_told_twice() -> None:
 def test_nobody_in_front_of_the_only_microphone_makes_no_finding() -> None:
     """The keys are heard; a microphone without a source sounds no more than a spare one."""
     assert "vox.out" not in routing(after(RemoveSource("ada"), Set("desk.ch2.aux", "0 dB")))
+
+
+def test_a_microphone_without_a_voice_is_no_silent_loudspeaker() -> None:
+    """Sound in the air before it is no sound that comes out of it."""
+    items = {**ITEMS, "spare": Item("spare", "mic-vocal-dynamic", "Spare microphone")}
+    link = Link({"a": "spare.out", "b": "desk.ch3.mic"}, (Cable("cable-xlr", 10.0),))
+    show = replace(WHOLE, items=items, links=(*LINKS, link))
+    told = try_show(show, load_book()).judgement.findings
+    assert [each.where for each in told if each.family == "routing"] == []

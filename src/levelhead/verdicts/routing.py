@@ -25,7 +25,8 @@ SENTENCES: Final = {
 
 def _speaks(point: Point) -> bool:
     """Whether a point is the output of a loudspeaker."""
-    return point.unit == "Pa" and point.control is None and "." in point.address
+    is_stage = "." in point.address and not point.is_hidden  # no ear of a microphone
+    return point.unit == "Pa" and point.control is None and is_stage
 
 
 def check_everybody_is_heard(reading: Reading) -> Iterator[Finding]:
