@@ -114,8 +114,8 @@ class Doubt:
 def figure_text(value: float, unit: str, *, is_level: bool = False) -> str:
     """A figure as people write it; sound pressure (and, if asked, volts) as a level.
 
-    >>> figure_text(0.6**0.5, "V", is_level=True), figure_text(20.0, "V")
-    ('0.0 dBu', '20 V')
+    >>> figure_text(0.6**0.5, "V", is_level=True), figure_text(20.0, "V"), figure_text(1e-7, "T")
+    ('0.0 dBu', '20 V', '0.1 uT')
     """
     if unit == "V" and is_level:
         return format_level(20 * math.log10(value / DBU_REFERENCE_V), "dBu")
@@ -125,6 +125,8 @@ def figure_text(value: float, unit: str, *, is_level: bool = False) -> str:
         return format_level(20 * math.log10(value), "dBFS")
     if unit in _LEVEL_UNITS:
         return format_level(value, unit)
+    if unit == "T":  # fields of mains cables: nobody types them
+        return f"{value * 1e6:.3g} uT"
     return f"{value:.3g}" if unit in _PURE_UNITS else format_si(value, unit)
 
 
