@@ -33,6 +33,8 @@ def loaded(impedance: str, **more: str) -> Solution:
         (411.0, Severity.FINE),  # just this side of 3 dB: 2.99
         (423.0, Severity.CARE),  # just that side: 3.06, beyond the rounding
         (1000.0, Severity.CARE),
+        (8900.0, Severity.CARE),  # 19.9 dB
+        (9150.0, Severity.FAILS),  # 20.1 dB: nothing makes that up
     ],
 )
 def test_the_loss_decides(source_ohm: float, severity: Severity) -> None:
@@ -40,7 +42,8 @@ def test_the_loss_decides(source_ohm: float, severity: Severity) -> None:
     finding = the(loaded(f"{source_ohm} ohm"), LEVEL)
     lost_db = 20 * math.log10(1 + source_ohm / LOAD_OHM)
     assert finding.severity is severity
-    assert finding.margin == pytest.approx(3 - lost_db, abs=0.01)
+    limit_db = 20 if severity is Severity.FAILS else 3
+    assert finding.margin == pytest.approx(limit_db - lost_db, abs=0.01)
 
 
 @pytest.mark.parametrize(

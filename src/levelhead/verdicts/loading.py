@@ -36,6 +36,7 @@ __all__ = [
     "EXPLAINED",
     "LEVEL",
     "LEVEL_CARE_DB",
+    "LEVEL_FAILS_DB",
     "LEVEL_FINE_DB",
     "SENTENCES",
     "TONE",
@@ -47,6 +48,7 @@ __all__ = [
 LEVEL, TONE = "loading.level", "loading.tone"
 LEVEL_FINE_DB: Final = 1.0  # nobody hears it, common practice
 LEVEL_CARE_DB: Final = 3.0  # wants as much gain again, common practice; between, nobody acts
+LEVEL_FAILS_DB: Final = 20.0  # more than a fader and a master make up, common practice
 TONE_CARE_DB: Final = 3.0  # the usual end of a pass band, IEC 60268-4 practice for microphones
 TONE_FAILS_DB: Final = 10.0  # heard as half as loud: the sone scale, ISO 532 (10 phon)
 _LEAST: Final = 1e-9  # 180 dB down: nothing
@@ -54,6 +56,7 @@ _UNHEARD: Final = "programme"
 
 SENTENCES: Final = {
     LEVEL: {
+        Severity.FAILS: "{output} loses {loss} on what hangs on it: next to nothing is left.",
         Severity.CARE: "{output} loses {loss} on what hangs on it. It works while {loss} can be "
         "made up.",
         Severity.FINE: "{output} loses {loss} on what hangs on it.",
@@ -118,13 +121,14 @@ def _spectrum_at(reading: Reading, output: Output) -> str:
 def _level(reading: Reading, loaded: _Loaded) -> Finding:
     loss_db = float(loaded.loss_db[loaded.is_used].min())
     weights = loaded.is_used.astype(np.float64)
-    state = LimitState(LEVEL_CARE_DB - loss_db, "dB", _Doubts(reading, loaded, weights))
-    severity = Severity.CARE if state.margin < -ROUNDING else Severity.FINE
+    severity = _severity(loss_db, care_db=LEVEL_CARE_DB, fails_db=LEVEL_FAILS_DB)
+    limit_db = LEVEL_FAILS_DB if severity is Severity.FAILS else LEVEL_CARE_DB
+    state = LimitState(limit_db - loss_db, "dB", _Doubts(reading, loaded, weights))
     told = _Told(
         severity,
         state,
         words={"loss": format_level(max(loss_db, 0.0), "dB")},
-        why=Compared("level lost to the load", loss_db, LEVEL_CARE_DB, "dB"),
+        why=Compared("level lost to the load", loss_db, limit_db, "dB"),
         source="voltage at the output's terminals, against the load that it is made for",
     )
     return _finding(reading, loaded, LEVEL, told)
@@ -139,7 +143,7 @@ def _tone(reading: Reading, loaded: _Loaded) -> Finding:
     loss_db = float(loaded.loss_db[band]) - flat_db
     weights = np.zeros(BANDS)
     weights[band] = 1.0
-    severity = _tone_severity(loss_db)
+    severity = _severity(loss_db, care_db=TONE_CARE_DB, fails_db=TONE_FAILS_DB)
     limit_db = TONE_FAILS_DB if severity is Severity.FAILS else TONE_CARE_DB
     words = {
         "loss": format_level(max(loss_db, 0.0), "dB"),
@@ -155,10 +159,10 @@ def _tone(reading: Reading, loaded: _Loaded) -> Finding:
     return _finding(reading, loaded, TONE, told)
 
 
-def _tone_severity(loss_db: float) -> Severity:
-    if loss_db > TONE_FAILS_DB + ROUNDING:
+def _severity(loss_db: float, *, care_db: float, fails_db: float) -> Severity:
+    if loss_db > fails_db + ROUNDING:
         return Severity.FAILS
-    return Severity.CARE if loss_db > TONE_CARE_DB + ROUNDING else Severity.FINE
+    return Severity.CARE if loss_db > care_db + ROUNDING else Severity.FINE
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,6 +220,7 @@ EXPLAINED: Final = (
         (
             Threshold("loss that nobody hears", LEVEL_FINE_DB, "dB", PRACTICE),
             Threshold("loss from which it is care", LEVEL_CARE_DB, "dB", PRACTICE),
+            Threshold("loss from which it fails", LEVEL_FAILS_DB, "dB", PRACTICE),
         ),
     ),
     Explained(
