@@ -169,6 +169,7 @@ def test_examples_show_every_key_of_gear_at_work(desk: Desk) -> None:
         ("TypeEntry", "like"),
         ("BlockEntry", "like"),
         ("BlockEntry", "parts"),
+        ("BlockEntry", "contacts"),
         ("PathEntry", "when"),
     }
     assert written - used == elsewhere

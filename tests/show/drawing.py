@@ -12,7 +12,7 @@ from levelhead.errors import EditError
 from levelhead.show import edits as e
 from levelhead.show.addresses import join_range
 from levelhead.show.edits import Edit
-from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
+from levelhead.show.model import Cable, Item, Link, Plugged, Show, Source, Supply
 from levelhead.show.plain import plain_show
 from levelhead.show.writing import key_text
 from levelhead.show.yaml_scalars import scalar_text
@@ -152,7 +152,8 @@ def random_links(random: Random, items: list[str]) -> tuple[Link, ...]:
     while len(sockets) > 3 and chance(random, 75):
         names = choice(random, (("a", "b"), ("a", "b"), ("a", "send", "return"), ("l", "r")))
         ends = {name: sockets.pop() for name in names}
-        links.append(Link(ends, random_via(random), random_pins(random)))
+        plugged: Plugged = "half" if chance(random, 10) else "full"
+        links.append(Link(ends, random_via(random), random_pins(random), plugged))
     return tuple(links)
 
 
@@ -284,8 +285,8 @@ class Scribe:
             count = self.random.randrange(1, 5)
             run = show.links[index : index + count]
             alike = all(
-                (link.via, link.pins, list(link.ends))
-                == (run[0].via, run[0].pins, list(run[0].ends))
+                (link.via, link.pins, link.plugged, list(link.ends))
+                == (run[0].via, run[0].pins, run[0].plugged, list(run[0].ends))
                 for link in run
             )
             ends = (
@@ -298,7 +299,9 @@ class Scribe:
                 written.append(links[index])
             else:
                 rest = {
-                    name: value for name, value in links[index].items() if name in {"via", "pins"}
+                    name: value
+                    for name, value in links[index].items()
+                    if name in {"via", "pins", "plugged"}
                 }
                 pair = tuple(ends) == ("a", "b") and chance(self.random, 70)
                 written.append(

@@ -22,6 +22,7 @@ PLUG = {
         "ends": {"a": "vox-1.out", "b": "desk.ch1.mic"},
         "via": [{"type": "cable-xlr", "length_m": 10}],
         "pins": {"2": "open"},
+        "plugged": "full",
     },
     "index": None,
 }

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from levelhead.chain.banks import Bank, banks_of
 from levelhead.chain.digital import digital_inputs, digital_ways
 from levelhead.chain.graph import UNITS, Through
-from levelhead.chain.lanes import Lane, lanes
+from levelhead.chain.lanes import Lane, lanes, leaving
 from levelhead.chain.mixing import Strips, crossings
 from levelhead.chain.passages import Passages
 from levelhead.chain.sources import Starts, add_sources, joins
@@ -31,6 +31,7 @@ from levelhead.chain.wiring import (
 )
 from levelhead.circuit.currents import Driver
 from levelhead.gear.figures import Figure
+from levelhead.gear.plan import Target
 from levelhead.rig.model import Rig
 
 __all__ = ["wire_up"]
@@ -78,7 +79,8 @@ def wire_up(rig: Rig, passages: Sequence[Passages], dead: frozenset[str]) -> Wir
         for part in crossings(rig, item, strips, controls.of)
     ]
     air = np.array(list(add_sources(rig, starts)), dtype=np.int64).reshape(-1, 2)
-    parts = [joined.ways, *(_stages(bank, dead) for bank in banks), *mixed, wires(*air.T)]
+    stages = (_stages(bank, sockets, dead) for bank in banks)
+    parts = [joined.ways, *stages, *mixed, wires(*air.T)]
     drivers = _drivers(banks)
     numbers = digital_ways(rig, drivers, sockets, passages)
     parts.append(wires(numbers.source, numbers.target))
@@ -138,11 +140,20 @@ def _has_power(lane: Lane, dead: frozenset[str]) -> bool:
     return lane.item.id not in dead or lane.path.to_air
 
 
-def _stages(bank: Bank, dead: frozenset[str]) -> Wires:
+def _stages(bank: Bank, sockets: Mapping[str, int], dead: frozenset[str]) -> Wires:
     """From each stage to the next. A response, or a delay, of a stage belongs to these ways."""
     is_live = [_has_power(lane, dead) for lane in bank.lanes]
-    numbers = bank.numbers[is_live]
-    return wires(numbers[:, :-1], numbers[:, 1:], is_stage=True)
+    before = bank.numbers[:, :-1].copy()
+    for column, stage in enumerate(bank.path.stages):
+        if stage.insert is not None and column:
+            before[:, column - 1] = _returning(bank, stage.insert.back, column - 1, sockets)
+    return wires(before[is_live], bank.numbers[is_live, 1:], is_stage=True)
+
+
+def _returning(bank: Bank, back: Target, column: int, sockets: Mapping[str, int]) -> list[int]:
+    """What feeds a stage with an insert: what comes back at its socket, else the stage before."""
+    before = zip(bank.lanes, bank.numbers[:, column].tolist(), strict=True)
+    return [sockets.get(lane.sensed_at(back), number) for lane, number in before]
 
 
 def _silent(
@@ -161,13 +172,12 @@ def _silent(
 
 
 def _drivers(banks: Iterable[Bank]) -> dict[Driver, int]:
-    """Last stage of each path that leaves by a port."""
+    """Stage that drives each port by which a path leaves: its last one, or one with an insert."""
     found: dict[Driver, int] = {}
     for bank in banks:
-        target = bank.path.to_port
-        if target is not None:
-            for lane, last in zip(bank.lanes, bank.numbers[:, -1].tolist(), strict=True):
-                found[Driver(lane.port_of(target), target.signal)] = last
+        for target, column in leaving(bank.path):
+            for lane, number in zip(bank.lanes, bank.numbers[:, column].tolist(), strict=True):
+                found[Driver(lane.port_of(target), target.signal)] = number
     return found
 
 

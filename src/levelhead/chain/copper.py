@@ -51,11 +51,15 @@ class SolvedPiece:
 
 @dataclass(frozen=True, eq=False)
 class Copper:
-    """Islands of a rig with their solutions, and what phantom power arrives where."""
+    """Islands of a rig with their solutions, and what phantom power arrives where.
+
+    ``closed_switches`` are items whose battery a plug switches on.
+    """
 
     rig: Rig
     pieces: Mapping[Hashable, SolvedPiece]
     drawings: Mapping[Hashable, Drawing]
+    closed_switches: frozenset[str]
 
     @cached_property
     def islands(self) -> tuple[Island, ...]:
@@ -114,7 +118,9 @@ def solve_copper(rig: Rig, previous: Copper | None = None) -> Copper:
     solved = _solved(fresh, known.values() if fresh else ())
     found = {key: known[key] if key in known else solved[key] for key in pieces}
     used = {piece.shape for piece in pieces.values()}
-    return Copper(rig, found, {shape: drawings[shape] for shape in used if shape in drawings})
+    drawn = {shape: drawings[shape] for shape in used if shape in drawings}
+    closed = (item for each in pieces.values() for item in drawn[each.shape].closed_in(each))
+    return Copper(rig, found, drawn, frozenset(closed))
 
 
 def is_same_copper(one: Rig, other: Rig) -> bool:

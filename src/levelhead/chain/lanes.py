@@ -6,10 +6,10 @@ from collections.abc import Container, Iterator
 from dataclasses import dataclass
 
 from levelhead.gear.figures import Figure
-from levelhead.gear.plan import BlockInstance, OriginPlan, PathPlan, StagePlan, Target
+from levelhead.gear.plan import BlockInstance, MonoPlan, OriginPlan, PathPlan, StagePlan, Target
 from levelhead.rig.model import Rig, RigItem
 
-__all__ = ["Lane", "figures_of", "lanes"]
+__all__ = ["Lane", "figures_of", "lanes", "leaving"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +47,15 @@ class Lane:
         port = self.port_of(target)
         return port if target.signal is None else f"{port}.{target.signal}"
 
+    @property
+    def mono(self) -> MonoPlan | None:
+        """The sum of all sides that this one carries, while no plug keeps them apart."""
+        plan = self.path.mono
+        if plan is None:
+            return None
+        port = self.rig.ports[self.port_of(Target(plan.empty, None))]
+        return None if port.sibling(port.plan.hole) in self.rig.pushed else plan
+
     def hidden(self, what: str) -> str:
         """Address of a point that only helps: one for each path."""
         return f"~{what}-{self.item.id}.{self.block.name}-{self.path.side}"
@@ -77,6 +86,15 @@ def lanes(rig: Rig) -> Iterator[Lane]:
     for item in rig.items.values():
         for block, path in item.paths():
             yield Lane(rig, item, block, path)
+
+
+def leaving(path: PathPlan) -> Iterator[tuple[Target, int]]:
+    """Ports by which a path leaves, with the stage that drives each: at its end and at inserts."""
+    if path.to_port is not None:
+        yield path.to_port, len(path.stages) - 1
+    for number, stage in enumerate(path.stages):
+        if stage.insert is not None and number:
+            yield stage.insert.send, number - 1
 
 
 def figures_of(*figures: Figure | None) -> tuple[Figure, ...]:

@@ -33,6 +33,7 @@ from levelhead.circuit.lazily import Lazily
 from levelhead.circuit.phantom import PhantomArrival, PhantomFlow, phantom_flow
 from levelhead.circuit.solve import Solved
 from levelhead.errors import SolveError
+from levelhead.gear.plan import PowerPlan
 from levelhead.quantity.bands import BANDS
 from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.model import Rig
@@ -42,6 +43,7 @@ __all__ = ["CREST_OF_MANY_DB", "PointLevels", "Solution", "decibels", "solve"]
 Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 
+_LEAK: Final = 1e-4  # 80 dB down on copper alone: a shared sleeve; no pad takes as much
 _SILENT: Final = 1e-9  # rms below this is a leak (a plug's contact to ground), not a signal
 
 
@@ -181,9 +183,9 @@ class Solution:
     def paths(self) -> tuple[tuple[str, ...], ...]:
         """Ways of each signal from where it enters to its end, strongest first at each fork."""
         columns = self.graph.columns
-        is_trace = self.graph.is_through & (
-            self._arriving_rms <= CROSSTALK * self.nominal[columns.target]
-        )
+        is_leak = self.graph.factors_at_1_khz < _LEAK
+        is_beside = self._arriving_rms <= CROSSTALK * self.nominal[columns.target]
+        is_trace = self.graph.is_through & (is_leak | is_beside)
         carrying = np.flatnonzero((self.nominal[columns.source] > 0) & ~is_trace)
         rank = np.argsort(-self._arriving_rms[carrying], kind="stable")
         return signal_ways(self.rig, self.graph, carrying[rank])
@@ -244,7 +246,7 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
     without it.
     """
     copper = solve_copper(rig, None if previous is None else previous.copper)
-    dead = _without_power(rig, copper.phantom)
+    dead = _without_power(rig, copper)
     graph = graph_of(
         _wiring(rig, copper, dead, previous),
         rig,
@@ -298,6 +300,7 @@ def _wiring(rig: Rig, copper: Copper, dead: frozenset[str], previous: Solution |
         previous is not None
         and dead == previous.dead
         and rig.sources == previous.rig.sources
+        and rig.pushed == previous.rig.pushed
         and is_same_gear(rig, previous.rig)
         and copper.is_laid_like(previous.copper)
     ):
@@ -318,13 +321,18 @@ def _named_loops(graph: Graph, closing: Sequence[int]) -> tuple[str, ...]:
     return tuple(sorted({graph.wiring.addresses[number] for number in targets}))
 
 
-def _without_power(rig: Rig, phantom: Sequence[PhantomArrival]) -> frozenset[str]:
-    """Items that are fed by nothing: no battery, no mains, and too little phantom power or bias."""
-    fed = {arrival.item for arrival in phantom if arrival.volts >= arrival.needed_v}
+def _without_power(rig: Rig, copper: Copper) -> frozenset[str]:
+    """Items fed by nothing: no mains, no battery that is on, too little phantom power or bias."""
+    fed = {arrival.item for arrival in copper.phantom if arrival.volts >= arrival.needed_v}
+
+    def is_on(way: PowerPlan, item: str) -> bool:
+        is_off = way.switch is not None and item not in copper.closed_switches
+        return way.kind not in BY_A_LEAD and not is_off
+
     return frozenset(
         item.id
         for item in rig.items.values()
         if item.plan.needs_power
-        and all(way.kind in BY_A_LEAD for way in item.plan.powered_by)
+        and not any(is_on(way, item.id) for way in item.plan.powered_by)
         and item.id not in fed
     )

@@ -62,7 +62,9 @@ def joins(lane: Lane, sockets: Mapping[str, int], starts: Starts) -> Iterator[Jo
         if origin.port is not None:
             yield Join(sockets[lane.sensed_at(origin.port)], origin.gain_db)
         elif origin.generator is not None:
-            yield Join(_generate(starts, lane, origin.generator))
+            mono = lane.mono
+            figure = None if mono is None else mono.gain_db
+            yield Join(_generate(starts, lane, origin.generator), figure)
         elif origin.kind == "air":
             ear = starts.add(Point(lane.hidden("air"), "Pa", lane.item.id))
             starts.ears.setdefault(lane.item.id, []).append(ear)
@@ -72,12 +74,9 @@ def joins(lane: Lane, sockets: Mapping[str, int], starts: Starts) -> Iterator[Jo
 def _generate(starts: Starts, lane: Lane, generator: GeneratorPlan) -> int:
     """A generator of sides: each its own part, and one part that they share."""
     start = starts.add(Point(lane.hidden("generator"), generator.unit, lane.item.id))
-    side = lane.path.side
-    shared = generator.shared if side else 1.0
     level = generator.level.value
     rms = factor_of_db(level) if generator.unit == "FS" else level
-    own = f"{lane.item.id}.{lane.block.name}"
-    for name, share in ((own, shared), (f"{own}-{side}", 1 - shared)):
+    for name, share in _parts(lane, generator):
         if share > 0:
             component = Component(
                 name,
@@ -89,6 +88,17 @@ def _generate(starts: Starts, lane: Lane, generator: GeneratorPlan) -> int:
             )
             starts.enter(component, start, rms * math.sqrt(share))
     return start
+
+
+def _parts(lane: Lane, generator: GeneratorPlan) -> list[tuple[str, float]]:
+    """Signals of a generator on this side, each with its part of the power of one side."""
+    side, own = lane.path.side, f"{lane.item.id}.{lane.block.name}"
+    shared = generator.shared if side else 1.0
+    if lane.mono is None:
+        return [(own, shared), (f"{own}-{side}", 1 - shared)]
+    sides = [path.side for path in lane.block.plan.paths]
+    apart = [(f"{own}-{each}", 1 - shared) for each in sides]
+    return [(own, shared * len(sides) ** 2), *apart]  # what they share adds as voltage
 
 
 def add_sources(rig: Rig, starts: Starts) -> Iterator[tuple[int, int]]:

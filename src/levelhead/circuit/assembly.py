@@ -9,9 +9,10 @@ from levelhead.circuit.cables import draw_link
 from levelhead.circuit.islands import Island, cut
 from levelhead.circuit.network import Transformer
 from levelhead.circuit.pen import signals_of
-from levelhead.circuit.pieces import Piece, live_ports, pieces_of
+from levelhead.circuit.pieces import Piece, pieces_of
 from levelhead.circuit.placing import Drawing
 from levelhead.circuit.sketch import PhantomLoad, Sketch, Winding
+from levelhead.circuit.switches import closed_switches
 from levelhead.circuit.templates import draw_port
 from levelhead.gear.connectors import CONNECTORS, signal_pins
 from levelhead.gear.plan import BlockInstance, PartPlan
@@ -32,7 +33,10 @@ def placed(piece: Piece, drawings: dict[Hashable, Drawing]) -> tuple[Island, ...
     """Islands of a piece; a piece of a new shape is drawn, and kept among the drawings."""
     drawing = drawings.get(piece.shape)
     if drawing is None:
-        drawing = drawings[piece.shape] = Drawing(piece, tuple(_islands(draw_piece(piece))))
+        sketch = draw_piece(piece)
+        islands = tuple(_islands(sketch))
+        closed = tuple(closed_switches(piece.ports, sketch, islands))
+        drawing = drawings[piece.shape] = Drawing(piece, islands, closed)
     return drawing.placed(piece)
 
 
@@ -43,7 +47,7 @@ def _islands(sketch: Sketch) -> Iterator[Island]:
 
 def draw_rig(rig: Rig, sketch: Sketch | None = None) -> Sketch:
     """Everything that is plugged, drawn as one."""
-    return draw_piece(Piece(rig.links, tuple(live_ports(rig, rig.links))), sketch)
+    return draw_piece(Piece.of(rig, rig.links), sketch)
 
 
 def draw_piece(piece: Piece, sketch: Sketch | None = None) -> Sketch:
@@ -65,6 +69,8 @@ def draw_piece(piece: Piece, sketch: Sketch | None = None) -> Sketch:
 
 def _join_copper(sketch: Sketch, piece: Piece, boxes: Sequence[_Box]) -> None:
     """Contacts, through sockets and wires: places without resistance between them."""
+    for one, other in piece.contacts:
+        sketch.join(one, other)
     for link in piece.links:
         for one, other in link.contacts:
             sketch.join(one, other)

@@ -57,7 +57,7 @@ def _put_drives_to_rest(sketch: Sketch) -> None:
 
 
 def _inputs(rig: Rig) -> Iterator[tuple[str, RigPort]]:
-    """Every port (with its signal, if stereo) at which a path of an item begins."""
+    """Every port (with its signal, if stereo) at which a path of an item begins or is resumed."""
     for item in rig.items.values():
         for block, path in item.paths():
             for name, signal in _starts(path):
@@ -70,6 +70,9 @@ def _starts(path: PathPlan) -> Iterator[tuple[str, str | None]]:
     for origin in path.origins:
         if origin.port is not None:
             yield origin.port.port, origin.port.signal
+    for stage in path.stages:
+        if stage.insert is not None:
+            yield stage.insert.back.port, stage.insert.back.signal
 
 
 def _listen(sketch: Sketch, rig: Rig) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from levelhead.circuit.sketch import Drive, Feed, Sketch
-from levelhead.gear.connectors import SignalPins, signal_pins
+from levelhead.gear.connectors import SignalPins
 from levelhead.gear.figures import Figure
 from levelhead.rig.model import RigPort
 
@@ -15,9 +15,8 @@ BOND_OHM: Final = 1e-3  # a soldered joint or a bus bar, from memory
 
 
 def signals_of(port: RigPort) -> list[tuple[str | None, SignalPins]]:
-    """Signals of a port with their pins: one without a name, or left and right."""
-    names = port.plan.signals or (None,)
-    return [(name, signal_pins(port.plan.socket, name or port.plan.pole)) for name in names]
+    """Signals of a port with their pins: one without a name, left and right, send and return."""
+    return [(name, port.plan.pins_of(name)) for name in port.plan.signals or (None,)]
 
 
 class PortPen:

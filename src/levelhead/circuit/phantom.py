@@ -6,7 +6,8 @@ current from both legs alike, draws it while it has its least volts, and is like
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -23,6 +24,7 @@ __all__ = [
     "FeedLeg",
     "PhantomArrival",
     "PhantomFlow",
+    "direct_resistance_ohm",
     "phantom_flow",
     "solve_phantom",
     "touched",
@@ -170,6 +172,20 @@ class _Load:
     def volts(self, at: Real) -> float:
         """From both legs to the ground pin."""
         return float((at[self.legs[0]] + at[self.legs[1]]) / 2 - at[self.ground])
+
+
+def direct_resistance_ohm(islands: Iterable[Island], one: int, other: int) -> float:
+    """Between two nodes of a sketch, as a meter reads it with all feeds off. [ohm]
+
+    Infinite between nodes of different islands, or where nothing hangs on one of them.
+    """
+    for island in islands:
+        if {one, other} <= island.numbers.keys():
+            net = _direct(island)
+            net.injections = [(net.node(one), 1.0), (net.node(other), -1.0)]
+            at = net.voltages((), is_starved=np.zeros(0, dtype=np.bool_))
+            return float(at[net.node(one)] - at[net.node(other)])
+    return math.inf
 
 
 def solve_phantom(island: Island) -> list[PhantomArrival]:

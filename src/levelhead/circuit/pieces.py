@@ -6,21 +6,30 @@ once (``circuit.placing``). What joins two ports must be told in ``beside``, els
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from levelhead.rig.model import Rig, RigLink, RigPort
+from levelhead.rig.model import Contact, Rig, RigLink, RigPort
 
 __all__ = ["Piece", "beside", "live_ports", "pieces_of"]
 
 
 @dataclass(frozen=True, eq=False)
 class Piece:
-    """Links that hang together, and all ports that matter to them."""
+    """Links that hang together, all ports that matter to them, and contacts closed between them."""
 
     links: tuple[RigLink, ...]
     ports: tuple[RigPort, ...]
+    contacts: tuple[Contact, ...] = ()
+
+    @classmethod
+    def of(cls, rig: Rig, links: Sequence[RigLink]) -> Piece:
+        """The piece of these links."""
+        ports = tuple(live_ports(rig, links))
+        live = {port.address for port in ports}
+        contacts = (each for each in rig.contacts if each[0][1] in live)
+        return cls(tuple(links), ports, tuple(contacts))
 
     @cached_property
     def lengths_m(self) -> tuple[float, ...]:
@@ -60,14 +69,20 @@ class Piece:
                 tuple((end, rows[address]) for end, address in link.link.ends.items()),
                 tuple((id(each.cable), each.length_m > 0) for each in link.segments),
                 link.changes,
+                rows.get(link.half or ""),
             )
             for link in self.links
         )
-        return ports, links
+        contacts = tuple(
+            tuple((rows[str(address)], pin) for _, address, pin in each) for each in self.contacts
+        )
+        return ports, links, contacts
 
 
 def beside(rig: Rig, port: RigPort) -> Iterator[RigPort]:
-    """Ports on the same copper as a port whatever is plugged: through sockets, a passive box."""
+    """Ports on the same copper as a port: through sockets, a passive box, closed contacts."""
+    for address in rig.in_contact.get(port.address, ()):
+        yield rig.ports[address]
     for other in port.block.plan.ports.values():
         is_joined = other.joined == port.plan.name or port.plan.joined == other.name
         if is_joined or port.block.plan.parts:
@@ -99,7 +114,8 @@ def pieces_of(rig: Rig) -> Iterator[Piece]:
             links = plugged.hanging_on(link)
             done.update(each.number for each in links)
             ports = {port.address: port for each in links for port in plugged.reached[each.number]}
-            yield Piece(tuple(links), tuple(ports.values()))
+            contacts = (each for each in rig.contacts if each[0][1] in ports)
+            yield Piece(tuple(links), tuple(ports.values()), tuple(contacts))
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,10 +25,19 @@ Real = NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class Drawing:
-    """Islands of a piece, for all pieces of its shape."""
+    """Islands of a piece, for all pieces of its shape.
+
+    ``closed`` are its items whose battery a plug switches on.
+    """
 
     piece: Piece
     islands: tuple[Island, ...]
+    closed: tuple[str, ...] = ()
+
+    def closed_in(self, piece: Piece) -> tuple[str, ...]:
+        """The same of another piece of this shape."""
+        names = _Names.between(self.piece, piece)
+        return tuple(names.items[item] for item in self.closed)
 
     def placed(self, piece: Piece) -> tuple[Island, ...]:
         """The islands of another piece of this shape."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from levelhead.circuit import inputs, loudspeakers, outputs
+from levelhead.circuit import inputs, inserts, loudspeakers, outputs
 from levelhead.circuit.pen import PortPen, signals_of
 from levelhead.circuit.sketch import Sketch
 from levelhead.rig.model import RigPort
@@ -31,6 +31,7 @@ TEMPLATES: Final[dict[str, Callable[[PortPen], None]]] = {
     "balanced-input": inputs.draw_balanced,
     "unbalanced-input": inputs.draw_unbalanced,
     "loudspeaker-load": loudspeakers.draw_loudspeaker,
+    "insert-jack": inserts.draw_insert,
 }
 
 

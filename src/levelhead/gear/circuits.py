@@ -12,7 +12,16 @@ from typing import Final
 
 from levelhead.gear.figures import RawFigure
 
-__all__ = ["CIRCUITS", "PORT_FIGURES", "STEREO_CIRCUITS", "FigureRule", "figure_rules"]
+__all__ = [
+    "CIRCUITS",
+    "INSERT",
+    "PORT_FIGURES",
+    "STEREO_CIRCUITS",
+    "FigureRule",
+    "figure_rules",
+]
+
+INSERT: Final = "insert-jack"  # an output and an input in one socket, with a contact between
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +146,7 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
         "resonance": _usual("Hz", "75 Hz", "40 Hz", "140 Hz", "typical"),
         "rise": _usual("1", "2", "1.2", "4", "typical"),
     },
+    INSERT: {"send": _IMPEDANCE, "return": _IMPEDANCE},
 }
 
 # Circuits that may stand twice behind one socket, for its left and its right signal.

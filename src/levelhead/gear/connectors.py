@@ -9,7 +9,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-__all__ = ["CONNECTORS", "Connector", "SignalPins", "mates", "signal_pins"]
+__all__ = [
+    "CONNECTORS",
+    "Connector",
+    "SignalPins",
+    "half_in",
+    "insert_pins",
+    "mates",
+    "signal_pins",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +57,7 @@ _XLR: Final = ("1", "2", "3")
 _TRS: Final = ("tip", "ring", "sleeve")
 _TRRS: Final = ("tip", "ring", "ring2", "sleeve")
 _TS: Final = ("tip", "sleeve")
+_HALF_IN_SOCKET: Final = "jack-trs"  # has contacts that a plug at its first click rests on
 _SPEAKER_2: Final = ("1+", "1-")
 _DATA: Final = ("data+", "data-", "shell")
 _SPEAKER_4: Final = ("1+", "1-", "2+", "2-")
@@ -73,6 +82,11 @@ CONNECTORS: Final[dict[str, Connector]] = {
         _balanced("xlr-m", "XLR, male", _XLR, "xlr-f"),
         _balanced("jack-trs", "6.35 mm jack, three-pole", _TRS, "jack-trs", "jack-ts"),
         _two_pole("jack-ts", "6.35 mm jack, two-pole", "jack-ts", "jack-trs"),
+        # the ring carries no signal: what touches it switches something inside
+        Connector(
+            "jack-switched", "6.35 mm jack, two-pole, ring contact as a switch", _TRS,
+            "tip", "sleeve", "sleeve", ("jack-ts", "jack-trs"),
+        ),
         _balanced("mini-trs", "3.5 mm jack, three-pole", _TRS, "mini-trs", "mini-ts"),
         _two_pole("mini-ts", "3.5 mm jack, two-pole", "mini-ts", "mini-trs"),
         Connector(
@@ -113,6 +127,7 @@ CONNECTORS: Final[dict[str, Connector]] = {
 _MEETING: Final[dict[tuple[str, str], dict[str, str]]] = {
     ("jack-trs", "jack-ts"): {"tip": "tip", "ring": "sleeve", "sleeve": "sleeve"},
     ("jack-ts", "jack-trs"): {"tip": "tip", "sleeve": "sleeve"},
+    ("jack-switched", "jack-ts"): {"tip": "tip", "ring": "sleeve", "sleeve": "sleeve"},
     ("mini-trs", "mini-ts"): {"tip": "tip", "ring": "sleeve", "sleeve": "sleeve"},
     ("mini-ts", "mini-trs"): {"tip": "tip", "sleeve": "sleeve"},
     ("mini-trrs", "mini-trs"): {
@@ -148,6 +163,39 @@ def mates(socket: str, plug: str) -> dict[str, str] | None:
         return special
     shared = (pin for pin in CONNECTORS[socket].pins if pin in CONNECTORS[plug].pins)
     return {pin: pin for pin in shared}
+
+
+def half_in(socket: str, plug: str) -> tuple[tuple[str, str], ...] | None:
+    """Pins of a socket and of a plug that touch while the plug stands at its first click.
+
+    Its tip rests on the ring contact and its long body on the sleeve; the tip contact, and with it
+    the switch of the socket, stays as it is without a plug (common practice with inserts and patch
+    bays). ``None`` for anything but 6.35 mm jacks in a three-pole socket.
+
+    >>> half_in("jack-trs", "jack-ts")
+    (('ring', 'tip'), ('sleeve', 'sleeve'))
+    >>> half_in("phono", "phono") is None
+    True
+    """
+    if socket != _HALF_IN_SOCKET or plug not in CONNECTORS[socket].fits:
+        return None
+    body = CONNECTORS[plug].pins[1:]
+    return (("ring", "tip"), *(("sleeve", pin) for pin in body))
+
+
+def insert_pins(socket: str, *, ring_send: bool) -> dict[str, SignalPins]:
+    """Pins of an insert socket: ``send`` on the tip and ``return`` on the ring, or the other way.
+
+    >>> insert_pins("jack-trs", ring_send=False)["send"].plus
+    'tip'
+    """
+    connector = CONNECTORS[socket]
+    first, second = ("return", "send") if ring_send else ("send", "return")
+    ground = connector.ground
+    return {
+        first: SignalPins(connector.plus, ground, ground),
+        second: SignalPins(connector.minus, ground, ground),
+    }
 
 
 def signal_pins(socket: str, signal: str | None = None) -> SignalPins:

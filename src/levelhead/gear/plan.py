@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from typing import Final, Literal, TypeAlias
 
 from levelhead.errors import GearError
+from levelhead.gear.circuits import INSERT
+from levelhead.gear.connectors import SignalPins, insert_pins, signal_pins
 from levelhead.gear.figures import Figure
 from levelhead.gear.names import did_you_mean
 from levelhead.gear.shaping import PLAIN, ShapingPlan
@@ -21,11 +23,14 @@ __all__ = [
     "BlockInstance",
     "BlockPlan",
     "CablePlan",
+    "ContactPlan",
     "ControlPlan",
     "GeneratorPlan",
+    "InsertPlan",
     "ItemPlan",
     "MeterPlan",
     "MixPlan",
+    "MonoPlan",
     "OriginPlan",
     "PartPlan",
     "PathPlan",
@@ -50,7 +55,11 @@ PointUnit: TypeAlias = Literal["V", "FS", "Pa"]
 
 @dataclass(frozen=True, slots=True)
 class PortPlan:
-    """A port with its circuit's figures in SI, by the names of ``gear.circuits``."""
+    """A port with its circuit's figures in SI, by the names of ``gear.circuits``.
+
+    ``wiring`` names the switch that says on which contact an insert sends; ``ring_send`` is what
+    it says.
+    """
 
     name: str
     label: str
@@ -64,6 +73,8 @@ class PortPlan:
     hole: str
     carries: str = "audio"
     pole: str | None = None
+    wiring: str | None = None
+    ring_send: bool = False
 
     @property
     def is_digital(self) -> bool:
@@ -74,6 +85,12 @@ class PortPlan:
         """Value of a figure, or ``None`` when the entry has none."""
         found = self.figures.get(name)
         return None if found is None else found.value
+
+    def pins_of(self, signal: str | None) -> SignalPins:
+        """Pins of one of its signals: the only one, a side, or send and return of an insert."""
+        if self.circuit == INSERT and signal is not None:
+            return insert_pins(self.socket, ring_send=self.ring_send)[signal]
+        return signal_pins(self.socket, signal or self.pole)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +122,30 @@ class MeterPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class Target:
+    """A port, and which of its signals."""
+
+    port: str
+    signal: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class InsertPlan:
+    """Where a signal leaves before a stage, and where it comes back into it."""
+
+    send: Target
+    back: Target
+
+
+@dataclass(frozen=True, slots=True)
+class ContactPlan:
+    """Two pins that are one wire while all of some sockets are empty."""
+
+    pins: tuple[PinPlace, PinPlace]
+    empty: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class StagePlan:
     """A stage. Levels are rms, in the unit of its output point.
 
@@ -127,6 +168,7 @@ class StagePlan:
     meter: MeterPlan | None
     set_by: Literal["meter", "ceiling"] = "meter"
     shaping: ShapingPlan = PLAIN
+    insert: InsertPlan | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,14 +194,6 @@ class AirPlan:
 
 
 @dataclass(frozen=True, slots=True)
-class Target:
-    """A port, and which of its signals."""
-
-    port: str
-    signal: str | None
-
-
-@dataclass(frozen=True, slots=True)
 class OriginPlan:
     """Where a path begins: ``port`` or ``generator`` is set, or ``kind`` says air or mix."""
 
@@ -171,6 +205,14 @@ class OriginPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class MonoPlan:
+    """All sides summed into the first one, each with a gain, while a socket is empty."""
+
+    empty: str
+    gain_db: Figure
+
+
+@dataclass(frozen=True, slots=True)
 class PathPlan:
     """A path of one side: origins, stages in signal order, and where it leaves."""
 
@@ -179,6 +221,7 @@ class PathPlan:
     stages: tuple[StagePlan, ...]
     to_port: Target | None
     to_air: bool
+    mono: MonoPlan | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +238,8 @@ class PowerPlan:
     """A way of being fed: at a port by phantom power or bias, or else.
 
     Current and minimum volts are its own; ``full`` are the volts from which on its ceilings are
-    those of its figures.
+    those of its figures. A battery with a ``switch`` is on while these two pins are joined by what
+    is plugged.
     """
 
     kind: Literal["phantom", "bias", "battery", "mains"]
@@ -203,6 +247,7 @@ class PowerPlan:
     current: Figure | None
     minimum: Figure | None
     full: Figure | None = None
+    switch: tuple[PinPlace, PinPlace] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,6 +270,7 @@ class BlockPlan:
     controls: Mapping[str, ControlPlan]
     paths: tuple[PathPlan, ...]
     parts: tuple[PartPlan, ...]
+    contacts: tuple[ContactPlan, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,10 +6,12 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from levelhead.errors import GearError
+from levelhead.gear.circuits import INSERT
 from levelhead.gear.compile.addresses import figure_addresses, strip_figures, unknown_figure
 from levelhead.gear.compile.controls import instance_names, repeated_controls
 from levelhead.gear.compile.mixes import mix_start
 from levelhead.gear.compile.parts import pin_place
+from levelhead.gear.compile.ports import INSERT_WIRINGS
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.model import INSIDE, BlockEntry, ControlEntry, StageEntry, TypeEntry
 from levelhead.gear.names import did_you_mean
@@ -27,6 +29,9 @@ def dangling(entry: TypeEntry) -> list[GearError]:
     for power in entry.powered_by:
         if power.phantom is not None and power.phantom not in entry.ports:
             found.append(_error("port", power.phantom, "powered-by", entry.ports))
+        sockets = {name: port.socket for name, port in entry.ports.items()}
+        for pin in power.switch or ():
+            found += _of_pin(pin, "powered-by, switch", sockets)
     return found
 
 
@@ -66,7 +71,9 @@ class _Strip:
             if port.joined is not None and port.joined not in self.block.ports:
                 yield _error("port", port.joined, f"{place}, joined", self.block.ports)
             yield from self._of_when(port.when, place)
+            yield from self._of_wiring(port.wiring, place)
         yield from self._of_parts()
+        yield from self._of_contacts()
         yield from self._of_path()
         yield from self._of_options()
 
@@ -88,6 +95,27 @@ class _Strip:
             elif option not in (controls[control].options or {}):
                 yield _error("option", option, f"{where}, when", controls[control].options or {})
 
+    def _of_wiring(self, wiring: str | None, where: str) -> Iterator[GearError]:
+        """The switch that says how inserts are wired, with just those positions."""
+        controls = self._controls()
+        if wiring is not None and wiring not in controls:
+            yield _error("control", wiring, f"{where}, wiring", controls)
+        elif wiring is not None and set(controls[wiring].options or ()) != set(INSERT_WIRINGS):
+            options = controls[wiring].options or {}
+            odd = next(iter(options.keys() - set(INSERT_WIRINGS)), "")
+            yield _error("wiring", odd, f"control '{wiring}'", INSERT_WIRINGS)
+
+    def _of_contacts(self) -> Iterator[GearError]:
+        connectors = {name: port.socket for name, port in self.block.ports.items()}
+        for contact in self.block.contacts:
+            place = f"{self.where}, contact"
+            for pin in contact.joins:
+                yield from _of_pin(pin, place, connectors)
+            for name in contact.empty:
+                if name not in connectors:
+                    yield _error("port", name, f"{place}, empty", connectors)
+            yield from self._of_when(contact.when, place)
+
     def _of_parts(self) -> Iterator[GearError]:
         ports = {**self.entry.ports, **self.block.ports}
         connectors = self.entry.connectors | {name: port.socket for name, port in ports.items()}
@@ -101,18 +129,33 @@ class _Strip:
         if path is None:
             return
         yield from self._of_when(path.when, f"{self.where}, path")
+        ports = {**self.entry.ports, **self.block.ports}
+        if path.mono is not None and path.mono.empty not in ports:
+            yield _error("port", path.mono.empty, f"{self.where}, mono", ports)
         controls = self._controls()
         for stage in path.stages:
             place = f"{self.where}, stage '{stage.stage}'"
             for control in _controls_of(stage):
                 if control not in controls and control not in self._repeated():
                     yield _error("control", control, place, controls)
+            yield from self._of_insert(stage, place)
             for when in _whens_of(stage):
                 yield from self._of_when(when, place)
 
     def _repeated(self) -> frozenset[str]:
         """Controls that are there more than once, under the name that they share."""
         return frozenset(repeated_controls(self.entry, self.block))
+
+    def _of_insert(self, stage: StageEntry, where: str) -> Iterator[GearError]:
+        """An insert is one socket with both ways in it, or one socket for each."""
+        ports = {**self.entry.ports, **self.block.ports}
+        inserts = [name for name, port in ports.items() if port.circuit == INSERT]
+        if isinstance(stage.insert, str) and stage.insert not in inserts:
+            yield _error("insert socket", stage.insert, where, inserts)
+        elif isinstance(stage.insert, tuple):
+            for name in stage.insert:
+                if name not in ports:
+                    yield _error("port", name, where, ports)
 
     def _of_options(self) -> Iterator[GearError]:
         """Figures that options set must be figures that are there."""

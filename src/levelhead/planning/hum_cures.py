@@ -107,6 +107,8 @@ def _transformers(trial: Trial, link: Link) -> Iterator[Candidate]:
     rig = trial.solution.rig
     end = "a" if "a" in link.ends else next(iter(link.ends))
     sender = rig.ports[link.ends[end]]
+    if sender.plan.role == "insert":
+        return  # send and return would meet in one winding
     lead = trial.book.cable(link.via[0].type) if link.via else None
     for box in _isolators(trial.book):
         cable = usual_cable(trial.book, sender.plan, box.entry)

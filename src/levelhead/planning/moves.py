@@ -7,7 +7,7 @@ of an item; what counts is what the solved copy says (``planning.remedies``).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.planning.trial import Trial
@@ -27,6 +27,7 @@ __all__ = ["COST_OF_SOCKET", "COST_OF_TURN", "Candidate", "candidates", "switche
 
 COST_OF_TURN: Final = 0
 COST_OF_SOCKET: Final = 2
+_PAIR: Final = 2
 _GIVING: Final = frozenset({"out", "through", "loudspeaker"})
 
 
@@ -42,6 +43,7 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every move that might mend a finding, cheapest kind first."""
     yield from turns(trial, finding)
     yield from switches(trial, finding)
+    yield from _plugs_swapped(trial, finding)
     yield from _replugs(trial, finding)
     yield from _recablings(trial, finding)
 
@@ -128,7 +130,8 @@ def switches(trial: Trial, finding: Finding) -> Iterator[Candidate]:
             owner, _, local = address.partition(".")
             block = local.partition(".")[0] if "." in local else ""
             is_near = owner == item_id and (block == "" or block in touched)
-            if not is_near or control.kind != "switch" or address in rig.show.locks:
+            is_fixed = address in rig.show.locks or address in rig.facts
+            if not is_near or control.kind != "switch" or is_fixed:
                 continue
             for option in control.options:
                 if option != rig.setting(address):
@@ -143,6 +146,17 @@ def _links_of(trial: Trial, finding: Finding) -> Iterator[Link]:
     for link in trial.show.links:
         if set(link.ends) == {"a", "b"} and ports & set(link.ends.values()):
             yield link
+
+
+def _plugs_swapped(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """The two small plugs of a lead of three ends in each other's sockets."""
+    ports = {*finding.ports, finding.where}
+    for link in trial.show.links:
+        whole, *pair = link.ends
+        if len(pair) == _PAIR and ports & set(link.ends.values()):
+            one, other = pair
+            ends = {whole: link.ends[whole], one: link.ends[other], other: link.ends[one]}
+            yield Candidate((Unplug(link), Plug(replace(link, ends=ends))), COST_OF_SOCKET)
 
 
 def _free_alternatives(rig: Rig, address: str, roles: frozenset[str]) -> Iterator[RigPort]:

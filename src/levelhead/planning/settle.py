@@ -149,7 +149,8 @@ def _weight(trial: Trial) -> tuple[int, int]:
 def _best_switch(trial: Trial, chosen: AbstractSet[str]) -> tuple[Trial | None, list[Branch]]:
     found: list[tuple[tuple[int, int], Trial, Branch]] = []
     for address, control in trial.solution.rig.controls.items():
-        if control.kind != "switch" or address in chosen or not _matters(trial, address):
+        is_fixed = address in chosen or address in trial.solution.rig.facts
+        if control.kind != "switch" or is_fixed or not _matters(trial, address):
             continue
         tried = _positions(trial, address, control.options, chosen)
         best = min(tried, key=lambda option: _weight(tried[option]))

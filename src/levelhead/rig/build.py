@@ -11,6 +11,7 @@ from levelhead.gear.figures import RawFigure, measured
 from levelhead.gear.names import did_you_mean
 from levelhead.gear.plan import ControlPlan
 from levelhead.rig.before import Before
+from levelhead.rig.contacts import closed_contacts, holes_pushed, insert_wirings, ports_in_contact
 from levelhead.rig.locating import Locator, Nowhere, Resolving
 from levelhead.rig.model import Rig, RigItem, RigPort, switches_set
 from levelhead.rig.plugging import plug_links
@@ -46,18 +47,27 @@ def build_rig(
     plugged = plug_links(resolving, ports, before)
     sources = before.sources(show, items) or tuple(place_sources(resolving, items))
     resolving.raise_any()
-    return Rig(
+    ports = _with_plugs(ports, plugged.at)
+    pushed = holes_pushed(ports.values(), plugged.links)
+    contacts = tuple(closed_contacts(items.values(), ports, pushed))
+    rig = Rig(
         show=show,
         book=book,
         items=items,
-        ports=_with_plugs(ports, plugged.at),
+        ports=ports,
         controls=controls,
         links=tuple(plugged.links),
         misfits=tuple(plugged.misfits),
         settings=settings,
         unknowns=frozenset(name for name, text in show.settings.items() if text == UNKNOWN),
         sources=sources,
+        pushed=pushed,
+        contacts=contacts,
+        in_contact=ports_in_contact(contacts),
     )
+    wirings = insert_wirings(rig)
+    untold = {each for each, is_plugged in wirings.items() if is_plugged} - show.settings.keys()
+    return replace(rig, facts=frozenset(wirings), unknowns=rig.unknowns | untold)
 
 
 def _controls(resolving: Resolving) -> Iterator[tuple[str, ControlPlan]]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.gear.connectors import CONNECTORS, mates
+from levelhead.gear.connectors import CONNECTORS, half_in, mates
 from levelhead.gear.plan import CablePlan
 from levelhead.rig.model import Misfit, Node, Segment
 from levelhead.show.model import Link
@@ -29,20 +29,24 @@ Contacts = list[tuple[Node, Node]]
 
 @dataclass(frozen=True, slots=True)
 class _End:
-    """One end of a cable, or a port: its connector, whether it takes plugs, and its node."""
+    """One end of a cable, or a port: its connector, whether it takes plugs, and its node.
+
+    A plug goes ``half`` into a socket that it is only pushed into to its first click.
+    """
 
     connector: str
     is_socket: bool
     node: Node
+    is_half: bool = False
 
     def meets(self, other: _End) -> Contacts | None:
         """Contacts of the two ends put together; ``None`` when one does not go into the other."""
         for socket, plug in ((self, other), (other, self)):
             if socket.is_socket and not plug.is_socket:
-                pins = mates(socket.connector, plug.connector)
+                pins = _touching(socket, plug)
                 if pins is None:
                     return None
-                pairs = [((*socket.node, a), (*plug.node, b)) for a, b in pins.items()]
+                pairs = [((*socket.node, a), (*plug.node, b)) for a, b in pins]
                 return pairs if socket is self else [(b, a) for a, b in pairs]
         return self._meets_as_pair(other)
 
@@ -54,8 +58,20 @@ class _End:
         return [((*self.node, pin), (*other.node, pin)) for pin in pins]
 
 
+def _touching(socket: _End, plug: _End) -> tuple[tuple[str, str], ...] | None:
+    """Pins of a socket and of the plug in it that touch; ``None`` when it won't go in."""
+    if socket.is_half:
+        return half_in(socket.connector, plug.connector)
+    pins = mates(socket.connector, plug.connector)
+    return None if pins is None else tuple(pins.items())
+
+
 def join_link(
-    number: int, link: Link, segments: Sequence[Segment], sockets: Mapping[str, str]
+    number: int,
+    link: Link,
+    segments: Sequence[Segment],
+    sockets: Mapping[str, str],
+    half: str | None = None,
 ) -> Joined:
     """Contacts along a link.
 
@@ -63,9 +79,11 @@ def join_link(
     ----------
     sockets
         Connector of each end's port, by the name of the end.
+    half
+        Address of the socket in which its jack stands at the first click.
     """
     ends = {
-        end: _End(sockets[end], is_socket=True, node=("port", address))
+        end: _End(sockets[end], is_socket=True, node=("port", address), is_half=address == half)
         for end, address in link.ends.items()
     }
     if set(ends) == {"a", "b"}:

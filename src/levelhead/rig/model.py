@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from levelhead.gear.book import GearBook
@@ -19,6 +19,7 @@ from levelhead.gear.plan import (
 from levelhead.show.model import Link, Show
 
 __all__ = [
+    "Contact",
     "Misfit",
     "Node",
     "PinChange",
@@ -33,6 +34,7 @@ __all__ = [
 
 # A place on the copper: ("port", address, pin), or ("cable", link, number in the link, end, pin).
 Node = tuple[str | int, ...]
+Contact = tuple[Node, Node]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,13 +103,17 @@ class PinChange:
 
 @dataclass(frozen=True, slots=True)
 class RigLink:
-    """A link: its cables, where their plugs touch sockets or one another, and what differs."""
+    """A link: its cables, where their plugs touch sockets or one another, and what differs.
+
+    ``half`` is the socket in which its jack stands at the first click only.
+    """
 
     number: int
     link: Link
     segments: tuple[Segment, ...]
     contacts: tuple[tuple[Node, Node], ...]
     changes: tuple[PinChange, ...] = ()
+    half: str | None = None
 
     @property
     def ports(self) -> tuple[str, ...]:
@@ -149,7 +155,13 @@ def switches_set(settings: Mapping[str, float | str]) -> dict[str, dict[str, str
 
 @dataclass(frozen=True, eq=False)
 class Rig:
-    """A show, resolved. Settings hold what is set; ``setting`` gives the default otherwise."""
+    """A show, resolved. Settings hold what is set; ``setting`` gives the default otherwise.
+
+    ``pushed`` are the holes with a plug pushed home, ``contacts`` those contacts of sockets that
+    are closed as everything is plugged; ``in_contact`` the ports that those join to each port.
+    ``facts`` are switches that nobody moves: they say how
+    something is wired.
+    """
 
     show: Show
     book: GearBook
@@ -161,6 +173,10 @@ class Rig:
     settings: Mapping[str, float | str]
     unknowns: frozenset[str]
     sources: tuple[RigSource, ...]
+    pushed: frozenset[str] = frozenset()
+    contacts: tuple[Contact, ...] = ()
+    in_contact: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    facts: frozenset[str] = frozenset()
 
     @cached_property
     def chosen(self) -> Mapping[str, Mapping[str, str]]:

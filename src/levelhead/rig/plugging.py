@@ -10,6 +10,7 @@ from levelhead.errors import ShowError
 from levelhead.gear.names import did_you_mean
 from levelhead.rig.before import Before
 from levelhead.rig.cabling import join_link
+from levelhead.rig.contacts import end_half_in
 from levelhead.rig.locating import Resolving
 from levelhead.rig.model import Misfit, RigLink, RigPort, Segment
 from levelhead.rig.pins import pin_changes
@@ -107,12 +108,13 @@ def _plug(
         first, second = list(sockets.values())[:_PLAIN_ENDS]
         plugged.misfits.append(Misfit(number, link, first, second, list(link.ends.values())[1]))
         return
-    joined = join_link(number, link, segments, sockets)
+    half = end_half_in(link, ports, where=where)
+    joined = join_link(number, link, segments, sockets, half)
     if joined.misfit is not None:
         plugged.misfits.append(joined.misfit)
         return
     changes = pin_changes(link, segments, joined.contacts, where=where)
-    plugged.plug(RigLink(number, link, segments, joined.contacts, changes))
+    plugged.plug(RigLink(number, link, segments, joined.contacts, changes, half))
 
 
 def _segments(

@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import Final, TypeAlias
 
 from levelhead.gear.book import GearBook
-from levelhead.gear.connectors import CONNECTORS, SignalPins, mates, signal_pins
+from levelhead.gear.connectors import CONNECTORS, SignalPins, mates
 from levelhead.gear.plan import CablePlan, PinPlace, PortPlan
 from levelhead.gear.wiring import pieces_of_copper, resistor_bridges
 
@@ -61,7 +61,7 @@ def _ranks(cable: CablePlan, start: PortPlan, end: PortPlan) -> Iterator[_Rank]:
         if near_place is not None and far_place is not None and not cable.sockets:
             touches = _touches(start, near, cable) | _touches(end, far, cable, at=_END)
             wiring = _Wiring.of(cable, touches)
-            mistakes = _mistakes(wiring, _signals(start), _signals(end))
+            mistakes = _mistakes(wiring, _signals(start, "send"), _signals(end, "return"))
             mistakes += _is_wrong_copper(cable, start, end) + (cable.carries != start.carries)
             yield mistakes, bool(cable.parts), near_place + far_place
 
@@ -120,8 +120,11 @@ class _Wiring:
 # --- signals ---
 
 
-def _signals(port: PortPlan) -> tuple[SignalPins, ...]:
-    return tuple(signal_pins(port.socket, name or port.pole) for name in port.signals or (None,))
+def _signals(port: PortPlan, of_insert: str) -> tuple[SignalPins, ...]:
+    """Pins of each signal; of an insert only that on which a lead begins, or ends."""
+    if of_insert in port.signals:
+        return (port.pins_of(of_insert),)
+    return tuple(port.pins_of(name) for name in port.signals or (None,))
 
 
 def _mistakes(wiring: _Wiring, given: Sequence[SignalPins], taken: Sequence[SignalPins]) -> int:

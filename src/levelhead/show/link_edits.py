@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, get_args
 
 from levelhead.show import checks, lengths
 from levelhead.show.addresses import Address, is_address, item_of, shortened
 from levelhead.show.edit_base import Applied, Edit, checked, known, refuse
-from levelhead.show.model import Cable, Link, Show
+from levelhead.show.model import Cable, Link, Plugged, Show
 
 __all__ = ["Plug", "Recable", "SetPins", "Unplug"]
 
@@ -126,7 +126,13 @@ def _checked_link(link: Link, show: Show) -> Link:
                 expected="a socket for each end",
                 remedy="A socket takes one plug: name another.",
             )
-    return Link(dict(link.ends), _checked_via(link.via, place), _checked_pins(link.pins, place))
+    return replace(
+        link,
+        ends=dict(link.ends),
+        via=_checked_via(link.via, place),
+        pins=_checked_pins(link.pins, place),
+        plugged=_checked_plugged(link.plugged, place),
+    )
 
 
 def _check_free(address: Address, show: Show, place: str) -> None:
@@ -165,3 +171,14 @@ def _checked_pins(pins: Mapping[str, str], place: str) -> dict[str, str]:
         checked(checks.checked_pin, pin, place): checked(checks.checked_pin, state, place)
         for pin, state in pins.items()
     }
+
+
+def _checked_plugged(plugged: Plugged, place: str) -> Plugged:
+    if plugged not in get_args(Plugged):
+        refuse(
+            f"{shortened(str(plugged))} is no way to be plugged",
+            where=place,
+            expected=f"one of {', '.join(get_args(Plugged))}",
+            remedy="A jack is pushed home (full), or stands at its first click (half).",
+        )
+    return plugged

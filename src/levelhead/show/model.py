@@ -13,13 +13,16 @@ from typing import Literal, TypeAlias
 
 from levelhead.show.addresses import Address, item_of
 
-__all__ = ["Cable", "Item", "Link", "Need", "Place", "Show", "Source", "Supply"]
+__all__ = ["Cable", "Item", "Link", "Need", "Place", "Plugged", "Show", "Source", "Supply"]
 
 Place: TypeAlias = tuple[float, float, float]
 """To the right, into the hall, and up, seen from the middle of the stage's edge. [m]"""
 
 Need: TypeAlias = Literal["must", "nice"]
 """How badly the show needs an item when inputs run out."""
+
+Plugged: TypeAlias = Literal["full", "half"]
+"""How far a jack is pushed in: home, or to its first click."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,15 +78,17 @@ class Link:
     """What joins ports. Two ends are ``a`` and ``b``; more have the names of the lead's ends.
 
     ``via`` are cables and adaptors in order, from ``a``; ``pins`` are faults and changes of this
-    one: ``{"2": "open"}``.
+    one: ``{"2": "open"}``. ``plugged`` is ``half`` where its jack stands at the first click.
     """
 
     ends: Mapping[str, Address]
     via: tuple[Cable, ...] = ()
     pins: Mapping[str, str] = field(default_factory=dict)
+    plugged: Plugged = "full"
 
     def __hash__(self) -> int:
-        return hash((frozenset(self.ends.items()), self.via, frozenset(self.pins.items())))
+        pins = frozenset(self.pins.items())
+        return hash((frozenset(self.ends.items()), self.via, pins, self.plugged))
 
     @property
     def items(self) -> frozenset[str]:

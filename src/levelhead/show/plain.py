@@ -72,7 +72,8 @@ def as_one_entry(links: Sequence[Link], *, as_ends: bool = False) -> dict[str, P
     """Links as one entry with ranges; ``None`` if more differs than the numbers of sockets."""
     first = links[0]
     alike = all(
-        (link.via, link.pins, list(link.ends)) == (first.via, first.pins, list(first.ends))
+        (link.via, link.pins, link.plugged, list(link.ends))
+        == (first.via, first.pins, first.plugged, list(first.ends))
         for link in links
     )
     if not alike:
@@ -86,7 +87,11 @@ def as_one_entry(links: Sequence[Link], *, as_ends: bool = False) -> dict[str, P
 def _plain_entry(ends: dict[str, Plain], link: Link, *, as_ends: bool) -> dict[str, Plain]:
     pair = not as_ends and set(ends) == _PAIR
     named = {"from": ends["a"], "to": ends["b"]} if pair else {"ends": ends}
-    return named | _given(via=[cable_text(cable) for cable in link.via], pins=dict(link.pins))
+    return named | _given(
+        via=[cable_text(cable) for cable in link.via],
+        pins=dict(link.pins),
+        plugged=None if link.plugged == "full" else link.plugged,
+    )
 
 
 def _plain_settings(show: Show) -> dict[str, Plain]:

@@ -16,7 +16,7 @@ from pydantic_core import PydanticCustomError
 from levelhead.errors import ShowError
 from levelhead.show import checks, lengths
 from levelhead.show.addresses import LARGEST_RANGE, LONGEST_ID
-from levelhead.show.model import Cable
+from levelhead.show.model import Cable, Plugged
 from levelhead.show.yaml_scalars import Kind, plain_number
 from levelhead.show.yaml_tree import ScalarNode
 
@@ -165,6 +165,7 @@ SocketRange = Annotated[
 ]
 SpeaksInto = Annotated[str, _read(_strict_text, checks.checked_speaks_into), _schema("string")]
 Need = Annotated[Literal["must", "nice"], BeforeValidator(_strict_text)]
+HowFar = Annotated[Plugged, BeforeValidator(_strict_text)]
 Place = tuple[Metres, Metres, Metres]
 
 
@@ -210,6 +211,7 @@ class LinkEntry(_Entry):
     ends: dict[Key, SocketRange] | None = None
     via: tuple[CableText, ...] = ()
     pins: dict[Pin, Pin] = {}
+    plugged: HowFar = "full"
 
     @model_validator(mode="after")
     def _has_ends(self) -> LinkEntry:

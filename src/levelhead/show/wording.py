@@ -124,7 +124,9 @@ def _(edit: Plug, show: Show) -> str:
         words = _pair(link, show, "into") + (f" with {cables}" if cables else "")
     else:
         words = f"{cables or 'a lead'}: {_named_ends(link, show, 'into')}"
-    return f"Plug {words}" + (f"; {_pins(link.pins)}" if link.pins else "")
+    how = [_pins(link.pins)] if link.pins else []
+    how += ["the jack at its first click only"] if link.plugged == "half" else []
+    return "; ".join((f"Plug {words}", *how))
 
 
 @_words.register

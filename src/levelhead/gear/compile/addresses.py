@@ -85,6 +85,8 @@ def strip_figures(block: BlockEntry) -> Iterator[str]:
 
 def _of_path(path: PathEntry) -> Iterator[str]:
     yield from _of_origins(path.from_)
+    if path.mono is not None:
+        yield "mono.gain"
     for stage in path.stages:
         for side in ("", *(f"-{each}" for each in path.sides)):
             yield from (f"{stage.stage}{side}.{figure}" for figure in _of_stage(stage))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from levelhead.gear.compile.addresses import check_figures
+from levelhead.gear.compile.contacts import contact_plans
 from levelhead.gear.compile.controls import (
     control_plans,
     instance_names,
@@ -15,7 +16,7 @@ from levelhead.gear.compile.controls import (
     repeated_controls,
 )
 from levelhead.gear.compile.mixes import mix_plans, mix_start
-from levelhead.gear.compile.parts import part_plans
+from levelhead.gear.compile.parts import part_plans, pin_place
 from levelhead.gear.compile.paths import path_plans
 from levelhead.gear.compile.ports import port_plans
 from levelhead.gear.compile.standing import Chosen, Overrides, Standing
@@ -90,6 +91,7 @@ def _block_plan(block: BlockEntry, standing: Standing, outer: Mapping[str, PortP
         controls=control_plans(block, standing.where),
         paths=tuple(path_plans(block, {**outer, **ports}, standing)),
         parts=tuple(part_plans(block, standing)),
+        contacts=tuple(contact_plans(block, ports, standing)),
     )
 
 
@@ -156,6 +158,7 @@ def _power_plans(entries: tuple[PowerEntry, ...], standing: Standing) -> Iterato
             standing.optional(entry.current, "A", "powered-by.current"),
             standing.optional(entry.minimum or entry.battery, "V", "powered-by.minimum"),
             standing.optional(entry.full, "V", "powered-by.full"),
+            entry.switch and (pin_place(entry.switch[0]), pin_place(entry.switch[1])),
         )
 
 

@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from levelhead.gear.compile.ports import find_target
+from levelhead.gear.compile.ports import find_insert, find_target
 from levelhead.gear.compile.stages import stage_plan
 from levelhead.gear.compile.standing import Standing
 from levelhead.gear.model import BlockEntry, GeneratorEntry, OriginEntry, PathEntry
-from levelhead.gear.plan import GeneratorPlan, OriginPlan, PathPlan, PointUnit, PortPlan, StagePlan
+from levelhead.gear.plan import (
+    GeneratorPlan,
+    MonoPlan,
+    OriginPlan,
+    PathPlan,
+    PointUnit,
+    PortPlan,
+    StagePlan,
+)
 
 __all__ = ["path_plans"]
 
@@ -48,13 +56,24 @@ class _PathPlanner:
             stages=tuple(self._stages(_unit_of(origins, self.path.sums, self.ports))),
             to_port=target,
             to_air=to_air,
+            mono=self._mono(),
         )
+
+    def _mono(self) -> MonoPlan | None:
+        """The sum of all sides, in the first of them."""
+        entry = self.path.mono
+        if entry is None or self.side != self.path.sides[0] or entry.empty not in self.ports:
+            return None
+        return MonoPlan(entry.empty, self.standing.figure(entry.gain, "dB", "mono.gain"))
 
     def _stages(self, unit: PointUnit) -> Iterator[StagePlan]:
         for entry in self.path.stages:
             if self.standing.holds(entry.when):
                 stage = stage_plan(entry, self.side, unit, self.standing)
                 unit = stage.unit
+                if entry.insert is not None:
+                    way = find_insert(entry.insert, self.side, self.ports, self.standing)
+                    stage = replace(stage, insert=way)
                 yield stage
 
     def _origins(self) -> Iterator[OriginPlan]:

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Final
 
 from levelhead.errors import GearError
-from levelhead.gear.circuits import FigureRule, figure_rules
+from levelhead.gear.circuits import INSERT, FigureRule, figure_rules
 from levelhead.gear.compile.standing import Standing
 from levelhead.gear.figures import Figure
 from levelhead.gear.model import BlockEntry, PortEntry
 from levelhead.gear.names import did_you_mean
-from levelhead.gear.plan import PortPlan, Target
+from levelhead.gear.plan import InsertPlan, PortPlan, Target
 
-__all__ = ["find_target", "port_plans"]
+__all__ = ["INSERT_WIRINGS", "find_insert", "find_target", "port_plans"]
+
+SEND: Final = "send"
+RETURN: Final = "return"
+RING_SEND: Final = "ring-send"
+INSERT_WIRINGS: Final = ("tip-send", RING_SEND)  # positions of the switch that ``wiring`` names
 
 
 def port_plans(block: BlockEntry, standing: Standing) -> dict[str, PortPlan]:
@@ -50,6 +56,17 @@ def find_target(
     return Target(name, side if side in ports[name].signals else None)
 
 
+def find_insert(
+    name: str | tuple[str, str], side: str | None, ports: Mapping[str, PortPlan], standing: Standing
+) -> InsertPlan:
+    """Where a stage sends and takes back: by one insert socket, or by two of their own."""
+    if not isinstance(name, str):
+        send, back = (find_target(each, side, ports, standing) for each in name)
+        return InsertPlan(send, back)
+    port = find_target(name, side, ports, standing).port
+    return InsertPlan(Target(port, SEND), Target(port, RETURN))
+
+
 def _port_plan(name: str, entry: PortEntry, standing: Standing) -> PortPlan:
     return PortPlan(
         name=name,
@@ -59,11 +76,13 @@ def _port_plan(name: str, entry: PortEntry, standing: Standing) -> PortPlan:
         role=entry.role,
         circuit=entry.circuit,
         figures=_figures(name, entry, standing),
-        signals=entry.signals,
+        signals=(SEND, RETURN) if entry.circuit == INSERT else entry.signals,
         joined=entry.joined,
         hole=entry.hole or name,
         carries=entry.carries,
         pole=entry.pole,
+        wiring=entry.wiring,
+        ring_send=standing.chosen.get(entry.wiring or "") == RING_SEND,
     )
 
 

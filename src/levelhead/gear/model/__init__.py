@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry, When, field_names
+from levelhead.gear.model.contacts import ContactEntry
 from levelhead.gear.model.controls import ControlEntry
 from levelhead.gear.model.parts import INSIDE, AirEntry, PartEntry, PartKind, PowerEntry, PowerKind
 from levelhead.gear.model.paths import (
     GeneratorEntry,
     MeterEntry,
     MixEntry,
+    MonoEntry,
     OriginEntry,
     PathEntry,
     SensitivityEntry,
@@ -30,6 +32,7 @@ __all__ = [
     "BlockEntry",
     "Carried",
     "CompanderEntry",
+    "ContactEntry",
     "ControlEntry",
     "Entry",
     "FilterEntry",
@@ -37,6 +40,7 @@ __all__ = [
     "LimiterEntry",
     "MeterEntry",
     "MixEntry",
+    "MonoEntry",
     "OriginEntry",
     "PartEntry",
     "PartKind",

@@ -75,7 +75,8 @@ class PowerEntry(Entry):
 
     From ``full`` volts on its ceilings are those of its figures, below they fall with the volts.
     ``earth`` is what this way makes of the item's earth: a charger with three pins earths what
-    floats on its battery.
+    floats on its battery. A battery with a ``switch`` is on while what is plugged joins these two
+    pins of a socket.
     """
 
     phantom: str | None = None
@@ -86,6 +87,7 @@ class PowerEntry(Entry):
     minimum: RawFigure | None = None
     full: RawFigure | None = None
     earth: Earth | None = None
+    switch: tuple[str, str] | None = None
     when: When | None = None
 
     @property
@@ -102,6 +104,8 @@ class PowerEntry(Entry):
         ways = [self.phantom, self.bias, self.battery, self.mains or None]
         if sum(way is not None for way in ways) != 1:
             raise ValueError("one way of feeding is phantom, bias, battery or mains")
+        if self.switch is not None and self.battery is None:
+            raise ValueError("a switch in a socket belongs to a battery")
         is_fed = self.phantom is not None or self.bias is not None
         if is_fed and None in (self.current, self.minimum):
             raise ValueError(f"what lives on {self.kind} needs its current and its minimum volts")

@@ -14,6 +14,7 @@ __all__ = [
     "GeneratorEntry",
     "MeterEntry",
     "MixEntry",
+    "MonoEntry",
     "OriginEntry",
     "PathEntry",
     "SensitivityEntry",
@@ -36,7 +37,11 @@ class SensitivityEntry(Entry):
 
 
 class StageEntry(Entry):
-    """One active step of a path; its name names the point behind it."""
+    """One active step of a path; its name names the point behind it.
+
+    ``insert`` names the socket (or the two sockets, send and return) by which the signal leaves
+    before this stage and comes back into it; with nothing plugged it passes.
+    """
 
     stage: str
     label: str | None = None
@@ -55,6 +60,7 @@ class StageEntry(Entry):
     delay: RawFigure | None = None
     delay_control: str | None = None
     set_by: Literal["meter", "ceiling"] = "meter"
+    insert: str | tuple[str, str] | None = None
     when: When | None = None
 
     @property
@@ -105,6 +111,16 @@ class OriginEntry(Entry):
         return self
 
 
+class MonoEntry(Entry):
+    """What the first side carries while the socket of the other one is empty.
+
+    All sides then go to the first one, each with this gain: the mono sum of a left-only jack.
+    """
+
+    empty: str
+    gain: RawFigure = "0 dB"
+
+
 class PathEntry(Entry):
     """A path from ``air``, ``mix``, a port or a list of origins, to a port or ``air``.
 
@@ -117,6 +133,7 @@ class PathEntry(Entry):
     to: str | None = None
     sums: Literal["V", "FS"] = "V"
     sides: tuple[str, ...] = ()
+    mono: MonoEntry | None = None
     when: When | None = None
 
     @model_validator(mode="after")
@@ -125,6 +142,18 @@ class PathEntry(Entry):
         first = self.stages[0] if self.stages else None
         if sums and first is not None and first.limiter is not None:
             raise ValueError("a limiter behind a sum needs a stage before it, where the sum is")
+        return self
+
+    @model_validator(mode="after")
+    def _sides_to_sum(self) -> PathEntry:
+        if self.mono is not None and not self.sides:
+            raise ValueError("only a path with sides has a mono sum of them")
+        return self
+
+    @model_validator(mode="after")
+    def _nothing_to_send(self) -> PathEntry:
+        if self.stages and self.stages[0].insert is not None:
+            raise ValueError("an insert needs a stage before it, which it sends")
         return self
 
 

@@ -24,7 +24,8 @@ class PortEntry(Entry):
 
     Figures of the circuit are extra keys. ``joined`` names the port whose copper it shares,
     ``hole`` the hole that it shares with others, ``signals`` the two sides of a stereo socket,
-    ``carries`` what its pins are made for where that is not analogue audio.
+    ``carries`` what its pins are made for where that is not analogue audio. ``wiring`` of an insert
+    names the switch that says on which contact it sends.
     """
 
     model_config = ConfigDict(
@@ -41,6 +42,7 @@ class PortEntry(Entry):
     signals: tuple[str, ...] = ()
     hole: str | None = None
     pole: Literal["microphone"] | None = None
+    wiring: str | None = None
     when: When | None = None
 
     @property

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry
+from levelhead.gear.model.contacts import ContactEntry
 from levelhead.gear.model.controls import ControlEntry
 from levelhead.gear.model.parts import AirEntry, Earth, PartEntry, PowerEntry
 from levelhead.gear.model.paths import MixEntry, PathEntry
@@ -56,6 +57,7 @@ class BlockEntry(Entry):
     controls: dict[str, ControlEntry] = Field(default_factory=dict)
     path: PathEntry | None = None
     parts: tuple[PartEntry, ...] = ()
+    contacts: tuple[ContactEntry, ...] = ()
 
 
 class TypeEntry(BlockEntry):
