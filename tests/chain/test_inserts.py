@@ -59,7 +59,7 @@ items:
 links:
   - {{from: feed.out, to: desk.ch1.line}}
 {chr(10).join(f"  - {link}" for link in links)}
-settings: {{desk: {{ch1: {{send1: 0 dB, group1: on}}{said}}}}}
+settings: {{desk: {{ch1: {{gain: 20 dB, send1: 0 dB, group1: on}}{said}}}}}
 """
     return solve(build_rig(parse_show(text, "insert").show, book or load_book()))
 
