@@ -11,14 +11,14 @@ SWAPPED = "{ends: {a: desk.ch1.insert, send: comp.out, return: comp.in}, via: [l
 LONG = "{ends: {a: desk.ch1.insert, send: comp.in, return: comp.out}, via: [lead-insert 15 m]}"
 
 
-def checked(lead: str) -> Check:
+def checked(lead: str, supply: str = "hall") -> Check:
     text = f"""\
 levelhead: 1
 show: {{name: Insert}}
 items:
   vox: {{type: mic-vocal-dynamic}}
   desk: {{type: mixer-analogue-16, supply: hall}}
-  comp: {{type: compressor, supply: stage}}
+  comp: {{type: compressor, supply: {supply}}}
   pa: {{type: loudspeaker-powered-12, supply: hall}}
 sources: {{anna: {{type: voice-singer, at: vox}}}}
 links:
@@ -48,7 +48,7 @@ def test_what_hangs_on_the_wiring_is_said() -> None:
 
 def test_no_isolator_goes_into_an_insert() -> None:
     """Send and return would meet in one winding."""
-    check = checked(LONG)
+    check = checked(LONG, "stage")
     hums = [each for each in check.findings if each.code.startswith("hum")]
     assert any(each.severity == "fails" for each in hums)
     offered = [edit for each in hums for remedy in each.remedies for edit in remedy.edits]
