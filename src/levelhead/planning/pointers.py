@@ -124,15 +124,17 @@ def _gain(trial: Trial, strip: Strip, address: str) -> GainAnswer:
 
 
 def levels_along(trial: Trial, rig: QuestionRig) -> tuple[PointLevels, ...]:
-    """Points of the first way that runs through the link, to its end.
+    """Points of the first way that runs through the link, to its end; else of one that comes near.
 
     It ends at an input that is damaged: a figure behind it would be one of a device that is dead.
     """
     ports = set(rig.link.ends.values())
-    for path in trial.solution.paths:
-        if ports & {*path, *(address.rpartition(".")[0] for address in path)}:
-            return tuple(trial.solution.levels(address) for address in _until_harm(trial, path))
-    return ()
+    items = {port.partition(".")[0] for port in ports}
+    paths = trial.solution.paths
+    along = [path for path in paths if ports & {*path, *(each.rpartition(".")[0] for each in path)}]
+    near = [path for path in paths if items & {each.partition(".")[0] for each in path}]
+    path = next(iter((*along, *near)), ())
+    return tuple(trial.solution.levels(address) for address in _until_harm(trial, path))
 
 
 def _until_harm(trial: Trial, path: Sequence[str]) -> Sequence[str]:
