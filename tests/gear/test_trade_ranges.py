@@ -25,11 +25,11 @@ TABLE: Final[Mapping[str, Any]] = YAML(typ="safe", pure=True).load(
     (Path(__file__).parent / "trade_ranges.yaml").read_text(encoding="utf-8")
 )
 ROWS: Final[Mapping[str, Mapping[str, Any]]] = TABLE["types"]
-MEASURED: Final = ("nominal", "peak", "noise", "loading")
+MEASURED: Final = ("nominal", "peak", "noise", "loading", "loads")
 EXPECTATIONS: Final = [
     (type_id, name) for type_id, row in ROWS.items() for name in MEASURED if name in row
 ]
-KEYS: Final = {"hears", "distance", "fed", "out", "into", "by", "set", *MEASURED}
+KEYS: Final = {"hears", "distance", "fed", "feeds", "out", "into", "by", "set", *MEASURED}
 
 
 # ---------------------------------------------------------------- a row as a show
@@ -68,6 +68,11 @@ def show_of(type_id: str, row: Mapping[str, Any]) -> Show:
         items["before"] = Item("before", feed)
         ends = {"a": feed_port, "b": f"unit.{row['fed']['at']}"}
         links.append(Link(ends, cable(row["fed"]["by"])))
+    if "feeds" in row:
+        feed, feed_port = end("first", row["feeds"]["from"])
+        items["first"] = Item("first", feed)
+        ends = {"a": feed_port, "b": f"before.{row['feeds']['at']}"}
+        links.append(Link(ends, cable(row["feeds"]["by"])))
     if "into" in row:
         target, target_port = end("next", row["into"])
         items["next"] = Item("next", target)
@@ -111,14 +116,35 @@ def open_nominal(solution: Solution, type_id: str) -> float:
     A passive box has no stage: there the output is unplugged.
     """
     out = f"unit.{ROWS[type_id].get('out', 'out')}"
-    for lane in lanes(solution.rig):
-        if lane.path.to_port is not None and lane.sensed_at(lane.path.to_port) == out:
-            level = solution.levels(lane.point_of(lane.path.stages[-1])).nominal
-            assert level is not None
-            return level
+    driven = driving_nominal(solution, out)
+    if driven is not None:
+        return driven
     level = unloaded(type_id).levels(out).nominal
     assert level is not None
     return level
+
+
+def driving_nominal(solution: Solution, out: str) -> float | None:
+    """Nominal level of the stage behind an output, if one drives it."""
+    for lane in lanes(solution.rig):
+        port = lane.path.to_port
+        if port is not None and out in (lane.sensed_at(port), f"{lane.item.id}.{port.port}"):
+            return solution.levels(lane.point_of(lane.path.stages[-1])).nominal
+    return None
+
+
+def lost_before(solution: Solution, type_id: str) -> float:
+    """What the output of ``before`` loses by the cable and the unit that hang on it. [dB]"""
+    fed = ROWS[type_id]["fed"]
+    out, arriving = f"before.{fed['from'].partition('.')[2]}", f"unit.{fed['at']}"
+    driven = driving_nominal(solution, out)
+    level = next(
+        found
+        for each in (arriving, f"{arriving}.left")
+        if each in solution.graph.index and (found := solution.levels(each).nominal) is not None
+    )
+    assert driven is not None
+    return driven - level
 
 
 def measured(type_id: str, name: str) -> float:
@@ -126,6 +152,8 @@ def measured(type_id: str, name: str) -> float:
     solution = solved(type_id)
     levels = levels_of(solution, type_id)
     found = {"nominal": levels.nominal, "peak": levels.peak, "noise": levels.floor_a}.get(name)
+    if name == "loads":
+        return lost_before(solution, type_id)
     if name == "loading":
         assert levels.nominal is not None
         return open_nominal(solution, type_id) - levels.nominal
@@ -150,10 +178,48 @@ def test_a_type_does_what_the_trade_expects(type_id: str, name: str) -> None:
 # ---------------------------------------------------------------- the table itself
 
 
+def carries_sound(type_id: str) -> bool:
+    """Whether an analogue signal gets through it: intercom, light and bare numbers do not."""
+    entry = load_book().entry(type_id)
+    strips = (entry, *entry.blocks.values())
+    through = any(port.joined for strip in strips for port in strip.ports.values())
+    return through or entry.air is not None or any(strip.path or strip.parts for strip in strips)
+
+
+ELSEWHERE: Final = {  # 100 V lines and four poles: their own tests hold them, rows are to come
+    "loudspeaker-line-100v",
+    "loudspeaker-ceiling-100v",
+    "loudspeaker-column-100v",
+    "loudspeaker-horn-100v",
+    "amplifier-line-100v",
+    "guitar-head-valve",
+    "headset-trrs",
+}
+
+
 @pytest.mark.parametrize("kind", TABLE["complete"])
 def test_every_type_of_a_kind_that_is_done_has_a_row(kind: str) -> None:
     book = load_book()
-    assert [each for each in book.ids if book.entry(each).kind == kind and each not in ROWS] == []
+    of_kind = [each for each in book.ids if book.entry(each).kind == kind and carries_sound(each)]
+    assert of_kind
+    assert [each for each in of_kind if each not in ROWS and each not in ELSEWHERE] == []
+
+
+def test_every_kind_of_gear_is_done() -> None:
+    """Cables and adaptors have a table of their own: ``leads``."""
+    book = load_book()
+    kinds = {book.entry(each).kind for each in book.ids}
+    assert kinds - {"cable", "adaptor"} == set(TABLE["complete"])
+
+
+@pytest.mark.parametrize("type_id", ROWS)
+def test_a_row_has_nominal_noise_and_loading(type_id: str) -> None:
+    """Sound in the air has neither noise nor load; a close drum is told by its peaks."""
+    row = ROWS[type_id]
+    assert {"nominal", "peak"} & set(row)
+    if load_book().entry(type_id).air is None:
+        assert "noise" in row
+        assert {"loading", "loads"} & set(row)
 
 
 @pytest.mark.parametrize("type_id", ROWS)
@@ -177,6 +243,6 @@ def test_expectations_say_something_and_name_their_source(type_id: str, name: st
 @pytest.mark.parametrize(("type_id", "name"), EXPECTATIONS)
 def test_expectations_are_in_the_unit_of_the_point(type_id: str, name: str) -> None:
     """-30 dBV written for -30 dBu would pass or fail by luck."""
-    unit = "dB" if name == "loading" else levels_of(solved(type_id), type_id).unit
+    unit = "dB" if name in {"loading", "loads"} else levels_of(solved(type_id), type_id).unit
     for each in (ROWS[type_id][name]["from"], ROWS[type_id][name]["to"]):
         assert each.partition(" ")[2] == unit

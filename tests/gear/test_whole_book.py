@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 
@@ -51,7 +52,26 @@ def test_an_item_is_planned_in_every_position_of_its_switches(type_id: str) -> N
         assert plan.label
         for figure in figures_in(plan):
             assert figure.source in SOURCES
+            assert figure.unit
             assert figure.low <= figure.value <= figure.high, figure
+            assert figure.low < figure.high or is_a_choice(figure), figure
+
+
+def is_a_choice(figure: Figure) -> bool:
+    """Off, and the turn of an instrument's own volume; all other figures have a spread."""
+    return figure.value == -math.inf or (figure.unit, figure.value) == ("1", 1.0)
+
+
+@pytest.mark.parametrize("type_id", [each for each in ITEMS if BOOK.entry(each).air is not None])
+def test_a_level_in_the_air_says_what_one_performance_takes_of_its_spread(type_id: str) -> None:
+    """The rest is between performers: neither part is nothing."""
+    air = BOOK.plan(type_id, {}, {}).air
+    assert air is not None
+    assert air.within_db is not None
+    both_db = 10 * math.log10(air.level_pa.high / air.level_pa.low)
+    between_db = math.sqrt(both_db**2 - air.within_db.value**2)
+    assert 3 <= air.within_db.value <= 8
+    assert 3 <= between_db <= 11
 
 
 @pytest.mark.parametrize("type_id", CABLES)
@@ -61,7 +81,9 @@ def test_a_cable_is_planned(type_id: str) -> None:
     assert cable.joins or cable.parts
     for figure in figures_in(cable):
         assert figure.source in SOURCES
+        assert figure.unit
         assert 0 < figure.low <= figure.value <= figure.high, figure
+        assert figure.low < figure.high, figure
 
 
 @pytest.mark.parametrize("type_id", ITEMS)

@@ -6,16 +6,26 @@ import math
 
 import pytest
 
-from levelhead.chain.solution import Solution
+from levelhead.chain.solution import Solution, solve
+from levelhead.gear.book import load_book
+from levelhead.gear.figures import Figure
+from levelhead.rig.build import build_rig
 from levelhead.show.edits import SetFigure, apply
-from levelhead.show.model import Show
-from levelhead.verdicts.doubts import controls_with_room, doubts_of_level, strongest_way
-from tests.chain.bench import Items, bench, bench_show, nominal, solved_show
+from levelhead.show.model import Show, Source
+from levelhead.verdicts.doubts import (
+    controls_with_room,
+    doubts_of_level,
+    level_doubt,
+    strongest_way,
+)
+from levelhead.verdicts.limit_state import Doubt
+from tests.chain.bench import BOOK, Items, bench, bench_show, entries, nominal, solved_show
 
 LOADED: Items = {
     "t": ("tone", {"out.impedance": "600 ohm"}),
     "d": ("desk", {"ch.line.impedance": "2 kohm", "ch.line.common-mode": "1 Mohm"}),
 }
+ENTRY_OF_VOICE = entries()["voice"]
 LINKS = [("t.out", "d.ch1.line")]
 
 
@@ -92,3 +102,40 @@ def test_room_to_turn_up_is_that_of_the_free_controls() -> None:
     solution = solved_show(show)
     room = controls_with_room(solution, solution.number("d.main-left.level"))
     assert room == {"d.ch1.gain": 40.0, "d.ch1.fader": 10.0}
+
+
+def test_a_performers_level_is_two_doubts_that_add_to_its_whole_range() -> None:
+    """Who it is, and what the evening makes of them: 16 dB of range are 8 dB either way."""
+    singer = load_book().plan("voice-singer", {}, {}).air
+    assert singer is not None
+    who, evening = level_doubt(singer.level_pa, singer.within_db)
+    assert evening is not None
+    parts = [Doubt("", "chance", each, 1.0) for each in (who, evening)]
+    whole = Doubt("", "chance", singer.level_pa, 1.0)
+    assert math.hypot(*(each.spread_db for each in parts)) == pytest.approx(whole.spread_db)
+    assert evening.value == 0.0
+    assert 20 * math.log10(who.high / who.low) < 16
+
+
+def test_a_level_of_one_spread_stays_one_doubt() -> None:
+    voice = BOOK.plan("voice", {}, {}).air
+    assert voice is not None
+    assert level_doubt(voice.level_pa, voice.within_db) == (voice.level_pa, None)
+
+
+def test_a_level_that_is_known_leaves_only_the_evening() -> None:
+    """Measured at the sound check: who it is, is no doubt any more."""
+    known = Figure(1.0, 1.0, 1.0, "Pa", "measured")
+    who, evening = level_doubt(known, Figure(5.0, 4.0, 6.0, "dB", "typical"))
+    assert (who.low, who.high) == (1.0, 1.0)
+    assert evening == Figure(0.0, -5.0, 5.0, "dB", "typical")
+
+
+def test_both_parts_are_told_by_a_microphones_level() -> None:
+    air = {**ENTRY_OF_VOICE["air"], "within": "4 dB"}
+    book = BOOK.extended({"voice": {**ENTRY_OF_VOICE, "air": air}})
+    items: Items = {"mic": "microphone", "d": "desk"}
+    show = bench_show(items, [("mic.out", "d.ch1.line")], sources=[Source("anna", "voice", "mic")])
+    found = slopes(solve(build_rig(show, book)), "d.ch1.preamp")
+    assert found["level of anna in the loud passage"] == 1.0
+    assert found["how far anna strays from that"] == 1.0

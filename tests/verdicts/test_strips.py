@@ -7,7 +7,10 @@ from typing import Any
 import pytest
 
 from levelhead.chain.solution import solve
+from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
+from levelhead.show.model import Cable, Item, Link, Show
+from levelhead.verdicts.judge import judge
 from levelhead.verdicts.strips import Strip, strips
 from tests.chain.bench import BOOK, Items, bench_show
 from tests.verdicts.cases import case
@@ -102,3 +105,13 @@ def test_idle_strips_are_left_out() -> None:
     assert [strip.port for strip in strips(case({"t": "tone", "d": "desk"}, LINKS))] == [
         "d.ch1.line"
     ]
+
+
+def test_a_gain_that_goes_to_off_leaves_no_lowest_ceiling() -> None:
+    """Turned off, nothing clips: the effect unit of the book, once, could not be checked."""
+    items = {"f": Item("f", "feed-line-unbalanced"), "e": Item("e", "effect-unit")}
+    run = Link({"a": "f.out", "b": "e.in"}, (Cable("cable-jack", 3.0),))
+    solution = solve(build_rig(Show("off", items=items, links=(run,)), load_book()))
+    (strip,) = (each for each in strips(solution) if each.port == "e.in")
+    assert strip.lowest_ceiling is None
+    assert judge(solution).findings

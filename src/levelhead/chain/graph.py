@@ -120,7 +120,10 @@ class Edge:
 
 @dataclass(frozen=True, slots=True)
 class Component:
-    """An independent signal: how it is spread over the bands, how peaky, how sure its level."""
+    """An independent signal: how it is spread over the bands, how peaky, how sure its level.
+
+    ``within_db`` is the part of the level's range that one performance takes, either way.
+    """
 
     name: str
     origin: str  # components of one origin are one performance
@@ -128,6 +131,7 @@ class Component:
     spectrum: str
     peak_to_rms_db: Figure
     level: Figure
+    within_db: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)

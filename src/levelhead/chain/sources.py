@@ -113,7 +113,13 @@ def add_sources(rig: Rig, starts: Starts) -> Iterator[tuple[int, int]]:
 def _voice(source: RigSource) -> Component:
     air = source.air
     return Component(
-        source.id, source.id, source.label, air.spectrum, air.peak_to_rms_db, air.level_pa
+        source.id,
+        source.id,
+        source.label,
+        air.spectrum,
+        air.peak_to_rms_db,
+        air.level_pa,
+        air.within_db,
     )
 
 

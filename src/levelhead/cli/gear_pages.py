@@ -143,6 +143,8 @@ def _item_lines(entry: TypeEntry, plan: ItemPlan) -> Iterator[str]:
     if plan.air is not None:
         yield f"  sound, {plan.air.at_m:g} m away"
         yield _level_row("level", plan.air.level_pa)
+        if plan.air.within_db is not None:
+            yield _figure_row("strays by", plan.air.within_db)
         yield _figure_row("peak to rms", plan.air.peak_to_rms_db)
 
 

@@ -184,13 +184,17 @@ class GeneratorPlan:
 
 @dataclass(frozen=True, slots=True)
 class AirPlan:
-    """A voice or instrument: level at ``at_m``, usual distance of its microphone."""
+    """A voice or instrument: level at ``at_m``, usual distance of its microphone.
+
+    ``within_db`` is how far one performance strays, either way; the range of the level holds it.
+    """
 
     level_pa: Figure
     at_m: float
     peak_to_rms_db: Figure
     spectrum: str
     distance_m: float
+    within_db: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,9 @@ transfer, weighted over the bands by the power that passes.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -22,7 +23,14 @@ from levelhead.verdicts.limit_state import Doubt
 from levelhead.verdicts.transmitters import planned_by_ceiling
 from levelhead.verdicts.words import figure_words, gain_words, place_words
 
-__all__ = ["CREST_BEHIND_FILTERS", "Way", "controls_with_room", "doubts_of_level", "strongest_way"]
+__all__ = [
+    "CREST_BEHIND_FILTERS",
+    "Way",
+    "controls_with_room",
+    "doubts_of_level",
+    "level_doubt",
+    "strongest_way",
+]
 
 _SPECTRUM_OF_MANY = "programme"
 _STEP_DB: Final = 0.5  # to each side, for the slope of a limiter
@@ -122,10 +130,35 @@ def _doubt_of_filters(solution: Solution, way: Way, slope: float) -> Iterator[Do
             return
 
 
+def level_doubt(level: Figure, within: Figure | None) -> tuple[Figure, Figure | None]:
+    """Range of a level in two: between performers, and within one performance (0 dB, both ways).
+
+    The level's own range holds both, which add as squares.
+
+    Examples
+    --------
+    >>> singer = Figure(0.4, 0.4 * 10 ** (-0.5), 0.4 * 10**0.5, "Pa", "typical")  # 10 dB either way
+    >>> who, evening = level_doubt(singer, Figure(6.0, 5.0, 7.0, "dB", "typical"))
+    >>> round(20 * math.log10(who.high / who.value), 6), evening.low, evening.high
+    (8.0, -6.0, 6.0)
+    """
+    if within is None:
+        return level, None
+    both_db = 10 * math.log10(level.high / level.low)
+    part = math.sqrt(max(0.0, 1 - (within.value / both_db) ** 2)) if both_db else 0.0
+    low = level.value * (level.low / level.value) ** part
+    high = level.value * (level.high / level.value) ** part
+    strays = replace(within, value=0.0, low=-within.value, high=within.value)
+    return replace(level, low=low, high=high), strays
+
+
 def _doubts_of_source(source: Component, slope: float, *, peak: bool) -> Iterator[Doubt]:
     who = place_words(source.label)
     level = f"level of {who} in the loud passage"
-    yield Doubt(level, "chance", source.level, slope, of=who, is_level=True)
+    performer, evening = level_doubt(source.level, source.within_db)
+    yield Doubt(level, "chance", performer, slope, of=who, is_level=True)
+    if evening is not None:
+        yield Doubt(f"how far {who} strays from that", "chance", evening, slope, of=who)
     if peak:
         yield Doubt(f"peak to rms of {who}", "chance", source.peak_to_rms_db, slope, of=who)
 

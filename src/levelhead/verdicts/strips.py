@@ -61,8 +61,9 @@ class Strip:
 
     @property
     def lowest_ceiling(self) -> StripCeiling | None:
-        """The stage that clips first at the lowest gain."""
-        return min(self.ceilings, key=lambda each: each.at_lowest_dbu, default=None)
+        """The stage that clips first at the lowest gain; none where the control goes to off."""
+        clipping = [each for each in self.ceilings if math.isfinite(each.at_lowest_dbu)]
+        return min(clipping, key=lambda each: each.at_lowest_dbu, default=None)
 
     def setting_for(self, gain_db: float) -> float:
         """Setting of the gain control for a gain from the port to the meter."""

@@ -22,7 +22,7 @@ from levelhead.gear.names import did_you_mean
 
 __all__ = ["check_figures", "figure_addresses", "strip_figures", "unknown_figure"]
 
-_AIR: Final = ("air.level", "air.at", "air.peak-to-rms", "air.distance")
+_AIR: Final = ("air.level", "air.within", "air.at", "air.peak-to-rms", "air.distance")
 _POWER: Final = ("powered-by.current", "powered-by.minimum", "powered-by.full")
 _GENERATOR: Final = (
     "generator.level",

@@ -172,4 +172,5 @@ def _air_plan(entry: TypeEntry, standing: Standing) -> AirPlan | None:
         peak_to_rms_db=standing.figure(air.peak_to_rms, "dB", "air.peak-to-rms"),
         spectrum=air.spectrum,
         distance_m=standing.figure(air.distance, "m", "air.distance").value,
+        within_db=standing.optional(air.within, "dB", "air.within"),
     )

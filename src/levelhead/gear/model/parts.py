@@ -113,9 +113,14 @@ class PowerEntry(Entry):
 
 
 class AirEntry(Entry):
-    """A voice or an instrument: its level at a distance, rms of the loud passage."""
+    """A voice or an instrument: its level at a distance, rms of the loud passage.
+
+    The range of ``level`` holds what differs between performers and, ``within`` of it, how far one
+    performer's loud passages stray either way; the two parts add as squares.
+    """
 
     level: RawFigure
+    within: RawFigure | None = None
     at: RawFigure = "1 m"
     peak_to_rms: RawFigure
     spectrum: str = "programme"
