@@ -186,7 +186,7 @@ def carries_sound(type_id: str) -> bool:
     return through or entry.air is not None or any(strip.path or strip.parts for strip in strips)
 
 
-ELSEWHERE: Final = {  # 100 V lines, four poles, numbers: their own tests hold them, rows are to come
+ELSEWHERE: Final = {  # their own tests hold them, rows are to come
     "loudspeaker-line-100v",
     "loudspeaker-ceiling-100v",
     "loudspeaker-column-100v",
