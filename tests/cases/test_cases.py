@@ -60,12 +60,17 @@ def test_what_only_looks_alarming_brings_no_alarm_at_all(name: str) -> None:
 
 @pytest.mark.parametrize("name", HARM)
 def test_harm_is_not_talked_down(name: str) -> None:
-    """No remedy turns a level, trim or switch instead of moving the plug."""
+    """No remedy turns a level or trim; a switch only where the harmed port stands more with it.
+
+    The pad of a DI box is one; a lift that parts a terminal from earth is another.
+    """
     trial = ran(name)
     for finding in with_remedies(trial, trial.judgement.worse_than_fine()):
         for remedy in finding.remedies:
             if finding.severity is Severity.HARM:
-                assert any(not isinstance(edit, Set) for edit in remedy.edits), remedy.do
+                turned = [each.address for each in remedy.edits if isinstance(each, Set)]
+                kinds = {trial.solution.rig.controls[each].kind for each in turned}
+                assert len(turned) < len(remedy.edits) or kinds == {"switch"}, remedy.do
             assert remedy.verdict_after is not Severity.HARM
 
 

@@ -14,7 +14,7 @@ def test_the_list_fits_a_screen_and_says_what_to_do(levelhead: Levelhead) -> Non
     assert (ran.status, ran.err) == (0, "")
     assert [line for line in ran.out.splitlines() if len(line) > 80 or line != line.rstrip()] == []
     assert "loudspeaker-powered-12: in.damage" in ran.out
-    assert "22 V, 18 V to 30 V, common practice" in ran.out
+    assert "24 V, 18 V to 35 V, common practice" in ran.out
     assert "Next: measure or look up" in ran.out
 
 

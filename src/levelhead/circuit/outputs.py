@@ -17,6 +17,7 @@ __all__ = [
     "draw_pickup",
     "draw_piezo",
     "draw_power",
+    "draw_powered_line",
     "draw_single_ended",
     "draw_symmetrical",
     "draw_transformer",
@@ -109,6 +110,13 @@ def draw_power(pen: PortPen) -> None:
     hot, cold = pen.behind_coupling(pen.pins.plus), pen.node(pen.pins.minus)
     pen.emf((hot, cold), "impedance")
     pen.bond(pen.pins.minus)
+
+
+def draw_powered_line(pen: PortPen) -> None:
+    """Direct volts for packs on the first leg, sound on the second: a party line of an intercom."""
+    pen.supply_feed(pen.pins.plus)
+    pen.emf((pen.node(pen.pins.minus), pen.zero), "impedance", weight=-1.0)
+    pen.ground()
 
 
 def draw_pickup(pen: PortPen) -> None:

@@ -121,6 +121,10 @@ class PortPen:
         """The port's own plug-in power on a pin."""
         self._feed(pin, "bias", 0.0)
 
+    def supply_feed(self, pin: str) -> None:
+        """The direct volts that an output puts on a pin."""
+        self._feed(pin, "supply", 0.0)
+
     def _feed(self, pin: str, name: str, blocking_f: float) -> None:
         volts, ohm = self.value(name), self.value(f"{name}-feed")
         feed = Feed(self.port.address, self.node(pin), self.zero, volts, ohm, blocking_f)

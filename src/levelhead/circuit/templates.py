@@ -26,6 +26,7 @@ TEMPLATES: Final[dict[str, Callable[[PortPen], None]]] = {
     "unknown-output": outputs.draw_symmetrical,
     "power-output": outputs.draw_power,
     "bridge-tied-output": outputs.draw_bridge_tied,
+    "powered-line-output": outputs.draw_powered_line,
     "pickup-output": outputs.draw_pickup,
     "piezo-output": outputs.draw_piezo,
     "balanced-input": inputs.draw_balanced,

@@ -59,6 +59,7 @@ PORT_FIGURES: Final[dict[str, FigureRule]] = {
     "swing": _VOLTS,
     "least-swing": _VOLTS,
     "pulse": FigureRule("s", optional=True),
+    "max-load": FigureRule("ohm", optional=True),  # most that may be left on it while it plays
     "phantom": _VOLTS,  # fed out of this input when present
     # IEC 61938, P48: each leg; pairs are matched, their common value is not critical
     "phantom-feed": _usual("ohm", "6.8 kohm", "6.1 kohm", "7.5 kohm", "standard"),
@@ -96,6 +97,8 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
     },
     "floating-output": {
         "impedance": _IMPEDANCE,
+        # direct current that the coil stands: 0.25 W in 150 ohm
+        "coil-current": _usual("A", "40 mA", "20 mA", "60 mA", "from memory"),
         "winding-capacitance": _usual("F", "100 pF", "30 pF", "300 pF", "from memory"),
     },
     # a line output of which nobody knows how it is made: taken as symmetrical, judged as each
@@ -108,6 +111,12 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
     },
     "power-output": {"impedance": _IMPEDANCE},
     "bridge-tied-output": {"impedance": _IMPEDANCE},
+    # an intercom line: direct volts on one leg, sound on the other
+    "powered-line-output": {
+        "impedance": _IMPEDANCE,
+        "supply": FigureRule("V"),
+        "supply-feed": _usual("ohm", "10 ohm", "2 ohm", "50 ohm", "from memory"),
+    },
     "pickup-output": {
         "inductance": FigureRule("H"),
         "resistance": FigureRule("ohm"),

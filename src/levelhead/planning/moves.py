@@ -20,6 +20,7 @@ from levelhead.verdicts.doubts import controls_with_room, strongest_way
 from levelhead.verdicts.enough import TOO_LOW
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
+from levelhead.verdicts.noise import HISS, HISS_PLENTY_DB
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
 
@@ -28,6 +29,7 @@ __all__ = ["COST_OF_SOCKET", "COST_OF_TURN", "Candidate", "candidates", "switche
 COST_OF_TURN: Final = 0
 COST_OF_SOCKET: Final = 2
 _PAIR: Final = 2
+_LEAST_LINE_LOAD_OHM: Final = 600.0  # a lower one wants power, not a line: common practice
 _GIVING: Final = frozenset({"out", "through", "loudspeaker"})
 
 
@@ -45,6 +47,8 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     yield from switches(trial, finding)
     yield from _plugs_swapped(trial, finding)
     yield from _replugs(trial, finding)
+    yield from _upstream(trial, finding)
+    yield from _bypasses(trial, finding)
     yield from _recablings(trial, finding)
 
 
@@ -68,6 +72,8 @@ def turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         return
     if finding.code == TOO_LOW:
         yield from _turned_up(trial, finding)
+    elif finding.code == HISS:
+        yield from _level_moved_up(trial, finding, finding.margin)
     elif finding.severity is not Severity.HARM:
         yield from _turned_down(trial, finding, finding.margin)
 
@@ -94,6 +100,19 @@ def _turned_up(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         if room > 0:
             highest = trial.solution.rig.controls[control].high
             yield _set(trial, control, by_ceiling.get(control, highest))
+
+
+def _level_moved_up(trial: Trial, finding: Finding, margin_db: float) -> Iterator[Candidate]:
+    """The last control before a loudspeaker down, an earlier one up by as much as it has room."""
+    rig = trial.solution.rig
+    free = controls_with_room(trial.solution, trial.solution.number(finding.where))
+    *earlier, last = free or [""]
+    lower_db = HISS_PLENTY_DB - margin_db + 1
+    for control in reversed(earlier):
+        if free[control] >= lower_db:
+            down = _set(trial, last, float(rig.setting_db(last) - lower_db))
+            up = _set(trial, control, float(rig.setting_db(control) + lower_db))
+            yield Candidate((*down.edits, *up.edits), 0)
 
 
 def _turned_down(trial: Trial, finding: Finding, margin_db: float) -> Iterator[Candidate]:
@@ -192,11 +211,87 @@ def _replugs(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """The same lead's ends in other free sockets of the two items."""
     rig = trial.solution.rig
     for link in _links_of(trial, finding):
-        for end, roles in (("a", _GIVING), ("b", frozenset({"in"}))):
+        for end, other in (("a", "b"), ("b", "a")):
+            is_giving = rig.ports[link.ends[end]].plan.role in _GIVING
+            roles = _GIVING if is_giving else frozenset({"in"})
+            beside = rig.ports[link.ends[other]]
             for port in _free_alternatives(rig, link.ends[end], roles):
+                pair = (port, beside) if is_giving else (beside, port)
                 candidate = _replugged(trial, link, {**link.ends, end: port.address})
-                if candidate is not None:
+                if candidate is not None and _can_drive(*pair):
                     yield candidate
+
+
+def _can_drive(giving: RigPort, taking: RigPort) -> bool:
+    """What wants power is not fed from a line that is handed on, nor a line from a power output."""
+    load_ohm = taking.plan.figure("impedance")
+    if load_ohm is None or giving.plan.role == "out":
+        return True
+    wants_power = load_ohm < _LEAST_LINE_LOAD_OHM
+    return wants_power if giving.plan.role == "loudspeaker" else not wants_power
+
+
+def _upstream(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """The signal from further up: free outputs of the items that it came through before."""
+    if finding.severity is not Severity.HARM:
+        return
+    rig = trial.solution.rig
+    for link in _links_of(trial, finding):
+        giving = [end for end, port in link.ends.items() if rig.ports[port].plan.role in _GIVING]
+        for end in giving:
+            for address in _items_before(trial, link.ends[end]):
+                for port in _free_outputs(rig, address):
+                    candidate = _replugged(trial, link, {**link.ends, end: port.address})
+                    if candidate is not None:
+                        yield candidate
+
+
+def _items_before(trial: Trial, address: str) -> tuple[str, ...]:
+    """Items on the way to an output, the nearest first, without its own."""
+    solution = trial.solution
+    own = address.partition(".")[0]
+    if address not in solution.graph.index:
+        return ()
+    points = strongest_way(solution, solution.number(address)).edges
+    items = dict.fromkeys(solution.graph.points[edge.source].item for edge in reversed(points))
+    return tuple(item for item in items if item in solution.rig.items and item != own)
+
+
+def _free_outputs(rig: Rig, item: str) -> Iterator[RigPort]:
+    """Free outputs of an item, one of each kind."""
+    first = next((port for port in rig.ports.values() if port.item.id == item), None)
+    if first is not None:
+        yield from _free_alternatives(rig, first.address, frozenset({"out"}))
+
+
+def _bypasses(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """A box on the way left out: what goes into it is plugged where it leads."""
+    rig = trial.solution.rig
+    item = finding.where.partition(".")[0]
+    links = [link for link in trial.show.links if _touches(link, item)]
+    into = [link for link in links if rig.ports[_own_end(link, item)].plan.role == "in"]
+    out = [link for link in links if rig.ports[_own_end(link, item)].plan.role == "out"]
+    if len(into) == len(out) == 1 and len(links) == len(into) + len(out):
+        ends = {"a": _other_end(into[0], item), "b": _other_end(out[0], item)}
+        start, end = (rig.ports[ends[each]].plan for each in ("a", "b"))
+        cable = usual_cable(trial.book, start, end)
+        if cable is not None and finding.severity is Severity.FAILS:
+            length_m = out[0].via[0].length_m if out[0].via else None
+            direct = Plug(Link(ends, (Cable(cable.type_id, length_m),)))
+            yield Candidate((Unplug(into[0]), Unplug(out[0]), direct), COST_OF_SOCKET)
+
+
+def _touches(link: Link, item: str) -> bool:
+    owners = [port.partition(".")[0] for port in link.ends.values()]
+    return set(link.ends) == {"a", "b"} and owners.count(item) == 1
+
+
+def _own_end(link: Link, item: str) -> str:
+    return next(port for port in link.ends.values() if port.partition(".")[0] == item)
+
+
+def _other_end(link: Link, item: str) -> str:
+    return next(port for port in link.ends.values() if port.partition(".")[0] != item)
 
 
 def _recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:

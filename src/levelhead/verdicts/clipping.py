@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.lanes import lanes
+from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
@@ -21,10 +21,11 @@ from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.transmitters import controls_set_by_ceiling
 from levelhead.verdicts.words import place_words
 
-__all__ = ["CODE", "SENTENCES", "check_clipping_as_set", "room_down_db"]
+__all__ = ["CODE", "SENTENCES", "check_clipping_as_set", "own_doubts", "room_down_db"]
 
 CODE: Final = "enough.clips-as-set"
 _NEAR: Final = 0.999  # of a ceiling: from there on levels are looked at one by one
+_GIVING: Final = frozenset({"out", "loudspeaker"})
 _SILENT_DB: Final = -60.0  # nobody turns a control that goes to off further than this
 
 SENTENCES: Final = {
@@ -47,16 +48,21 @@ def check_clipping_as_set(reading: Reading) -> Iterator[Finding]:
 
 
 def _unused_points(rig: Rig) -> frozenset[str]:
-    """Stages of what only hands its input on: its own output has no plug, its through socket has.
+    """Stages that lead to an output without a plug, where the item is heard in another way.
 
-    An amplifier whose link output feeds the next one drives nothing itself.
+    An amplifier whose link output feeds the next one drives nothing itself; nobody hears the
+    record output of a mixer that only plays to the hall.
     """
+    playing = {
+        port.item.id
+        for address, port in rig.ports.items()
+        if port.plan.role in _GIVING and rig.plugged(address)
+    }
     return frozenset(
         lane.point_of(stage)
         for lane in lanes(rig)
         if lane.path.to_port is not None and not _drives(rig, lane.port_of(lane.path.to_port))
-        for origin in lane.path.origins
-        if origin.port is not None and _is_handed_on(rig, lane.port_of(origin.port))
+        if lane.item.id in playing or _hands_on(rig, lane)
         for stage in lane.path.stages
     )
 
@@ -67,6 +73,14 @@ def _drives(rig: Rig, address: str) -> bool:
     beside = port.block.plan.ports.values() if port.plan.role == "inside" else ()
     around = any(rig.plugged(port.sibling(other.name)) for other in beside if other.role != "in")
     return rig.plugged(address) or around
+
+
+def _hands_on(rig: Rig, lane: Lane) -> bool:
+    """Whether something is plugged to a through socket of what comes in."""
+    return any(
+        origin.port is not None and _is_handed_on(rig, lane.port_of(origin.port))
+        for origin in lane.path.origins
+    )
 
 
 def _is_handed_on(rig: Rig, address: str) -> bool:
@@ -124,14 +138,16 @@ def _clips(solution: Solution, levels: PointLevels) -> Iterator[Finding]:
         where=levels.at,
         what=SENTENCES[severity].format(**words),
         why=(Compared("peaks", levels.peak, levels.ceiling, levels.unit),),
-        state=LimitState(levels.headroom, "dB", lambda: _doubts(solution, row)),
+        state=LimitState(levels.headroom, "dB", lambda: own_doubts(solution, levels.at)),
         source="peaks at the stage, against its ceiling, as set",
         basis="common practice",
         ports=(levels.at,) if levels.at in solution.rig.ports else (),
     )
 
 
-def _doubts(solution: Solution, row: int) -> Iterator[Doubt]:
+def own_doubts(solution: Solution, address: str) -> Iterator[Doubt]:
+    """Doubts of the headroom at a stage: its peaks, and its own ceiling."""
+    row = solution.number(address)
     yield from doubts_of_level(solution, row, slope=-1.0, peak=True)
     point = solution.graph.points[row]
     figure = _own_ceiling(solution, point.address)

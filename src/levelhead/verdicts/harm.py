@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
-
-import numpy as np
 
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
+from levelhead.verdicts.delivered import Delivered
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState
 from levelhead.verdicts.reading import Reading
@@ -39,44 +37,14 @@ def check_level_harm(reading: Reading) -> Iterator[Finding]:
 
     Judged at the ceiling of each output, controls up; several outputs add in the worst phase.
     """
-    for island in reading.solution.islands:
-        for address in island.sense_addresses:
-            port = reading.rig.ports.get(address)
-            damage = None if port is None else port.plan.figures.get("damage")
-            if port is not None and damage is not None:
-                delivered = _delivered(reading, address)
-                if delivered is not None:
-                    yield _judge(reading, port, damage, delivered)
+    for address, delivered in reading.arriving.items():
+        port = reading.rig.ports[address]
+        damage = port.plan.figures.get("damage")
+        if damage is not None:
+            yield _judge(reading, port, damage, delivered)
 
 
-@dataclass(frozen=True, slots=True)
-class _Delivered:
-    """What can arrive at most, and the output that brings most of it."""
-
-    total_v: float
-    strongest: str
-    ceiling: Figure | None
-
-
-def _delivered(reading: Reading, address: str) -> _Delivered | None:
-    """Ceilings of all outputs that reach a port, through the network, in the worst phase."""
-    solution = reading.solution
-    volts: dict[str, float] = {}
-    figures: dict[str, Figure | None] = {}
-    for edge in reading.arriving_by_copper.get(solution.number(address), ()):
-        ceiling_v = float(solution.ceiling[edge.source])
-        if edge.through is not None and math.isfinite(ceiling_v):
-            output = edge.through.port
-            most = float(np.abs(np.asarray(edge.gain)).max())
-            volts[output] = volts.get(output, 0.0) + ceiling_v * most
-            figures[output] = solution.graph.points[edge.source].ceiling_figure
-    if not volts:
-        return None
-    strongest = max(volts, key=lambda output: volts[output])
-    return _Delivered(sum(volts.values()), strongest, figures[strongest])
-
-
-def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: _Delivered) -> Finding:
+def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: Delivered) -> Finding:
     state = LimitState(
         20 * math.log10(damage.value / arriving.total_v),
         "dB",
@@ -108,7 +76,7 @@ def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: _Delivered
 
 
 def _doubts(
-    solution: Solution, port: RigPort, damage: Figure, arriving: _Delivered
+    solution: Solution, port: RigPort, damage: Figure, arriving: Delivered
 ) -> Iterator[Doubt]:
     yield Doubt(f"damage level of {place_words(port.label)}", "fact", damage, +1.0)
     if arriving.ceiling is not None:

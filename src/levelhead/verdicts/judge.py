@@ -12,11 +12,16 @@ from levelhead.verdicts.clipping import check_clipping_as_set
 from levelhead.verdicts.connections import CONNECTION_RULES
 from levelhead.verdicts.enough import check_gain_is_enough, check_lowest_gain, check_set_too_low
 from levelhead.verdicts.finding import Finding, Severity, worst
+from levelhead.verdicts.first_stages import check_first_stages
 from levelhead.verdicts.fit import check_plugs_fit
 from levelhead.verdicts.harm import check_level_harm
+from levelhead.verdicts.harm_lines import check_strange_lines
+from levelhead.verdicts.harm_outputs import check_driven_terminals, check_loads
+from levelhead.verdicts.harm_power import check_loudspeakers_have_an_amplifier, check_power
 from levelhead.verdicts.hum import check_hum
 from levelhead.verdicts.limiters import CODE as LIMITED
 from levelhead.verdicts.limiters import check_limiters
+from levelhead.verdicts.noise import check_hiss, check_noise
 from levelhead.verdicts.phantom import check_phantom_reaches
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing import (
@@ -31,6 +36,11 @@ Rule = Callable[[Reading], Iterable[Finding]]
 
 RULES: Final[tuple[Rule, ...]] = (
     check_level_harm,
+    check_driven_terminals,
+    check_loads,
+    check_strange_lines,
+    check_power,
+    check_loudspeakers_have_an_amplifier,
     check_phantom_reaches,
     check_plugs_fit,
     *CONNECTION_RULES,
@@ -38,7 +48,10 @@ RULES: Final[tuple[Rule, ...]] = (
     check_lowest_gain,
     check_clipping_as_set,
     check_limiters,
+    check_first_stages,
     check_set_too_low,
+    check_noise,
+    check_hiss,
     check_volume,
     check_everybody_is_heard,
     check_loudspeakers_have_a_signal,

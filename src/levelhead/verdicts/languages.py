@@ -11,6 +11,7 @@ from levelhead.quantity.levels import DBU_REFERENCE_V
 from levelhead.rig.model import RigLink, RigPort, Segment
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.harm_lines import STRANGE
 from levelhead.verdicts.limit_state import LimitState
 from levelhead.verdicts.reading import Reading
 
@@ -68,7 +69,9 @@ def check_languages(reading: Reading) -> Iterator[Finding]:
         ports = [reading.rig.ports[each] for each in link.ports]
         first = ports[0]
         for other in ports[1:]:
-            if other.plan.carries != first.plan.carries:
+            carried = {first.plan.carries, other.plan.carries}
+            is_told = "audio" in carried and carried & set(STRANGE)  # as harm, with its volts
+            if len(carried) > 1 and not is_told:
                 yield _strangers(link, first, other)
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from levelhead.chain.graph import Edge
 from levelhead.chain.hum import ChainHum, solve_hum
 from levelhead.chain.solution import Solution
 from levelhead.rig.model import Rig
+from levelhead.verdicts.delivered import Delivered, arriving
 from levelhead.verdicts.strips import Strip, strips
 
 __all__ = ["Reading"]
@@ -38,10 +38,11 @@ class Reading:
         return tuple(strips(self.solution))
 
     @cached_property
-    def arriving_by_copper(self) -> Mapping[int, Sequence[Edge]]:
-        """By the number of each point, the edges that reach it through an island."""
-        found: dict[int, list[Edge]] = {}
-        for edge in self.solution.graph.edges:
-            if edge.through is not None:
-                found.setdefault(edge.target, []).append(edge)
+    def arriving(self) -> Mapping[str, Delivered]:
+        """By port, the most that can arrive there through the copper; of two signals the larger."""
+        found: dict[str, Delivered] = {}
+        for address, most in arriving(self.solution):
+            port = address if address in self.rig.ports else address.rpartition(".")[0]
+            if port not in found or found[port].total_v < most.total_v:
+                found[port] = most
         return found

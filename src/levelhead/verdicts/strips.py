@@ -15,9 +15,10 @@ from levelhead.chain.solution import Solution
 from levelhead.gear.plan import ControlPlan, OriginPlan, StagePlan, Target
 from levelhead.gear.scales import SCALES
 
-__all__ = ["COMFORTABLE_TRAVEL", "Strip", "StripCeiling", "strips"]
+__all__ = ["COMFORTABLE_TRAVEL", "FAINT_DB", "Strip", "StripCeiling", "clip_level_dbu", "strips"]
 
 COMFORTABLE_TRAVEL: Final = 0.9  # beyond it a control stands near its end, common practice
+FAINT_DB: Final = 6.0  # too little by this at an input without gain: nobody acts, common practice
 _OFF_DB: Final = -120.0  # where travel is looked for on a control that goes to off
 _HALVINGS: Final = 40
 
@@ -79,6 +80,26 @@ def strips(solution: Solution) -> Iterator[Strip]:
                     yield from _strip(solution, lane, origin, origin.port)
 
 
+def clip_level_dbu(solution: Solution, address: str) -> float:
+    """Level at a port at which the first stage behind it clips at its lowest gain. [dBu]
+
+    ``inf`` where nothing does, or where a control before it goes to off.
+    """
+    levels = [
+        each.at_lowest_dbu
+        for lane in lanes(solution.rig)
+        for origin in lane.origins(solution.graph.index)
+        if origin.port is not None and lane.port_of(origin.port) == address
+        for each in _ceilings(solution, lane, _entering(origin), lane.path.stages)
+    ]
+    return min(levels, default=math.inf)
+
+
+def _entering(origin: OriginPlan) -> _Span:
+    """The span of gain at an origin, before the first stage."""
+    return _Span.starting(origin.gain_db.value if origin.gain_db else 0.0)
+
+
 def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> Iterator[Strip]:
     """The strip behind a port, if anything is heard there."""
     entry = solution.levels(lane.sensed_at(port))
@@ -87,13 +108,14 @@ def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> 
     )
     if entry.nominal is None or entry.peak is None:
         return
-    gain = _Span.starting(origin.gain_db.value if origin.gain_db else 0.0)
+    gain = _entering(origin)
     gain.unit = solution.point(entry.at).unit
     ceilings = tuple(_ceilings(solution, lane, gain, lane.path.stages[: number + 1]))
     after = _Span.starting(0.0)
     for stage in lane.path.stages[number + 1 :]:
         after.pass_through(lane, stage)
-    comfortable = gain.comfortable if gain.control else gain.fixed + max(after.comfortable, 0.0)
+    lent_db = max(after.comfortable, FAINT_DB)
+    comfortable = gain.comfortable if gain.control else gain.fixed + lent_db
     point = solution.point(lane.point_of(lane.path.stages[number]))
     yield Strip(
         port=lane.port_of(port),
