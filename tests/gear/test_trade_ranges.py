@@ -194,6 +194,7 @@ ELSEWHERE: Final = {  # their own tests hold them, rows are to come
     "amplifier-line-100v",
     "guitar-head-valve",
     "headset-trrs",
+    "headset-trrs-ground-last",
     "digital-in-aes3",
     "digital-in-spdif",
     "digital-out-aes3",

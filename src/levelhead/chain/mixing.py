@@ -78,6 +78,8 @@ class _Mixer:
         """From strips that are alike to each sum that a crossing leads to."""
         sums = [each for each in self.item.plan.blocks if mix.to_block in (each.block, each.name)]
         for column, sum_block in enumerate(sums):
+            if not sum_block.plan.paths:  # switched away
+                continue
             first = sum_block.plan.paths[0].stages[0]
             target = self.strips.numbers(self.item, [sum_block], first.name)
             if target is None:

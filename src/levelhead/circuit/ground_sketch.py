@@ -42,7 +42,8 @@ def _bond_bare_ports(sketch: Sketch, rig: Rig) -> None:
         for address in link.ports:
             port = rig.ports[address]
             is_bare = port.plan.circuit is None and port.plan.joined is None
-            if is_bare and port.item.plan.earth != "none" and not port.block.plan.parts:
+            has_chassis = port.item.plan.earth != "none" or port.plan.carries != "audio"
+            if is_bare and has_chassis and not port.block.plan.parts:
                 pin = sketch.pin(address, CONNECTORS[port.plan.socket].ground)
                 figure = port.plan.figures["ground"]
                 zero = sketch.zero_volts(port.item)

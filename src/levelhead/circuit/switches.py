@@ -15,7 +15,7 @@ from levelhead.circuit.sketch import Sketch
 from levelhead.gear.plan import PowerPlan
 from levelhead.rig.model import RigItem, RigPort
 
-__all__ = ["CLOSED_OHM", "closed_switches"]
+__all__ = ["CLOSED_OHM", "between_ohm", "closed_switches"]
 
 # Such preamplifiers draw 0.5 to 1 mA: this takes 1 V off the 9 of their battery. From memory.
 CLOSED_OHM: Final = 1000.0
@@ -27,11 +27,11 @@ def closed_switches(
     """Items among these ports with a battery that is on, because what is plugged joins its pins."""
     for item in {port.item.id: port.item for port in ports}.values():
         for way in item.plan.powered_by:
-            if way.switch is not None and _between_ohm(item, way, sketch, islands) <= CLOSED_OHM:
+            if way.switch is not None and between_ohm(item, way, sketch, islands) <= CLOSED_OHM:
                 yield item.id
 
 
-def _between_ohm(item: RigItem, way: PowerPlan, sketch: Sketch, islands: Sequence[Island]) -> float:
+def between_ohm(item: RigItem, way: PowerPlan, sketch: Sketch, islands: Sequence[Island]) -> float:
     """Resistance at direct current between the pins of a switch. [ohm]"""
     one, other = (sketch.pin(f"{item.id}.{port}", pin) for port, pin in way.switch or ())
     return 0.0 if one == other else direct_resistance_ohm(islands, one, other)

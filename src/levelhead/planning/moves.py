@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
+from levelhead.gear.circuits import INSERT
+from levelhead.gear.plan import CablePlan, PortPlan
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.settings import setting_text
@@ -46,6 +48,7 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     yield from turns(trial, finding)
     yield from switches(trial, finding)
     yield from _plugs_swapped(trial, finding)
+    yield from _insert_leads(trial, finding)
     yield from _replugs(trial, finding)
     yield from _upstream(trial, finding)
     yield from _bypasses(trial, finding)
@@ -294,6 +297,29 @@ def _other_end(link: Link, item: str) -> str:
     return next(port for port in link.ends.values() if port.partition(".")[0] != item)
 
 
+def _insert_leads(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Leads for an insert between the same two sockets: there are some for nothing else."""
+    rig = trial.solution.rig
+    for link in _links_of(trial, finding):
+        start, end = (rig.ports[link.ends[each]].plan for each in ("a", "b"))
+        if INSERT in (start.circuit, end.circuit):
+            usual = fitting_cables(trial.book, start, end)
+            length_m = link.via[0].length_m if link.via else None
+            for cable in fitting_cables(trial.book, start, end, with_special=True):
+                if cable not in usual:
+                    new = Link(dict(link.ends), (Cable(cable.type_id, length_m),))
+                    yield Candidate((Unplug(link), Plug(new)), COST_OF_SOCKET)
+
+
+def _is_too_bare(cable: CablePlan, ports: tuple[PortPlan, PortPlan]) -> bool:
+    """A loudspeaker lead, without a screen, where a signal goes."""
+    is_bare = cable.core_ohm_per_m is not None and cable.screen_ohm_per_m is None
+    power = {None, "loudspeaker-load"}
+    return is_bare and not all(
+        each.role == "loudspeaker" or each.circuit in power for each in ports
+    )
+
+
 def _recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every other cable that is taken without being told and fits both sockets."""
     rig = trial.solution.rig
@@ -302,6 +328,6 @@ def _recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         length_m = link.via[0].length_m if link.via else None
         start, end = (rig.ports[link.ends[each]].plan for each in ("a", "b"))
         for cable in fitting_cables(trial.book, start, end):
-            if cable.type_id not in used:
+            if cable.type_id not in used and not _is_too_bare(cable, (start, end)):
                 new = Link(dict(link.ends), (Cable(cable.type_id, length_m),))
                 yield Candidate((Unplug(link), Plug(new)), 3)

@@ -30,15 +30,21 @@ def usual_cable(book: GearBook, start: PortPlan, end: PortPlan) -> CablePlan | N
     return next(iter(fitting_cables(book, start, end)), None)
 
 
-def fitting_cables(book: GearBook, start: PortPlan, end: PortPlan) -> tuple[CablePlan, ...]:
+def fitting_cables(
+    book: GearBook, start: PortPlan, end: PortPlan, *, with_special: bool = False
+) -> tuple[CablePlan, ...]:
     """Every two-ended cable that is taken without being told and fits, the usual one first.
+
+    ``with_special`` adds those that are made for one purpose only.
 
     First comes what leads each signal where it belongs, then plain copper before leads with parts,
     then what has the plugs that the sockets are made for, then what stands first in the book.
     """
     found = []
     for type_id in book.ids:
-        if is_taken_unasked(book, type_id) and len(book.entry(type_id).connectors) == _PLAIN_ENDS:
+        entry = book.entry(type_id)
+        is_known = is_taken_unasked(book, type_id) or (with_special and entry.kind == "cable")
+        if is_known and len(entry.connectors) == _PLAIN_ENDS:
             cable = book.cable(type_id)
             rank = min(_ranks(cable, start, end), default=None)
             if rank is not None:

@@ -6,14 +6,17 @@ from collections.abc import Callable, Iterable
 from typing import Final
 
 from levelhead.verdicts.cancelling import check_cancelling, check_opposite_sides
+from levelhead.verdicts.contacts import check_battery_switches, check_one_side_alone
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.halves import check_combined_sockets
+from levelhead.verdicts.inserts import check_half_in, check_inserts_return
 from levelhead.verdicts.joined import check_joined_outputs
 from levelhead.verdicts.languages import check_data_lines, check_languages
 from levelhead.verdicts.leads import check_balance_kept, check_heat_of_leads, check_screens
 from levelhead.verdicts.loading import check_loading
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.unknown_outputs import check_unknown_outputs
+from levelhead.verdicts.unreached import check_bridges_are_used, check_sections_are_reached
 from levelhead.verdicts.wiring import (
     check_ends_meet,
     check_leads_bring_the_signal,
@@ -37,4 +40,10 @@ CONNECTION_RULES: Final[tuple[Callable[[Reading], Iterable[Finding]], ...]] = (
     check_data_lines,
     check_combined_sockets,
     check_unknown_outputs,
+    check_inserts_return,
+    check_half_in,
+    check_battery_switches,
+    check_one_side_alone,
+    check_sections_are_reached,
+    check_bridges_are_used,
 )

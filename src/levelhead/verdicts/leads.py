@@ -232,7 +232,9 @@ def check_balance_kept(reading: Reading) -> Iterator[Finding]:
         inputs = [each for each in link.ports if _is_balanced(reading, each, "in")]
         for output in outputs:
             for port in inputs:
-                if _is_held_low(reading, link, port):
+                ports = reading.rig.ports
+                is_one_way = ports[output].item.id != ports[port].item.id  # no insert lead
+                if is_one_way and _is_held_low(reading, link, port):
                     yield _balance_lost(reading, link, (output, port), length_m)
 
 

@@ -15,7 +15,7 @@ from levelhead.gear.names import did_you_mean
 __all__ = ["Carried", "PortEntry", "Role"]
 
 Role = Literal["in", "out", "through", "insert", "loudspeaker", "air", "inside"]
-Carried = Literal["audio", "aes3", "spdif", "intercom", "lighting-data", "network"]
+Carried = Literal["audio", "aes3", "spdif", "intercom", "lighting-data", "network", "hdmi"]
 _BOTH: Final = ("left", "right")
 
 
