@@ -26,7 +26,9 @@ def show(link: str, wiring: str | None = "tip-send", figures: str = "") -> str:
             type: mixer-analogue-16
             figures: {{ch.insert.send: 75 ohm, ch.insert.return: 10 kohm}}
           c: {{type: compressor, figures: {{{figures}}}}}
-          r: {{type: recorder-line, figures: {{in-left.impedance: 10 kohm, input.ceiling: +18 dBu}}}}
+          r:
+            type: recorder-line
+            figures: {{in-left.impedance: 10 kohm, input.ceiling: +18 dBu}}
         links:
           - {{from: f.out, to: d.ch1.line}}
           - {link}
