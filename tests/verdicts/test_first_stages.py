@@ -37,11 +37,11 @@ def test_what_can_be_turned_down_before_it_is_no_such_stage() -> None:
     """A transmitter 3 dB below full deviation: its sensitivity goes down."""
     text = """
     items:
-      tx: {type: wireless-handheld, figures: {deviation.ceiling: 80 mV}}
+      tx: {type: wireless-handheld}
       desk: {type: mixer-compact}
     sources: {ann: {type: voice-singer, at: tx, distance: 5 cm}}
     links: [{from: tx.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}]
-    settings: {tx: {sensitivity: 0 dB, output: mic}}
+    settings: {tx: {sensitivity: -10 dB, output: mic}}
     """
     assert worst_of(text, NEAR) is None
     locked = worst_of(text.replace("output: mic", "output: mic, lock: [sensitivity]"), NEAR)

@@ -11,6 +11,7 @@ from levelhead.show.model import Cable, Item, Link, Show
 from levelhead.verdicts.severity import Severity
 from tests.chain.bench import Items
 from tests.verdicts.cases import case, found, solved, the
+from tests.verdicts.shows import worst_of
 
 CODE = "harm.level"
 
@@ -112,3 +113,22 @@ def test_loading_by_the_network_counts() -> None:
         "f": ("frail", {"in.impedance": "1 kohm", "in.common-mode": "1 Mohm"}),
     }
     assert the(case(items, [("t.out", "f.in")]), CODE).severity is Severity.FINE
+
+
+@pytest.mark.parametrize(
+    ("damage_v", "severity"),
+    [(3.6, Severity.FINE), (1.25, Severity.FINE), (1.15, Severity.HARM), (0.5, Severity.HARM)],
+)
+def test_a_headphone_output_is_made_for_headphones(damage_v: float, severity: Severity) -> None:
+    """5 V behind 30 ohm into 64 ohm: 3.4 V of a full sine, 1.2 V of programme at most."""
+    text = f"""
+    items:
+      desk: {{type: mixer-compact-8, figures: {{phones.impedance: 30 ohm,
+              phones-left.amplifier.ceiling: 5 V, phones-right.amplifier.ceiling: 5 V}}}}
+      cans: {{type: headphones, figures: {{in.impedance: 64 ohm, in.damage: {damage_v} V}}}}
+    links: [{{from: desk.phones, to: cans.in}}]
+    """
+    finding = worst_of(text, CODE)
+    assert finding is not None
+    assert finding.why[0].value == pytest.approx(1.2, abs=0.05)
+    assert finding.severity is severity

@@ -6,7 +6,7 @@ works for whoever does not play louder.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from levelhead.chain.levels import PointLevels
@@ -22,6 +22,7 @@ from levelhead.verdicts.reading import Reading
 __all__ = ["EXPLAINED", "NEAR", "SENTENCES", "check_first_stages"]
 
 NEAR: Final = "enough.near-its-ceiling"
+_SAME_DB: Final = 0.5  # of two stages this near, the first one is meant
 SENTENCES: Final = {
     Severity.CARE: "{stage} has {spare} left on peaks of {peak}, and no gain behind it helps: it "
     "works while nobody gets louder. Its pad, more distance, or what stands more.",
@@ -36,7 +37,7 @@ def check_first_stages(reading: Reading) -> Iterator[Finding]:
     """
     solution = reading.solution
     judged = {strip.port.partition(".")[0] for strip in reading.strips}
-    for address in dict.fromkeys(_before_gains(solution, judged)):
+    for address in dict.fromkeys(_tightest_stages(solution, judged)):
         levels = solution.levels(address)
         if levels.headroom is not None and levels.peak is not None:
             lacking_db = PEAK_RESERVE_DB - levels.headroom
@@ -45,18 +46,31 @@ def check_first_stages(reading: Reading) -> Iterator[Finding]:
                 yield _near(solution, levels, levels.peak, levels.headroom)
 
 
-def _before_gains(solution: Solution, judged: set[str]) -> Iterator[str]:
+def _tightest_stages(solution: Solution, judged: set[str]) -> Iterator[str]:
+    """Of each way the stage before the first gain that has the least headroom, the first of them.
+
+    What only hands on what was tight before has the same, give or take a little.
+    """
+    for way in solution.paths:
+        found: tuple[float, str] | None = None
+        for address in _before_gains(solution, way, judged):
+            headroom_db = solution.levels(address).headroom
+            if headroom_db is not None and (found is None or headroom_db < found[0] - _SAME_DB):
+                found = (headroom_db, address)
+        if found is not None:
+            yield found[1]
+
+
+def _before_gains(solution: Solution, way: Sequence[str], judged: set[str]) -> Iterator[str]:
     """Stages on the way of a sound in the air, before the first item that has a meter."""
     ports = solution.rig.ports
-    sources = {source.id for source in solution.rig.sources}
-    for way in solution.paths:
-        if way[0] not in sources:
-            continue
-        for address in way[1:]:
-            if solution.point(address).item in judged:
-                break
-            if address not in ports and address.rpartition(".")[0] not in ports:
-                yield address
+    if way[0] not in {source.id for source in solution.rig.sources}:
+        return
+    for address in way[1:]:
+        if solution.point(address).item in judged:
+            return
+        if address not in ports and address.rpartition(".")[0] not in ports:
+            yield address
 
 
 def _near(solution: Solution, levels: PointLevels, peak_db: float, headroom_db: float) -> Finding:

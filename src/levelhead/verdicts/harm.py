@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from levelhead.chain.solution import Solution
@@ -19,6 +20,8 @@ from levelhead.verdicts.words import place_words
 __all__ = ["AMPLE_DB", "SENTENCES", "check_level_harm"]
 
 AMPLE_DB: Final = 6.0  # twice the voltage: the spread of damage figures is less, common practice
+PROGRAMME_OF_SINE: Final = 10 ** (-9 / 20)  # rms of programme with a crest of 12 dB, full
+_LARGEST_DRIVER_OHM: Final = 600.0  # headphones have less, line inputs more: common practice
 SENTENCES: Final = {
     Severity.HARM: "{output} can deliver {volts} into {input}, which survives {limit}: it will be "
     "damaged.",
@@ -41,7 +44,17 @@ def check_level_harm(reading: Reading) -> Iterator[Finding]:
         port = reading.rig.ports[address]
         damage = port.plan.figures.get("damage")
         if damage is not None:
-            yield _judge(reading, port, damage, delivered)
+            is_made = _is_made_for(reading.rig.ports[delivered.strongest], port)
+            heating_v = delivered.total_v * (PROGRAMME_OF_SINE if is_made else 1.0)
+            yield _judge(reading, port, damage, replace(delivered, total_v=heating_v))
+
+
+def _is_made_for(giving: RigPort, port: RigPort) -> bool:
+    """A headphone output on headphones: they are heated by programme, not by a full sine."""
+    load_ohm = port.plan.figure("impedance")
+    is_driver = load_ohm is not None and load_ohm < _LARGEST_DRIVER_OHM
+    is_headphones = giving.plan.role == "out" and giving.plan.figure("min-load") is not None
+    return is_driver and is_headphones
 
 
 def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: Delivered) -> Finding:
