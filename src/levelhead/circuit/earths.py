@@ -171,6 +171,8 @@ class _Wiring:
     def _lead_of_supply(self, strip: int, name: str) -> None:
         """From a strip to its circuit, or to the item that it is plugged into."""
         feeder, circuit = self._feeder(name), self.rig.show.supplies[name].circuit
+        if self.rig.show.supplies[name].earth == "lost":
+            return  # the strip ties its items together, and to nothing else
         if feeder is not None:
             self._lead(strip, feeder, name, self.mains.strip)
         elif circuit is None:

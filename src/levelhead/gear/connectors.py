@@ -26,7 +26,8 @@ class Connector:
 
     ``ground`` is the pin that meets the screen and the 0 V of the item; ``plus`` and ``minus``
     are the pins between which a balanced (or, without a third pin, an unbalanced) signal stands.
-    ``microphone`` is the pole of a headset's microphone, where there is one.
+    ``microphone`` is the pole of a headset's microphone, where there is one. ``is_bare`` says that
+    a finger reaches the contacts while it is in use.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Connector:
     ground: str
     fits: tuple[str, ...]
     microphone: str | None = None
+    is_bare: bool = False
 
     @property
     def is_balanced(self) -> bool:
@@ -112,7 +114,15 @@ CONNECTORS: Final[dict[str, Connector]] = {
             "terminals", "Screw terminals, pair", _SPEAKER_2, "1+", "1-", "1-",
             ("terminals", "bare"),
         ),
-        Connector("bare", "Bare wire ends", _SPEAKER_2, "1+", "1-", "1-", ("terminals",)),
+        # screw terminals have a cover, these have none
+        Connector(
+            "posts", "Binding posts, bare", _SPEAKER_2, "1+", "1-", "1-",
+            ("posts", "bare"), is_bare=True,
+        ),
+        Connector(
+            "bare", "Bare wire ends", _SPEAKER_2, "1+", "1-", "1-", ("terminals", "posts"),
+            is_bare=True,
+        ),
         # not a socket: solder inside, which no plug reaches
         Connector("inside", "Inside, no socket", ("plus", "minus"), "plus", "minus", "minus", ()),
         _two_pole("bnc", "Coaxial, bayonet (BNC)", "bnc"),

@@ -304,6 +304,7 @@ class ItemPlan:
     air: AirPlan | None
     needs_power: bool = False  # has ways of being fed, whether or not one is there now
     leakage: Figure | None = None  # of its mains supply, where that is known [A]
+    is_worn: bool = False  # its levels are those at an ear
 
     def block(self, name: str) -> BlockInstance:
         """The block of this name; ``GearError`` when the type has none."""

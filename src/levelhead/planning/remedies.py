@@ -29,6 +29,7 @@ from levelhead.show.edits import Plug, Set, Unplug
 from levelhead.show.wording import sentence
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.hum import is_hum
+from levelhead.verdicts.people_words import PEOPLE
 from levelhead.verdicts.severity import Severity, worst
 
 __all__ = ["Settle", "as_set", "remedies_for", "with_remedies"]
@@ -82,6 +83,10 @@ def _proposed(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """What might mend it: hum has cures of its own; no knob mends a load or a lead."""
     if is_hum(finding):
         yield from hum_cures(trial, finding)
+        return
+    if (
+        finding.family == PEOPLE
+    ):  # what can hurt people is told; an edit would read as leave to go on
         return
     if finding.family not in CONNECTION_FAMILIES:
         yield from candidates(trial, finding)

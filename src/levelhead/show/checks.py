@@ -10,14 +10,16 @@ import math
 import re
 import unicodedata
 from datetime import date
-from typing import Final
+from typing import Final, Literal
 
-from levelhead.errors import ShowError
+from levelhead.errors import QuantityError, ShowError
+from levelhead.quantity.parsing import parse_si
 from levelhead.show.addresses import LONGEST_ID, expand_range, is_address, is_id, shortened
 
 __all__ = [
     "checked_count",
     "checked_date",
+    "checked_earth",
     "checked_figure",
     "checked_id",
     "checked_label",
@@ -25,6 +27,7 @@ __all__ = [
     "checked_note",
     "checked_pin",
     "checked_range",
+    "checked_residual",
     "checked_setting",
     "checked_speaks_into",
     "checked_value",
@@ -36,6 +39,7 @@ __all__ = [
 LONGEST_LABEL: Final = 120  # characters; longer ones fit no sheet
 LONGEST_NOTE: Final = 10_000  # characters
 LONGEST_VALUE: Final = 100  # characters of a control's value or a figure
+MOST_RESIDUAL_A: Final = 3.0  # of a residual-current device; more is a slip of the keyboard
 LARGEST_COUNT: Final = 100_000  # of things in stock; more is a slip of the keyboard
 LOCK: Final = "lock"  # the word in settings that lists locked controls
 
@@ -144,6 +148,36 @@ def checked_count(given: object, *, least: int = 0) -> int:
         f"{shortened(str(given))} is no such number",
         expected=f"a whole number from {least} to {LARGEST_COUNT}",
         remedy="Write digits only.",
+    )
+
+
+def checked_earth(given: object) -> Literal["sound", "lost"]:
+    """How the protective earth of a supply is."""
+    if given == "sound":
+        return "sound"
+    if given == "lost":
+        return "lost"
+    raise unfit(
+        "earth",
+        f"{shortened(str(given))} says nothing of an earth",
+        expected="sound or lost",
+        remedy="Write lost where the earth is broken or taped off; leave it out otherwise.",
+    )
+
+
+def checked_residual(given: object) -> str:
+    """Rated current of a residual-current device, as typed."""
+    text = given_text(given, "rcd")
+    try:
+        if len(text) <= LONGEST_VALUE and 0 < parse_si(text, "A") <= MOST_RESIDUAL_A:
+            return text
+    except QuantityError:
+        pass
+    raise unfit(
+        "rcd",
+        f"{shortened(text)} is no residual current",
+        expected=f"a current with its unit, above 0 and at most {MOST_RESIDUAL_A:g} A",
+        remedy="Write what is printed on the device, like 30 mA.",
     )
 
 

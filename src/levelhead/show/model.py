@@ -98,11 +98,17 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Supply:
-    """Where mains comes from. Items of one supply share a strip, of one ``circuit`` a breaker."""
+    """Where mains comes from. Items of one supply share a strip, of one ``circuit`` a breaker.
+
+    ``earth`` is ``lost`` where somebody found the protective earth broken or taped off: a fault to
+    report. ``rcd`` is the residual current at which its circuit is cut off (``30 mA``).
+    """
 
     id: str
     outlet: str
     circuit: str | None = None
+    earth: Literal["sound", "lost"] = "sound"
+    rcd: str | None = None
     label: str = ""
     note: str = ""
 

@@ -59,7 +59,13 @@ def _plain_source(source: Source) -> dict[str, Plain]:
 
 
 def _plain_supply(supply: Supply) -> dict[str, Plain]:
-    rest = _given(circuit=supply.circuit, label=supply.label, note=supply.note)
+    rest = _given(
+        circuit=supply.circuit,
+        earth=supply.earth if supply.earth != "sound" else None,
+        rcd=supply.rcd,
+        label=supply.label,
+        note=supply.note,
+    )
     return {"outlet": supply.outlet, **rest}
 
 

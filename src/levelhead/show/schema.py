@@ -166,6 +166,8 @@ SocketRange = Annotated[
 SpeaksInto = Annotated[str, _read(_strict_text, checks.checked_speaks_into), _schema("string")]
 Need = Annotated[Literal["must", "nice"], BeforeValidator(_strict_text)]
 HowFar = Annotated[Plugged, BeforeValidator(_strict_text)]
+Earth = Annotated[Literal["sound", "lost"], BeforeValidator(_strict_text)]
+Residual = Annotated[str, _read(_typed_text, checks.checked_residual), _schema("string")]
 Place = tuple[Metres, Metres, Metres]
 
 
@@ -234,6 +236,8 @@ class SupplyEntry(_Entry):
 
     outlet: Name
     circuit: Name | None = None
+    earth: Earth = "sound"
+    rcd: Residual | None = None
     label: Label = ""
     note: Note = ""
 

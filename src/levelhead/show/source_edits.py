@@ -127,7 +127,7 @@ class RemoveSupply(Edit):
 
 @dataclass(frozen=True, slots=True)
 class ChangeSupply(Edit):
-    """Change the outlet, circuit, label or note of a mains supply, known by its id."""
+    """Change a mains supply, known by its id, in anything but that."""
 
     supply: Supply
 
@@ -189,6 +189,8 @@ def _checked_supply(supply: Supply) -> Supply:
         circuit=None
         if supply.circuit is None
         else checked(checks.checked_name, supply.circuit, place),
+        earth=checked(checks.checked_earth, supply.earth, place),
+        rcd=None if supply.rcd is None else checked(checks.checked_residual, supply.rcd, place),
         label=checked(checks.checked_label, supply.label, place),
         note=checked(checks.checked_note, supply.note, place),
     )

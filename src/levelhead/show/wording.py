@@ -318,7 +318,8 @@ def _(edit: ChangeSupply, show: Show) -> str:
 
 def _outlet(supply: Supply) -> str:
     circuit = "" if supply.circuit is None else f", circuit {supply.circuit}"
-    return f"{_called(supply, supply.id)}: outlet {supply.outlet}{circuit}"
+    earth = "" if supply.earth == "sound" else ", protective earth lost"
+    return f"{_called(supply, supply.id)}: outlet {supply.outlet}{circuit}{earth}"
 
 
 @_words.register

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
@@ -159,10 +160,10 @@ def _made_up(reading: Reading, strip: Strip, lacking_db: float) -> str:
 
 
 def check_lowest_gain(reading: Reading) -> Iterator[Finding]:
-    """Inputs with a meter: do peaks pass at the lowest gain?"""
+    """Inputs with a meter: do peaks pass at the lowest gain? Turned off, nothing is too loud."""
     for strip in reading.strips:
         first = strip.lowest_ceiling
-        if first is not None:
+        if first is not None and math.isfinite(first.at_lowest_dbu):
             yield _lowest(reading, strip, first)
 
 

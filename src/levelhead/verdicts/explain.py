@@ -29,6 +29,7 @@ FAMILIES: Final[Mapping[str, str]] = MappingProxyType(
         "phantom": "Phantom power and bias",
         "hum": "Hum and noise",
         "routing": "Routing and digital",
+        "people": "People",
     }
 )
 

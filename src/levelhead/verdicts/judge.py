@@ -22,6 +22,7 @@ from levelhead.verdicts.hum import check_hum
 from levelhead.verdicts.limiters import CODE as LIMITED
 from levelhead.verdicts.limiters import check_limiters
 from levelhead.verdicts.noise import check_hiss, check_noise
+from levelhead.verdicts.people import PEOPLE_RULES
 from levelhead.verdicts.phantom import check_phantom_reaches
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing import (
@@ -56,6 +57,7 @@ RULES: Final[tuple[Rule, ...]] = (
     check_everybody_is_heard,
     check_loudspeakers_have_a_signal,
     check_hum,
+    *PEOPLE_RULES,
 )
 
 

@@ -80,6 +80,7 @@ def compile_item(
         air=_air_plan(entry, root),
         needs_power=bool(entry.powered_by),
         leakage=root.optional(entry.leakage, "A", "leakage"),
+        is_worn=entry.worn,
     )
 
 

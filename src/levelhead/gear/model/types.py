@@ -65,7 +65,8 @@ class TypeEntry(BlockEntry):
 
     A cable has ``ends`` (a connector each, of a plug unless ``socket`` stands behind it) and a
     ``map`` of pins; its ``parts`` are soldered into its plugs. A ``special`` one is only taken by
-    name; one that ``carries`` something else than audio is made for that.
+    name; one that ``carries`` something else than audio is made for that. What is ``worn`` gives
+    its sound to an ear, and its levels are those there.
     """
 
     label: str
@@ -98,6 +99,7 @@ class TypeEntry(BlockEntry):
     usual_length: RawFigure | None = None
     usual: UsualEntry = UsualEntry()
     special: bool = False
+    worn: bool = False
     carries: Carried = "audio"
 
     @property
