@@ -176,7 +176,7 @@ def grouped(leak: str, *, to_desk: bool = False) -> Trial:
 @pytest.mark.parametrize(
     ("leak", "severity"),
     [
-        ("0.1 mA", FINE),
+        ("0.2 mA", FINE),
         ("0.49 mA", FINE),
         ("0.49 mA +- 20 %", CARE),
         ("0.52 mA", CARE),

@@ -25,6 +25,7 @@ __all__ = ["EAR_CARE_DB", "EAR_HARM_DB", "check_ears", "check_exposure"]
 EAR_CARE_DB: Final = 110.0  # one slip is loud and not yet an injury, common practice
 EAR_HARM_DB: Final = 120.0  # threshold of pain, common practice
 _AUDIENCE_M: Final = 8.0
+_TOLD_FROM_DB: Final = 80.0  # lower action value of Directive 2003/10/EC
 _EAR_CAUTION: Final = (
     "Hearing does not come back. Turn down before they are put on and before anything is plugged; "
     "limiters of the receiver and of the send stay on."
@@ -129,12 +130,15 @@ def _doubts(reading: Reading, address: str) -> Iterator[Doubt]:
 def check_exposure(reading: Reading) -> Iterator[Finding]:
     """The loudest loudspeaker at 1 m, and all that is worn: level of the show and its dose."""
     worn = dict(_worn(reading))
+    sides: dict[str, list[str]] = {}
+    for address, item in worn.items():
+        sides.setdefault(item, []).append(address)
     in_air = [each for each in reading.hum.loudspeakers if each not in worn]
-    loudest = max(in_air, key=reading.hum.programme_a, default=None)
-    for address in (*worn, *([] if loudest is None else [loudest])):
-        level_pa = reading.hum.programme_a(address)
-        if level_pa > 0:
-            yield _exposure(reading, address, _spl(level_pa), is_worn=address in worn)
+    for alike in (*sides.values(), in_air):
+        loudest = max(alike, key=reading.hum.programme_a, default=None)
+        level_pa = 0.0 if loudest is None else reading.hum.programme_a(loudest)
+        if loudest is not None and level_pa > 0 and _spl(level_pa) >= _TOLD_FROM_DB:
+            yield _exposure(reading, loudest, _spl(level_pa), is_worn=loudest in worn)
 
 
 def _exposure(reading: Reading, address: str, level_db: float, *, is_worn: bool) -> Finding:

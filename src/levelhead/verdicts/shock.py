@@ -27,7 +27,7 @@ __all__ = ["LET_GO_A", "check_earths", "check_residual_currents", "check_tingles
 LET_GO_A: Final = 10e-3  # IEC TS 60479-1: a hand cannot let go, adults, alternating current
 FIBRILLATION_A: Final = 30e-3  # IEC TS 60479-1: what residual-current devices are made to stop at
 WET_OHM: Final = 1e3  # wet hand to lips, from memory; BODY_OHM is the dry one
-_FAR_DB: Final = 20.0  # a tenth of what is felt
+_FAR_DB: Final = 12.0  # a quarter of what is felt, common practice
 _TRIPS_FROM: Final = 0.5  # IEC 61008-1: rated non-operating residual current
 _EARTHED_OHM: Final = 1e3  # what is less is a conductor
 
