@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.graph import EdgeGain
+from levelhead.chain.graph import Edge, EdgeGain
 from levelhead.quantity.exposure import DAY_H, DAY_LEVEL_DB, allowed_h
 from levelhead.quantity.levels import P_REFERENCE_PA
 from levelhead.verdicts.finding import Compared, Finding, Severity
@@ -61,11 +61,16 @@ def _most_pa(reading: Reading, row: int) -> float:
 
 def _brought(reading: Reading, row: int) -> Iterator[tuple[float, int]]:
     """What each output before a driver brings to it at its ceiling or limiter, and its row."""
-    for to_driver in reading.solution.graph.edges:
-        if to_driver.target == row:
-            for arriving in reading.arriving_by_copper.get(to_driver.source, ()):
+    for to_driver in _edges_to(reading, row):
+        for arriving in _edges_to(reading, to_driver.source):
+            if arriving.through is not None:
                 factor = _factor(to_driver.gain) * _factor(arriving.gain)
                 yield _ends_at(reading, arriving.source) * factor, arriving.source
+
+
+def _edges_to(reading: Reading, row: int) -> list[Edge]:
+    graph = reading.solution.graph
+    return [graph.edges[each] for each in np.flatnonzero(graph.columns.target == row).tolist()]
 
 
 def _ends_at(reading: Reading, row: int) -> float:
