@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from random import Random
-from typing import Any
+from typing import Any, Final, Literal
 
 from hypothesis import strategies as st
 
@@ -48,6 +48,7 @@ VALUES = (
     "C1: x",
     "a # b",
 )
+EARTHS: Final[tuple[Literal["sound", "lost"], ...]] = ("sound", "sound", "lost")
 LABELS = (
     "",
     "Anna",
@@ -112,6 +113,8 @@ def random_supply(random: Random, name: str) -> Supply:
         circuit,
         choice(random, LABELS),
         choice(random, NOTES),
+        earth=choice(random, EARTHS),
+        rcd=choice(random, (None, "30 mA")),
     )
 
 

@@ -120,3 +120,20 @@ def test_a_written_cable_is_the_cable(kind: str, length_m: float | None) -> None
 )
 def test_lengths_are_written_as_people_do(length_m: float, text: str) -> None:
     assert lengths.length_text(length_m) == text
+
+
+@pytest.mark.parametrize("given", ["30 mA", "0.3 A", "10mA"])
+def test_residual_currents_are_kept_as_typed(given: str) -> None:
+    assert checks.checked_residual(given) == given
+
+
+@pytest.mark.parametrize("given", ["30 V", "30", "-30 mA", "0 A", "16 A", "", "x" * 200, 30])
+def test_what_is_no_residual_current_is_refused(given: object) -> None:
+    with pytest.raises(ShowError, match="expected"):
+        checks.checked_residual(given)
+
+
+def test_an_earth_is_sound_or_lost() -> None:
+    assert [checks.checked_earth(each) for each in ("sound", "lost")] == ["sound", "lost"]
+    with pytest.raises(ShowError, match="expected sound or lost"):
+        checks.checked_earth("lifted")

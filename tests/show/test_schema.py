@@ -116,6 +116,7 @@ def test_any_show_fits(random: Random) -> None:
         HEAD + "links: [{from: a.b, to: c.d, via: x}]\n",
         HEAD + "settings: {a: 1}\n",
         HEAD + "supplies: {a: {circuit: b}}\n",
+        HEAD + "supplies: {a: {outlet: b, earth: lifted}}\n",
         HEAD + "stock: {a: -1}\n",
         HEAD + "stock: {a: many}\n",
     ],

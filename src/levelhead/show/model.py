@@ -107,10 +107,10 @@ class Supply:
     id: str
     outlet: str
     circuit: str | None = None
-    earth: Literal["sound", "lost"] = "sound"
-    rcd: str | None = None
     label: str = ""
     note: str = ""
+    earth: Literal["sound", "lost"] = "sound"
+    rcd: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
