@@ -132,3 +132,19 @@ def test_a_headphone_output_is_made_for_headphones(damage_v: float, severity: Se
     assert finding is not None
     assert finding.why[0].value == pytest.approx(1.2, abs=0.05)
     assert finding.severity is severity
+
+
+def test_power_is_told_where_it_heats_something() -> None:
+    """U^2 / R: 34.6 V into 8 ohm are 150 W; a line input has no such number."""
+    text = """
+    items:
+      amp: {type: amplifier-two-channel, figures: {ch.power.ceiling: 34.6 V,
+             ch.out.impedance: 1 mohm}}
+      box: {type: loudspeaker-passive-12, figures: {in.impedance: 8 ohm}}
+    links: [{from: amp.ch1.out, to: box.in, via: [cable-loudspeaker 0.1 m]}]
+    """
+    finding = worst_of(text, CODE)
+    assert finding is not None
+    told = {each.name: each.value for each in finding.why}
+    assert told["power that they ask"] == pytest.approx(34.6**2 / 8, rel=0.01)
+    assert len(the(meets(5.0), CODE).why) == 1

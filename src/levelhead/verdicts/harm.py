@@ -78,7 +78,10 @@ def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: Delivered)
         severity=severity,
         where=port.address,
         what=SENTENCES[severity].format(**words),
-        why=(Compared("volts that can arrive", arriving.total_v, damage.value, "V"),),
+        why=(
+            Compared("volts that can arrive", arriving.total_v, damage.value, "V"),
+            *_power(port, damage, arriving),
+        ),
         state=state,
         assumed=_assumed(port, damage),
         source="ceiling of the output through the network, against the input's damage level",
@@ -86,6 +89,14 @@ def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: Delivered)
         ports=(port.address, arriving.strongest),
         caution=_CAUTION if is_hazardous else None,
     )
+
+
+def _power(port: RigPort, damage: Figure, arriving: Delivered) -> Iterator[Compared]:
+    """What these volts ask of a loudspeaker or headphones, at their nominal impedance."""
+    load_ohm = port.plan.figure("impedance")
+    if load_ohm is not None and load_ohm < _LARGEST_DRIVER_OHM and port.plan.role != "out":
+        asked_w, stands_w = arriving.total_v**2 / load_ohm, damage.value**2 / load_ohm
+        yield Compared("power that they ask", asked_w, stands_w, "W")
 
 
 def _doubts(

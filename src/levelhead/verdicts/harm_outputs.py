@@ -213,7 +213,7 @@ def check_loads(reading: Reading) -> Iterator[Finding]:
             port = reading.rig.ports[driver.port]
             most = port.plan.figures.get("max-load")
             if most is not None and driver.port in island.senses:
-                yield _judge_load(port, _load_ohm(island, solved, driver), most)
+                yield _judge_load(reading.rig, port, _load_ohm(island, solved, driver), most)
 
 
 def _load_ohm(island: Island, solved: Solved, driver: Driver) -> float:
@@ -225,7 +225,18 @@ def _load_ohm(island: Island, solved: Solved, driver: Driver) -> float:
     return float(abs(solved.transfer[row, column, middle]) / max(ampere, _NOTHING_A))
 
 
-def _judge_load(port: RigPort, load_ohm: float, most: Figure) -> Finding:
+def _sockets(rig: Rig, port: RigPort) -> tuple[str, ...]:
+    """Plugs that a load is about: of a stage inside, those of the outputs around it."""
+    if port.plan.role != "inside":
+        return (port.address,)
+    return tuple(
+        other.address
+        for other in rig.ports.values()
+        if other.item.id == port.item.id and other.plan.role == "loudspeaker" and other.link
+    )
+
+
+def _judge_load(rig: Rig, port: RigPort, load_ohm: float, most: Figure) -> Finding:
     state = LimitState(
         20 * math.log10(most.value / load_ohm),
         "dB",
@@ -246,7 +257,7 @@ def _judge_load(port: RigPort, load_ohm: float, most: Figure) -> Finding:
         state=state,
         source="volts over current of the output in the network, against its largest load",
         basis=most.source,
-        ports=(port.address,),
+        ports=_sockets(rig, port),
         caution=_CAUTION if is_harm else None,
     )
 
