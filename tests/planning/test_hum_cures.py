@@ -13,7 +13,8 @@ from levelhead.planning.hum_cures import hum_cures
 from levelhead.planning.moves import Candidate
 from levelhead.planning.remedies import remedies_for
 from levelhead.planning.trial import Trial, try_show
-from levelhead.show.edits import AddItem, Edit, Power, Recable, Retype, Set, SetPins
+from levelhead.show.edits import AddItem, AddSupply, Edit, Power, Recable, Retype, Set, SetPins
+from levelhead.show.model import Supply
 from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.hum import check_hum
 from levelhead.verdicts.hum_words import HEARD
@@ -203,3 +204,19 @@ def test_an_earth_may_only_go_with_the_mains(
     after = trial.after((Retype("pow", "amp-after"),))
     assert after is not None
     assert keeps_every_earth(trial.solution.rig, after.solution.rig) is keeps
+
+
+def test_no_remedy_moves_gear_to_a_supply_whose_earth_is_lost() -> None:
+    """It would end the loop, and it may kill: the strip of the other end is proposed, not taken."""
+    broken = AddSupply(Supply("broken", "stage", earth="lost"))
+    trial = trial_of(UNBALANCED).after((broken, Power("desk", "broken")))
+    assert trial is not None
+    moved = trial.after((Power("pow", "broken"),))
+    assert moved is not None
+    assert not keeps_every_earth(trial.solution.rig, moved.solution.rig)
+    back = moved.after((Power("pow", trial.show.items["pow"].supply),))
+    assert back is not None
+    assert keeps_every_earth(moved.solution.rig, back.solution.rig)
+    for finding in trial.judgement.worse_than_fine():
+        edits = [edit for each in remedies_for(trial, finding) for edit in each.edits]
+        assert Power("pow", "broken") not in edits

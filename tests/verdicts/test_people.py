@@ -16,6 +16,7 @@ from levelhead.verdicts.people_words import (
     EARS,
     EARTH,
     EXPOSURE,
+    OVERHEAD,
     RESIDUAL,
     SWITCHING,
     TINGLE,
@@ -316,3 +317,22 @@ def test_the_level_at_1_m_and_its_dose() -> None:
     spl = hall().solution.levels("pow.driver").nominal
     assert spl is not None
     assert spl - 6 < level < spl + 1.5  # A weighting of a voice
+
+
+@pytest.mark.parametrize(
+    ("height_m", "is_told"), [(1.2, False), (2.5, False), (2.6, True), (4.0, True)]
+)
+def test_loudspeakers_over_heads_come_with_a_word_for_riggers(
+    height_m: float,
+    is_told: bool,  # noqa: FBT001 - a column of the table
+) -> None:
+    trial = tried(
+        items={
+            "feed": {"type": "feed-line"},
+            "pow": {"type": "loudspeaker-powered-12", "at": [0, 0, height_m]},
+        },
+        links=[{"from": "feed.out", "to": "pow.in"}],
+    )
+    found = all_of(trial, OVERHEAD)
+    assert bool(found) is is_told
+    assert all(each.severity is FINE and "rigger" in str(each.caution) for each in found)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from levelhead.rig.model import Rig
+from levelhead.rig.model import Rig, RigItem
 
 __all__ = ["keeps_every_earth"]
 
@@ -15,8 +15,15 @@ def keeps_every_earth(before: Rig, after: Rig) -> bool:
     for item in before.items.values():
         if item.plan.earth != "mains" or item.id not in after.items:
             continue
-        plan = after.items[item.id].plan
-        is_on_battery = any(way.kind == "battery" for way in plan.powered_by)
-        if plan.earth != "mains" and not is_on_battery:
+        moved = after.items[item.id]
+        is_on_battery = any(way.kind == "battery" for way in moved.plan.powered_by)
+        if moved.plan.earth != "mains" and not is_on_battery:
+            return False
+        if _hangs_on_lost_earth(after, moved) and not _hangs_on_lost_earth(before, item):
             return False
     return True
+
+
+def _hangs_on_lost_earth(rig: Rig, item: RigItem) -> bool:
+    """Whether an item is fed by a supply whose protective earth is lost."""
+    return item.supply is not None and rig.show.supplies[item.supply].earth == "lost"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from levelhead.verdicts.ears import check_ears, check_exposure
+from levelhead.verdicts.overhead import check_overhead
 from levelhead.verdicts.shock import check_earths, check_residual_currents, check_tingles
 from levelhead.verdicts.switching import check_switching_order
 from levelhead.verdicts.touchable import check_touchable_volts
@@ -19,4 +20,5 @@ PEOPLE_RULES: Final = (
     check_ears,
     check_exposure,
     check_switching_order,
+    check_overhead,
 )

@@ -13,8 +13,10 @@ __all__ = [
     "EXPLAINED",
     "EXPOSURE",
     "EXPOSURE_CAUTION",
+    "OVERHEAD",
     "PEOPLE",
     "RESIDUAL",
+    "RIGGING_CAUTION",
     "SENTENCES",
     "STOP",
     "SWITCHING",
@@ -30,11 +32,16 @@ TOUCH: Final = "people.touchable-volts"
 EARS: Final = "people.ears"
 EXPOSURE: Final = "people.exposure"
 SWITCHING: Final = "people.switching"
+OVERHEAD: Final = "people.overhead"
 
 STOP: Final = (
     "Stop. Switch off at the outlet, unplug, keep people away. An electrician looks at it before "
     "anybody touches it again; local rules decide. No audio lead, box or windscreen takes the "
     "place of a protective earth."
+)
+RIGGING_CAUTION: Final = (
+    "Whatever hangs or stands over people is work for a qualified rigger: made for it, rated with "
+    "a reserve, and held a second time by a bond of its own. Local rules decide."
 )
 EXPOSURE_CAUTION: Final = (
     "Hearing does not come back. Local rules on sound levels and the employer's duties come first; "
@@ -82,6 +89,8 @@ SENTENCES: Final = {
     ): "{who} gives {level} at the ear in the loud passage: a day's dose in {time}.",
     (SWITCHING, Severity.FINE): "Switch on {first}, and {last} last; off the other way round, "
     "{last} first. What a desk or a processor gives when it is switched is then heard by nobody.",
+    (OVERHEAD, Severity.FINE): "{item} is {height} up. How it is held cannot be seen from here: a "
+    "rigger looks at it before anybody stands below.",
     (SWITCHING, "phantom"): " Mute the channel or wait before phantom power is switched: its step "
     "goes through an open one.",
 }
@@ -148,5 +157,11 @@ EXPLAINED: Final = (
         SWITCHING,
         "Order of switching, from the ways of the signal: what drives loudspeakers last on and "
         "first off. Told, not judged.",
+    ),
+    Explained(
+        OVERHEAD,
+        "Loudspeakers whose place in the show is over raised hands. Told with the usual caution, "
+        "not judged: nothing is known of fixings.",
+        (Threshold("height from which it is told", 2.5, "m", "common practice"),),
     ),
 )

@@ -46,13 +46,19 @@ def check_touchable_volts(reading: Reading) -> Iterator[Finding]:
 
 
 def _volts(reading: Reading, address: str, port: RigPort) -> float | None:
-    """Ceiling of a plugged port; of an output that has no point, that of the socket it feeds."""
+    """The most on a plugged line: its ceiling, or what can arrive if nothing limits currents.
+
+    An output that has no point is what the socket has that it feeds.
+    """
     index, ceiling = reading.solution.graph.index, reading.solution.ceiling
     if port.link is None:
         return None
-    rows = (index[each] for each in (address, *other_ends(reading.rig, address)) if each in index)
+    line = (address, *other_ends(reading.rig, address))
+    rows = (index[each] for each in line if each in index)
     found = [float(ceiling[row]) for row in rows if reading.solution.graph.points[row].unit == "V"]
-    return next((volts for volts in found if math.isfinite(volts)), None)
+    own = [volts for volts in found if math.isfinite(volts)][:1]
+    arriving = [reading.arriving[each].total_v for each in line if each in reading.arriving]
+    return max((*own, *arriving), default=None)
 
 
 def _bare(reading: Reading, port: RigPort, volts: float) -> Finding:
