@@ -134,6 +134,9 @@ def _is_plain(value: Any, kind: str) -> bool:
         return value in kind.removeprefix("one of ").split(", ")
     if kind == "map of text":
         return isinstance(value, dict) and all(isinstance(each, str) for each in value.values())
+    if kind == "map of number":
+        numbers = value.values() if isinstance(value, dict) else [None]
+        return all(isinstance(each, (int, float)) for each in numbers)
     is_number = isinstance(value, int | float) and not isinstance(value, bool)
     return {
         "text": isinstance(value, str),

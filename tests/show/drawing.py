@@ -121,8 +121,14 @@ def random_supply(random: Random, name: str) -> Supply:
 def random_source(random: Random, name: str, items: list[str]) -> Source:
     """A source that speaks into one of the items."""
     at = choice(random, items) + choice(random, ("", ".in1"))
+    lengths_m = [each for each in LENGTHS_M if each is not None]
     return Source(
-        name, choice(random, TYPES), at, choice(random, LENGTHS_M), choice(random, LABELS)
+        name,
+        choice(random, TYPES),
+        at,
+        choice(random, LENGTHS_M),
+        choice(random, LABELS),
+        {choice(random, items): choice(random, lengths_m) for _ in range(random.randrange(2))},
     )
 
 

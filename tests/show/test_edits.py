@@ -324,3 +324,15 @@ def test_undoing_any_edits_gives_the_same_show_many_times(random: Random) -> Non
     show = random_show(random)
     changed, back = e.apply(show, edited(random, show, 30))
     assert _is_same(e.apply(changed, back)[0], show)
+
+
+def test_a_second_microphone_of_a_singer_is_followed_and_let_go() -> None:
+    """A rename moves it, a removal takes it away, and the way back restores it."""
+    mic = Item("mic-2", "mic-vocal-dynamic")
+    both = Source("anna", "voice-singer", "vox-1", 0.1, "Anna", {"mic-2": 0.4})
+    show, _ = e.apply(SHOW, [e.AddItem(mic, 0), e.ChangeSource(both)])
+    renamed, _ = e.apply(show, [e.Rename("mic-2", "mic-3")])
+    assert renamed.sources["anna"].also == {"mic-3": 0.4}
+    gone, back = e.apply(show, [e.Remove("mic-2")])
+    assert gone.sources["anna"].also == {}
+    assert e.apply(gone, back)[0] == show

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from levelhead.planning.remedies import remedies_for
 from levelhead.verdicts.cancelling import CANCELS, OPPOSITE
 from levelhead.verdicts.severity import Severity
-from tests.verdicts.shows import worst_of
+from tests.verdicts.shows import tried_text, worst_of
 
 
 def summed(right_db: float, lead: str = "lead-phono-jack-reversed") -> str:
@@ -112,3 +113,64 @@ def test_plus_and_minus_on_the_two_sides_of_an_input_fail() -> None:
     )
     assert finding is not None
     assert finding.severity is Severity.FAILS
+
+
+# --- one voice in front of two microphones ---
+
+
+def lectern(away_cm: float, lead: str) -> str:
+    """A talker 40 cm from one microphone and so far from another, both open."""
+    return f"""
+        items:
+          m1: {{type: mic-gooseneck-condenser}}
+          m2: {{type: mic-gooseneck-condenser}}
+          d: {{type: mixer-compact}}
+        sources: {{t: {{type: voice-talker, at: m1, distance: 40 cm, also: {{m2: {away_cm} cm}}}}}}
+        links:
+          - {{from: m1.out, to: d.ch1.mic, via: [cable-xlr 20 m]}}
+          - {{from: m2.out, to: d.ch2.mic, via: [{lead} 20 m]}}
+        settings: {{d: {{phantom: "on", ch1: {{gain: 50 dB}}, ch2: {{gain: 50 dB}}}}}}
+        """
+
+
+@pytest.mark.parametrize(
+    ("away_cm", "severity"),
+    [
+        (43.4, Severity.FAILS),  # half of the power loses 10.2 dB
+        (43.6, Severity.CARE),  # 9.7 dB
+        (45.4, Severity.CARE),
+        (46, None),  # less than 6 dB
+        (80, None),  # half as loud, and the comb is too fine to be more than a colour
+    ],
+)
+def test_a_swapped_cable_on_one_of_two_microphones_cancels_while_they_are_close(
+    away_cm: float, severity: Severity | None
+) -> None:
+    found = worst_of(lectern(away_cm, "cable-xlr-reversed"), CANCELS)
+    assert (None if found is None else found.severity) is severity
+
+
+@pytest.mark.parametrize("away_cm", [40, 43, 60, 400])
+def test_two_microphones_of_one_polarity_cancel_nowhere(away_cm: float) -> None:
+    assert worst_of(lectern(away_cm, "cable-xlr"), CANCELS) is None
+
+
+def test_the_right_cable_is_offered_for_the_second_microphone() -> None:
+    trial = tried_text(lectern(43, "cable-xlr-reversed"))
+    found = next(each for each in trial.judgement.findings if each.code == CANCELS)
+    offered = remedies_for(trial, found)
+    assert any("m2.out" in each.do and "cable-xlr 20 m" in each.do for each in offered), offered
+
+
+@pytest.mark.reference("ISO 9613-1: sound goes 343.2 m/s at 20 degrees; 1/r of a point source")
+def test_the_farther_microphone_hears_it_softer_and_later() -> None:
+    solution = tried_text(lectern(80, "cable-xlr")).solution
+    near, far = (solution.levels(f"d.ch{number}.mic").nominal for number in (1, 2))
+    assert near is not None
+    assert far is not None
+    assert near - far == pytest.approx(6.02, abs=0.01)
+    at = solution.number("d.ch2.mic")
+    (delay_s,) = solution.carried.delay_s[
+        (solution.carried.point == at) & (solution.carried.component == 0)
+    ]
+    assert delay_s == pytest.approx(0.4 / 343.2, abs=1e-6)

@@ -22,6 +22,7 @@ from levelhead.verdicts.hum import (
 from levelhead.verdicts.hum_words import CAUTION, HEARD, IN_SIGNAL, SENTENCES, SUM
 from levelhead.verdicts.reading import Reading
 from tests.circuit.ground_rigs import BOOK, line_of_two, show_of
+from tests.verdicts.shows import worst_of
 
 
 def findings(text: str, listener: Listener = LISTENER) -> list[Finding]:
@@ -245,3 +246,23 @@ links:
     told = [sorted((each.where, each.severity, each.what) for each in findings(text))
             for text in (first, second)]  # fmt: skip
     assert told[0] == told[1]
+
+
+@pytest.mark.parametrize("charger", ["none", "two-pin", "three-pin"])
+def test_the_screen_of_a_picture_lead_earths_a_laptop_on_its_battery_too(charger: str) -> None:
+    """Projector and desk on two circuits: the loop leads through the 0 V of the laptop."""
+    text = f"""
+        items:
+          l: {{type: laptop, supply: hall}}
+          p: {{type: projector, supply: ceiling}}
+          d: {{type: mixer-compact, supply: hall}}
+        links:
+          - {{from: l.hdmi, to: p.hdmi, via: [cable-hdmi 10 m]}}
+          - ends: {{a: l.phones, left: d.st1.in-left, right: d.st1.in-right}}
+            via: [lead-mini-two-jacks 5 m]
+        settings: {{l: {{charger: {charger}}}}}
+        supplies: {{ceiling: {{outlet: up, circuit: "1"}}, hall: {{outlet: hall, circuit: "2"}}}}
+        """
+    found = worst_of(text, IN_SIGNAL)
+    assert found is not None
+    assert found.severity is Severity.FAILS

@@ -60,7 +60,7 @@ def strongest_ways(solution: Solution, ways: Sequence[Way]) -> tuple[Way, ...]:
 def silent_sources(solution: Solution) -> tuple[str, ...]:
     """Ids of sources in the air whose sound goes nowhere."""
     heard = {way[0] for way in solution.paths}
-    return tuple(source.id for source in solution.rig.sources if source.id not in heard)
+    return tuple(dict.fromkeys(each.id for each in solution.rig.sources if each.id not in heard))
 
 
 def called(solution: Solution, item: str) -> str:

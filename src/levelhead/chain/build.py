@@ -78,9 +78,9 @@ def wire_up(rig: Rig, passages: Sequence[Passages], dead: frozenset[str]) -> Wir
         if item.id not in dead
         for part in crossings(rig, item, strips, controls.of)
     ]
-    air = np.array(list(add_sources(rig, starts)), dtype=np.int64).reshape(-1, 2)
+    air = np.array(list(add_sources(rig, starts)), dtype=np.float64).reshape(-1, 4).T
     stages = (_stages(bank, sockets, dead) for bank in banks)
-    parts = [joined.ways, *stages, *mixed, wires(*air.T)]
+    parts = [joined.ways, *stages, *mixed, wires(air[0], air[1], factor=air[2], delay_ns=air[3])]
     drivers = _drivers(banks)
     numbers = digital_ways(rig, drivers, sockets, passages)
     parts.append(wires(numbers.source, numbers.target))

@@ -133,9 +133,8 @@ def graph_of(
     gain[:-1] = way_gain[live, None]
     crossing = live >= wiring.first_through
     gain[:-1][crossing] = through[live[crossing] - wiring.first_through]
-    columns = EdgeColumns(
-        wiring.ways.source[live], wiring.ways.target[live], gain, np.zeros(len(live), np.int64)
-    )
+    ways = wiring.ways
+    columns = EdgeColumns(ways.source[live], ways.target[live], gain, ways.delay_ns[live])
     shapes = shapes_of(rig, wiring.banks)
     columns = shaped(columns, shapes, len(wiring))
     return Graph(wiring, live, columns, stage_gain, _order(wiring, columns, previous), shapes)

@@ -101,13 +101,21 @@ def _parts(lane: Lane, generator: GeneratorPlan) -> list[tuple[str, float]]:
     return [(own, shared * len(sides) ** 2), *apart]  # what they share adds as voltage
 
 
-def add_sources(rig: Rig, starts: Starts) -> Iterator[tuple[int, int]]:
-    """Every source in the air; yields its way to each path of the item that hears it."""
+def add_sources(rig: Rig, starts: Starts) -> Iterator[tuple[int, int, float, int]]:
+    """Every source in the air; yields its way to each path of the items that hear it.
+
+    A way has its points, its gain and its delay [ns] against the first of those items.
+    """
+    first: dict[str, tuple[int, float]] = {}
     for source in rig.sources:
-        point = starts.add(Point(source.id, "Pa", source.id, label=source.label))
-        starts.enter(_voice(source), point, _level_at_microphone_pa(source))
+        level_pa = _level_at_microphone_pa(source)
+        if source.id not in first:
+            point = starts.add(Point(source.id, "Pa", source.id, label=source.label))
+            starts.enter(_voice(source), point, level_pa)
+            first[source.id] = point, level_pa
+        point, own_pa = first[source.id]
         for ear in starts.ears.get(source.at, ()):
-            yield point, ear
+            yield point, ear, level_pa / own_pa, round(source.later_s * 1e9)
 
 
 def _voice(source: RigSource) -> Component:

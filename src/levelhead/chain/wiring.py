@@ -45,6 +45,8 @@ class Wires:
     ----------
     is_stage : bool
         Whether the way is a stage: then its control and its figures are those of its target.
+    delay_ns : int
+        What the way itself takes, in the air. [ns]
     """
 
     source: Whole
@@ -54,6 +56,7 @@ class Wires:
     side: Whole
     law_db: Real
     is_stage: NDArray[np.bool_]
+    delay_ns: Whole
 
     def __len__(self) -> int:
         return len(self.source)
@@ -65,7 +68,7 @@ class Wires:
         return cls(*(np.concatenate(columns) for columns in zip(*gathered, strict=True)))
 
 
-def wires(
+def wires(  # noqa: PLR0913 -- all that a way is made of
     source: ArrayLike,
     target: ArrayLike,
     *,
@@ -73,6 +76,7 @@ def wires(
     control: ArrayLike = NONE,
     pan: tuple[int, float] = NO_PAN,
     is_stage: bool = False,
+    delay_ns: ArrayLike = 0,
 ) -> Wires:
     """Ways between points; what is one number holds for all. ``pan``: side and law in dB."""
     starts = np.asarray(source, dtype=np.int64).ravel()
@@ -85,6 +89,7 @@ def wires(
         np.broadcast_to(np.int64(pan[0]), shape),
         np.broadcast_to(np.float64(pan[1]), shape),
         np.broadcast_to(np.bool_(is_stage), shape),
+        np.broadcast_to(np.asarray(delay_ns, dtype=np.int64), shape),
     )
 
 

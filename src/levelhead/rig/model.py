@@ -134,13 +134,17 @@ class Misfit:
 
 @dataclass(frozen=True, slots=True)
 class RigSource:
-    """A voice or instrument in front of an item that hears."""
+    """A voice or instrument in front of an item that hears.
+
+    Several items may hear one: it comes ``later_s`` than at the nearest of them.
+    """
 
     id: str
     label: str
     at: str
     air: AirPlan
     distance_m: float
+    later_s: float = 0.0
 
 
 def switches_set(settings: Mapping[str, float | str]) -> dict[str, dict[str, str]]:

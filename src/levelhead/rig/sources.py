@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import Final
 
 from levelhead.errors import ShowError
 from levelhead.gear.names import did_you_mean
@@ -12,6 +13,8 @@ from levelhead.show.model import Source
 
 __all__ = ["place_sources"]
 
+_SOUND_M_PER_S: Final = 343.2  # in air of 20 degrees: ISO 9613-1
+
 
 def place_sources(resolving: Resolving, items: Mapping[str, RigItem]) -> Iterator[RigSource]:
     """Every source of a show, in front of its microphone."""
@@ -20,12 +23,12 @@ def place_sources(resolving: Resolving, items: Mapping[str, RigItem]) -> Iterato
             continue
         where = resolving.locate.where("sources", source.id)
         with resolving.collecting(where):
-            yield _placed(source, resolving, items, where)
+            yield from _placed(source, resolving, items, where)
 
 
 def _placed(
     source: Source, resolving: Resolving, items: Mapping[str, RigItem], where: str
-) -> RigSource:
+) -> Iterator[RigSource]:
     air = resolving.book.plan(source.type, {}, {}).air
     if air is None:
         raise ShowError(
@@ -34,16 +37,26 @@ def _placed(
             expected="a voice or an instrument",
             remedy="List them with: levelhead gear --kind voice",
         )
-    item_id = source.at.partition(".")[0]
+    usual_m = air.distance_m if source.distance_m is None else source.distance_m
+    heard_m = {source.at: usual_m, **source.also}
+    nearest_m = min(heard_m.values())
+    for at, away_m in heard_m.items():
+        item_id = _listener(at, items, where)
+        later_s = (away_m - nearest_m) / _SOUND_M_PER_S
+        yield RigSource(source.id, source.label or source.id, item_id, air, away_m, later_s)
+
+
+def _listener(at: str, items: Mapping[str, RigItem], where: str) -> str:
+    """The item at an address, which has to hear."""
+    item_id = at.partition(".")[0]
     if item_id not in items or not _hears(items[item_id]):
         raise ShowError(
-            f"'{source.at}' is no microphone of this show",
+            f"'{at}' is no microphone of this show",
             where=where,
             expected="an item with a microphone",
             remedy=did_you_mean(item_id, items) or "Name the item that hears this source.",
         )
-    distance_m = air.distance_m if source.distance_m is None else source.distance_m
-    return RigSource(source.id, source.label or source.id, item_id, air, distance_m)
+    return item_id
 
 
 def _hears(item: RigItem) -> bool:

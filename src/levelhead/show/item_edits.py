@@ -23,7 +23,7 @@ from levelhead.show.edit_base import (
 from levelhead.show.link_edits import Plug
 from levelhead.show.model import Item, Link, Need, Place, Show
 from levelhead.show.setting_edits import Lock, Set
-from levelhead.show.source_edits import AddSource
+from levelhead.show.source_edits import AddSource, ChangeSource
 
 __all__ = [
     "AddItem",
@@ -67,6 +67,9 @@ class Remove(Edit):
         """The show without the item; the way back puts everything where it was."""
         item = found(show, self.item)
         sources = [source for source in show.sources.values() if item_of(source.at) == item.id]
+        others = [source for source in show.sources.values() if item.id in source.also]
+        others = [source for source in others if source not in sources]
+        kept = {each.id: replace(each, also=without(each.also, item.id)) for each in others}
         settings = {
             address: value
             for address, value in show.settings.items()
@@ -77,7 +80,7 @@ class Remove(Edit):
             show,
             items=without(show.items, item.id),
             links=tuple(link for link in show.links if item.id not in link.items),
-            sources=without(show.sources, *(source.id for source in sources)),
+            sources=without({**show.sources, **kept}, *(source.id for source in sources)),
             settings=without(show.settings, *settings),
             locks=show.locks - locks,
         )
@@ -90,6 +93,7 @@ class Remove(Edit):
                 if item.id in link.items
             ),
             *(AddSource(source, order.index(source.id)) for source in sources),
+            *(ChangeSource(source) for source in others),
             *(Set(address, value) for address, value in settings.items()),
             *(Lock(address) for address in sorted(locks)),
         )
@@ -120,7 +124,12 @@ class Rename(Edit):
                 _moved_link(link, moved) if item.id in link.items else link for link in show.links
             ),
             sources={
-                name: replace(source, at=moved(source.at)) for name, source in show.sources.items()
+                name: replace(
+                    source,
+                    at=moved(source.at),
+                    also={moved(at): away_m for at, away_m in source.also.items()},
+                )
+                for name, source in show.sources.items()
             },
             settings={moved(address): value for address, value in show.settings.items()},
             locks=frozenset(moved(address) for address in show.locks),

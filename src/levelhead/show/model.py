@@ -51,13 +51,17 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """What makes the sound: a singer, a drum. ``at`` is the item it speaks into, or an address."""
+    """What makes the sound: a singer, a drum. ``at`` is the item it speaks into, or an address.
+
+    ``also`` are distances to other microphones that hear it. [m]
+    """
 
     id: str
     type: str
     at: str
     distance_m: float | None = None
     label: str = ""
+    also: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def called(self) -> str:

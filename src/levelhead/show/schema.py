@@ -203,6 +203,7 @@ class SourceEntry(_Entry):
     at: SpeaksInto
     distance: Length | None = None
     label: Label = ""
+    also: dict[Key, Length] = {}
 
 
 class LinkEntry(_Entry):

@@ -10,7 +10,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.graph import Edge
+from levelhead.quantity.bands import BANDS, edges_hz
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
@@ -45,6 +46,7 @@ CANCELS_CARE_DB: Final = 6.0  # half of the voltage, common practice
 OPPOSITE_BELOW: Final = -0.5  # cosine of 120 degrees: from there a sum is less than one of the two
 _OF_MUCH: Final = 0.1  # 20 dB below what else comes here: a trace, common practice
 _SILENT: Final = 1e-20  # power
+_HALF: Final = 0.5 - 1e-9  # of the power
 
 SENTENCES: Final[Mapping[Severity, str]] = {
     Severity.FAILS: "Copies of {who} meet at {where} upside down: what they share, voice and bass "
@@ -60,17 +62,36 @@ OPPOSITE_SENTENCES: Final[Mapping[str, str]] = {
 }
 
 Complex = NDArray[np.complex128]
+Real = NDArray[np.float64]
 _Carried = Mapping[int, Mapping[int, Complex]]
+_Late = Mapping[int, Mapping[int, float]]
+
+
+def _strongest(reading: Reading) -> Iterator[tuple[int, int, int]]:
+    """Row, point and component of every arrival; of several at one point the strongest is last."""
+    carried = reading.solution.carried
+    signal = np.flatnonzero(carried.component < carried.first_noise)
+    power = carried.power.sum(axis=1)
+    for row in signal[np.argsort(power[signal], kind="stable")].tolist():
+        yield row, int(carried.point[row]), int(carried.component[row])
 
 
 def _carried(reading: Reading) -> _Carried:
     """Amplitudes by point and component; of several arrivals the strongest stands for all."""
-    carried = reading.solution.carried
+    amplitude = reading.solution.carried.amplitude
     found: dict[int, dict[int, Complex]] = defaultdict(dict)
-    signal = np.flatnonzero(carried.component < carried.first_noise)
-    power = carried.power.sum(axis=1)
-    for row in signal[np.argsort(power[signal], kind="stable")]:
-        found[int(carried.point[row])][int(carried.component[row])] = carried.amplitude[row]
+    for row, point, component in _strongest(reading):
+        found[point][component] = amplitude[row]
+    return found
+
+
+def _late(reading: Reading) -> _Late:
+    """Delays of the same arrivals. [s]"""
+    delay_s = reading.solution.carried.delay_s
+    found: dict[int, dict[int, float]] = defaultdict(dict)
+    if delay_s.any():
+        for row, point, component in _strongest(reading):
+            found[point][component] = float(delay_s[row])
     return found
 
 
@@ -79,40 +100,69 @@ def _carried(reading: Reading) -> _Carried:
 
 def check_cancelling(reading: Reading) -> Iterator[Finding]:
     """Places where several ways of one signal meet: does the sum keep what each of them brings?"""
-    graph, carried = reading.solution.graph, _carried(reading)
+    graph, carried, late = reading.solution.graph, _carried(reading), _late(reading)
     arriving: dict[int, list[Edge]] = defaultdict(list)
     for edge in graph.edges:
         arriving[edge.target].append(edge)
     for target, edges in arriving.items():
         if len(edges) > 1:
-            worst = _worst_meeting(_meetings(edges, carried))
+            worst = _worst_meeting(_meetings(edges, carried, late))
             if worst is not None:
                 yield from _judge(reading, target, worst)
 
 
 @dataclass(frozen=True, slots=True)
 class _Meeting:
-    """Ways of one component at one place, as power over all bands."""
+    """Ways of one component at one place: power of their sum, and of the largest alone, (bands,).
+
+    What is apart in time cancels below and not above: half of the power decides.
+    """
 
     component: int
-    summed: float
-    largest: float
+    summed: Real
+    alone: Real
+
+    @property
+    def largest(self) -> float:
+        """Power of the largest way over all bands."""
+        return float(self.alone.sum())
 
     @property
     def loss_db(self) -> float:
-        """Sum against the largest way alone. [dB]"""
-        return 10 * math.log10(self.largest / max(self.summed, self.largest * 1e-9))
+        """What half of the power of the largest way loses at least in the sum. [dB]"""
+        band = np.flatnonzero(self.alone > 0)
+        left = np.maximum(self.summed[band] / self.alone[band], 1e-9)
+        rank = np.argsort(left)
+        share = np.cumsum(self.alone[band][rank]) / self.largest
+        return float(-10 * np.log10(left[rank][np.searchsorted(share, _HALF)]))
 
 
-def _meetings(edges: Iterable[Edge], carried: _Carried) -> list[_Meeting]:
-    by_component: dict[int, list[Complex]] = defaultdict(list)
+def _meetings(edges: Iterable[Edge], carried: _Carried, late: _Late) -> list[_Meeting]:
+    by_component: dict[int, list[tuple[Complex, float]]] = defaultdict(list)
     for edge in edges:
         for component, amplitude in carried.get(edge.source, {}).items():
-            by_component[component].append(np.asarray(edge.gain) * amplitude)
+            delay_s = late.get(edge.source, {}).get(component, 0.0) + edge.delay_s
+            by_component[component].append((np.asarray(edge.gain) * amplitude, delay_s))
     return [
-        _Meeting(component, _power(sum(ways)), max(_power(way) for way in ways))
+        _Meeting(component, _summed(ways), np.abs(max((way for way, _ in ways), key=_power)) ** 2)
         for component, ways in by_component.items()
+        if any(_power(way) > 0 for way, _ in ways)
     ]
+
+
+def _summed(ways: Sequence[tuple[Complex, float]]) -> Real:
+    """Power of ways of one signal together, (bands,); of those apart in time the band's mean."""
+    together: dict[float, Complex] = {}
+    for way, delay_s in ways:
+        together[delay_s] = together.get(delay_s, 0) + way
+    total: Real = sum((np.abs(each) ** 2 for each in together.values()), np.zeros(BANDS))
+    low_hz, high_hz = edges_hz()
+    for (one_s, one), (other_s, other) in itertools.combinations(together.items(), 2):
+        apart_s = one_s - other_s
+        turned = np.exp(-1j * np.pi * (low_hz + high_hz) * apart_s)
+        both = (one * np.conj(other) * turned).real
+        total = total + 2 * both * np.sinc((high_hz - low_hz) * apart_s)
+    return np.maximum(total, 0.0)
 
 
 def _power(amplitude: Complex | int) -> float:
@@ -247,8 +297,8 @@ def _likeness(one: Complex, other: Complex) -> float:
 EXPLAINED: Final = (
     Explained(
         CANCELS,
-        "Sum, with sign, of all ways of one signal that meet at a place, against the largest of "
-        "them alone.",
+        "Sum, with sign and delay, of all ways of one signal that meet at a place, against the "
+        "largest of them alone: what half of its power loses at least.",
         (
             Threshold("fall from which it is care", CANCELS_CARE_DB, "dB", PRACTICE),
             Threshold("fall from which it fails", CANCELS_FAILS_DB, "dB", "ISO 532 (10 phon)"),
