@@ -248,7 +248,7 @@ links:
     assert told[0] == told[1]
 
 
-@pytest.mark.parametrize("charger", ["none", "two-pin", "three-pin"])
+@pytest.mark.parametrize("charger", ["none", "two-pin"])
 def test_the_screen_of_a_picture_lead_earths_a_laptop_on_its_battery_too(charger: str) -> None:
     """Projector and desk on two circuits: the loop leads through the 0 V of the laptop."""
     text = f"""
