@@ -76,7 +76,7 @@ def test_phantom_of_the_book_is_p48() -> None:
     assert len(p48) > 10
     for port in p48:
         supply = port.figures["phantom"]
-        assert (supply.low, supply.value, supply.high) == (44, 48, 52)
+        assert 44 <= supply.low < supply.value == 48 < supply.high <= 52  # limits, no 95 % range
         assert port.figures["phantom-feed"].value == 6800
 
 

@@ -60,7 +60,7 @@ def test_supply_current_and_least_volts_are_the_doubts() -> None:
     assert finding.state is not None
     assert {doubt.input for doubt in finding.state.doubts} == {
         "phantom voltage of d ch1 mic input",
-        "phantom current of b",
+        "current of b",
         "least volts of b",
     }
     assert 0.5 < finding.p_holds < 1.0

@@ -68,6 +68,8 @@ PORT_FIGURES: Final[dict[str, FigureRule]] = {
     "bias": _VOLTS,  # plug-in power, fed out of each signal pin of this input when present
     "bias-feed": _usual("ohm", "2.2 kohm", "1 kohm", "5 kohm", "typical"),
     "dc-tolerance": _VOLTS,
+    # peak current that what is behind an output stands when a charged leg is let go through it
+    "surge": FigureRule("A", optional=True),
     "coupling": FigureRule("F", optional=True),  # capacitor in each output leg; absent: direct
     # ground pin to the 0 V of the item
     "ground": _usual("ohm", "20 mohm", "5 mohm", "100 mohm", "from memory"),
@@ -76,6 +78,7 @@ PORT_FIGURES: Final[dict[str, FigureRule]] = {
 # Direct current that an output may be driven with: amplifiers of balanced ones sink what they give;
 # of a single-ended one nobody knows whether it is a sturdy or a battery one
 _STURDY: Final = _usual("A", "20 mA", "8 mA", "40 mA", "from memory")
+_THROUGH: Final = FigureRule("A", optional=True)  # through a coil or a winding
 _ANY: Final = _usual("A", "3 mA", "1 mA", "20 mA", "from memory")
 
 CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
@@ -90,6 +93,7 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
     },
     "transformer-output": {
         "impedance": _IMPEDANCE,
+        "back-fed": _THROUGH,
         "winding-capacitance": _usual("F", "300 pF", "100 pF", "1 nF", "typical"),
         "magnetising": _usual("H", "1 H", "0.3 H", "5 H", "from memory"),
         # of the winding at the pins, within the impedance
@@ -99,6 +103,7 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
         "impedance": _IMPEDANCE,
         # direct current that the coil stands: 0.25 W in 150 ohm
         "coil-current": _usual("A", "40 mA", "20 mA", "60 mA", "from memory"),
+        "back-fed": _THROUGH,
         "winding-capacitance": _usual("F", "100 pF", "30 pF", "300 pF", "from memory"),
     },
     # a line output of which nobody knows how it is made: taken as symmetrical, judged as each

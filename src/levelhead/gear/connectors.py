@@ -45,6 +45,11 @@ class Connector:
         """Whether it has a third pin, so that a signal need not share the ground."""
         return self.minus != self.ground
 
+    @property
+    def slides(self) -> bool:
+        """Whether each contact of a plug passes over others on its way in, as those of jacks do."""
+        return self.is_balanced and "tip" in self.pins
+
 
 @dataclass(frozen=True, slots=True)
 class SignalPins:

@@ -305,6 +305,7 @@ class ItemPlan:
     needs_power: bool = False  # has ways of being fed, whether or not one is there now
     leakage: Figure | None = None  # of its mains supply, where that is known [A]
     is_worn: bool = False  # its levels are those at an ear
+    phantom_supply: Figure | None = None  # most that all its inputs feed together [A]
 
     def block(self, name: str) -> BlockInstance:
         """The block of this name; ``GearError`` when the type has none."""

@@ -10,6 +10,7 @@ from levelhead.chain.solution import Solution
 from levelhead.verdicts.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.clipping import check_clipping_as_set
 from levelhead.verdicts.connections import CONNECTION_RULES
+from levelhead.verdicts.direct import check_direct_current
 from levelhead.verdicts.enough import check_gain_is_enough, check_lowest_gain, check_set_too_low
 from levelhead.verdicts.finding import Finding, Severity, worst
 from levelhead.verdicts.first_stages import check_first_stages
@@ -24,6 +25,11 @@ from levelhead.verdicts.limiters import check_limiters
 from levelhead.verdicts.noise import check_hiss, check_noise
 from levelhead.verdicts.people import PEOPLE_RULES
 from levelhead.verdicts.phantom import check_phantom_reaches
+from levelhead.verdicts.phantom_way import (
+    check_both_legs_feed,
+    check_supply_is_enough,
+    check_what_lives_on_its_battery,
+)
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing import (
     check_everybody_is_heard,
@@ -43,6 +49,10 @@ RULES: Final[tuple[Rule, ...]] = (
     check_power,
     check_loudspeakers_have_an_amplifier,
     check_phantom_reaches,
+    check_direct_current,
+    check_both_legs_feed,
+    check_supply_is_enough,
+    check_what_lives_on_its_battery,
     check_plugs_fit,
     *CONNECTION_RULES,
     check_gain_is_enough,

@@ -20,20 +20,21 @@ __all__ = ["AMPLE_V", "SENTENCES", "check_phantom_reaches"]
 
 _NEPERS_PER_DB: Final = math.log(10) / 20  # relative change of a figure for 1 dB
 AMPLE_V: Final = 10.0  # spare volts beyond which no spread of currents matters, common practice
+POWER: Final = {"phantom": "phantom power", "bias": "plug-in power"}
 SENTENCES: Final = {
-    "missing": "{item} needs phantom power and gets none: it is dead.",
-    "too-low": "{item} gets {volts} of phantom power at its own current; it needs {needed}.",
-    Severity.CARE: "{item} gets {volts} of phantom power at its own current, little more than the "
+    "missing": "{item} needs {power} and gets none: it is dead.",
+    "too-low": "{item} gets {volts} of {power} at its own current; it needs {needed}.",
+    Severity.CARE: "{item} gets {volts} of {power} at its own current, little more than the "
     "{needed} it needs.",
-    Severity.FINE: "{item} gets {volts} of phantom power at its own current; it needs {needed}.",
+    Severity.FINE: "{item} gets {volts} of {power} at its own current; it needs {needed}.",
 }
 
 
 def check_phantom_reaches(reading: Reading) -> Iterator[Finding]:
-    """Items that live on phantom power alone: volts at their own current, against their least."""
+    """Items that live on phantom power or bias alone: volts at their current, and the least."""
     for item in reading.rig.items.values():
         ways = item.plan.powered_by
-        if ways and all(way.kind == "phantom" for way in ways):
+        if ways and all(way.port is not None for way in ways):
             for way in ways:
                 if reading.rig.plugged(f"{item.id}.{way.port}"):
                     yield from _judge(reading, item, way)
@@ -55,7 +56,10 @@ def _judge(reading: Reading, item: RigItem, way: PowerPlan) -> Iterator[Finding]
         severity=severity,
         where=f"{item.id}.{way.port}",
         what=_sentence(severity, is_fed=is_fed).format(
-            item=item.label, volts=format_si(volts, "V"), needed=format_si(least.value, "V")
+            item=item.label,
+            power=POWER[way.kind],
+            volts=format_si(volts, "V"),
+            needed=format_si(least.value, "V"),
         ),
         why=(Compared("volts at the item", volts, least.value, "V"),),
         state=state,
@@ -83,26 +87,24 @@ def _doubts(
         return
     who = place_words(item.label)
     yield Doubt(f"least volts of {who}", "fact", least, -least.value * _NEPERS_PER_DB)
-    for port, supply in _supplies(reading, item):
+    for port, supply in _supplies(reading, item, way.kind):
         dropped_v = supply.value - arrival.volts
         yield Doubt(
-            figure_words(reading.rig, f"{port}.phantom"),
+            figure_words(reading.rig, f"{port}.{way.kind}"),
             "fact",
             supply,
             supply.value * _NEPERS_PER_DB,
         )
         if way.current is not None:
-            yield Doubt(
-                f"phantom current of {who}", "fact", way.current, -dropped_v * _NEPERS_PER_DB
-            )
+            yield Doubt(f"current of {who}", "fact", way.current, -dropped_v * _NEPERS_PER_DB)
         return
 
 
-def _supplies(reading: Reading, item: RigItem) -> Iterator[tuple[str, Figure]]:
+def _supplies(reading: Reading, item: RigItem, kind: str) -> Iterator[tuple[str, Figure]]:
     """Inputs that feed the island on which the item draws."""
     for island in reading.solution.islands:
         if any(load.item == item.id for load in island.loads):
             for feed in island.feeds:
-                supply = reading.rig.ports[feed.port].plan.figures.get("phantom")
+                supply = reading.rig.ports[feed.port].plan.figures.get(kind)
                 if supply is not None:
                     yield feed.port, supply

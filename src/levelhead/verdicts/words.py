@@ -26,6 +26,9 @@ _OF_PORTS: Final[Mapping[str, str]] = {
     "clip": "clip level",
     "ceiling": "ceiling",
     "phantom": "phantom voltage",
+    "dc-tolerance": "direct volts stood by",
+    "back-fed": "direct current stood by",
+    "surge": "peak current stood by",
     "coupling": "coupling capacitor",
     "common-mode": "common-mode impedance",
     "ground": "ground resistance",
@@ -93,7 +96,8 @@ def figure_words(rig: Rig, tag: str) -> str:
     place, _, name = tag.rpartition(".")
     if place in rig.ports:
         figure = _OF_PORTS.get(name, name.replace("-", " "))
-        return f"{figure} of {place_words(rig.ports[place].label)}"
+        of = "" if figure.endswith(" by") else " of"
+        return f"{figure}{of} {place_words(rig.ports[place].label)}"
     item, _, rest = tag.partition(".")
     part, _, name = rest.partition(", ")
     label = rig.items[item].label if item in rig.items else item

@@ -30,7 +30,7 @@ _GENERATOR: Final = (
     "generator.shared",
     "generator.gain",
 )
-_LEAKAGE: Final = "leakage"  # of whatever mains supply a unit has
+_OF_ITEM: Final = ("leakage", "phantom-supply")  # of whatever supplies a unit has
 _NO_PORT: Final = frozenset({"air", "mix"})  # words for where a path may begin besides
 _STAGE: Final = ("gain", "ceiling", "noise", "ein", "self-noise")
 
@@ -62,7 +62,7 @@ def unknown_figure(address: str, known: Iterable[str], where: str) -> GearError:
 def figure_addresses(entry: TypeEntry) -> Iterator[str]:
     """Every figure of a type: of the item, of all strips of a block, of one of them."""
     yield from strip_figures(entry)
-    yield _LEAKAGE
+    yield from _OF_ITEM
     if entry.air is not None:
         yield from _AIR
     if entry.powered_by:

@@ -81,6 +81,7 @@ def compile_item(
         needs_power=bool(entry.powered_by),
         leakage=root.optional(entry.leakage, "A", "leakage"),
         is_worn=entry.worn,
+        phantom_supply=root.optional(entry.phantom_supply, "A", "phantom-supply"),
     )
 
 

@@ -1,0 +1,185 @@
+"""Direct current where it does not belong: in outputs, coils, ribbons and capsules.
+
+Phantom power and bias are solved with the copper; what a part stands is a figure of its port. A
+microphone is not endangered by its name: a coil between two equal legs carries nothing.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from levelhead.circuit.direct import PortDirect
+from levelhead.gear.connectors import CONNECTORS
+from levelhead.gear.figures import Figure
+from levelhead.quantity.formatting import format_si
+from levelhead.rig.model import RigPort
+from levelhead.verdicts.explain import Explained, Threshold
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.limit_state import Doubt, LimitState
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import figure_words, other_ends, place_words
+
+__all__ = ["BACK_FED", "EXPLAINED", "SENTENCES", "SURGE", "VOLTS", "check_direct_current"]
+
+BACK_FED, VOLTS, SURGE = "phantom.back-fed", "phantom.volts", "phantom.surge"
+AMPLE_DB: Final = 12.0  # a quarter of what a part stands: nobody acts, common practice
+_LEAST_A: Final = 1e-5  # a leak
+_LEAST_V: Final = 0.01
+SENTENCES: Final = {
+    BACK_FED: {
+        Severity.HARM: "{supply} drives {value} of direct current into {part}, which stands "
+        "{limit}: it will be damaged.",
+        Severity.CARE: "{supply} drives {value} of direct current into {part}; that is near the "
+        "{limit} it stands, and every switching thumps.",
+        Severity.FINE: "{part} carries {value} of direct current and stands {limit}.",
+    },
+    VOLTS: {
+        Severity.HARM: "{supply} puts {value} on {part}, which stands {limit}: it will be damaged.",
+        Severity.CARE: "{supply} puts {value} on {part}, near the {limit} it stands.",
+        Severity.FINE: "{value} stand at {part}, which stands {limit}.",
+    },
+    SURGE: {
+        Severity.HARM: "A jack moved while {supply} is on lets its charge go through {part}: "
+        "{value} at the peak, where {limit} are stood.",
+        Severity.CARE: "A jack moved while {supply} is on lets {value} go through {part}, near "
+        "the {limit} it stands.",
+        Severity.FINE: "A jack moved under {supply} drives {value} through {part}, which stands "
+        "{limit}.",
+    },
+}
+_FIGURE: Final = {BACK_FED: "back-fed", VOLTS: "dc-tolerance", SURGE: "surge"}
+_NAME: Final = {
+    BACK_FED: "direct current",
+    VOLTS: "direct volts",
+    SURGE: "peak current of a charged leg",
+}
+EXPLAINED: Final = (
+    Explained(
+        BACK_FED,
+        "largest direct current through what is behind an output (an amplifier, a coil, a "
+        "winding), against the current that it stands",
+        (Threshold("nobody acts from this far below", AMPLE_DB, "dB", "common practice"),),
+        "IEC 61938 for the supplies; Ohm's law in the solved copper",
+    ),
+    Explained(
+        VOLTS,
+        "direct volts at the pins of an output or a capsule, against what they stand",
+        (),
+        "IEC 61938 for the supplies; Ohm's law in the solved copper",
+    ),
+    Explained(
+        SURGE,
+        "peak current when the sliding contacts of a jack ground one leg of a charged input first, "
+        "against what a part stands",
+        (),
+        "discharge of the input's blocking capacitor through the solved copper",
+    ),
+)
+
+
+def check_direct_current(reading: Reading) -> Iterator[Finding]:
+    """Ports with a figure for direct current: does more of it arrive?"""
+    for supply, addresses in _supplied(reading):
+        for address in addresses:
+            direct = reading.solution.dc_at(address)
+            port = reading.rig.ports.get(address) or reading.rig.ports[address.rpartition(".")[0]]
+            if direct is not None and not port.plan.figures.get("phantom"):
+                yield from _at_port(_Fed(reading, port, address, supply), direct)
+
+
+def _supplied(reading: Reading) -> Iterator[tuple[RigPort, tuple[str, ...]]]:
+    """Each supply that is on, with the ports on its copper."""
+    for island in reading.solution.islands:
+        if island.feeds:
+            yield reading.rig.ports[island.feeds[0].port], tuple(island.pins)
+
+
+@dataclass(frozen=True, slots=True)
+class _Fed:
+    """A port (one signal of it) on the copper of a supply."""
+
+    reading: Reading
+    port: RigPort
+    address: str
+    supply: RigPort
+
+    def figure(self, name: str) -> Figure | None:
+        """What the port stands."""
+        return self.port.plan.figures.get(name)
+
+
+def _at_port(fed: _Fed, direct: PortDirect) -> Iterator[Finding]:
+    volts = abs(direct.common_v) + abs(direct.volts) / 2
+    compared = (
+        (BACK_FED, "back-fed", 0.0 if _lives_on_it(fed) else direct.current_a, _LEAST_A, "A"),
+        (VOLTS, "dc-tolerance", volts, _LEAST_V, "V"),
+        (SURGE, "surge", direct.surge_a if _meets_a_jack(fed) else 0.0, _LEAST_A, "A"),
+    )
+    for code, name, value, least, unit in compared:
+        figure = fed.figure(name)
+        if figure is not None and value >= least:
+            yield _finding(fed, code, figure, value, unit)
+
+
+def _lives_on_it(fed: _Fed) -> bool:
+    """Whether the port is where its item draws what feeds it."""
+    ways = fed.port.item.plan.powered_by
+    return any(way.port == fed.port.plan.name for way in ways)
+
+
+def _meets_a_jack(fed: _Fed) -> bool:
+    """Whether a plug with sliding contacts lies between the port and the supply."""
+    rig, seen, around = fed.reading.rig, set[str](), {fed.port.address}
+    while around:
+        address = around.pop()
+        seen.add(address)
+        port = rig.ports[address]
+        if CONNECTORS[port.plan.socket].slides:
+            return True
+        beside = {port.sibling(name) for name in port.block.plan.ports if _is_passive(port)}
+        around |= ({*other_ends(rig, address)} | beside) - seen
+    return False
+
+
+def _is_passive(port: RigPort) -> bool:
+    """Whether copper leads on through the box of a port."""
+    return not port.block.plan.paths
+
+
+def _finding(fed: _Fed, code: str, figure: Figure, value: float, unit: str) -> Finding:
+    tag = f"{fed.port.address}.{_FIGURE[code]}"
+    words_of = figure_words(fed.reading.rig, tag)
+    state = LimitState(
+        20 * math.log10(figure.value / value), "dB", lambda: [Doubt(words_of, "fact", figure, 1.0)]
+    )
+    severity = state.severity(ample=AMPLE_DB)
+    if severity is Severity.FAILS:
+        severity = Severity.HARM
+    words = {
+        "supply": fed.supply.label,
+        "part": fed.port.label,
+        "value": format_si(value, unit),
+        "limit": format_si(figure.value, unit),
+    }
+    return Finding(
+        code=code,
+        severity=severity,
+        where=fed.address,
+        what=SENTENCES[code][severity].format(**words),
+        why=(Compared(_NAME[code], value, figure.value, unit),),
+        state=state,
+        assumed=_assumed(fed, figure, unit, severity),
+        source="direct current in the solved copper, against what the part stands",
+        basis=figure.source,
+        ports=(fed.port.address, *other_ends(fed.reading.rig, fed.port.address)),
+    )
+
+
+def _assumed(fed: _Fed, figure: Figure, unit: str, severity: Severity) -> tuple[str, ...]:
+    if severity is Severity.FINE or figure.source in {"measured", "standard"}:
+        return ()
+    text = format_si(figure.value, unit)
+    return (f"{place_words(fed.port.label)}: stands {text} ({figure.source})",)
