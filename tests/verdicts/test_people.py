@@ -336,3 +336,12 @@ def test_loudspeakers_over_heads_come_with_a_word_for_riggers(
     found = all_of(trial, OVERHEAD)
     assert bool(found) is is_told
     assert all(each.severity is FINE and "rigger" in str(each.caution) for each in found)
+
+
+def test_a_lost_earth_carries_no_residual_current() -> None:
+    """Nothing leaks where nothing leads away; the finding is the lost earth."""
+    supply = {"outlet": "stage", "rcd": "30 mA", "earth": "lost"}
+    loud = {"type": "loudspeaker-powered-12", "supply": "s", "figures": {"leakage": "20 mA"}}
+    trial = tried(items={"pow": loud}, supplies={"s": supply})
+    assert not all_of(trial, RESIDUAL)
+    assert [each.severity for each in all_of(trial, EARTH)] == [HARM]

@@ -140,7 +140,11 @@ def check_residual_currents(reading: Reading) -> Iterator[Finding]:
         ratings = (supply.rcd for supply in beside.values())
         rated_a = min(parse_si(rating, "A") for rating in ratings if rating is not None)
         items = [item for item in reading.rig.items.values() if item.supply in beside]
-        earthed = [item for item in items if item.plan.earth == "mains"]
+        earthed = [
+            item
+            for item in items
+            if item.plan.earth == "mains" and not _is_on_lost_earth(reading, item)
+        ]
         if earthed:
             yield _residual(reading, circuit, rated_a, earthed)
 
