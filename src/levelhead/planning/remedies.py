@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import chain
 from typing import Final
 
 from levelhead.planning.boxes import (
     CONNECTION_FAMILIES,
+    COST_OF_PURCHASE,
     COST_OF_STOCK,
     boxes_and_leads,
     is_lead_for,
@@ -24,15 +26,16 @@ from levelhead.planning.moves import (
     turns,
 )
 from levelhead.planning.settle import settled
+from levelhead.planning.stock import drawn, is_bought, stock_words
 from levelhead.planning.trial import Trial
-from levelhead.show.edits import Plug, Set, Unplug
+from levelhead.show.edits import Plug, Retype, Set, Unplug
 from levelhead.show.wording import sentence
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.hum import is_hum
 from levelhead.verdicts.people_words import PEOPLE
 from levelhead.verdicts.severity import Severity, worst
 
-__all__ = ["Settle", "as_set", "remedies_for", "with_remedies"]
+__all__ = ["Settle", "as_set", "heard", "new_findings", "remedies_for", "with_remedies"]
 
 MOST_OFFERED: Final = 3
 _FARTHER: Final = 1  # who may turn a control need not think of another socket
@@ -80,6 +83,18 @@ def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tup
 
 
 def _proposed(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """What might mend it, cables out of the stock where it has them; what is to be bought last."""
+    bought: list[Candidate] = []
+    for move in _moves(trial, finding):
+        edits = drawn(trial.show, move.edits)
+        if is_bought(trial.show, edits):
+            bought.append(Candidate(edits, COST_OF_PURCHASE))
+        else:
+            yield replace(move, edits=edits)
+    yield from bought
+
+
+def _moves(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """What might mend it: hum has cures of its own; no knob mends a load or a lead."""
     if is_hum(finding):
         yield from hum_cures(trial, finding)
@@ -121,55 +136,71 @@ def _tried(
     after = settle(moved)
     if _helps(trial, after, finding):
         return candidate, after
-    if candidate.cost < COST_OF_SOCKET or not _heard(trial) <= _heard(after):
+    if candidate.cost < COST_OF_SOCKET or not heard(trial) <= heard(after):
         return None
     for step in _next_steps(trial, after, finding):
         mended = after.after(step.edits)
         if mended is None:
             continue
         both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
-        for more, then in _with_gains(settle(mended), is_box=candidate.cost >= COST_OF_STOCK):
-            if _helps(trial, then, finding):
-                return Candidate((*both.edits, *more), both.cost), then
+        tried = _with_gains(settle(mended), both, is_box=candidate.cost >= COST_OF_STOCK)
+        held = [each for each in tried if _helps(trial, each[1], finding)]
+        if held:
+            return min(held, key=lambda each: _verdict_after(trial, each[1], finding, both).rank)
     return None
 
 
-def _with_gains(trial: Trial, *, is_box: bool) -> Iterator[tuple[tuple[Set, ...], Trial]]:
-    """A trial as it is; behind a box that came in, also with every free gain at its place."""
-    yield (), trial
+def _with_gains(
+    trial: Trial, done: Candidate, *, is_box: bool
+) -> Iterator[tuple[Candidate, Trial]]:
+    """A trial as it is; behind a box that came in, also with the gain there at its place."""
+    yield done, trial
     if is_box:
-        placed = settled(trial, trial.show.locks)
+        placed = settled(trial, trial.show.locks | _controls_elsewhere(trial, done))
         before = trial.show.settings
-        changed = {
-            address: value
+        more = tuple(
+            Set(address, value)
             for address, value in placed.show.settings.items()
             if before.get(address) != value
-        }
-        yield tuple(Set(address, value) for address, value in changed.items()), placed
+        )
+        yield replace(done, edits=(*done.edits, *more)), placed
+
+
+def _controls_elsewhere(trial: Trial, move: Candidate) -> frozenset[str]:
+    """Controls outside the strips into which a move plugs something, or another box."""
+    rig = trial.solution.rig
+    links = [edit.link for edit in move.edits if isinstance(edit, Plug)]
+    boxes = {edit.item for edit in move.edits if isinstance(edit, Retype)}
+    links += [link for link in trial.show.links if boxes & link.items]
+    ports = [rig.ports[end] for link in links for end in link.ends.values() if end in rig.ports]
+    strips = tuple(port.sibling("") for port in ports)
+    return frozenset(address for address in rig.controls if not address.startswith(strips))
 
 
 def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candidate]:
     """Turns and switches against the trouble that a move brought, if it did away with its own."""
     if after.still(finding):
         return
-    for trouble in _new(before, after):
+    for trouble in new_findings(before, after):
         yield from turns(after, trouble)
         yield from switches(after, trouble)
 
 
 def _words(trial: Trial, candidate: Candidate) -> str:
     spoken = [edit for edit in candidate.edits if not isinstance(edit, Unplug)]
-    return "; ".join(sentence(edit, trial.show) for edit in spoken or candidate.edits)
+    words = "; ".join(sentence(edit, trial.show) for edit in spoken or candidate.edits)
+    stock = stock_words(trial.show, candidate.edits)
+    return f"{words} ({stock})" if stock else words
 
 
 def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
     """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent."""
     if after.still(finding):
         return False
-    if not (_heard(before) <= _heard(after) and _sounding(before) <= _sounding(after)):
+    if not (heard(before) <= heard(after) and _sounding(before) <= _sounding(after)):
         return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
-    return all(each.severity.rank < limit for each in _new(before, after))
+    return all(each.severity.rank < limit for each in new_findings(before, after))
 
 
 def _sounding(trial: Trial) -> frozenset[str]:
@@ -177,14 +208,14 @@ def _sounding(trial: Trial) -> frozenset[str]:
     return frozenset(way[0] for way in trial.solution.paths)
 
 
-def _heard(trial: Trial) -> frozenset[str]:
+def heard(trial: Trial) -> frozenset[str]:
     """Where the signals begin that come out of a loudspeaker; without one, those of any way."""
     ways = trial.solution.paths
     aloud = [way for way in ways if trial.solution.point(way[-1]).unit == "Pa"]
     return frozenset(way[0] for way in aloud or ways)
 
 
-def _new(before: Trial, after: Trial) -> Iterator[Finding]:
+def new_findings(before: Trial, after: Trial) -> Iterator[Finding]:
     """Findings that were not there before, or not as bad."""
     known = {each.key: each.severity.rank for each in before.judgement.findings}
     for each in after.judgement.worse_than_fine():
@@ -201,4 +232,4 @@ def _verdict_after(before: Trial, after: Trial, finding: Finding, move: Candidat
         if isinstance(edit, Unplug):
             touched -= set(edit.link.ends.values())
     left = (each for each in after.judgement.findings if touched & {*each.ports, each.where})
-    return worst(each.severity for each in (*left, *_new(before, after)))
+    return worst(each.severity for each in (*left, *new_findings(before, after)))
