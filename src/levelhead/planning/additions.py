@@ -23,7 +23,8 @@ from levelhead.show.model import Item, Link, Show, Source
 __all__ = ["Chain", "Output", "chains_for", "meanings"]
 
 _ADDED: Final = frozenset({"microphone", "instrument", "player", "feed"})  # what makes a signal
-_MOST_COMMON: Final = 3  # of the book's microphones for a voice, and of its boxes
+_MOST_MICROPHONES: Final = 4  # of the book, for one voice
+_MOST_BOXES: Final = 3
 _MOST_OUTPUTS: Final = 2
 _TO_A_BOX_M: Final = 3.0  # from an instrument to a box beside it, common practice
 _ALIKE: Final = 1e-6
@@ -114,8 +115,8 @@ def _microphones(show: Show, book: GearBook, source: str) -> Iterator[str]:
     usual = {each: book.entry(each).usual.source for each in all_}
     own = [each for each in all_ if usual[each] == source]
     alike = [each for each in all_ if usual[each] and book.entry(str(usual[each])).kind == kind]
-    common = [*own[:_MOST_COMMON], *[each for each in alike if each not in own][:_MOST_COMMON]]
-    yield from dict.fromkeys([*stocked, *common[: 2 * _MOST_COMMON - 1]])
+    common = [*own, *[each for each in alike if each not in own]][:_MOST_MICROPHONES]
+    yield from dict.fromkeys([*stocked, *common])
 
 
 def _heard(show: Show, book: GearBook, type_id: str, source: str | None) -> Iterator[Chain]:
@@ -132,9 +133,12 @@ def _heard(show: Show, book: GearBook, type_id: str, source: str | None) -> Iter
 
 
 def _distance_m(book: GearBook, type_id: str, source: str) -> float | None:
-    """The usual distance of the microphone, if that is what it usually hears. [m]"""
+    """The usual distance of the microphone, if it usually hears that, or another voice. [m]"""
     usual = book.entry(type_id).usual
-    is_usual = usual.source and book.entry(usual.source).kind == book.entry(source).kind
+    is_voice = book.entry(source).kind == "voice"
+    is_usual = usual.source == source or (
+        is_voice and usual.source is not None and book.entry(usual.source).kind == "voice"
+    )
     return parse_si(usual.distance, "m") if is_usual and isinstance(usual.distance, str) else None
 
 
@@ -178,7 +182,7 @@ def _boxes(show: Show, book: GearBook) -> list[PlainBox]:
     boxes = list(plain_boxes(book))
     stocked = [box for box in boxes if has_type(show, box.type_id)]
     common = [box for box in boxes if box not in stocked and _makes_balanced(box)]
-    return [*stocked, *common[:_MOST_COMMON]]
+    return [*stocked, *common[:_MOST_BOXES]]
 
 
 def _makes_balanced(box: PlainBox) -> bool:

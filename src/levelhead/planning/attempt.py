@@ -67,10 +67,10 @@ def attempted(
     moved = trial.after(edits) if edits else trial
     if moved is None or not keeps_every_earth(trial.solution.rig, moved.solution.rig):
         return None
-    if is_new and not heard(moved) - heard(trial):
-        return None
     own = _own(moved.solution.rig, edits, ports)
     after, switched = _switched(trial, settled(moved, _fixed(moved, own)), own)
+    if is_new and not heard(after) - heard(trial):
+        return None
     found = _findings(trial, after, ports, edits)
     mine = {port.partition(".")[0] for port in ports} if not is_new else _added(edits)
     elsewhere = tuple(

@@ -107,6 +107,7 @@ class _Way:
 
 
 def plain_boxes(book: GearBook) -> Iterator[PlainBox]:
+    """Boxes of the book with one way in and one way out."""
     for type_id in book.ids:
         if book.entry(type_id).kind == "box":
             ports = book.plan(type_id, {}, {}).block("").plan.ports.values()
@@ -190,7 +191,7 @@ def _stereo_leads(trial: Trial, link: Link) -> Iterator[Candidate]:
         return
     length_m = link.via[0].length_m if link.via else None
     for left, right in _pairs(rig, others[0]):
-        for cable in fans(trial.book, starts[0], left, right):
+        for cable in fans(trial.book, starts[0].plan, left.plan, right.plan):
             ends = {"a": starts[0].address, "left": left.address, "right": right.address}
             new = Link(ends, (Cable(cable.type_id, length_m),))
             yield Candidate((Unplug(link), Plug(new)), _COST_OF_CABLE)
@@ -217,7 +218,7 @@ def _pairs(rig: Rig, near: RigPort) -> Iterator[tuple[RigPort, RigPort]]:
         yield alike[0], alike[1]
 
 
-def fans(book: GearBook, start: RigPort, left: RigPort, right: RigPort) -> Iterator[CablePlan]:
+def fans(book: GearBook, start: PortPlan, left: PortPlan, right: PortPlan) -> Iterator[CablePlan]:
     """Leads with one plug for the output and one for each side."""
     for type_id in book.ids:
         if is_taken_unasked(book, type_id) and set(book.entry(type_id).connectors) == {
@@ -226,5 +227,5 @@ def fans(book: GearBook, start: RigPort, left: RigPort, right: RigPort) -> Itera
         }:
             cable = book.cable(type_id)
             places = zip((start, left, right), ("a", *_SIDES), strict=True)
-            if all(mates(port.plan.socket, cable.ends[end]) for port, end in places):
+            if all(mates(port.socket, cable.ends[end]) for port, end in places):
                 yield cable

@@ -20,15 +20,25 @@ Inputs = tuple[RigPort, ...]  # one, or left and right
 
 @dataclass(frozen=True, slots=True)
 class Occupied:
-    """A strip without room: its links, and the item of the show whose signal it takes."""
+    """A strip without room: its links, and the items that its signal comes through."""
 
     links: tuple[Link, ...]
     ports: Inputs
-    item: Item
+    items: tuple[Item, ...]
+
+    @property
+    def called(self) -> str:
+        """Where its signal begins."""
+        return self.items[-1].called
+
+    @property
+    def is_nice(self) -> bool:
+        """Whether the show would do without."""
+        return any(each.need == "nice" for each in self.items)
 
 
 def _takers(rig: Rig) -> list[str]:
-    """Items into which voices and instruments go: mixers and stage boxes; else whatever there is."""
+    """Items into which voices and instruments go: mixers and stage boxes, else any."""
     ins: dict[str, int] = {}
     for port in rig.ports.values():
         ins[port.item.id] = ins.get(port.item.id, 0) + (port.plan.role == "in")
@@ -90,17 +100,33 @@ def free_pairs(rig: Rig) -> Iterator[Inputs]:
 
 
 def occupied(rig: Rig) -> Iterator[Occupied]:
-    """Strips that are taken, those first whose signal is only nice to have; a must is left alone."""
+    """Strips that are taken, what is only nice to have first; a must is left alone."""
     found = []
     for item in _takers(rig):
         for strip in _strips(rig, item):
             links = tuple(rig.links[port.link].link for port in strip if port.link is not None)
-            senders = [
-                rig.show.items[end.partition(".")[0]]
-                for link in links
-                for end in link.ends.values()
-                if not end.startswith(f"{item}.")
-            ]
-            if senders and all(each.need != "must" for each in senders):
-                found.append(Occupied(tuple(dict.fromkeys(links)), strip, senders[0]))
-    yield from sorted(found, key=lambda each: each.item.need != "nice")
+            items = tuple(_before(rig, item, links))
+            if items and all(each.need != "must" for each in items):
+                found.append(Occupied(tuple(dict.fromkeys(links)), strip, items))
+    yield from sorted(found, key=lambda each: not each.is_nice)
+
+
+def _before(rig: Rig, item: str, links: tuple[Link, ...]) -> Iterator[Item]:
+    """Items through which the signal of links comes, from an item back to where it begins."""
+    seen = {item}
+    waiting = list(links)
+    while waiting:
+        for end in waiting.pop(0).ends.values():
+            sender = end.partition(".")[0]
+            if sender not in seen:
+                seen.add(sender)
+                yield rig.show.items[sender]
+                waiting += [
+                    each.link
+                    for each in rig.links
+                    if any(
+                        rig.ports[at].item.id == sender and rig.ports[at].plan.role == "in"
+                        for at in each.ports
+                        if at in rig.ports
+                    )
+                ]

@@ -127,9 +127,18 @@ def find_ports(rig: Rig, text: str, side: Side) -> list[RigPort]:
                 words = _port_words(port.block, port.plan) | tokens(port.block.name)
                 met = words & left
                 total = score + _PORT_WEIGHT * len(met) - _STRAY * len(left - met)
-                found.append((-total, port.link is not None, port))
+                found.append((-total, _is_taken(rig, port), port))
     found.sort(key=lambda each: each[:2])
     return [port for total, _, port in found if -total >= _LEAST]
+
+
+def _is_taken(rig: Rig, port: RigPort) -> bool:
+    """Whether a plug is in it, or in another input of its strip."""
+    beside = (rig.ports[port.sibling(name)] for name in port.block.plan.ports)
+    strip = [each for each in beside if port.block.name and each.plan.role == "in"]
+    return port.link is not None or (
+        port.plan.role == "in" and any(each.link is not None for each in strip)
+    )
 
 
 def _best_phrase(asked: frozenset[str], phrases: Iterable[str]) -> tuple[float, frozenset[str]]:

@@ -11,11 +11,12 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Any, Final
 
+from levelhead.errors import AskError
 from levelhead.planning.additions import Chain, Output, chains_for, meanings
 from levelhead.planning.attempt import Attempt, attempted
 from levelhead.planning.boxes import fans
 from levelhead.planning.free_inputs import Inputs, free_inputs, free_pairs, occupied
-from levelhead.planning.names import find_ports
+from levelhead.planning.names import find_ports, tokens
 from levelhead.planning.stock import lacking, stock_words, taken
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
@@ -26,7 +27,7 @@ from levelhead.show.model import Cable, Link
 from levelhead.show.wording import sentence
 from levelhead.verdicts.severity import Severity
 
-__all__ = ["Freed", "Proposal", "Proposals", "join", "propose"]
+__all__ = ["Freed", "Proposal", "Proposals", "join", "propose", "propose_in_show"]
 
 _MOST: Final = 6  # proposals
 _MOST_FREED: Final = 3
@@ -116,6 +117,42 @@ class Proposals:
         }
 
 
+def propose_in_show(trial: Trial, from_text: str, to_text: str | None) -> Proposals:
+    """What ``levelhead ask FROM [TO] --show SHOW`` answers.
+
+    With ``to_text``, a socket of the show's own is joined, if ``from_text`` names one by its
+    address or its item; anything else is one more source.
+
+    Raises
+    ------
+    AskError
+        The first text means nothing that makes a sound, or the second no input of the show.
+    """
+    rig = trial.solution.rig
+    if to_text is None:
+        return propose(trial, from_text)
+    if not find_ports(rig, to_text, "to"):
+        raise AskError(
+            f"no input of the show fits '{to_text}'",
+            where="ask --show",
+            expected="an address such as desk.ch1.mic, or an item and its socket",
+            remedy="List the sockets of a type with: levelhead gear TYPE",
+        )
+    if from_text.partition(".")[0] in rig.items or _names_own(rig, from_text):
+        joined = join(trial, from_text, to_text)
+        if joined is not None:
+            return joined
+    return propose(trial, from_text, to_text)
+
+
+def _names_own(rig: Rig, text: str) -> bool:
+    """Whether the words hold the whole label or id of an item."""
+    asked = tokens(text)
+    named = [tokens(each.label) for each in rig.items.values() if each.label]
+    named += [tokens(each.replace("-", " ")) for each in rig.items]
+    return any(words and words <= asked for words in named)
+
+
 def propose(trial: Trial, text: str, into: str | None = None) -> Proposals:
     """How one more source joins a show.
 
@@ -186,25 +223,36 @@ def join(trial: Trial, from_text: str, to_text: str) -> Proposals | None:
 
 
 def _places(rig: Rig, wanted: set[str] | None) -> list[Inputs]:
-    """Free inputs, alone and in pairs."""
-    every = [*((port,) for port in free_inputs(rig)), *free_pairs(rig)]
+    """Free inputs, in pairs and alone."""
+    every = [*free_pairs(rig), *((port,) for port in free_inputs(rig))]
     if wanted is None:
         return every
     return [each for each in every if {port.address for port in each} & wanted]
 
 
 def _tried(trial: Trial, chains: Iterable[Chain], places: Sequence[Inputs]) -> Iterator[Proposal]:
-    """Each chain into each place for it, where plugs fit and somebody hears it."""
+    """Each chain into each kind of strip, where plugs fit and somebody hears it.
+
+    What is fine in one socket of a strip is not tried in another one.
+    """
     for chain in chains:
+        done: set[tuple[str, ...]] = set()
         for inputs in places:
-            plugs = _plugs(trial, chain, inputs)
-            if plugs is None:
+            kind = tuple(f"{port.item.id} {port.block.block}" for port in inputs)
+            attempt = None if kind in done else _attempt(trial, chain, inputs)
+            if attempt is None:
                 continue
-            ends = [end for plug in plugs for end in plug.link.ends.values()]
-            edits = (*chain.edits, *plugs, *_panned(trial.solution.rig, inputs))
-            attempt = attempted(trial, edits, ends)
-            if attempt is not None:
-                yield _proposal(trial, chain.what, inputs, attempt, chain.brought)
+            if attempt.verdict is Severity.FINE and not attempt.needs:
+                done.add(kind)
+            yield _proposal(trial, chain.what, inputs, attempt, chain.brought)
+
+
+def _attempt(trial: Trial, chain: Chain, inputs: Inputs) -> Attempt | None:
+    plugs = _plugs(trial, chain, inputs)
+    if plugs is None:
+        return None
+    ends = [end for plug in plugs for end in plug.link.ends.values()]
+    return attempted(trial, (*chain.edits, *plugs, *_panned(inputs)), ends)
 
 
 def _plugs(trial: Trial, chain: Chain, inputs: Inputs) -> list[Plug] | None:
@@ -249,7 +297,7 @@ def _length_m(rig: Rig, port: RigPort, kind: str) -> float | None:
     return median(lengths) if lengths else None
 
 
-def _panned(rig: Rig, inputs: Inputs) -> Iterator[Set]:
+def _panned(inputs: Inputs) -> Iterator[Set]:
     """Left and right on two strips stand left and right."""
     if len(inputs) == _PAIR and inputs[0].block.name != inputs[1].block.name:
         for port, side in zip(inputs, ("left", "right"), strict=True):
@@ -295,11 +343,11 @@ def _ranked(found: Iterable[Proposal]) -> list[Proposal]:
         )
 
     best: dict[str, int] = {}
-    ranked = []
-    for each in sorted(found, key=key):
-        if each.verdict.rank <= best.setdefault(each.what, each.verdict.rank):
-            ranked.append(each)
-    return ranked
+    return [
+        each
+        for each in sorted(found, key=key)
+        if each.verdict.rank <= best.setdefault(each.what, each.verdict.rank)
+    ]
 
 
 def _why_not(rig: Rig, found: Sequence[Proposal], wanted: set[str] | None) -> str:
@@ -330,5 +378,5 @@ def _freed(trial: Trial, chains: Sequence[Chain]) -> Iterator[Freed]:
         best = _ranked(_tried(base, chains[:_PAIR], places))[:1]
         if best and best[0].is_usable:
             found += 1
-            nice = ", which is only nice to have" if taken_.item.need == "nice" else ""
-            yield Freed(f"Leave out {taken_.item.called}{nice}", edits, best[0])
+            nice = ", which is only nice to have" if taken_.is_nice else ""
+            yield Freed(f"Leave out {taken_.called}{nice}", edits, best[0])
