@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -83,9 +84,7 @@ def test_a_condenser_needs_phantom_on_and_says_so() -> None:
 
 
 def test_what_is_in_stock_comes_first() -> None:
-    show, _ = apply(duo().show, [])
-    from dataclasses import replace
-
+    show = duo().show
     stock = {**show.stock, "mic-vocal-condenser": 1}
     found = propose(try_show(replace(show, stock=stock), load_book()), "singer").proposals
     assert found[0].what == "Vocal microphone, condenser"
