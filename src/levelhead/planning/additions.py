@@ -23,7 +23,7 @@ from levelhead.show.model import Item, Link, Show, Source
 __all__ = ["Chain", "Output", "chains_for", "meanings"]
 
 _ADDED: Final = frozenset({"microphone", "instrument", "player", "feed"})  # what makes a signal
-_MOST_MICROPHONES: Final = 4  # of the book, for one voice
+_MOST_MICROPHONES: Final = 4  # of the book for one voice, besides the first for others
 _MOST_BOXES: Final = 3
 _MOST_OUTPUTS: Final = 2
 _TO_A_BOX_M: Final = 3.0  # from an instrument to a box beside it, common practice
@@ -115,7 +115,8 @@ def _microphones(show: Show, book: GearBook, source: str) -> Iterator[str]:
     usual = {each: book.entry(each).usual.source for each in all_}
     own = [each for each in all_ if usual[each] == source]
     alike = [each for each in all_ if usual[each] and book.entry(str(usual[each])).kind == kind]
-    common = [*own, *[each for each in alike if each not in own]][:_MOST_MICROPHONES]
+    others = [each for each in alike if each not in own]
+    common = [*own[:_MOST_MICROPHONES], *others[: 1 + max(_MOST_MICROPHONES - len(own), 0)]]
     yield from dict.fromkeys([*stocked, *common])
 
 

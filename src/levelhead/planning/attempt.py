@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from levelhead.planning.earths import keeps_every_earth
@@ -33,7 +33,7 @@ class Attempt:
     worst first; ``elsewhere`` those of them that are new or worse at something else of the show.
     """
 
-    trial: Trial
+    trial: Trial = field(repr=False)
     edits: tuple[Edit, ...]
     needs: tuple[str, ...]
     findings: tuple[Finding, ...]

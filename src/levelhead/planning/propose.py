@@ -7,7 +7,7 @@ gain at its place; what it makes worse elsewhere counts against it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from statistics import median
 from typing import Any, Final
 
@@ -39,7 +39,7 @@ class Proposal:
     """One way to do it, as edits of the show, with the verdict that they had."""
 
     what: str
-    inputs: Inputs
+    inputs: Inputs = field(repr=False)
     attempt: Attempt
     lacks: tuple[str, ...]
     stock: str
@@ -180,6 +180,7 @@ def propose(trial: Trial, text: str, into: str | None = None) -> Proposals:
     found = _ranked(_tried(trial, chains, _places(trial.solution.rig, wanted)))
     labels = tuple(trial.book.entry(each.type_id).label for each in meant)
     usable = tuple(each for each in found if each.is_usable)
+    usable = tuple(each for each in usable if not each.attempt.elsewhere) or usable
     if usable:
         return Proposals(text, labels, usable[:_MOST])
     return Proposals(
