@@ -136,7 +136,7 @@ def _tried(
     after = settle(moved)
     if _helps(trial, after, finding):
         return candidate, after
-    if candidate.cost < COST_OF_SOCKET or not heard(trial) <= heard(after):
+    if candidate.cost < COST_OF_SOCKET or not _heard(trial) <= _heard(after):
         return None
     for step in _next_steps(trial, after, finding):
         mended = after.after(step.edits)
@@ -181,7 +181,7 @@ def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candi
     """Turns and switches against the trouble that a move brought, if it did away with its own."""
     if after.still(finding):
         return
-    for trouble in new_findings(before, after):
+    for trouble in _new(before, after):
         yield from turns(after, trouble)
         yield from switches(after, trouble)
 
@@ -197,10 +197,10 @@ def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
     """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent."""
     if after.still(finding):
         return False
-    if not (heard(before) <= heard(after) and _sounding(before) <= _sounding(after)):
+    if not (_heard(before) <= _heard(after) and _sounding(before) <= _sounding(after)):
         return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
-    return all(each.severity.rank < limit for each in new_findings(before, after))
+    return all(each.severity.rank < limit for each in _new(before, after))
 
 
 def _sounding(trial: Trial) -> frozenset[str]:
@@ -208,14 +208,14 @@ def _sounding(trial: Trial) -> frozenset[str]:
     return frozenset(way[0] for way in trial.solution.paths)
 
 
-def heard(trial: Trial) -> frozenset[str]:
+def _heard(trial: Trial) -> frozenset[str]:
     """Where the signals begin that come out of a loudspeaker; without one, those of any way."""
     ways = trial.solution.paths
     aloud = [way for way in ways if trial.solution.point(way[-1]).unit == "Pa"]
     return frozenset(way[0] for way in aloud or ways)
 
 
-def new_findings(before: Trial, after: Trial) -> Iterator[Finding]:
+def _new(before: Trial, after: Trial) -> Iterator[Finding]:
     """Findings that were not there before, or not as bad."""
     known = {each.key: each.severity.rank for each in before.judgement.findings}
     for each in after.judgement.worse_than_fine():
@@ -232,4 +232,7 @@ def _verdict_after(before: Trial, after: Trial, finding: Finding, move: Candidat
         if isinstance(edit, Unplug):
             touched -= set(edit.link.ends.values())
     left = (each for each in after.judgement.findings if touched & {*each.ports, each.where})
-    return worst(each.severity for each in (*left, *new_findings(before, after)))
+    return worst(each.severity for each in (*left, *_new(before, after)))
+
+
+heard, new_findings = _heard, _new  # proposals compare two trials in the same way
