@@ -8,6 +8,9 @@ from typing import Any
 
 import pytest
 
+from tests.cli.conftest import EXAMPLES
+from tests.docs.page import PAGE, misfits
+
 Levelhead = Callable[..., Any]
 
 RATIO = 12  # turns of the passive DI
@@ -139,3 +142,18 @@ def test_a_condenser_microphone_hangs_on_the_phantom_switch(levelhead: Levelhead
     )
     assert off.status == 1
     assert "dead" in off.out
+
+
+# ---------------------------------------------------------------- inside a show
+
+
+@pytest.mark.parametrize("words", [("singer",), ("keys.out-left", "desk line input")])
+def test_one_more_source_joins_a_show(levelhead: Levelhead, words: tuple[str, ...]) -> None:
+    """In 80 columns; the JSON holds what was tried."""
+    ran = levelhead("ask", *words, "--show", str(EXAMPLES / "duo-in-a-pub.yaml"))
+    assert ran.status == 0
+    assert max(map(len, ran.out.splitlines())) <= 80
+    asked = levelhead("ask", *words, "--show", str(EXAMPLES / "duo-in-a-pub.yaml"), "--json").json
+    objects = PAGE.objects()
+    assert not list(misfits(asked, "Proposals", objects))
+    assert asked["proposals"][0]["edits"]

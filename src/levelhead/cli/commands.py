@@ -25,12 +25,14 @@ from levelhead.cli.explain_page import checked_family, explain_page, explanation
 from levelhead.cli.gear_pages import gear_list, gear_page
 from levelhead.cli.given import SET, pair, tried
 from levelhead.cli.level_table import level_table
+from levelhead.cli.proposals_report import proposals_report
 from levelhead.cli.weak_page import weak_page
 from levelhead.errors import GearError, ShowError
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.ask import Question, answer
 from levelhead.planning.check import Check, check_show
 from levelhead.planning.names import find_candidates
+from levelhead.planning.propose import propose_in_show
 from levelhead.planning.trial import try_show
 from levelhead.planning.weak_figures import weak_figures
 from levelhead.quantity.parsing import parse_si
@@ -163,7 +165,11 @@ def _explained(code: str, *, as_json: bool) -> Outcome:
 
 
 def ask(arguments: Namespace) -> Outcome:
-    """``levelhead ask FROM TO``."""
+    """``levelhead ask FROM TO``, or ``levelhead ask FROM [TO] --show SHOW``."""
+    if arguments.show is not None:
+        return _asked_in_show(arguments)
+    if arguments.to_text is None:
+        arguments.wrong_use("TO is missing; only with --show SHOW it may be left out")
     question = Question(
         from_text=arguments.from_text,
         to_text=arguments.to_text,
@@ -177,6 +183,20 @@ def ask(arguments: Namespace) -> Outcome:
         text = _as_json(result.to_json())
     else:
         text = answer_report(result, in_full=arguments.all)
+    return Outcome(text, _status(result.verdict))
+
+
+def _asked_in_show(arguments: Namespace) -> Outcome:
+    given = [name for name in ("cable", "length", "at") if getattr(arguments, name) is not None]
+    if given:
+        arguments.wrong_use(f"--{given[0]} does not go with --show, which finds it out")
+    known = tried(_document(arguments.show), arguments.set, [])
+    trial = try_show(known.show, _book(arguments), known.locator)
+    result = propose_in_show(trial, arguments.from_text, arguments.to_text)
+    if arguments.json:
+        text = _as_json(result.to_json())
+    else:
+        text = proposals_report(result, trial.show, in_full=arguments.all)
     return Outcome(text, _status(result.verdict))
 
 

@@ -142,7 +142,17 @@ def _given(parser: argparse.ArgumentParser) -> None:
 
 def _question(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("from_text", metavar="FROM", help="gear and socket the signal comes from")
-    parser.add_argument("to_text", metavar="TO", help="gear and socket it should go into")
+    parser.add_argument(
+        "to_text",
+        metavar="TO",
+        nargs="?",
+        help="gear and socket it should go into; with --show it may be left out",
+    )
+    parser.add_argument(
+        "--show",
+        metavar="SHOW",
+        help="with that show's own gear, stock and free sockets: how FROM joins it",
+    )
     parser.add_argument("--cable", metavar="TYPE", help="cable type of the gear book")
     parser.add_argument("--length", metavar="LENGTH", help="length of the cable, such as '10 m'")
     parser.add_argument("--at", metavar="LEVEL", help="level, such as '+4 dBu' or '100 dB SPL'")

@@ -24,13 +24,22 @@ from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.loading import TONE
 from levelhead.verdicts.wiring import LOST
 
-__all__ = ["CONNECTION_FAMILIES", "COST_OF_STOCK", "boxes_and_leads", "is_lead_for"]
+__all__ = [
+    "CONNECTION_FAMILIES",
+    "COST_OF_PURCHASE",
+    "COST_OF_STOCK",
+    "PlainBox",
+    "boxes_and_leads",
+    "fans",
+    "is_lead_for",
+    "plain_boxes",
+]
 
 CONNECTION_FAMILIES: Final = frozenset({"loading", "wiring"})
 _BOX_MENDS: Final = frozenset({CANCELS, LOST})
 _COST_OF_CABLE: Final = 3
 COST_OF_STOCK: Final = 4
-_COST_OF_PURCHASE: Final = 5
+COST_OF_PURCHASE: Final = 6
 _FIRST_LEAD_M: Final = 3.0  # from an output to a box beside it, common practice
 _SIDES: Final = ("left", "right")
 
@@ -43,12 +52,12 @@ def boxes_and_leads(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     if finding.code != TONE and finding.code not in _BOX_MENDS:
         return
     ways = [way for link in links for way in _ways(trial.solution.rig, link)]
-    boxes = list(_boxes(trial.book))
+    boxes = list(plain_boxes(trial.book))
     yield from _other_boxes(trial, links, boxes)
     for is_stock in (True, False):
         for box in boxes:
             if (trial.show.stock.get(box.type_id, 0) > 0) is is_stock:
-                cost = COST_OF_STOCK if is_stock else _COST_OF_PURCHASE
+                cost = COST_OF_STOCK if is_stock else COST_OF_PURCHASE
                 for way in ways:
                     yield from _between(trial, way, box, cost)
 
@@ -80,7 +89,7 @@ def _has_parts(trial: Trial, link: Link) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class _Box:
+class PlainBox:
     """A type with one way in and one way out."""
 
     type_id: str
@@ -97,14 +106,15 @@ class _Way:
     end: RigPort
 
 
-def _boxes(book: GearBook) -> Iterator[_Box]:
+def plain_boxes(book: GearBook) -> Iterator[PlainBox]:
+    """Boxes of the book with one way in and one way out."""
     for type_id in book.ids:
         if book.entry(type_id).kind == "box":
             ports = book.plan(type_id, {}, {}).block("").plan.ports.values()
             entries = [port for port in ports if port.role == "in"]
             leaving = [port for port in ports if port.role == "out"]
             if len(entries) == len(leaving) == 1:
-                yield _Box(type_id, entries[0], leaving[0])
+                yield PlainBox(type_id, entries[0], leaving[0])
 
 
 def _ways(rig: Rig, link: Link) -> Iterator[_Way]:
@@ -121,7 +131,7 @@ def _ways(rig: Rig, link: Link) -> Iterator[_Way]:
             yield _Way(link, starts[0], other)
 
 
-def _between(trial: Trial, way: _Way, box: _Box, cost: int) -> Iterator[Candidate]:
+def _between(trial: Trial, way: _Way, box: PlainBox, cost: int) -> Iterator[Candidate]:
     first = usual_cable(trial.book, way.start.plan, box.entry)
     second = usual_cable(trial.book, box.leaving, way.end.plan)
     if first is None or second is None:
@@ -142,7 +152,7 @@ def _between(trial: Trial, way: _Way, box: _Box, cost: int) -> Iterator[Candidat
     yield Candidate((*added, *(Plug(link) for link in links)), cost)
 
 
-def _other_boxes(trial: Trial, links: list[Link], boxes: list[_Box]) -> Iterator[Candidate]:
+def _other_boxes(trial: Trial, links: list[Link], boxes: list[PlainBox]) -> Iterator[Candidate]:
     """Another box in the place of one that is there, if its sockets are called alike."""
     rig = trial.solution.rig
     items = {rig.ports[each].item.id for link in links for each in link.ends.values()}
@@ -152,11 +162,11 @@ def _other_boxes(trial: Trial, links: list[Link], boxes: list[_Box]) -> Iterator
         for box in boxes if here is not None else ():
             if here is not None and box.type_id != here.type_id and _is_like(box, here):
                 is_stock = trial.show.stock.get(box.type_id, 0) > 0
-                cost = COST_OF_STOCK if is_stock else _COST_OF_PURCHASE
+                cost = COST_OF_STOCK if is_stock else COST_OF_PURCHASE
                 yield Candidate((Retype(item, box.type_id),), cost)
 
 
-def _is_like(one: _Box, other: _Box) -> bool:
+def _is_like(one: PlainBox, other: PlainBox) -> bool:
     pairs = ((one.entry, other.entry), (one.leaving, other.leaving))
     return all((a.name, a.socket) == (b.name, b.socket) for a, b in pairs)
 
@@ -181,7 +191,7 @@ def _stereo_leads(trial: Trial, link: Link) -> Iterator[Candidate]:
         return
     length_m = link.via[0].length_m if link.via else None
     for left, right in _pairs(rig, others[0]):
-        for cable in _fans(trial.book, starts[0], left, right):
+        for cable in fans(trial.book, starts[0].plan, left.plan, right.plan):
             ends = {"a": starts[0].address, "left": left.address, "right": right.address}
             new = Link(ends, (Cable(cable.type_id, length_m),))
             yield Candidate((Unplug(link), Plug(new)), _COST_OF_CABLE)
@@ -208,7 +218,7 @@ def _pairs(rig: Rig, near: RigPort) -> Iterator[tuple[RigPort, RigPort]]:
         yield alike[0], alike[1]
 
 
-def _fans(book: GearBook, start: RigPort, left: RigPort, right: RigPort) -> Iterator[CablePlan]:
+def fans(book: GearBook, start: PortPlan, left: PortPlan, right: PortPlan) -> Iterator[CablePlan]:
     """Leads with one plug for the output and one for each side."""
     for type_id in book.ids:
         if is_taken_unasked(book, type_id) and set(book.entry(type_id).connectors) == {
@@ -217,5 +227,5 @@ def _fans(book: GearBook, start: RigPort, left: RigPort, right: RigPort) -> Iter
         }:
             cable = book.cable(type_id)
             places = zip((start, left, right), ("a", *_SIDES), strict=True)
-            if all(mates(port.plan.socket, cable.ends[end]) for port, end in places):
+            if all(mates(port.socket, cable.ends[end]) for port, end in places):
                 yield cable

@@ -37,7 +37,10 @@ _GIVING: Final = frozenset({"out", "through", "loudspeaker"})
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """Edits that might help, and what they cost: 0 turn, 1 switch, 2 socket, 3 cable."""
+    """Edits that might help, and what they cost.
+
+    0 turn, 1 switch, 2 socket, 3 cable, 4 item from stock, 6 buy.
+    """
 
     edits: tuple[Edit, ...]
     cost: int

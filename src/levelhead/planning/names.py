@@ -9,8 +9,9 @@ from typing import Final, Literal
 
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
+from levelhead.rig.model import Rig, RigPort
 
-__all__ = ["Candidate", "Side", "find_candidates", "tokens"]
+__all__ = ["Candidate", "Side", "find_candidates", "find_ports", "find_sources", "tokens"]
 
 Side = Literal["from", "to"]
 
@@ -92,6 +93,52 @@ def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
             found += _of_type(book.plan(type_id, {}, {}), score, asked, left, side)
     found.sort(key=lambda each: -each.score)  # of equals, the one that the book lists first
     return [each for each in found if each.score >= _LEAST]
+
+
+def find_sources(book: GearBook, text: str) -> list[Candidate]:
+    """Voices and instruments in the air that the text may mean, best first; they have no port."""
+    asked = tokens(text)
+    found = []
+    for type_id in book.ids:
+        entry = book.entry(type_id)
+        if entry.air is not None:
+            score, left = _best_phrase(asked, (entry.label.partition(",")[0], *entry.words))
+            total = score - _STRAY * len(left)
+            found.append(Candidate(type_id, "", entry.label, total))
+    found.sort(key=lambda each: -each.score)
+    return [each for each in found if each.score >= _LEAST]
+
+
+def find_ports(rig: Rig, text: str, side: Side) -> list[RigPort]:
+    """Sockets of a show's own items that the text may mean, best first, free ones before taken.
+
+    Items go by their ids, labels and types. An address means just that socket.
+    """
+    if text in rig.ports:
+        return [rig.ports[text]]
+    asked = tokens(text)
+    found: list[tuple[float, bool, RigPort]] = []
+    for item in rig.items.values():
+        entry = rig.book.entry(item.plan.type_id)
+        phrases = (item.id.replace("-", " "), item.label, entry.label.partition(",")[0])
+        score, left = _best_phrase(asked, (*phrases, *entry.words))
+        for port in rig.ports.values() if score > 0 else ():
+            if port.item.id == item.id and port.plan.role in _ROLES[side]:
+                words = _port_words(port.block, port.plan) | tokens(port.block.name)
+                met = words & left
+                total = score + _PORT_WEIGHT * len(met) - _STRAY * len(left - met)
+                found.append((-total, _is_taken(rig, port), port))
+    found.sort(key=lambda each: each[:2])
+    return [port for total, _, port in found if -total >= _LEAST]
+
+
+def _is_taken(rig: Rig, port: RigPort) -> bool:
+    """Whether a plug is in it, or in another input of its strip."""
+    beside = (rig.ports[port.sibling(name)] for name in port.block.plan.ports)
+    strip = [each for each in beside if port.block.name and each.plan.role == "in"]
+    return port.link is not None or (
+        port.plan.role == "in" and any(each.link is not None for each in strip)
+    )
 
 
 def _best_phrase(asked: frozenset[str], phrases: Iterable[str]) -> tuple[float, frozenset[str]]:

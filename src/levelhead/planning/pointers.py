@@ -18,7 +18,7 @@ from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB, planned_gain_db
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.strips import Strip
 
-__all__ = ["CableAnswer", "GainAnswer", "cable_of", "gain_at", "levels_along"]
+__all__ = ["CableAnswer", "GainAnswer", "cable_of", "gain_at", "gain_behind", "levels_along"]
 
 _GAIN_SLACK_DB: Final = 6.0  # a gain this far under its place is still a place, common practice
 _PLAIN_ENDS: Final = 2
@@ -98,8 +98,13 @@ def _pins(cable: CablePlan, near: str) -> tuple[tuple[str, str], ...]:
 
 def gain_at(trial: Trial, rig: QuestionRig) -> GainAnswer | None:
     """Where the gain of the second item's strip goes; ``None`` at an input without gain."""
+    return gain_behind(trial, rig.to)
+
+
+def gain_behind(trial: Trial, port: str) -> GainAnswer | None:
+    """Where the gain behind an input goes; ``None`` at an input without gain."""
     for strip in trial.judgement.reading.strips:
-        if strip.port == rig.to and strip.gain_control is not None:
+        if strip.port == port and strip.gain_control is not None:
             return _gain(trial, strip, strip.gain_control)
     return None
 

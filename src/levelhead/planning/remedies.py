@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import chain
 from typing import Final
 
 from levelhead.planning.boxes import (
     CONNECTION_FAMILIES,
+    COST_OF_PURCHASE,
     COST_OF_STOCK,
     boxes_and_leads,
     is_lead_for,
@@ -24,15 +26,16 @@ from levelhead.planning.moves import (
     turns,
 )
 from levelhead.planning.settle import settled
+from levelhead.planning.stock import drawn, is_bought, stock_words
 from levelhead.planning.trial import Trial
-from levelhead.show.edits import Plug, Set, Unplug
+from levelhead.show.edits import Plug, Retype, Set, Unplug
 from levelhead.show.wording import sentence
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.hum import is_hum
 from levelhead.verdicts.people_words import PEOPLE
 from levelhead.verdicts.severity import Severity, worst
 
-__all__ = ["Settle", "as_set", "remedies_for", "with_remedies"]
+__all__ = ["Settle", "as_set", "heard", "new_findings", "remedies_for", "with_remedies"]
 
 MOST_OFFERED: Final = 3
 _FARTHER: Final = 1  # who may turn a control need not think of another socket
@@ -80,6 +83,18 @@ def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tup
 
 
 def _proposed(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """What might mend it, cables out of the stock where it has them; what is to be bought last."""
+    bought: list[Candidate] = []
+    for move in _moves(trial, finding):
+        edits = drawn(trial.show, move.edits)
+        if is_bought(trial.show, edits):
+            bought.append(Candidate(edits, COST_OF_PURCHASE))
+        else:
+            yield replace(move, edits=edits)
+    yield from bought
+
+
+def _moves(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """What might mend it: hum has cures of its own; no knob mends a load or a lead."""
     if is_hum(finding):
         yield from hum_cures(trial, finding)
@@ -128,24 +143,38 @@ def _tried(
         if mended is None:
             continue
         both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
-        for more, then in _with_gains(settle(mended), is_box=candidate.cost >= COST_OF_STOCK):
-            if _helps(trial, then, finding):
-                return Candidate((*both.edits, *more), both.cost), then
+        tried = _with_gains(settle(mended), both, is_box=candidate.cost >= COST_OF_STOCK)
+        held = [each for each in tried if _helps(trial, each[1], finding)]
+        if held:
+            return min(held, key=lambda each: _verdict_after(trial, each[1], finding, both).rank)
     return None
 
 
-def _with_gains(trial: Trial, *, is_box: bool) -> Iterator[tuple[tuple[Set, ...], Trial]]:
-    """A trial as it is; behind a box that came in, also with every free gain at its place."""
-    yield (), trial
+def _with_gains(
+    trial: Trial, done: Candidate, *, is_box: bool
+) -> Iterator[tuple[Candidate, Trial]]:
+    """A trial as it is; behind a box that came in, also with the gain there at its place."""
+    yield done, trial
     if is_box:
-        placed = settled(trial, trial.show.locks)
+        placed = settled(trial, trial.show.locks | _controls_elsewhere(trial, done))
         before = trial.show.settings
-        changed = {
-            address: value
+        more = tuple(
+            Set(address, value)
             for address, value in placed.show.settings.items()
             if before.get(address) != value
-        }
-        yield tuple(Set(address, value) for address, value in changed.items()), placed
+        )
+        yield replace(done, edits=(*done.edits, *more)), placed
+
+
+def _controls_elsewhere(trial: Trial, move: Candidate) -> frozenset[str]:
+    """Controls outside the strips into which a move plugs something, or another box."""
+    rig = trial.solution.rig
+    links = [edit.link for edit in move.edits if isinstance(edit, Plug)]
+    boxes = {edit.item for edit in move.edits if isinstance(edit, Retype)}
+    links += [link for link in trial.show.links if boxes & link.items]
+    ports = [rig.ports[end] for link in links for end in link.ends.values() if end in rig.ports]
+    strips = tuple(port.sibling("") for port in ports)
+    return frozenset(address for address in rig.controls if not address.startswith(strips))
 
 
 def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candidate]:
@@ -159,7 +188,9 @@ def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candi
 
 def _words(trial: Trial, candidate: Candidate) -> str:
     spoken = [edit for edit in candidate.edits if not isinstance(edit, Unplug)]
-    return "; ".join(sentence(edit, trial.show) for edit in spoken or candidate.edits)
+    words = "; ".join(sentence(edit, trial.show) for edit in spoken or candidate.edits)
+    stock = stock_words(trial.show, candidate.edits)
+    return f"{words} ({stock})" if stock else words
 
 
 def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
@@ -202,3 +233,6 @@ def _verdict_after(before: Trial, after: Trial, finding: Finding, move: Candidat
             touched -= set(edit.link.ends.values())
     left = (each for each in after.judgement.findings if touched & {*each.ports, each.where})
     return worst(each.severity for each in (*left, *_new(before, after)))
+
+
+heard, new_findings = _heard, _new  # proposals compare two trials in the same way

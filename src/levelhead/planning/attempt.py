@@ -1,0 +1,189 @@
+"""Edits tried on a copy: gains at their place, switches that they need, what is new and where."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+from levelhead.planning.earths import keeps_every_earth
+from levelhead.planning.moves import switches
+from levelhead.planning.pointers import GainAnswer, gain_behind
+from levelhead.planning.remedies import heard, new_findings
+from levelhead.planning.settle import settled
+from levelhead.planning.trial import Trial
+from levelhead.rig.model import Rig
+from levelhead.show.edits import AddItem, AddSource, Edit, Set
+from levelhead.verdicts.enough import TOO_LOW
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.severity import Severity, worst
+from levelhead.verdicts.words import control_words
+
+__all__ = ["Attempt", "attempted"]
+
+_MOST_SWITCHES: Final = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """A copy of the show after edits.
+
+    ``edits`` are those that were asked for and every setting that was brought to its place;
+    ``needs`` the switches that it takes, in words; ``findings`` those at its sockets or new,
+    worst first; ``elsewhere`` those of them that are new or worse at something else of the show.
+    """
+
+    trial: Trial = field(repr=False)
+    edits: tuple[Edit, ...]
+    needs: tuple[str, ...]
+    findings: tuple[Finding, ...]
+    elsewhere: tuple[Finding, ...]
+    gain: GainAnswer | None
+    why: str
+
+    @property
+    def verdict(self) -> Severity:
+        """Worst of the findings."""
+        return worst(each.severity for each in self.findings)
+
+
+def attempted(
+    trial: Trial, edits: Sequence[Edit], ports: Sequence[str], *, is_new: bool = True
+) -> Attempt | None:
+    """Try edits; ``None`` when they do not go together, lift an earth, or nobody hears what is new.
+
+    Parameters
+    ----------
+    trial : Trial
+        The show before.
+    edits : sequence of Edit
+        What is plugged, added, set.
+    ports : sequence of str
+        Sockets that they concern; the controls of their strips, and of items that are added, go to
+        their place.
+    is_new : bool
+        Whether something is added that has to come out somewhere.
+    """
+    moved = trial.after(edits) if edits else trial
+    if moved is None or not keeps_every_earth(trial.solution.rig, moved.solution.rig):
+        return None
+    own = _own(moved.solution.rig, edits, ports)
+    after, switched = _switched(trial, settled(moved, _fixed(moved, own)), own)
+    if is_new and not heard(after) - heard(trial):
+        return None
+    found = _findings(trial, after, ports, edits)
+    mine = {port.partition(".")[0] for port in ports} if not is_new else _added(edits)
+    elsewhere = tuple(
+        each
+        for each in new_findings(trial, after)
+        if not _is_own(each, own) and each.where.partition(".")[0] not in mine
+    )
+    return Attempt(
+        after,
+        (*edits, *_settings(moved, after)),
+        tuple(_need(after, edit) for edit in switched),
+        found,
+        elsewhere,
+        next((gain for each in ports if (gain := gain_behind(after, each)) is not None), None),
+        _why(found, ports),
+    )
+
+
+# --- whose controls and findings are its own ---
+
+
+def _added(edits: Sequence[Edit]) -> set[str]:
+    items = {edit.item.id for edit in edits if isinstance(edit, AddItem)}
+    return items | {edit.source.id for edit in edits if isinstance(edit, AddSource)}
+
+
+def _own(rig: Rig, edits: Sequence[Edit], ports: Sequence[str]) -> tuple[str, ...]:
+    """How addresses of its own begin: added items, and the strips that it is plugged into."""
+    strips = (
+        rig.ports[each].sibling("") if rig.ports[each].block.name else each
+        for each in ports
+        if each in rig.ports
+    )
+    return (*(f"{item}." for item in _added(edits)), *strips)
+
+
+def _fixed(trial: Trial, own: tuple[str, ...]) -> frozenset[str]:
+    """Controls that stay: locked ones, and all that belong to others."""
+    others = (each for each in trial.solution.rig.controls if not each.startswith(own))
+    return trial.show.locks | frozenset(others)
+
+
+def _is_own(finding: Finding, own: tuple[str, ...]) -> bool:
+    return any(each.startswith(own) for each in (finding.where, *finding.ports))
+
+
+def _findings(
+    before: Trial, after: Trial, ports: Sequence[str], edits: Sequence[Edit]
+) -> tuple[Finding, ...]:
+    """Those at its sockets and of its items, and what is new anywhere."""
+    own = _own(after.solution.rig, edits, ports)
+    new = {each.key for each in new_findings(before, after)}
+    return tuple(each for each in after.judgement.findings if _is_own(each, own) or each.key in new)
+
+
+# --- switches ---
+
+
+def _weight(before: Trial, after: Trial) -> tuple[int, int]:
+    """Worst of what is new, and how much of it: less is better."""
+    ranks = [each.severity.rank for each in new_findings(before, after)]
+    return max(ranks, default=0), len(ranks)
+
+
+def _switched(before: Trial, trial: Trial, own: tuple[str, ...]) -> tuple[Trial, list[Set]]:
+    """The switches that it takes, one after another, as long as each helps."""
+    done: list[Set] = []
+    for _ in range(_MOST_SWITCHES):
+        now = _weight(before, trial)
+        if now[0] < Severity.FAILS.rank:
+            break
+        tried = [(each, _after_switch(trial, each, own)) for each in _worth(before, trial)]
+        held = [(each, after) for each, after in tried if after is not None]
+        best = min(held, key=lambda each: _weight(before, each[1]), default=None)
+        if best is None or _weight(before, best[1]) >= now:
+            break
+        done.append(best[0])
+        trial = best[1]
+    return trial, done
+
+
+def _worth(before: Trial, trial: Trial) -> list[Set]:
+    """Switches near what fails, each position once."""
+    failing = (each for each in new_findings(before, trial) if each.severity.rank > 1)
+    moves = (move for each in failing for move in switches(trial, each))
+    edits = (edit for move in moves for edit in move.edits if isinstance(edit, Set))
+    return list(dict.fromkeys(edits))
+
+
+def _after_switch(trial: Trial, edit: Set, own: tuple[str, ...]) -> Trial | None:
+    after = trial.after([edit])
+    return None if after is None else settled(after, _fixed(after, own))
+
+
+def _settings(before: Trial, after: Trial) -> tuple[Set, ...]:
+    was = before.show.settings
+    return tuple(
+        Set(address, value)
+        for address, value in after.show.settings.items()
+        if was.get(address) != value
+    )
+
+
+def _need(trial: Trial, edit: Set) -> str:
+    return f"{control_words(trial.solution.rig, edit.address)} {edit.value}"
+
+
+# --- words ---
+
+
+def _why(found: Sequence[Finding], ports: Sequence[str]) -> str:
+    """What is worst; where all is fine, how much the gain has at hand."""
+    if found and found[0].severity is not Severity.FINE:
+        return found[0].what
+    told = [each for each in found if each.where in ports and each.code == TOO_LOW]
+    return told[0].what if told else "Nothing stands against it."

@@ -1,0 +1,207 @@
+"""What holds for any show: copper only takes, less never hurts more, order says nothing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from random import Random
+from typing import Final
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import levelhead
+from levelhead.gear.book import load_book
+from levelhead.planning.remedies import remedies_for
+from levelhead.planning.stock import lacking
+from levelhead.planning.trial import Trial, try_show
+from levelhead.show.document import load_show
+from levelhead.show.edits import AddItem, Plug, Retype, Set, apply
+from levelhead.show.model import Show
+from levelhead.verdicts.finding import Finding, Remedy
+from levelhead.verdicts.severity import Severity
+from tests.chain.bench import Items, bench_show
+from tests.verdicts.cases import CASES
+from tests.verdicts.shows import tried_text
+
+EXAMPLES: Final = Path(levelhead.__file__).parent / "examples"
+RIGS: Final = Path(__file__).parents[1] / "rigs"
+ROUNDING_DB: Final = 1e-6
+COPPER: Final = ("4", "2.5", "1.5", "0.75")  # mm2, thick to thin
+CABLES: Final = {
+    "4": "cable-loudspeaker-4",
+    "2.5": "cable-loudspeaker",
+    "1.5": "cable-loudspeaker-1-5",
+    "0.75": "cable-loudspeaker-0-75",
+}
+
+
+@cache
+def shipped(name: str) -> Show:
+    folder = EXAMPLES if (EXAMPLES / name).exists() else RIGS
+    return load_show(str(folder / name)).show
+
+
+# ---------------------------------------------------------------- copper and level
+
+
+@cache
+def level_at_cabinet(type_id: str, length_m: int) -> float:
+    trial = tried_text(f"""
+        items: {{f: {{type: feed-line}}, a: {{type: amplifier-two-channel}},
+                 s: {{type: loudspeaker-passive-12}}}}
+        links:
+          - {{from: f.out, to: a.ch1.in}}
+          - {{from: a.ch1.out, to: s.in, via: [{type_id} {length_m} m]}}
+        settings: {{a: {{ch1: {{level: -20 dB}}}}}}
+        """)
+    level = trial.solution.levels("s.in").nominal
+    assert level is not None
+    return level
+
+
+@settings(max_examples=10)
+@given(
+    lengths_m=st.tuples(st.integers(1, 100), st.integers(1, 100)),
+    copper=st.tuples(st.sampled_from(COPPER), st.sampled_from(COPPER)),
+)
+def test_longer_or_thinner_copper_never_raises_the_level_at_its_cabinet(
+    lengths_m: tuple[int, int], copper: tuple[str, str]
+) -> None:
+    short_m, long_m = sorted(lengths_m)
+    thick, thin = sorted(copper, key=COPPER.index)
+    better = level_at_cabinet(CABLES[thick], short_m)
+    worse = level_at_cabinet(CABLES[thin], long_m)
+    assert worse <= better + ROUNDING_DB
+    if (short_m, thick) != (long_m, thin):
+        assert worse < better
+
+
+@cache
+def margin_of(ceiling_v: float, level_db: int) -> float:
+    """Distance from damage at the input behind an output with a ceiling."""
+    items: Items = {
+        "amp": ("tone", {"output.ceiling": f"{ceiling_v} V", "generator.level": f"{level_db} dBu"}),
+        "f": "frail",
+    }
+    trial = try_show(bench_show(items, [("amp.out", "f.in")]), CASES)
+    found = [each for each in trial.judgement.findings if each.code == "harm.level"]
+    assert found
+    (finding,) = found
+    assert finding.margin is not None
+    return finding.margin
+
+
+@settings(max_examples=20)
+@given(
+    ceiling_v=st.sampled_from([5.0, 9.0, 20.0, 49.0]),
+    level_db=st.integers(-20, 30),
+    down_db=st.integers(0, 40),
+)
+def test_ideal_attenuation_never_brings_damage_nearer(
+    ceiling_v: float, level_db: int, down_db: int
+) -> None:
+    """All that the output can give, and what it gives, less by a factor: no new node, no harm."""
+    after_v = round(ceiling_v * 10 ** (-down_db / 20), 6)
+    before = margin_of(ceiling_v, level_db)
+    after = margin_of(after_v, level_db - down_db)
+    assert after >= before - ROUNDING_DB
+
+
+# ---------------------------------------------------------------- order
+
+
+def judged(trial: Trial) -> set[tuple[tuple[str, str], Severity, float | None]]:
+    return {
+        (each.key, each.severity, None if each.margin is None else round(each.margin, 3))
+        for each in trial.judgement.findings
+    }
+
+
+@settings(max_examples=4)
+@given(mix=st.randoms(use_true_random=False))
+def test_findings_do_not_depend_on_the_order_of_a_show(mix: Random) -> None:
+    show = shipped("village-hall.yaml")
+    items, links, sources = list(show.items.items()), list(show.links), list(show.sources.items())
+    for each in (items, links, sources):
+        mix.shuffle(each)  # type: ignore[arg-type]
+    other = replace(show, items=dict(items), links=tuple(links), sources=dict(sources))
+    assert judged(try_show(other, load_book())) == judged(try_show(show, load_book()))
+
+
+# ---------------------------------------------------------------- remedies
+
+
+def touched(finding: Finding, remedy: Remedy) -> set[str]:
+    """Items at which a remedy or its finding has a hand, with what they are plugged to."""
+    ports = {*finding.ports, finding.where}
+    for edit in remedy.edits:
+        if isinstance(edit, Plug):
+            ports |= set(edit.link.ends.values())
+        elif isinstance(edit, Set):
+            ports.add(edit.address)
+        elif isinstance(edit, AddItem):
+            ports.add(edit.item.id)
+        elif isinstance(edit, Retype):
+            ports.add(edit.item)
+    return {each.rpartition(".")[0] or each for each in ports}
+
+
+def assert_offered_well(before: Trial, finding: Finding, remedy: Remedy) -> None:
+    """Its finding is gone, nothing bad is new, no other channel is worse; stock is told."""
+    show, _ = apply(before.show, remedy.edits)
+    after = try_show(show, before.book)
+    known = {each.key: each.severity.rank for each in before.judgement.findings}
+    hands = touched(finding, remedy)
+    for each in after.judgement.worse_than_fine():
+        is_worse = known.get(each.key, 0) < each.severity.rank
+        if is_worse:
+            assert each.severity is Severity.CARE, (remedy.do, each.what)
+            places = (each.where, *each.ports)
+            assert any(place.startswith(tuple(hands)) for place in places), (remedy.do, each.what)
+    assert finding.key not in {each.key for each in after.judgement.worse_than_fine()}, remedy.do
+    missing = lacking(before.show, remedy.edits)
+    assert all(each in remedy.do for each in missing)
+    assert ("not in stock" in remedy.do) == bool(missing)
+
+
+def assert_all_offered_well(show: Show, most: int) -> None:
+    trial = try_show(show, load_book())
+    for finding in trial.judgement.worse_than_fine()[:most]:
+        for remedy in remedies_for(trial, finding):
+            assert_offered_well(trial, finding, remedy)
+
+
+def disturbed(show: Show, mix: Random) -> Show:
+    """Some settings of a show where a hurried hand might leave them."""
+    rig = try_show(show, load_book()).solution.rig
+    ranges = [each for each, plan in rig.controls.items() if plan.kind == "range"]
+    switches = [each for each, plan in rig.controls.items() if plan.kind == "switch"]
+    used = {port.item.id for port in rig.ports.values() if port.link is not None}
+    edits = []
+    for address in mix.sample([each for each in ranges if each.partition(".")[0] in used], 2):
+        plan = rig.controls[address]
+        low = max(plan.low, -40.0)
+        edits.append(Set(address, f"{round(mix.uniform(low, plan.high), 1)} dB"))
+    phantom = [each for each in switches if "phantom" in each and each not in rig.facts]
+    if phantom and mix.random() < 0.5:
+        edits.append(Set(mix.choice(phantom), mix.choice(["on", "off"])))
+    return apply(show, edits)[0]
+
+
+@settings(max_examples=2)
+@given(mix=st.randoms(use_true_random=False))
+def test_remedies_for_a_hurried_hand_hold(mix: Random) -> None:
+    assert_all_offered_well(disturbed(shipped("duo-in-a-pub.yaml"), mix), most=3)
+
+
+@pytest.mark.long
+@settings(max_examples=20)
+@given(
+    mix=st.randoms(use_true_random=False),
+    name=st.sampled_from(["church-band.yaml", "village-hall.yaml", "pub-duo.yaml"]),
+)
+def test_remedies_for_a_hurried_hand_hold_in_every_rig(mix: Random, name: str) -> None:
+    assert_all_offered_well(disturbed(shipped(name), mix), most=6)
