@@ -140,7 +140,7 @@ def test_power_is_told_where_it_heats_something() -> None:
     items:
       amp: {type: amplifier-two-channel, figures: {ch.power.ceiling: 34.6 V,
              ch.out.impedance: 1 mohm}}
-      box: {type: loudspeaker-passive-12, figures: {in.impedance: 8 ohm}}
+      box: {type: loudspeaker-passive-12, figures: {in.impedance: 8 ohm, in.damage: 68 V}}
     links: [{from: amp.ch1.out, to: box.in, via: [cable-loudspeaker 0.1 m]}]
     """
     finding = worst_of(text, CODE)

@@ -52,7 +52,7 @@ def test_a_line_output_is_no_amplifier(damage_v: float, is_told: bool) -> None: 
       desk: {{type: mixer-compact, figures: {{main.level.ceiling: +22 dBu,
              main.out.impedance: 150 ohm}}}}
       box: {{type: loudspeaker-passive-12, figures: {{in.impedance: 8 ohm,
-             in.damage: {damage_v} V}}}}
+             in.long-term-rating: {damage_v} V}}}}
     links: [{{from: desk.main-left.out, to: box.in, via: [lead-xlr-loudspeaker 1 m]}}]
     """
     assert (worst_of(text, NO_AMPLIFIER) is not None) is is_told

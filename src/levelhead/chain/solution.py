@@ -142,6 +142,11 @@ class Solution:
         flat = np.full(BANDS, np.inf if self.core_at(address) else self.ceiling[row])
         return flat if core is None else np.minimum(flat, core.by_band)
 
+    def power_at(self, address: str) -> Real:
+        """Mean square of what plays at a point, in each band and its unit; (bands,)."""
+        power: Real = self._signal_power[self.number(address)]
+        return power
+
     @cached_property
     def _signal_power(self) -> Real:
         return self.carried.signal_power()

@@ -52,6 +52,8 @@ PORT_FIGURES: Final[dict[str, FigureRule]] = {
     "ceiling": _VOLTS,  # rms of the largest clean sine of an output, unloaded
     "current": FigureRule("A", optional=True),  # peak that an output can give, each leg
     "min-load": FigureRule("ohm", optional=True),
+    "matched-load": FigureRule("ohm", optional=True),  # of a tap of valves: neither less nor more
+    "line-voltage": _VOLTS,  # of a constant-voltage line, at which a tap takes its watts
     # what an output is made to work into, where that is not simply "much more than its impedance"
     "reference-load": FigureRule("ohm", optional=True),
     "reference-capacitance": FigureRule("F", optional=True),  # of the lead that goes with it
@@ -159,6 +161,11 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
         "peak": _usual("1", "4", "2", "8", "typical"),
         "resonance": _usual("Hz", "75 Hz", "40 Hz", "140 Hz", "typical"),
         "rise": _usual("1", "2", "1.2", "4", "typical"),
+        "long-term-rating": _VOLTS,  # rms for which it is rated (IEC 60268-5), U^2 = P R
+        "peak-rating": _VOLTS,  # rms of the sine with the power that it takes at peaks
+        "excursion-limit": _VOLTS,  # sine below its tuning that brings the cone to its limit
+        "tuned-to": FigureRule("Hz", optional=True),  # of a vented box: below, the cone is unloaded
+        "usable-to": FigureRule("Hz", optional=True),  # of a subwoofer without a filter inside
     },
     INSERT: {"send": _IMPEDANCE, "return": _IMPEDANCE},
 }

@@ -12,6 +12,7 @@ from typing import Final
 
 from levelhead.gear.circuits import INSERT
 from levelhead.gear.plan import CablePlan, PortPlan
+from levelhead.planning.cabinet_moves import cabinets_moved
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.settings import setting_text
@@ -22,6 +23,7 @@ from levelhead.verdicts.doubts import controls_with_room, strongest_way
 from levelhead.verdicts.enough import TOO_LOW
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
+from levelhead.verdicts.loudspeaker_system import PAIR
 from levelhead.verdicts.noise import HISS, HISS_PLENTY_DB
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
@@ -52,6 +54,7 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     yield from switches(trial, finding)
     yield from _plugs_swapped(trial, finding)
     yield from _insert_leads(trial, finding)
+    yield from (Candidate(edits, COST_OF_SOCKET) for edits in cabinets_moved(trial, finding))
     yield from _replugs(trial, finding)
     yield from _upstream(trial, finding)
     yield from _bypasses(trial, finding)
@@ -80,6 +83,8 @@ def turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         yield from _turned_up(trial, finding)
     elif finding.code == HISS:
         yield from _level_moved_up(trial, finding, finding.margin)
+    elif finding.code == PAIR:
+        yield from _turned_by(trial, finding, finding.why[0].value or 0.0)
     elif finding.severity is not Severity.HARM:
         yield from _turned_down(trial, finding, finding.margin)
 
@@ -133,6 +138,19 @@ def _turned_down(trial: Trial, finding: Finding, margin_db: float) -> Iterator[C
             setting = rig.setting_db(control) - lower_by
             if setting >= LOWEST_USEFUL_DB:
                 yield _set(trial, control, setting)
+
+
+def _turned_by(trial: Trial, finding: Finding, lower_by_db: float) -> Iterator[Candidate]:
+    """Controls between the common output and the louder one of a pair, down to the other."""
+    way = strongest_way(trial.solution, trial.solution.number(finding.where))
+    for edge in reversed(way.edges):
+        control = None if edge.control is None else trial.solution.rig.controls[edge.control]
+        if control is not None and edge.control not in trial.show.locks:
+            setting = trial.solution.rig.setting_db(str(edge.control)) - lower_by_db
+            if control.kind == "range" and setting >= LOWEST_USEFUL_DB:
+                yield _set(trial, str(edge.control), setting)
+        if edge.through is not None and edge.through.port in finding.ports:
+            return
 
 
 def _near_items(rig: Rig, finding: Finding) -> set[str]:

@@ -199,6 +199,8 @@ def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
         return False
     if not (_heard(before) <= _heard(after) and _sounding(before) <= _sounding(after)):
         return False
+    if not _playing(before) <= _playing(after):
+        return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
     return all(each.severity.rank < limit for each in _new(before, after))
 
@@ -206,6 +208,13 @@ def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
 def _sounding(trial: Trial) -> frozenset[str]:
     """Where signals begin that go anywhere."""
     return frozenset(way[0] for way in trial.solution.paths)
+
+
+def _playing(trial: Trial) -> frozenset[str]:
+    """Items that a signal comes out of into the air."""
+    solution = trial.solution
+    ends = {way[-1] for way in solution.paths}
+    return frozenset(solution.point(end).item for end in ends if solution.point(end).unit == "Pa")
 
 
 def _heard(trial: Trial) -> frozenset[str]:

@@ -30,6 +30,8 @@ FAMILIES: Final[Mapping[str, str]] = MappingProxyType(
         "hum": "Hum and noise",
         "routing": "Routing and digital",
         "people": "People",
+        "amplifier": "Amplifiers",
+        "loudspeaker": "Loudspeakers",
     }
 )
 

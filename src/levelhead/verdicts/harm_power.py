@@ -83,7 +83,8 @@ def check_loudspeakers_have_an_amplifier(reading: Reading) -> Iterator[Finding]:
     """Loudspeakers on outputs that are not made for them: how much can come?"""
     for address, most in reading.arriving.items():
         port, giving = reading.rig.ports[address], reading.rig.ports[most.strongest]
-        rated = port.plan.figures.get("damage")
+        figures = port.plan.figures
+        rated = figures.get("long-term-rating") or figures.get("damage")
         is_load = port.plan.circuit == "loudspeaker-load" and giving.plan.role == "out"
         if is_load and rated is not None and _share_db(most, rated.value) < LEAST_OF_RATED_DB:
             yield _under(port, giving, most, rated.value)

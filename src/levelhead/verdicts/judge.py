@@ -22,6 +22,7 @@ from levelhead.verdicts.harm_power import check_loudspeakers_have_an_amplifier, 
 from levelhead.verdicts.hum import check_hum
 from levelhead.verdicts.limiters import CODE as LIMITED
 from levelhead.verdicts.limiters import check_limiters
+from levelhead.verdicts.loudspeakers import LOUDSPEAKER_RULES
 from levelhead.verdicts.noise import check_hiss, check_noise
 from levelhead.verdicts.people import PEOPLE_RULES
 from levelhead.verdicts.phantom import check_phantom_reaches
@@ -68,6 +69,7 @@ RULES: Final[tuple[Rule, ...]] = (
     check_loudspeakers_have_a_signal,
     check_hum,
     *PEOPLE_RULES,
+    *LOUDSPEAKER_RULES,
 )
 
 
