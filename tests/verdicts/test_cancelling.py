@@ -174,3 +174,24 @@ def test_the_farther_microphone_hears_it_softer_and_later() -> None:
         (solution.carried.point == at) & (solution.carried.component == 0)
     ]
     assert delay_s == pytest.approx(0.4 / 343.2, abs=1e-6)
+
+
+def test_headphones_of_two_listeners_are_no_pair() -> None:
+    """What leaks to the other ear over the common lead may be turned round; nobody hears both."""
+    text = """
+        items:
+          t: {type: tablet}
+          d: {type: mixer-line-trims-wide}
+          h: {type: headphone-amplifier}
+          s: {type: splitter-headphones}
+          p: {type: headphones}
+          q: {type: headphones}
+        links:
+          - {ends: {a: t.headset, left: d.ch3.line, right: d.ch4.line}, via: [lead-mini-two-jacks]}
+          - {from: d.main-left.out, to: h.in, via: [cable-jack-balanced 2 m]}
+          - {from: h.ch1.phones, to: s.in, via: [cable-jack-balanced 1 m]}
+          - {from: s.out-1, to: p.in}
+          - {from: s.out-2, to: q.in}
+        settings: {h: {ch1: {level: -20 dB}}}
+        """
+    assert worst_of(text, OPPOSITE) is None

@@ -11,6 +11,7 @@ from levelhead.planning.trial import Trial, try_show
 from levelhead.show.edits import Edit, RemoveSource, Set, Unplug
 from levelhead.show.model import Cable, Item, Link, Show, Source
 from levelhead.verdicts.finding import Finding
+from tests.verdicts.shows import worst_of
 
 ITEMS = {
     "vox": Item("vox", "mic-vocal-dynamic", "Ada's microphone"),
@@ -96,3 +97,29 @@ def test_a_microphone_without_a_voice_is_no_silent_loudspeaker() -> None:
     show = replace(WHOLE, items=items, links=(*LINKS, link))
     told = try_show(show, load_book()).judgement.findings
     assert [each.where for each in told if each.family == "routing"] == []
+
+
+def rig_with(amplifier: str, link: str = "") -> str:
+    """A singer on the loudspeaker, a guitar on an amplifier."""
+    return f"""
+        items:
+          m: {{type: mic-vocal-dynamic}}
+          b: {{type: loudspeaker-powered-12}}
+          g: {{type: guitar-electric-passive}}
+          amp: {{type: {amplifier}}}
+        sources: {{v: {{type: voice-singer, at: m}}}}
+        links:
+          - {{from: m.out, to: b.in, via: [cable-xlr 5 m]}}
+          - {{from: g.out, to: amp{link}.in, via: [cable-jack 5 m]}}
+        """
+
+
+@pytest.mark.parametrize("amplifier", ["guitar-amp-valve", "guitar-amp-transistor", "bass-amp"])
+def test_a_guitar_on_its_own_amplifier_is_heard_in_the_room(amplifier: str) -> None:
+    assert worst_of(rig_with(amplifier), "routing.unheard") is None
+
+
+def test_a_guitar_on_an_effect_unit_alone_is_not() -> None:
+    finding = worst_of(rig_with("effect-unit"), "routing.unheard")
+    assert finding is not None
+    assert finding.what.startswith("g comes out of no loudspeaker")

@@ -115,3 +115,10 @@ def test_a_gain_that_goes_to_off_leaves_no_lowest_ceiling() -> None:
     (strip,) = (each for each in strips(solution) if each.port == "e.in")
     assert strip.lowest_ceiling is None
     assert judge(solution).findings
+
+
+@pytest.mark.parametrize(("level", "count"), [("-130 dBu", 1), ("-132 dBu", 0)])
+def test_what_lies_under_the_noise_of_150_ohm_is_no_signal(level: str, count: int) -> None:
+    """Johnson and Nyquist: 150 ohm at 20 degC make -130.9 dBu in 20 kHz; -131 as handbooks say."""
+    items: Items = {"t": ("tone", {"generator.level": level}), "d": "desk"}
+    assert len(list(strips(case(items, LINKS)))) == count

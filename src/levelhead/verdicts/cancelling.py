@@ -238,10 +238,18 @@ def check_opposite_sides(reading: Reading) -> Iterator[Finding]:
 
 
 def _is_a_pair(reading: Reading, one: int, other: int) -> bool:
-    """Alike and apart: two of one type, in which only the wiring can differ."""
+    """Alike, apart and in the room: two of one type, in which only the wiring can differ."""
     points = reading.solution.graph.points
-    plans = [reading.rig.items[points[each].item].plan for each in (one, other)]
-    return points[one].item != points[other].item and plans[0].type_id == plans[1].type_id
+    items = [points[each].item for each in (one, other)]
+    plans = [reading.rig.items[each].plan for each in items]
+    is_alike = items[0] != items[1] and plans[0].type_id == plans[1].type_id
+    return is_alike and not any(_is_worn(reading, each) for each in items)
+
+
+def _is_worn(reading: Reading, item: str) -> bool:
+    """Whether one plug feeds both ears: nobody hears it together with another pair."""
+    ports = (port for port in reading.rig.ports.values() if port.item.id == item)
+    return any(port.plan.role == "in" and len(port.plan.signals) > 1 for port in ports)
 
 
 def _opposite(
@@ -254,7 +262,7 @@ def _opposite(
     strongest = max(sorted(shared), key=lambda each: _power(one[each]) * _power(other[each]))
     powers = sorted((_power(one[strongest]), _power(other[strongest])))
     likeness = _likeness(one[strongest], other[strongest])
-    is_trace = kind == "sides" and powers[0] < _OF_MUCH**2 * powers[1]
+    is_trace = powers[0] < _OF_MUCH**2 * powers[1]
     if likeness >= OPPOSITE_BELOW or is_trace:
         return
     graph = reading.solution.graph

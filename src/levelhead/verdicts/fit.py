@@ -5,18 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.gear.connectors import CONNECTORS
+from levelhead.gear.connectors import CONNECTORS, mates
+from levelhead.rig.model import Misfit
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.reading import Reading
 
 __all__ = ["SENTENCES", "check_plugs_fit"]
 
-SENTENCES: Final = {Severity.FAILS: "{plug} does not go into {at}, which takes {socket}."}
+SENTENCES: Final = {
+    "other": "{plug} does not go into {at}: what is there is {socket}.",
+    "alike": "The lead to {at} ends in a socket ({plug}), and there is a socket too: neither goes "
+    "into the other. It takes a lead with a plug at that end.",
+}
 
 
 def _name(connector: str) -> str:
     known = CONNECTORS.get(connector)
     return connector if known is None else known.label
+
+
+def _are_sockets(reading: Reading, misfit: Misfit) -> bool:
+    """Kinds that would go together at a port: then what is lacking is a plug."""
+    known = (
+        misfit.at in reading.rig.ports and misfit.plug in CONNECTORS and misfit.socket in CONNECTORS
+    )
+    return known and mates(misfit.socket, misfit.plug) is not None
 
 
 def check_plugs_fit(reading: Reading) -> Iterator[Finding]:
@@ -27,7 +40,7 @@ def check_plugs_fit(reading: Reading) -> Iterator[Finding]:
             code="fit.plug",
             severity=Severity.FAILS,
             where=misfit.at,
-            what=SENTENCES[Severity.FAILS].format(
+            what=SENTENCES["alike" if _are_sockets(reading, misfit) else "other"].format(
                 plug=_name(misfit.plug),
                 at=port.label if port is not None else misfit.at,
                 socket=_name(misfit.socket),

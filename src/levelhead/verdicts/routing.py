@@ -23,20 +23,40 @@ SENTENCES: Final = {
 }
 
 
+_INSTRUMENT_INPUT_OHM: Final = 200e3  # a pickup wants no less: only instruments go in there
+
+
 def _speaks(point: Point) -> bool:
     """Whether a point is the output of a loudspeaker."""
     is_stage = "." in point.address and not point.is_hidden  # no ear of a microphone
     return point.unit == "Pa" and point.control is None and is_stage
 
 
+def _own_loudspeakers(reading: Reading) -> set[str]:
+    """Amplifiers for one instrument, with nothing plugged in: their loudspeaker is in the box."""
+    inputs: set[str] = set()
+    powered: set[str] = set()
+    fed: set[str] = set()
+    for port in reading.rig.ports.values():
+        impedance = port.plan.figures.get("impedance")
+        if port.plan.role == "in" and impedance and impedance.value >= _INSTRUMENT_INPUT_OHM:
+            inputs.add(port.item.id)
+        if port.plan.role == "loudspeaker":
+            powered.add(port.item.id)
+            if port.link is not None:
+                fed.add(port.item.id)
+    return inputs & powered - fed
+
+
 def check_everybody_is_heard(reading: Reading) -> Iterator[Finding]:
     """Every performance: does any way of it end at a loudspeaker?"""
-    solution = reading.solution
+    solution, own = reading.solution, _own_loudspeakers(reading)
     heard: dict[str, bool] = {}
     ends: dict[str, str] = {}
     for way in solution.paths:
         who = solution.point(way[0]).item
-        heard[who] = heard.get(who, False) or _speaks(solution.point(way[-1]))
+        is_aloud = _speaks(solution.point(way[-1])) or solution.point(way[-1]).item in own
+        heard[who] = heard.get(who, False) or is_aloud
         if who not in ends or len(way) > len(ends[who]):
             ends[who] = way[-1]
     if not any(heard.values()):

@@ -8,12 +8,16 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
+import numpy as np
+
 from levelhead.chain.graph import Point
 from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.levels import REFERENCE_OF_UNIT, PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.gear.plan import ControlPlan, OriginPlan, StagePlan, Target
 from levelhead.gear.scales import SCALES
+from levelhead.quantity.levels import DBU_REFERENCE_V
+from levelhead.quantity.noise import thermal_noise_v
 
 __all__ = ["COMFORTABLE_TRAVEL", "FAINT_DB", "Strip", "StripCeiling", "clip_level_dbu", "strips"]
 
@@ -21,6 +25,8 @@ COMFORTABLE_TRAVEL: Final = 0.9  # beyond it a control stands near its end, comm
 FAINT_DB: Final = 6.0  # too little by this at an input without gain: nobody acts, common practice
 _OFF_DB: Final = -120.0  # where travel is looked for on a control that goes to off
 _HALVINGS: Final = 40
+# noise of 150 ohm, -131 dBu (Johnson and Nyquist): microphones have that much, and inputs more
+_LEAST_DBU: Final = float(20 * np.log10(thermal_noise_v(150.0) / DBU_REFERENCE_V))
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +112,7 @@ def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> 
     number, metered = next(
         (n, stage.meter) for n, stage in enumerate(lane.path.stages) if stage.meter is not None
     )
-    if entry.nominal is None or entry.peak is None:
+    if entry.nominal is None or entry.peak is None or _is_leak(entry):
         return
     gain = _entering(origin)
     gain.unit = solution.point(entry.at).unit
@@ -133,6 +139,12 @@ def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> 
         makeup_db=max(after.high, 0.0),
         ceilings=ceilings,
     )
+
+
+def _is_leak(entry: PointLevels) -> bool:
+    """Less than the noise that stands at the input, or that any input has: no signal to raise."""
+    least = max(_LEAST_DBU, -math.inf if entry.floor is None else entry.floor)
+    return entry.unit == "dBu" and entry.nominal is not None and entry.nominal < least
 
 
 def _ceilings(
