@@ -67,12 +67,14 @@ def test_an_unknown_switch_is_solved_for_each_position(phantom: str, depends: li
     assert [branch.input for branch in check.depends_on] == depends
 
 
-def test_an_unknown_gain_is_taken_as_its_default_and_is_no_branch() -> None:
+def test_an_unknown_gain_is_taken_as_its_default_and_turns_where_it_would_be_too_low() -> None:
+    """Twelve decibels under its place, which is 0 dB here."""
     show = bench_show(
         {"t": "tone", "d": "desk"}, [("t.out", "d.ch1.line")], settings={"d.ch1.gain": "unknown"}
     )
     check = check_show(show, CASES)
-    assert check.depends_on == ()
+    assert [branch.input for branch in check.depends_on] == ["d.ch1.gain"]
+    assert check.verdict is Severity.CARE
     assert check.trial.solution.rig.setting_db("d.ch1.gain") == 0.0
 
 

@@ -37,7 +37,12 @@ _TO_NEPERS: Final = math.log(10) / 10
 
 
 def draw_levels_db(
-    solution: Solution, addresses: Sequence[str], *, draws: int, rng: np.random.Generator
+    solution: Solution,
+    addresses: Sequence[str],
+    *,
+    draws: int,
+    rng: np.random.Generator,
+    bent: Mapping[int, NDArray[np.float64]] | None = None,
 ) -> NDArray[np.float64]:
     """Nominal levels at some points, drawn.
 
@@ -47,6 +52,9 @@ def draw_levels_db(
         Points that carry a signal.
     draws
         How often.
+    bent
+        By the number of an edge whose gain does not follow its slopes: changes of its gain to pick
+        from, equally many for each edge of an island (``chain.bends``). [dB]
 
     Returns
     -------
@@ -59,7 +67,7 @@ def draw_levels_db(
         No such point.
     """
     points = [solution.number(address) for address in addresses]
-    walk = _Walk.of(solution, points)
+    walk = _Walk.of(solution, points, bent or {})
     passes = [min(_AT_ONCE, draws - start) for start in range(0, draws, _AT_ONCE)]
     parts = [walk.levels_db(count, rng) for count in passes]
     return np.concatenate(parts) if parts else np.zeros((0, len(points)))
@@ -84,16 +92,17 @@ class _Spreads:
     shared_db: Real32  # (entries,)
     own_db: Real32  # (edges,)
     figures: int
+    bent: tuple[tuple[int, int, Real32], ...]  # edge, its island, changes to pick from
 
     @classmethod
-    def of(cls, solution: Solution) -> _Spreads:
+    def of(cls, solution: Solution, bent: Mapping[int, NDArray[np.float64]]) -> _Spreads:
         numbers: dict[int, int] = {}
         entries: list[tuple[int, int, float]] = []
         edges: list[int] = []
         own: list[float] = []
-        known: dict[tuple[int, int, str], list[tuple[Figure, float]]] = {}
+        known: dict[tuple[int, int, int], list[tuple[Figure, float]]] = {}
         for number, edge in enumerate(solution.graph.edges):
-            slopes = _slopes(solution, edge, known)
+            slopes = [] if number in bent else _slopes(solution, edge, known)
             if not slopes:
                 continue
             variance = 0.0
@@ -112,6 +121,11 @@ class _Spreads:
             shared_db=columns[:, 2].astype(np.float32),
             own_db=np.array(own, dtype=np.float32),
             figures=len(numbers),
+            bent=tuple(
+                (number, edge.through.island, bent[number].astype(np.float32))
+                for number, edge in enumerate(solution.graph.edges)
+                if number in bent and edge.through is not None
+            ),
         )
 
     def draw_db(self, count: int, total: int, rng: np.random.Generator) -> Real32:
@@ -122,11 +136,16 @@ class _Spreads:
         mine *= self.own_db[:, None]
         np.add.at(mine, self.row, shared[self.figure] * self.shared_db[:, None])
         moved[self.edges] = mine
+        picked: dict[int, Whole] = {}
+        for number, island, changes in self.bent:
+            if island not in picked:
+                picked[island] = rng.integers(len(changes), size=count)
+            moved[number] = changes[picked[island]]
         return moved
 
 
 def _slopes(
-    solution: Solution, edge: Edge, known: dict[tuple[int, int, str], list[tuple[Figure, float]]]
+    solution: Solution, edge: Edge, known: dict[tuple[int, int, int], list[tuple[Figure, float]]]
 ) -> list[tuple[Figure, float]]:
     """Figures in an edge's gain, each with dB of gain per dB of the figure."""
     if edge.through is None:
@@ -134,10 +153,11 @@ def _slopes(
     island = solution.islands[edge.through.island]
     solved = solution.solved[edge.through.island]
     address = solution.graph.points[edge.target].address
-    key = (id(solved), island.sense_addresses.index(address), str(edge.through.signal))
+    drive = (edge.through.port, edge.through.signal)
+    column = [(each.port, each.signal) for each in island.drives].index(drive)
+    key = (id(solved), island.sense_addresses.index(address), column)
     if key not in known:
         power = 10 ** (band_levels_db("programme") / 10)
-        drive = (edge.through.port, edge.through.signal)
         found = island_sensitivities(island, solved, address, drive, power)
         known[key] = [(each.figure, each.slope) for each in found]
     return known[key]
@@ -199,7 +219,12 @@ class _Walk:
     limiting: Mapping[int, Sequence[_Held]]  # by the number of the step that reaches them
 
     @classmethod
-    def of(cls, solution: Solution, points: Sequence[int]) -> _Walk:
+    def of(
+        cls,
+        solution: Solution,
+        points: Sequence[int],
+        bent: Mapping[int, NDArray[np.float64]],
+    ) -> _Walk:
         layout, carried = solution.carried.layout, solution.carried
         signals = np.flatnonzero(carried.component < carried.first_noise)
         power = carried.power.sum(axis=1)
@@ -210,7 +235,7 @@ class _Walk:
         limiting = _limiting(solution)
         return cls(
             edges=len(solution.graph.columns),
-            spreads=_Spreads.of(solution),
+            spreads=_Spreads.of(solution, bent),
             steps=tuple(_steps(solution, wanted, limiting)),
             entering=tuple(_entering(solution)),
             rows_of=tuple(layout.inputs + pairs for pairs in pairs_of),

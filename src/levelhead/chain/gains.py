@@ -21,7 +21,7 @@ from levelhead.circuit.lazily import Lazily
 from levelhead.quantity.bands import BANDS
 from levelhead.rig.model import Rig
 
-__all__ = ["Graph", "graph_of"]
+__all__ = ["Graph", "factor_at_1_khz", "graph_of"]
 
 Real = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -166,3 +166,8 @@ def _order(wiring: Wiring, columns: EdgeColumns, previous: Graph | None) -> Orde
         return previous.order
     starts = [entry.point for entry in wiring.entries]
     return points_in_order(columns, Lazily(len(wiring), lambda n: wiring.addresses[n]), starts)
+
+
+def factor_at_1_khz(edge: Edge) -> float:
+    """Magnitude of one edge's gain at 1 kHz."""
+    return float(abs(edge.gain[_ONE_KHZ_BAND] if isinstance(edge.gain, np.ndarray) else edge.gain))

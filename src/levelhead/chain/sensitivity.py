@@ -16,12 +16,12 @@ from levelhead.circuit.assembly import Island
 from levelhead.circuit.solve import Solved
 from levelhead.gear.figures import Figure
 
-__all__ = ["Sensitivity", "island_sensitivities"]
+__all__ = ["WINDING_FIGURES", "Sensitivity", "island_sensitivities"]
 
 Complex = NDArray[np.complex128]
 Real = NDArray[np.float64]
 
-_WINDING_FIGURES: Final = ("ratio", "magnetising", "leakage", "primary", "secondary")
+WINDING_FIGURES: Final = ("ratio", "magnetising", "leakage", "primary", "secondary")
 _NEGLIGIBLE: Final = 1e-6
 
 
@@ -94,7 +94,7 @@ def _named(island: Island, elements: Real, sources: Real, windings: Real) -> Ite
         if drive.figure is not None:
             yield Sensitivity(drive.tag, drive.figure, float(slope))
     for winding, row in zip(island.windings, windings, strict=True):
-        for name, slope in zip(_WINDING_FIGURES, row, strict=True):
+        for name, slope in zip(WINDING_FIGURES, row, strict=True):
             figure = winding.spread.get(name)
             if figure is not None:
                 yield Sensitivity(f"{winding.tag}, {name}", figure, float(slope))

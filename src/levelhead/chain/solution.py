@@ -16,7 +16,7 @@ from levelhead.chain.copper import Copper, is_same_gear, solve_copper
 from levelhead.chain.cores import CoreCeiling, core_ceilings
 from levelhead.chain.crests import CREST_OF_MANY_DB, crests_db
 from levelhead.chain.fed import BY_A_LEAD, fed_points, fed_shares
-from levelhead.chain.gains import Graph, graph_of
+from levelhead.chain.gains import Graph, factor_at_1_khz, graph_of
 from levelhead.chain.graph import Edge, Point
 from levelhead.chain.levels import PointLevels, decibels, levels_of
 from levelhead.chain.limiting import Limited, moved_db
@@ -237,6 +237,23 @@ class Solution:
             return np.asarray(by_db, dtype=np.float64)
         rms, crest_db = turned_down.before[number]
         return moved_db(shape.limiter, by_db, nominal=rms, crest_db=crest_db, of_peaks=of_peaks)
+
+    @cached_property
+    def arriving_power(self) -> Real:
+        """Power that all its edges together bring to each point at 1 kHz; (points,)."""
+        target = self.graph.columns.target
+        power = np.bincount(target, self._arriving_rms**2, minlength=len(self.nominal))
+        return power.astype(np.float64)
+
+    def arriving_rms(self, edge: Edge) -> float:
+        """What an edge brings at its target at 1 kHz, in the target's unit."""
+        return float(self.nominal[edge.source]) * factor_at_1_khz(edge)
+
+    def is_crosstalk(self, edge: Edge) -> bool:
+        """Whether what comes this way through copper is a trace beside what is there."""
+        if edge.through is None:
+            return False
+        return self.arriving_rms(edge) <= CROSSTALK * float(self.nominal[edge.target])
 
     def phantom_at(self, item: str) -> PhantomArrival | None:
         """What a phantom-powered item gets."""

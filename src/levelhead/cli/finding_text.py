@@ -64,8 +64,8 @@ def why_lines(finding: Finding) -> list[str]:
     said = [f"{each.name} {_compared(each)}" for each in finding.why]
     if 1 - _CLEAR < finding.p_holds < _CLEAR:
         said.append(f"holds {100 * finding.p_holds:.0f} times in 100")
-    said += [f"assumed: {each}" for each in finding.assumed]
-    said.append(f"by {finding.source} ({finding.basis})")
+    said += [f"assumed: {each}" for each in finding.taken]
+    said.append(f"by {finding.told_source} ({finding.basis})")
     return _beside("; ".join(said) + ".")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
+from typing import Final
 
 from pydantic import ValidationError
 
@@ -19,6 +20,8 @@ from levelhead.gear.references import dangling
 from levelhead.gear.store import read_entries, shipped_entries
 
 __all__ = ["GearBook", "load_book"]
+
+_MOST_ERRORS: Final = 50  # of one entry: more fit no screen
 
 
 class GearBook:
@@ -121,7 +124,7 @@ def _checked(type_id: str, raw: RawEntry) -> TypeEntry:
 
 def _errors_of(error: ValidationError, where: str) -> list[GearError]:
     found = []
-    for each in error.errors():
+    for each in error.errors()[:_MOST_ERRORS]:
         field = ".".join(str(part) for part in each["loc"])
         hint = ""
         if each["type"] == "extra_forbidden":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any, Final, TypeAlias
@@ -33,6 +34,10 @@ _OTHER_RATIO: Final = 0.2
 _OTHER_DB: Final = 2.0
 _IN_DECIBELS: Final = frozenset({"dB", "dBu", "dBFS", "dB SPL"})
 _PARTS: Final = frozenset({"value", "range", "source"})
+_ABOVE_ZERO: Final = frozenset({"ohm", "F", "H", "V", "A", "W", "Pa", "V/Pa", "m"})
+_LEAST: Final = 1e-20  # in SI: less than any volt, ohm, farad or noise current of gear
+_MOST_DB: Final = 300.0  # more than any gain, or any sound
+_SPREADS_IN_RANGE: Final = 4  # a range holds 95 %: two standard deviations each side
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +53,25 @@ class Figure:
     def at(self, value: float) -> Figure:
         """The same figure, known to be this value."""
         return replace(self, value=value, low=value, high=value, source="measured")
+
+    def moved(self, change_db: float) -> Figure:
+        """The same figure at a value so many decibels up (``20 lg`` of a ratio), and sure of it."""
+        if self.is_in_db:
+            return self.at(self.value + change_db)
+        return self.at(float(self.value * 10 ** (change_db / 20)))
+
+    @property
+    def is_in_db(self) -> bool:
+        """Whether it is a level or a gain; anything else is a ratio to its usual value."""
+        return self.unit in _IN_DECIBELS
+
+    @property
+    def spread_db(self) -> float:
+        """One standard deviation; of volts, ohms and the like ``20 lg`` of a ratio. [dB]"""
+        if self.is_in_db:
+            is_off = self.value == -math.inf
+            return 0.0 if is_off else (self.high - self.low) / _SPREADS_IN_RANGE
+        return 20 * math.log10(self.high / self.low) / _SPREADS_IN_RANGE if self.low > 0 else 0.0
 
 
 def measured(text: str) -> RawFigure:
@@ -88,7 +112,7 @@ def read_figure(raw: RawFigure, *, unit: str, source: str, where: str) -> Figure
     if not known.issuperset(given) or "value" not in given:
         raise _not_understood(given, where)
     source = _checked_source(str(given.get("source", source)), where)
-    value = _number(given["value"], unit, where)
+    value = _possible(_number(given["value"], unit, where), given["value"], unit, where)
     if _TOLERANCE in given:
         return Figure(value, *_within(value, str(given[_TOLERANCE]), unit, where), unit, source)
     if "range" not in given:
@@ -135,6 +159,22 @@ def _number(text: object, unit: str, where: str) -> float:
         ) from error
 
 
+def _possible(value: float, text: object, unit: str, where: str) -> float:
+    """A number that gear can have: finite; no length, volt or ohm of nothing or less."""
+    is_there = value > _LEAST or unit not in _ABOVE_ZERO
+    if unit in _IN_DECIBELS:
+        is_there = abs(value) <= _MOST_DB
+    is_off = unit == "dB" and value == -math.inf
+    if (math.isfinite(value) and is_there) or is_off:
+        return value
+    raise GearError(
+        f"'{text}' is nothing that gear can have",
+        where=where,
+        expected=f"a number above 0, or one within {_MOST_DB:g} dB",
+        remedy="Look at the sign, the digits and the prefix.",
+    )
+
+
 @lru_cache(maxsize=16384)
 def _parsed(text: str, unit: str) -> float:
     return float(text) if unit == "1" else parse_si(text, unit)
@@ -163,6 +203,8 @@ def _own_range(given: dict[str, Any], value: float, unit: str, where: str) -> tu
     if not isinstance(ends, (list, tuple)) or len(ends) != len(("low", "high")):
         raise _not_understood(given, where)
     low, high = (_number(end, unit, where) for end in ends)
+    if not (math.isfinite(low) and math.isfinite(high)):
+        raise _not_understood(given, where)
     if not low <= value <= high:
         raise GearError(
             f"{given['value']} lies outside its range",

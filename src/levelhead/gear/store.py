@@ -22,6 +22,8 @@ __all__ = ["COMPILED", "ENTRIES", "compile_entries", "read_entries", "shipped_en
 ENTRIES: Final = Path(__file__).parent / "entries"
 COMPILED: Final = Path(__file__).parent / "book.json"
 
+_LARGEST_BYTES: Final = 5_000_000
+
 Entries = dict[str, dict[str, Any]]
 
 
@@ -75,10 +77,14 @@ def _read_yaml(file: Path) -> Entries:
     from ruamel.yaml import YAML
     from ruamel.yaml.error import YAMLError
 
+    if file.stat().st_size > _LARGEST_BYTES:
+        raise _unreadable(file, "more than 5 MB")
     try:
         entries = YAML(typ="safe", pure=True).load(file.read_text(encoding="utf-8")) or {}
-    except (YAMLError, UnicodeDecodeError) as error:
+    except (YAMLError, ValueError) as error:  # also bytes that are no UTF-8, numbers without end
         raise _unreadable(file, str(error)) from error
+    except RecursionError as error:
+        raise _unreadable(file, "it is nested too deeply") from error
     if not isinstance(entries, dict) or not all(
         isinstance(each, dict) for each in entries.values()
     ):

@@ -16,6 +16,7 @@ from levelhead.planning.question_rig import Question, build_question_rig
 from levelhead.planning.remedies import with_remedies
 from levelhead.planning.settle import Branch, free_switches, settled
 from levelhead.planning.trial import Trial, try_show
+from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.verdicts.enough import TOO_LOW
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
@@ -25,6 +26,7 @@ __all__ = ["Answer", "Branch", "Question", "answer"]
 _TOLD_FIRST: Final = (TOO_LOW, "phantom", "enough", "harm")  # of what is fine, codes or families
 _CLOSE: Final = 1.0  # candidates this near in score fit as well
 _MOST_OTHERS: Final = 4
+_MOST_TOLD: Final = 80  # letters of what was asked
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +114,8 @@ def answer(question: Question, book: GearBook) -> Answer:
     verdict = trial.judgement.verdict
     if depends_on and verdict is Severity.FINE:
         verdict = Severity.CARE
+    unknown = unknown_branches(trial)
+    verdict, depends_on = verdict_with_unknowns(verdict, unknown), (*depends_on, *unknown)
     return Answer(
         question=question,
         from_address=rig.from_,
@@ -142,7 +146,7 @@ def _pick(book: GearBook, text: str, side: Side) -> tuple[Candidate, tuple[str, 
     found = find_candidates(book, text, side)
     if not found:
         raise AskError(
-            f"nothing in the gear book fits '{text}'",
+            f"nothing in the gear book fits '{text[:_MOST_TOLD]}'",
             where="ask",
             expected="gear and, if it has several, which socket",
             remedy="Look through it with: levelhead gear --search WORD",

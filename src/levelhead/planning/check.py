@@ -1,4 +1,4 @@
-"""A whole show checked: findings with tried remedies, and the unknown switches that decide."""
+"""A whole show checked: findings with tried remedies, and the unknown controls that decide."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from levelhead.gear.book import GearBook
 from levelhead.planning.remedies import with_remedies
 from levelhead.planning.settle import Branch
 from levelhead.planning.trial import Trial, try_show
+from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.rig.build import Locator
-from levelhead.show.edits import Set
 from levelhead.show.model import Show
 from levelhead.verdicts.finding import Finding, Severity, worst
 
@@ -55,24 +55,10 @@ class Check:
 def check_show(show: Show, book: GearBook, locator: Locator | None = None) -> Check:
     """Solve, judge, and try remedies for everything that is worse than fine."""
     trial = try_show(show, book, locator)
+    branches = unknown_branches(trial)
     return Check(
-        verdict=trial.judgement.verdict,
+        verdict=verdict_with_unknowns(trial.judgement.verdict, branches),
         findings=with_remedies(trial, trial.judgement.findings),
-        depends_on=_unknown_switches(trial),
+        depends_on=branches,
         trial=trial,
     )
-
-
-def _unknown_switches(trial: Trial) -> tuple[Branch, ...]:
-    """Switches said to be unknown whose positions lead to different verdicts."""
-    branches = []
-    for address in sorted(trial.solution.rig.unknowns):
-        control = trial.solution.rig.controls[address]
-        verdicts = tuple(
-            (option, after.judgement.verdict)
-            for option in control.options
-            if (after := trial.after([Set(address, option)])) is not None
-        )
-        if len({verdict for _, verdict in verdicts}) > 1:
-            branches.append(Branch(address, verdicts))
-    return tuple(branches)

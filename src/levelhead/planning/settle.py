@@ -31,6 +31,7 @@ class Branch:
 
     ``label`` is the switch in people's words, ``taken`` where it has to stand, ``else_`` what is
     wrong where it usually stands. Of one ``step`` any switch will do, each step is needed.
+    ``is_locked`` says that nobody may move it: it can only be asked for.
     """
 
     input: str
@@ -39,6 +40,18 @@ class Branch:
     taken: str = ""
     else_: str = ""
     step: int = 0
+    is_locked: bool = False
+
+    @property
+    def best(self) -> str:
+        """The position of least regret: no other leads to anything better."""
+        return min(self.branches, key=lambda each: each[1].rank)[0]
+
+    @property
+    def ask(self) -> str:
+        """The question that settles it."""
+        question = f"Where does {self.label or self.input} stand?"
+        return f"{question} It is locked, so look, do not move it." if self.is_locked else question
 
     @property
     def says(self) -> str:
@@ -57,6 +70,8 @@ class Branch:
             "branches": [
                 {"value": value, "verdict": verdict.value} for value, verdict in self.branches
             ],
+            "best": self.best,
+            "ask": self.ask,
         }
 
 

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Final
 
 from levelhead.errors import QuantityError, ShowError
 from levelhead.gear.names import did_you_mean
 from levelhead.gear.plan import ControlPlan
-from levelhead.gear.scales import PAN_POSITIONS
+from levelhead.gear.scales import PAN_POSITIONS, SCALES
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.quantity.parsing import parse_si
 
-__all__ = ["UNKNOWN", "read_setting", "setting_text"]
+__all__ = ["UNKNOWN", "read_setting", "setting_text", "unknown_span_db"]
 
 UNKNOWN: Final = "unknown"
 _ROUNDING_DB: Final = 1e-9
+_LOWEST_LEFT: Final = 1 / 3  # of the travel of a control that goes to off, common practice
+_OFF_DB: Final = -120.0  # where travel is looked for on such a control
+_STEPS: Final = 400
 
 
 def read_setting(text: str, control: ControlPlan, *, where: str) -> float | str:
@@ -38,6 +42,28 @@ def read_setting(text: str, control: ControlPlan, *, where: str) -> float | str:
             remedy="Set what the panel allows.",
         )
     return value
+
+
+def unknown_span_db(control: ControlPlan) -> tuple[float, float]:
+    """Between which settings a range stands that nobody knows. [dB]
+
+    Its whole range; of one that goes to off the upper two thirds of its travel, where people leave
+    a control that they use (common practice). That it stands at off would be heard as silence.
+    """
+    if math.isfinite(control.low):
+        return control.low, control.high
+    return _lowest_left_db(control.scale, control.low, control.high), control.high
+
+
+@lru_cache(maxsize=64)
+def _lowest_left_db(name: str, low_db: float, high_db: float) -> float:
+    """The first setting at a third of the travel; a scale only goes up."""
+    steps = (_OFF_DB + (high_db - _OFF_DB) * step / _STEPS for step in range(_STEPS))
+    travel = SCALES[name].travel
+    return next(
+        (each for each in steps if travel(each, low_db=low_db, high_db=high_db) >= _LOWEST_LEFT),
+        high_db,
+    )
 
 
 def setting_text(value: float | str, control: ControlPlan) -> str:

@@ -44,7 +44,7 @@ def check_clipping_as_set(reading: Reading) -> Iterator[Finding]:
         clipped -= _unused_points(reading.rig)
         firsts = (next((each for each in way if each in clipped), None) for way in solution.paths)
         for address in dict.fromkeys(each for each in firsts if each is not None):
-            yield from _clips(solution, solution.levels(address))
+            yield from _clips(reading, solution.levels(address))
 
 
 def _unused_points(rig: Rig) -> frozenset[str]:
@@ -120,7 +120,8 @@ def _is_socket(solution: Solution, address: str) -> bool:
     return address in ports or address.rpartition(".")[0] in ports
 
 
-def _clips(solution: Solution, levels: PointLevels) -> Iterator[Finding]:
+def _clips(reading: Reading, levels: PointLevels) -> Iterator[Finding]:
+    solution = reading.solution
     if levels.headroom is None or levels.peak is None or levels.ceiling is None:
         return
     row = solution.number(levels.at)
@@ -138,7 +139,13 @@ def _clips(solution: Solution, levels: PointLevels) -> Iterator[Finding]:
         where=levels.at,
         what=SENTENCES[severity].format(**words),
         why=(Compared("peaks", levels.peak, levels.ceiling, levels.unit),),
-        state=LimitState(levels.headroom, "dB", lambda: own_doubts(solution, levels.at)),
+        state=LimitState(
+            levels.headroom,
+            "dB",
+            lambda: own_doubts(solution, levels.at),
+            reading.moves(row, slope=-1.0),
+            reading.is_open(row),
+        ),
         source="peaks at the stage, against its ceiling, as set",
         basis="common practice",
         ports=(levels.at,) if levels.at in solution.rig.ports else (),

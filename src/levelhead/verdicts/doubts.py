@@ -19,9 +19,10 @@ from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
+from levelhead.rig.settings import unknown_span_db
 from levelhead.verdicts.limit_state import Doubt
 from levelhead.verdicts.transmitters import planned_by_ceiling
-from levelhead.verdicts.words import figure_words, gain_words, place_words
+from levelhead.verdicts.words import control_words, figure_words, gain_words, place_words
 
 __all__ = [
     "CREST_BEHIND_FILTERS",
@@ -87,21 +88,27 @@ def controls_with_room(solution: Solution, point: int) -> dict[str, float]:
 def doubts_of_level(
     solution: Solution, point: int, *, slope: float, peak: bool = False
 ) -> Iterator[Doubt]:
-    """Doubts of a margin that moves ``slope`` dB for each dB of the level (or peak) at a point."""
+    """Doubts of a margin that moves ``slope`` dB for each dB of the level (or peak) at a point.
+
+    What comes by one of several ways counts by its share of the power where they meet.
+    """
     way = strongest_way(solution, point)
+    arriving = solution.arriving_power
+    share = 1.0
     for edge in reversed(way.edges):
-        target = solution.graph.points[edge.target]
         before = slope * _slope_of_limiter(solution, edge.target, peak=peak)
-        yield from _doubts_of_threshold(solution, edge.target, slope - before)
+        yield from _doubts_of_threshold(solution, edge.target, (slope - before) * share)
         slope = before
-        for figure in edge.figures:
-            yield Doubt(gain_words(target.label, figure.unit), "fact", figure, slope)
-        if edge.through is not None:
-            yield from _doubts_of_island(solution, edge.through, target.address, way.power, slope)
+        share *= solution.arriving_rms(edge) ** 2 / float(arriving[edge.target])
+        for doubt in _doubts_of_edge(solution, edge, way.power, slope * share):
+            yield replace(doubt, is_drawn=True)
+        if edge.control in solution.rig.unknowns and _is_range(solution, edge.control):
+            yield _doubt_of_control(solution, edge.control, slope * share)
     if peak:
         yield from _doubt_of_filters(solution, way, slope)
     if way.source is not None:
-        yield from _doubts_of_source(way.source, slope, peak=peak)
+        heard = _share_of_origin(solution, way.source, point)
+        yield from _doubts_of_source(way.source, slope * heard, slope, peak=peak)
 
 
 def _slope_of_limiter(solution: Solution, point: int, *, peak: bool) -> float:
@@ -152,15 +159,51 @@ def level_doubt(level: Figure, within: Figure | None) -> tuple[Figure, Figure | 
     return replace(level, low=low, high=high), strays
 
 
-def _doubts_of_source(source: Component, slope: float, *, peak: bool) -> Iterator[Doubt]:
+def _share_of_origin(solution: Solution, source: Component, point: int) -> float:
+    """Share of a performance in the power at a point, however it gets there."""
+    carried, components = solution.carried, solution.graph.components
+    here = np.flatnonzero((carried.point == point) & (carried.component < carried.first_noise))
+    power = carried.power[here].sum(axis=1)
+    own = [components[number].origin == source.origin for number in carried.component[here]]
+    total = float(power.sum())
+    return float(power[own].sum()) / total if total > 0 else 1.0
+
+
+def _doubts_of_edge(
+    solution: Solution, edge: Edge, power: NDArray[np.float64], slope: float
+) -> Iterator[Doubt]:
+    target = solution.graph.points[edge.target]
+    for figure in edge.figures:
+        yield Doubt(gain_words(target.label, figure.unit), "fact", figure, slope)
+    if edge.through is not None:
+        yield from _doubts_of_island(solution, edge.through, target.address, power, slope)
+
+
+def _is_range(solution: Solution, control: str) -> bool:
+    return solution.rig.controls[control].kind == "range"
+
+
+def _doubt_of_control(solution: Solution, control: str, slope: float) -> Doubt:
+    """A control that nobody knows: anywhere in the part of its travel that people use."""
+    rig = solution.rig
+    low, high = unknown_span_db(rig.controls[control])
+    now = rig.setting_db(control)
+    figure = Figure(now, min(low, now), max(high, now), "dB", "common practice")
+    return Doubt(control_words(rig, control), "fact", figure, slope, is_even=True)
+
+
+def _doubts_of_source(
+    source: Component, slope: float, peak_slope: float, *, peak: bool
+) -> Iterator[Doubt]:
     who = place_words(source.label)
     level = f"level of {who} in the loud passage"
     performer, evening = level_doubt(source.level, source.within_db)
-    yield Doubt(level, "chance", performer, slope, of=who, is_level=True)
+    yield Doubt(level, "chance", performer, slope, of=who, is_level=True, is_drawn=True)
     if evening is not None:
-        yield Doubt(f"how far {who} strays from that", "chance", evening, slope, of=who)
+        strays = f"how far {who} strays from that"
+        yield Doubt(strays, "chance", evening, slope, of=who, is_drawn=True)
     if peak:
-        yield Doubt(f"peak to rms of {who}", "chance", source.peak_to_rms_db, slope, of=who)
+        yield Doubt(f"peak to rms of {who}", "chance", source.peak_to_rms_db, peak_slope, of=who)
 
 
 def _doubts_of_island(

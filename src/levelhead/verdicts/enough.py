@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
 
 from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.quantity.formatting import format_level
@@ -19,7 +22,7 @@ from levelhead.verdicts.gain_plan import (
     planned_setting,
     setting_words,
 )
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.limit_state import FINE_CHANCE, ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.strips import Strip, StripCeiling
 from levelhead.verdicts.words import control_words, place_words
@@ -76,14 +79,28 @@ def check_gain_is_enough(reading: Reading) -> Iterator[Finding]:
             reach_db - strip.needed_db,
             "dB",
             _LevelDoubts(reading, strip.entry.at),
+            *_moves(reading, strip, slope=+1.0),
         )
         if state.margin + _room_before(reading, strip) < -ROUNDING:
             severity = Severity.FAILS
-        elif strip.needed_db <= strip.comfortable_db + ROUNDING:
+        elif strip.needed_db <= strip.comfortable_db + ROUNDING and _is_sure(state):
             severity = Severity.FINE
         else:
             severity = Severity.CARE
         yield _enough(reading, strip, state, severity)
+
+
+def _moves(
+    reading: Reading, strip: Strip, *, slope: float
+) -> tuple[Callable[[], NDArray[np.float64] | None], bool]:
+    """Draws of the level at a strip, and whether a control that nobody knows stands before it."""
+    row = reading.solution.number(strip.entry.at)
+    return reading.moves(row, slope=slope), reading.is_open(row)
+
+
+def _is_sure(state: LimitState) -> bool:
+    """Unless a control that nobody knows makes it less than likely."""
+    return not state.is_open or state.p_holds >= FINE_CHANCE
 
 
 def _room_before(reading: Reading, strip: Strip) -> float:
@@ -172,6 +189,7 @@ def _lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Finding:
         first.at_lowest_dbu - strip.peak_dbu,
         "dB",
         lambda: _doubts_of_lowest(reading, strip, first),
+        *_moves(reading, strip, slope=-1.0),
     )
     severity = state.severity(ample=PEAK_RESERVE_DB)
     words = {
@@ -230,6 +248,7 @@ def _set_too_low(reading: Reading, strip: Strip, control: str, lacking_db: float
             SET_TOO_LOW_DB - lacking_db,
             "dB",
             lambda: _doubts(reading, strip.entry.at, slope=+1.0),
+            *_moves(reading, strip, slope=+1.0),
         ),
         source="gain as set, against the gain that brings nominal to the meter's zero",
         basis="common practice",

@@ -113,6 +113,24 @@ class Finding:
             return None
         return self.state.settle_by()
 
+    @property
+    def taken(self) -> tuple[str, ...]:
+        """Figures that were taken without being known, and controls that nobody knows."""
+        doubts = () if self.state is None else self.state.doubts
+        unknown = (
+            f"{each.input}: {each.text(each.figure.value)} (not known)"
+            for each in doubts
+            if each.is_even
+        )
+        return (*self.assumed, *unknown)
+
+    @property
+    def told_source(self) -> str:
+        """Which computation leads here, and which of its figures were measured on this unit."""
+        doubts = () if self.state is None else self.state.doubts
+        measured = [each.input for each in doubts if each.figure.source == "measured"]
+        return f"{self.source}; measured: {', '.join(measured)}" if measured else self.source
+
     def with_remedies(self, remedies: Sequence[Remedy]) -> Finding:
         """The same finding with its tried remedies."""
         return replace(self, remedies=tuple(remedies))
@@ -132,9 +150,9 @@ class Finding:
             "flips": [_flip_to_json(flip) for flip in self.flips],
             "settle_by": self.settle_by,
             "remedies": [remedy.to_json() for remedy in self.remedies],
-            "assumed": list(self.assumed),
+            "assumed": list(self.taken),
             "caution": self.caution,
-            "source": self.source,
+            "source": self.told_source,
             "basis": self.basis,
         }
 

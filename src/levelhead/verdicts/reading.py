@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
 
 from levelhead.chain.hum import ChainHum, solve_hum
 from levelhead.chain.solution import Solution
 from levelhead.rig.model import Rig
 from levelhead.verdicts.delivered import Delivered, arriving
+from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.spreads import LevelSpreads
 from levelhead.verdicts.strips import Strip, strips
 
 __all__ = ["Reading"]
@@ -31,6 +36,27 @@ class Reading:
     def hum(self) -> ChainHum:
         """Hum at every input and every loudspeaker."""
         return solve_hum(self.solution, previous=self.hum_before)
+
+    @cached_property
+    def spreads(self) -> LevelSpreads:
+        """Draws of levels where doubts do not tell them."""
+        return LevelSpreads(self.solution)
+
+    def moves(self, point: int, *, slope: float) -> Callable[[], NDArray[np.float64] | None]:
+        """Draws of a margin that moves ``slope`` dB for each dB of the level at a point."""
+
+        def drawn() -> NDArray[np.float64] | None:
+            moves_db = self.spreads.moves_db(point)
+            return None if moves_db is None else slope * moves_db
+
+        return drawn
+
+    def is_open(self, point: int) -> bool:
+        """Whether a control that nobody knows stands on the way to a point."""
+        unknowns = self.rig.unknowns
+        return bool(unknowns) and bool(
+            unknowns.intersection(strongest_way(self.solution, point).controls)
+        )
 
     @cached_property
     def strips(self) -> tuple[Strip, ...]:

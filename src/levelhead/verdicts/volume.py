@@ -68,7 +68,11 @@ def _volume(reading: Reading, control: str, end: PointLevels, snr_db: float) -> 
         return
     row = solution.number(end.at)
     state = LimitState(
-        snr_db - QUIET_ENOUGH_DB, "dB", lambda: doubts_of_level(solution, row, slope=+1.0)
+        snr_db - QUIET_ENOUGH_DB,
+        "dB",
+        lambda: doubts_of_level(solution, row, slope=+1.0),
+        reading.moves(row, slope=+1.0),
+        reading.is_open(row),
     )
     severity = Severity.FINE if state.margin >= -ROUNDING else Severity.CARE
     words = {

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TypeAlias
+from typing import Annotated, TypeAlias
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, Field
 
-__all__ = ["Entry", "When", "field_names", "spelled"]
+__all__ = ["Entry", "Times", "When", "field_names", "spelled"]
 
 When: TypeAlias = dict[str, str]
 """Switches and the options at which a part of an entry is there: ``{lift: closed}``."""
+
+Times: TypeAlias = Annotated[int, Field(ge=1, le=1024)]
+"""How often something repeats; more is a slip of the keyboard."""
 
 
 def spelled(name: str) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pydantic import Field, field_validator, model_validator
 
 from levelhead.gear.figures import RawFigure
-from levelhead.gear.model.base import Entry
+from levelhead.gear.model.base import Entry, Times
 from levelhead.gear.names import did_you_mean
 from levelhead.gear.scales import SCALES
 
@@ -25,7 +25,7 @@ class ControlEntry(Entry):
     default: str
     scale: str = "even"
     options: dict[str, dict[str, RawFigure]] | None = None
-    repeat: int | tuple[str, ...] | None = None
+    repeat: Times | tuple[str, ...] | None = None
     law: str | None = None
     label: str | None = None
     words: dict[str, tuple[str, ...]] = Field(default_factory=dict)

@@ -8,7 +8,7 @@ from pydantic import Field, model_validator
 
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.figures import RawFigure
-from levelhead.gear.model.base import Entry
+from levelhead.gear.model.base import Entry, Times
 from levelhead.gear.model.contacts import ContactEntry
 from levelhead.gear.model.controls import ControlEntry
 from levelhead.gear.model.parts import AirEntry, Earth, PartEntry, PowerEntry
@@ -50,7 +50,7 @@ class UsualEntry(Entry):
 class BlockEntry(Entry):
     """A strip of an item: ports, controls and a path, once or repeated."""
 
-    repeat: int | tuple[str, ...] | None = None
+    repeat: Times | tuple[str, ...] | None = None
     like: str | None = None
     label: str | None = None
     ports: dict[str, PortEntry] = Field(default_factory=dict)
