@@ -23,6 +23,7 @@ from levelhead.planning.moves import (
     switches,
     turns,
 )
+from levelhead.planning.route_cures import has_route_cures, route_cures
 from levelhead.planning.settle import settled
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Set, Unplug
@@ -84,6 +85,9 @@ def _proposed(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     if is_hum(finding):
         yield from hum_cures(trial, finding)
         return
+    if has_route_cures(finding):
+        yield from route_cures(trial, finding)
+        return
     if (
         finding.family == PEOPLE
     ):  # what can hurt people is told; an edit would read as leave to go on
@@ -121,7 +125,7 @@ def _tried(
     after = settle(moved)
     if _helps(trial, after, finding):
         return candidate, after
-    if candidate.cost < COST_OF_SOCKET or not _heard(trial) <= _heard(after):
+    if candidate.cost < COST_OF_SOCKET or not _heard(trial) <= _heard(after, like=trial):
         return None
     for step in _next_steps(trial, after, finding):
         mended = after.after(step.edits)
@@ -166,7 +170,7 @@ def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
     """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent."""
     if after.still(finding):
         return False
-    if not (_heard(before) <= _heard(after) and _sounding(before) <= _sounding(after)):
+    if not (_heard(before) <= _heard(after, like=before) and _sounding(before) <= _sounding(after)):
         return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
     return all(each.severity.rank < limit for each in _new(before, after))
@@ -177,11 +181,19 @@ def _sounding(trial: Trial) -> frozenset[str]:
     return frozenset(way[0] for way in trial.solution.paths)
 
 
-def _heard(trial: Trial) -> frozenset[str]:
-    """Where the signals begin that come out of a loudspeaker; without one, those of any way."""
-    ways = trial.solution.paths
-    aloud = [way for way in ways if trial.solution.point(way[-1]).unit == "Pa"]
-    return frozenset(way[0] for way in aloud or ways)
+def _heard(trial: Trial, like: Trial | None = None) -> frozenset[str]:
+    """Where the signals begin that come out of a loudspeaker; without one, those of any way.
+
+    Where a loudspeaker spoke in ``like``, loudspeakers count.
+    """
+    ways, aloud = trial.solution.paths, _aloud(trial)
+    return frozenset(way[0] for way in (aloud if like and _aloud(like) else aloud or ways))
+
+
+def _aloud(trial: Trial) -> list[tuple[str, ...]]:
+    """Ways that end at a loudspeaker."""
+    solution = trial.solution
+    return [way for way in solution.paths if solution.point(way[-1]).unit == "Pa"]
 
 
 def _new(before: Trial, after: Trial) -> Iterator[Finding]:

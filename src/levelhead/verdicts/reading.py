@@ -10,6 +10,7 @@ from levelhead.chain.hum import ChainHum, solve_hum
 from levelhead.chain.solution import Solution
 from levelhead.rig.model import Rig
 from levelhead.verdicts.delivered import Delivered, arriving
+from levelhead.verdicts.reach import Reach
 from levelhead.verdicts.strips import Strip, strips
 
 __all__ = ["Reading"]
@@ -31,6 +32,11 @@ class Reading:
     def hum(self) -> ChainHum:
         """Hum at every input and every loudspeaker."""
         return solve_hum(self.solution, previous=self.hum_before)
+
+    @cached_property
+    def reach(self) -> Reach:
+        """Where signals can get from every point as everything stands."""
+        return Reach(self.solution)
 
     @cached_property
     def strips(self) -> tuple[Strip, ...]:
