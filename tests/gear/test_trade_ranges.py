@@ -203,6 +203,8 @@ ELSEWHERE: Final = {  # their own tests hold them, rows are to come
     "digital-in-spdif",
     "digital-out-aes3",
     "digital-out-spdif",
+    "laptop-usb",
+    "mixer-usb",
 }
 
 

@@ -18,6 +18,7 @@ from levelhead.chain.digital import digital_inputs, digital_ways
 from levelhead.chain.graph import UNITS, Through
 from levelhead.chain.lanes import Lane, lanes, leaving
 from levelhead.chain.mixing import Strips, crossings
+from levelhead.chain.packets import packet_inputs, packet_ways
 from levelhead.chain.passages import Passages
 from levelhead.chain.sources import Starts, add_sources, joins
 from levelhead.chain.wiring import (
@@ -83,6 +84,8 @@ def wire_up(rig: Rig, passages: Sequence[Passages], dead: frozenset[str]) -> Wir
     parts = [joined.ways, *stages, *mixed, wires(air[0], air[1], factor=air[2], delay_ns=air[3])]
     drivers = _drivers(banks)
     numbers = digital_ways(rig, drivers, sockets, passages)
+    packets = np.array(list(packet_ways(rig, drivers, sockets)), dtype=np.int64).reshape(-1, 2)
+    parts.append(wires(*packets.T))
     parts.append(wires(numbers.source, numbers.target))
     crossed = _crossed(drivers, sockets, passages)
     columns = _columns(rig, sockets, banks, starts, controls)
@@ -112,6 +115,7 @@ def _sockets(rig: Rig, passages: Iterable[Passages]) -> dict[str, int]:
     """Numbers of what is sensed on islands: the first points, then channels of digital inputs."""
     addresses = [address for island in passages for address in island.senses]
     addresses += digital_inputs(rig)
+    addresses += packet_inputs(rig)
     return {address: number for number, address in enumerate(addresses)}
 
 
@@ -177,7 +181,7 @@ def _drivers(banks: Iterable[Bank]) -> dict[Driver, int]:
     for bank in banks:
         for target, column in leaving(bank.path):
             for lane, number in zip(bank.lanes, bank.numbers[:, column].tolist(), strict=True):
-                found[Driver(lane.port_of(target), target.signal)] = number
+                found[Driver(lane.port_of(target), lane.signal_of(target))] = number
     return found
 
 

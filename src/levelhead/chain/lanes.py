@@ -6,7 +6,15 @@ from collections.abc import Container, Iterator
 from dataclasses import dataclass
 
 from levelhead.gear.figures import Figure
-from levelhead.gear.plan import BlockInstance, MonoPlan, OriginPlan, PathPlan, StagePlan, Target
+from levelhead.gear.plan import (
+    OWN_NUMBER,
+    BlockInstance,
+    MonoPlan,
+    OriginPlan,
+    PathPlan,
+    StagePlan,
+    Target,
+)
 from levelhead.rig.model import Rig, RigItem
 
 __all__ = ["Lane", "figures_of", "lanes", "leaving"]
@@ -44,8 +52,14 @@ class Lane:
 
     def sensed_at(self, target: Target) -> str:
         """Address of the point of an input: its port, or that of the signal of a stereo one."""
-        port = self.port_of(target)
-        return port if target.signal is None else f"{port}.{target.signal}"
+        port, signal = self.port_of(target), self.signal_of(target)
+        return port if signal is None else f"{port}.{signal}"
+
+    def signal_of(self, target: Target) -> str | None:
+        """Which signal of a port: a side, or the channel of a network."""
+        if target.signal != OWN_NUMBER:
+            return target.signal
+        return self.block.name.removeprefix(self.block.block) or "1"
 
     @property
     def mono(self) -> MonoPlan | None:

@@ -21,19 +21,28 @@ from levelhead.chain.propagate import Carried, Injection, carry
 from levelhead.chain.turned_down import Limiters
 from levelhead.quantity.bands import BANDS
 
-__all__ = ["Loops", "carry_round"]
+__all__ = ["Loops", "Round", "carry_round"]
 
 Complex = NDArray[np.complex128]
 Real = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
+class Round:
+    """Loops that share points: the edges at which they were cut, the largest gain in any band."""
+
+    closing: tuple[int, ...]
+    gain_db: float
+
+
+@dataclass(frozen=True, slots=True)
 class Loops:
-    """The edges at which loops were cut, and the largest loop gain in any band."""
+    """The edges at which loops were cut, the largest loop gain in any band, and each by itself."""
 
     closing: tuple[int, ...]
     gain_db: float
     rings: bool
+    rounds: tuple[Round, ...] = ()
 
 
 def carry_round(  # noqa: PLR0913 -- all that a chain is made of
@@ -56,14 +65,36 @@ def carry_round(  # noqa: PLR0913 -- all that a chain is made of
         return opened, Loops((), -math.inf, rings=False)
     opened = carry(edges, order, own_noise, injections, components)
     gain = _loop_gain(edges, order, len(own_noise))
-    radius = float(np.abs(np.linalg.eigvals(gain)).max())
-    gain_db = 20 * math.log10(radius) if radius > 0 else -math.inf
-    loops = Loops(order.closing, gain_db, rings=radius >= 1)
+    rounds = _rounds(order.closing, gain)
+    gain_db = max(each.gain_db for each in rounds)
+    loops = Loops(order.closing, gain_db, gain_db >= 0, rounds)
     if loops.rings:
         return carry(edges, order, own_noise, injections, components, limiters=limiters), loops
     added = _round_and_round(edges, order, opened, gain, components)
     everything = [*injections, *added]
     return carry(edges, order, own_noise, everything, components, limiters=limiters), loops
+
+
+def _rounds(closing: Sequence[int], gain: Complex) -> tuple[Round, ...]:
+    """Loops that feed one another together, each lot with its own gain."""
+    leads = (np.abs(gain).max(axis=0) > 0) | np.eye(len(closing), dtype=bool)
+    for _ in closing:
+        leads = leads @ leads  # from cut to cut by as many others as there are
+    together = leads & leads.T
+    members = [
+        list(cuts)
+        for cuts in dict.fromkeys(tuple(np.flatnonzero(row).tolist()) for row in together)
+    ]
+    return tuple(
+        Round(tuple(closing[cut] for cut in cuts), _gain_db(gain[:, cuts][:, :, cuts]))
+        for cuts in members
+    )
+
+
+def _gain_db(gain: Complex) -> float:
+    """Largest gain once round in any band: the spectral radius. [dB]"""
+    radius = float(np.abs(np.linalg.eigvals(gain)).max())
+    return 20 * math.log10(radius) if radius > 0 else -math.inf
 
 
 def _arriving(

@@ -20,7 +20,7 @@ from levelhead.chain.gains import Graph, factor_at_1_khz, graph_of
 from levelhead.chain.graph import Edge, Point
 from levelhead.chain.levels import PointLevels, decibels, levels_of
 from levelhead.chain.limiting import Limited, moved_db
-from levelhead.chain.loops import carry_round
+from levelhead.chain.loops import Round, carry_round
 from levelhead.chain.noise import a_weights, own_noise_power
 from levelhead.chain.propagate import Carried
 from levelhead.chain.turned_down import Limiters
@@ -61,6 +61,8 @@ class Solution:
         Points where a signal comes round to itself.
     loop_gain_db
         Largest gain once round; from 0 dB on the loops ring, and were left open. [dB]
+    rounds
+        Loops that share points, each lot with its own gain.
     nominal, ceiling, floor, floor_a : (points,)
         Rms in the unit of each point.
     crest_db : (points,)
@@ -76,6 +78,7 @@ class Solution:
     carried: Carried
     loops: tuple[str, ...]
     loop_gain_db: float
+    rounds: tuple[Round, ...]
     nominal: Real
     crest_db: Real
     ceiling: Real
@@ -300,6 +303,7 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         carried=carried,
         loops=_named_loops(graph, loops.closing),
         loop_gain_db=loops.gain_db,
+        rounds=loops.rounds,
         nominal=nominal,
         crest_db=crest_db,
         ceiling=ceilings(graph, copper, signals, cores, fed),

@@ -151,7 +151,7 @@ def check(arguments: Namespace) -> Outcome:
         arguments.wrong_use("SHOW is missing; only --explain CODE needs none")
     only = None if arguments.only is None else checked_family(arguments.only)
     given = tried(_document(arguments.show), arguments.set, arguments.figure)
-    result = check_show(given.show, _book(arguments), given.locator).only(only)
+    result = check_show(given.show, _book(arguments), given.locator, only).only(only)
     if arguments.json:
         text = _as_json(result.to_json(include_fine=arguments.all))
     else:

@@ -62,6 +62,10 @@ PORT_FIGURES: Final[dict[str, FigureRule]] = {
     "least-swing": _VOLTS,
     "pulse": FigureRule("s", optional=True),
     "max-load": FigureRule("ohm", optional=True),  # most that may be left on it while it plays
+    "resampled": FigureRule("1", optional=True),  # 1: a sample-rate converter at this input
+    # of a network socket: gains of the preamplifiers behind it are moved from here, and made up for
+    "moves-gain": FigureRule("1", optional=True),
+    "makes-up": FigureRule("1", optional=True),
     "phantom": _VOLTS,  # fed out of this input when present
     # IEC 61938, P48: each leg; pairs are matched, their common value is not critical
     "phantom-feed": _usual("ohm", "6.8 kohm", "6.1 kohm", "7.5 kohm", "standard"),

@@ -19,10 +19,13 @@ from levelhead.gear.shaping import PLAIN, ShapingPlan
 
 __all__ = [
     "DIGITAL",
+    "OWN_NUMBER",
+    "PACKETS",
     "AirPlan",
     "BlockInstance",
     "BlockPlan",
     "CablePlan",
+    "ClockPlan",
     "ContactPlan",
     "ControlPlan",
     "GeneratorPlan",
@@ -48,6 +51,12 @@ PinPlace: TypeAlias = tuple[str, str]
 
 DIGITAL: Final = frozenset({"aes3", "spdif"})
 """Formats of two channels of numbers: AES3 and S/PDIF (IEC 60958-3)."""
+
+PACKETS: Final = frozenset({"network", "usb"})
+"""Ways of many channels of numbers, both ways in one cable."""
+
+OWN_NUMBER: Final = "#"
+"""Channel of a network or USB socket that has the number of the strip."""
 
 PointUnit: TypeAlias = Literal["V", "FS", "Pa"]
 """Unit of a point: rms volts, rms where a full-scale sine is 1, or rms pascals."""
@@ -75,11 +84,13 @@ class PortPlan:
     pole: str | None = None
     wiring: str | None = None
     ring_send: bool = False
+    channels: int = 0
+    talkback: bool = False
 
     @property
     def is_digital(self) -> bool:
-        """Whether two channels of numbers pass here, left and right."""
-        return self.carries in DIGITAL
+        """Whether numbers pass here: left and right, or the channels of a network."""
+        return self.carries in DIGITAL or self.channels > 0
 
     def figure(self, name: str) -> float | None:
         """Value of a figure, or ``None`` when the entry has none."""
@@ -97,7 +108,8 @@ class PortPlan:
 class ControlPlan:
     """A control. A range is in dB (a pan: -1 left to +1 right); a switch has option names.
 
-    A dial sets another quantity: ``unit`` says which.
+    A dial sets another quantity: ``unit`` says which. A switch ``silences`` stages that one of its
+    positions shuts.
     """
 
     name: str
@@ -111,6 +123,7 @@ class ControlPlan:
     law_db: float
     words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     unit: str = "dB"
+    silences: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,8 +164,8 @@ class StagePlan:
 
     ``ratio`` multiplies where units change: V/Pa of a microphone, Pa/V of a loudspeaker, V per
     full scale of a converter or its inverse. ``set_by`` says where its control belongs: by the
-    meter behind it, or by its own ceiling (a transmitter). ``shaping`` is what it does beside its
-    gain.
+    meter behind it, or by its own ceiling (a transmitter). Behind an ``effect`` there is another
+    sound than before it. ``shaping`` is what it does beside its gain.
     """
 
     name: str
@@ -167,6 +180,7 @@ class StagePlan:
     self_noise: Figure | None
     meter: MeterPlan | None
     set_by: Literal["meter", "ceiling"] = "meter"
+    effect: bool = False
     shaping: ShapingPlan = PLAIN
     insert: InsertPlan | None = None
 
@@ -255,6 +269,13 @@ class PowerPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class ClockPlan:
+    """What sets the pace of an item's numbers: a port, or ``None`` for its own clock."""
+
+    port: str | None
+
+
+@dataclass(frozen=True, slots=True)
 class MixPlan:
     """A crossing of a mixer: a stage of every strip of a block into another block's sum."""
 
@@ -306,6 +327,9 @@ class ItemPlan:
     leakage: Figure | None = None  # of its mains supply, where that is known [A]
     is_worn: bool = False  # its levels are those at an ear
     phantom_supply: Figure | None = None  # most that all its inputs feed together [A]
+    clock: ClockPlan | None = None  # as the switches stand; what only passes numbers on has none
+    sample_rate: Figure | None = None  # [Hz]
+    listeners: str | None = None  # of a loudspeaker: audience, performers
 
     def block(self, name: str) -> BlockInstance:
         """The block of this name; ``GearError`` when the type has none."""

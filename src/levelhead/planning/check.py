@@ -13,6 +13,8 @@ from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.rig.build import Locator
 from levelhead.show.model import Show
 from levelhead.verdicts.finding import Finding, Severity, worst
+from levelhead.verdicts.spares import FAMILY as SPARES
+from levelhead.verdicts.spares import SPARES_RULES
 
 __all__ = ["Check", "check_show"]
 
@@ -52,9 +54,17 @@ class Check:
         }
 
 
-def check_show(show: Show, book: GearBook, locator: Locator | None = None) -> Check:
-    """Solve, judge, and try remedies for everything that is worse than fine."""
+def check_show(
+    show: Show, book: GearBook, locator: Locator | None = None, family: str | None = None
+) -> Check:
+    """Solve, judge, and try remedies for everything that is worse than fine.
+
+    Single points of failure are told only when their ``family`` is asked for.
+    """
     trial = try_show(show, book, locator)
+    if family == SPARES:
+        found = tuple(each for rule in SPARES_RULES for each in rule(trial.reading))
+        return Check(worst(each.severity for each in found), found, (), trial, family)
     branches = unknown_branches(trial)
     return Check(
         verdict=verdict_with_unknowns(trial.judgement.verdict, branches),

@@ -25,6 +25,7 @@ from levelhead.planning.moves import (
     switches,
     turns,
 )
+from levelhead.planning.route_cures import has_route_cures, route_cures
 from levelhead.planning.settle import settled
 from levelhead.planning.stock import drawn, is_bought, stock_words
 from levelhead.planning.trial import Trial
@@ -99,6 +100,9 @@ def _moves(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     if is_hum(finding):
         yield from hum_cures(trial, finding)
         return
+    if has_route_cures(finding):
+        yield from route_cures(trial, finding)
+        return
     if (
         finding.family == PEOPLE
     ):  # what can hurt people is told; an edit would read as leave to go on
@@ -136,7 +140,7 @@ def _tried(
     after = settle(moved)
     if _helps(trial, after, finding):
         return candidate, after
-    if candidate.cost < COST_OF_SOCKET or not _heard(trial) <= _heard(after):
+    if candidate.cost < COST_OF_SOCKET or not _heard(trial) <= _heard(after, like=trial):
         return None
     for step in _next_steps(trial, after, finding):
         mended = after.after(step.edits)
@@ -197,7 +201,7 @@ def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
     """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent."""
     if after.still(finding):
         return False
-    if not (_heard(before) <= _heard(after) and _sounding(before) <= _sounding(after)):
+    if not (_heard(before) <= _heard(after, like=before) and _sounding(before) <= _sounding(after)):
         return False
     if not _playing(before) <= _playing(after):
         return False
@@ -217,11 +221,19 @@ def _playing(trial: Trial) -> frozenset[str]:
     return frozenset(solution.point(end).item for end in ends if solution.point(end).unit == "Pa")
 
 
-def _heard(trial: Trial) -> frozenset[str]:
-    """Where the signals begin that come out of a loudspeaker; without one, those of any way."""
-    ways = trial.solution.paths
-    aloud = [way for way in ways if trial.solution.point(way[-1]).unit == "Pa"]
-    return frozenset(way[0] for way in aloud or ways)
+def _heard(trial: Trial, like: Trial | None = None) -> frozenset[str]:
+    """Where the signals begin that come out of a loudspeaker; without one, those of any way.
+
+    Where a loudspeaker spoke in ``like``, loudspeakers count.
+    """
+    ways, aloud = trial.solution.paths, _aloud(trial)
+    return frozenset(way[0] for way in (aloud if like and _aloud(like) else aloud or ways))
+
+
+def _aloud(trial: Trial) -> list[tuple[str, ...]]:
+    """Ways that end at a loudspeaker."""
+    solution = trial.solution
+    return [way for way in solution.paths if solution.point(way[-1]).unit == "Pa"]
 
 
 def _new(before: Trial, after: Trial) -> Iterator[Finding]:

@@ -28,10 +28,12 @@ FAMILIES: Final[Mapping[str, str]] = MappingProxyType(
         "fit": "Plugs that fit",
         "phantom": "Phantom power and bias",
         "hum": "Hum and noise",
-        "routing": "Routing and digital",
+        "routing": "Where signals go",
+        "digital": "Digital",
         "people": "People",
         "amplifier": "Amplifiers",
         "loudspeaker": "Loudspeakers",
+        "spares": "Single points of failure",
     }
 )
 

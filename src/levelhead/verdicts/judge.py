@@ -32,10 +32,7 @@ from levelhead.verdicts.phantom_way import (
     check_what_lives_on_its_battery,
 )
 from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.routing import (
-    check_everybody_is_heard,
-    check_loudspeakers_have_a_signal,
-)
+from levelhead.verdicts.routing_rules import ROUTING_RULES
 from levelhead.verdicts.volume import check_volume
 
 __all__ = ["RULES", "Judgement", "LinkVerdict", "judge", "judge_reading"]
@@ -65,8 +62,7 @@ RULES: Final[tuple[Rule, ...]] = (
     check_noise,
     check_hiss,
     check_volume,
-    check_everybody_is_heard,
-    check_loudspeakers_have_a_signal,
+    *ROUTING_RULES,
     check_hum,
     *PEOPLE_RULES,
     *LOUDSPEAKER_RULES,

@@ -14,6 +14,7 @@ from levelhead.chain.solution import Solution
 from levelhead.rig.model import Rig
 from levelhead.verdicts.delivered import Delivered, arriving
 from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.reach import Reach
 from levelhead.verdicts.spreads import LevelSpreads
 from levelhead.verdicts.strips import Strip, strips
 
@@ -57,6 +58,11 @@ class Reading:
         return bool(unknowns) and bool(
             unknowns.intersection(strongest_way(self.solution, point).controls)
         )
+
+    @cached_property
+    def reach(self) -> Reach:
+        """Where signals can get from every point as everything stands."""
+        return Reach(self.solution)
 
     @cached_property
     def strips(self) -> tuple[Strip, ...]:

@@ -31,6 +31,7 @@ _GENERATOR: Final = (
     "generator.gain",
 )
 _OF_ITEM: Final = ("leakage", "phantom-supply")  # of whatever supplies a unit has
+_RATE: Final = "sample-rate"  # of its numbers
 _NO_PORT: Final = frozenset({"air", "mix"})  # words for where a path may begin besides
 _STAGE: Final = ("gain", "ceiling", "noise", "ein", "self-noise")
 
@@ -63,6 +64,8 @@ def figure_addresses(entry: TypeEntry) -> Iterator[str]:
     """Every figure of a type: of the item, of all strips of a block, of one of them."""
     yield from strip_figures(entry)
     yield from _OF_ITEM
+    if entry.sample_rate is not None:
+        yield _RATE
     if entry.air is not None:
         yield from _AIR
     if entry.powered_by:

@@ -91,7 +91,14 @@ def _switch(name: str, entry: ControlEntry) -> ControlPlan:
         options=tuple(entry.options or ()),
         law_db=0.0,
         words=entry.words,
+        silences=_silenced(entry),
     )
+
+
+def _silenced(entry: ControlEntry) -> tuple[str, ...]:
+    """Stages that some position shuts: ``main.sum`` of ``main.sum.gain: off``."""
+    figures = [each for option in (entry.options or {}).values() for each in option.items()]
+    return tuple(name.removesuffix(".gain") for name, raw in figures if raw == "off")
 
 
 def _range(name: str, entry: ControlEntry, where: str) -> ControlPlan:

@@ -26,6 +26,7 @@ from levelhead.gear.plan import (
     AirPlan,
     BlockInstance,
     BlockPlan,
+    ClockPlan,
     ItemPlan,
     MixPlan,
     PortPlan,
@@ -82,6 +83,9 @@ def compile_item(
         leakage=root.optional(entry.leakage, "A", "leakage"),
         is_worn=entry.worn,
         phantom_supply=root.optional(entry.phantom_supply, "A", "phantom-supply"),
+        clock=_clock(entry, root),
+        sample_rate=root.optional(entry.sample_rate, "Hz", "sample-rate"),
+        listeners=entry.listeners,
     )
 
 
@@ -147,6 +151,12 @@ def _earth(entry: TypeEntry, standing: Standing) -> str:
     """How the item is earthed: by a way of being fed that is in use, else as its type is."""
     ways = (way.earth for way in entry.powered_by if standing.holds(way.when))
     return next((earth for earth in ways if earth is not None), entry.earth)
+
+
+def _clock(entry: TypeEntry, standing: Standing) -> ClockPlan | None:
+    """What sets its pace as the switches stand."""
+    found = (each for each in entry.clock if standing.holds(each.when))
+    return next((ClockPlan(each.port) for each in found), None)
 
 
 def _power_plans(entries: tuple[PowerEntry, ...], standing: Standing) -> Iterator[PowerPlan]:

@@ -11,7 +11,7 @@ from levelhead.gear.compile.standing import Standing
 from levelhead.gear.figures import Figure
 from levelhead.gear.model import BlockEntry, PortEntry
 from levelhead.gear.names import did_you_mean
-from levelhead.gear.plan import InsertPlan, PortPlan, Target
+from levelhead.gear.plan import OWN_NUMBER, InsertPlan, PortPlan, Target
 
 __all__ = ["INSERT_WIRINGS", "find_insert", "find_target", "port_plans"]
 
@@ -19,6 +19,8 @@ SEND: Final = "send"
 RETURN: Final = "return"
 RING_SEND: Final = "ring-send"
 INSERT_WIRINGS: Final = ("tip-send", RING_SEND)  # positions of the switch that ``wiring`` names
+
+_CHANNELS: Final = {"left": "1", "right": "2"}  # of a socket with channels
 
 
 def port_plans(block: BlockEntry, standing: Standing) -> dict[str, PortPlan]:
@@ -35,7 +37,8 @@ def find_target(
 ) -> Target:
     """A port named in a path: with sides, the port of that side or that signal of the port.
 
-    A digital port has a channel for each side; without sides a path has the left one.
+    A digital port has a channel for each side; without sides a path has the left one. Of
+    a socket with channels a strip has the one of its own number.
 
     Raises
     ------
@@ -51,6 +54,8 @@ def find_target(
             expected=f"one of {', '.join(ports) or 'no ports'}",
             remedy=did_you_mean(name, ports) or "Name a port of this block or of the item.",
         )
+    if ports[name].channels:
+        return Target(name, _CHANNELS.get(side or "", OWN_NUMBER))
     if ports[name].is_digital:
         return Target(name, side or "left")
     return Target(name, side if side in ports[name].signals else None)
@@ -83,6 +88,8 @@ def _port_plan(name: str, entry: PortEntry, standing: Standing) -> PortPlan:
         pole=entry.pole,
         wiring=entry.wiring,
         ring_send=standing.chosen.get(entry.wiring or "") == RING_SEND,
+        channels=entry.channels or 0,
+        talkback=entry.talkback,
     )
 
 

@@ -34,6 +34,7 @@ def stage_plan(
         self_noise=read.optional(entry.self_noise, "Pa", "self-noise"),
         meter=read.meter(),
         set_by=entry.set_by,
+        effect=entry.effect,
         shaping=shaping_plan(entry, read.names, read.level, standing),
     )
 

@@ -10,7 +10,15 @@ from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry, When, field_names
 from levelhead.gear.model.contacts import ContactEntry
 from levelhead.gear.model.controls import ControlEntry
-from levelhead.gear.model.parts import INSIDE, AirEntry, PartEntry, PartKind, PowerEntry, PowerKind
+from levelhead.gear.model.parts import (
+    INSIDE,
+    AirEntry,
+    ClockEntry,
+    PartEntry,
+    PartKind,
+    PowerEntry,
+    PowerKind,
+)
 from levelhead.gear.model.paths import (
     GeneratorEntry,
     MeterEntry,
@@ -31,6 +39,7 @@ __all__ = [
     "AirEntry",
     "BlockEntry",
     "Carried",
+    "ClockEntry",
     "CompanderEntry",
     "ContactEntry",
     "ControlEntry",

@@ -9,7 +9,16 @@ from pydantic import model_validator
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry, When
 
-__all__ = ["INSIDE", "AirEntry", "Earth", "PartEntry", "PartKind", "PowerEntry", "PowerKind"]
+__all__ = [
+    "INSIDE",
+    "AirEntry",
+    "ClockEntry",
+    "Earth",
+    "PartEntry",
+    "PartKind",
+    "PowerEntry",
+    "PowerKind",
+]
 
 PartKind = Literal["transformer", "wire", "resistor", "capacitor"]
 PowerKind = Literal["phantom", "bias", "battery", "mains"]
@@ -109,6 +118,20 @@ class PowerEntry(Entry):
         is_fed = self.phantom is not None or self.bias is not None
         if is_fed and None in (self.current, self.minimum):
             raise ValueError(f"what lives on {self.kind} needs its current and its minimum volts")
+        return self
+
+
+class ClockEntry(Entry):
+    """What sets the pace of an item's numbers: its ``own`` clock, or what arrives at a ``port``."""
+
+    own: bool = False
+    port: str | None = None
+    when: When | None = None
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> ClockEntry:
+        if self.own == (self.port is not None):
+            raise ValueError("a clock is either its own or that of a port")
         return self
 
 

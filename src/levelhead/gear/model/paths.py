@@ -41,6 +41,8 @@ class StageEntry(Entry):
 
     ``insert`` names the socket (or the two sockets, send and return) by which the signal leaves
     before this stage and comes back into it; with nothing plugged it passes.
+
+    Behind an ``effect`` there is another sound (reverb, echo) than before it.
     """
 
     stage: str
@@ -61,6 +63,7 @@ class StageEntry(Entry):
     delay_control: str | None = None
     set_by: Literal["meter", "ceiling"] = "meter"
     insert: str | tuple[str, str] | None = None
+    effect: bool = False
     when: When | None = None
 
     @property

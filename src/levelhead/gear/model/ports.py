@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-from pydantic import ConfigDict, field_validator, model_validator
+from pydantic import ConfigDict, Field, field_validator, model_validator
 
 from levelhead.gear.circuits import CIRCUITS, STEREO_CIRCUITS, figure_rules
 from levelhead.gear.connectors import CONNECTORS
@@ -15,7 +15,7 @@ from levelhead.gear.names import did_you_mean
 __all__ = ["Carried", "PortEntry", "Role"]
 
 Role = Literal["in", "out", "through", "insert", "loudspeaker", "air", "inside"]
-Carried = Literal["audio", "aes3", "spdif", "intercom", "lighting-data", "network", "hdmi"]
+Carried = Literal["audio", "aes3", "spdif", "intercom", "lighting-data", "network", "usb", "hdmi"]
 _BOTH: Final = ("left", "right")
 
 
@@ -24,8 +24,9 @@ class PortEntry(Entry):
 
     Figures of the circuit are extra keys. ``joined`` names the port whose copper it shares,
     ``hole`` the hole that it shares with others, ``signals`` the two sides of a stereo socket,
-    ``carries`` what its pins are made for where that is not analogue audio. ``wiring`` of an insert
-    names the switch that says on which contact it sends.
+    ``wiring`` of an insert names the switch that says on which contact it sends,
+    ``carries`` what its pins are made for where that is not analogue audio; a network or USB socket
+    says how many ``channels`` it has each way. Who speaks into ``talkback`` speaks to the crew.
     """
 
     model_config = ConfigDict(
@@ -43,6 +44,8 @@ class PortEntry(Entry):
     hole: str | None = None
     pole: Literal["microphone"] | None = None
     wiring: str | None = None
+    channels: int | None = Field(default=None, ge=1, le=512)
+    talkback: bool = False
     when: When | None = None
 
     @property

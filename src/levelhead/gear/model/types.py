@@ -11,7 +11,7 @@ from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry, Times
 from levelhead.gear.model.contacts import ContactEntry
 from levelhead.gear.model.controls import ControlEntry
-from levelhead.gear.model.parts import AirEntry, Earth, PartEntry, PowerEntry
+from levelhead.gear.model.parts import AirEntry, ClockEntry, Earth, PartEntry, PowerEntry
 from levelhead.gear.model.paths import MixEntry, PathEntry
 from levelhead.gear.model.ports import Carried, PortEntry
 from levelhead.gear.names import did_you_mean
@@ -66,7 +66,8 @@ class TypeEntry(BlockEntry):
     A cable has ``ends`` (a connector each, of a plug unless ``socket`` stands behind it) and a
     ``map`` of pins; its ``parts`` are soldered into its plugs. A ``special`` one is only taken by
     name; one that ``carries`` something else than audio is made for that. What is ``worn`` gives
-    its sound to an ear, and its levels are those there.
+    its sound to an ear, and its levels are those there. A loudspeaker may say who its ``listeners``
+    are; gear that passes numbers says whose ``clock`` it runs on.
     """
 
     label: str
@@ -94,6 +95,9 @@ class TypeEntry(BlockEntry):
     mix: tuple[MixEntry, ...] = ()
     powered_by: tuple[PowerEntry, ...] = ()
     air: AirEntry | None = None
+    clock: tuple[ClockEntry, ...] = ()
+    sample_rate: RawFigure | None = None
+    listeners: Literal["audience", "performers"] | None = None
     ends: dict[str, str] | None = None
     wire: WireEntry | None = None
     map: dict[str, str | list[str]] | None = None
