@@ -386,15 +386,10 @@ def test_other_readings_are_named() -> None:
 # ---------------------------------------------------------------- plug-in power, lines
 
 
-def test_a_capsule_on_plug_in_power_has_signal_enough() -> None:
-    """A two-pole plug holds the right channel to ground: that is no signal too low.
-
-    Of the 2.5 V, 1.84 V arrive where it needs 1.5 V: its power is told with care, nothing else.
-    """
+def test_a_capsule_on_plug_in_power_is_fine() -> None:
+    """A two-pole plug holds the right channel to ground: that is no signal too low."""
     told = asked("plug-in power lavalier", "pocket recorder mic")
-    bad = {each.code for each in told.findings if each.severity is not Severity.FINE}
-    assert bad <= {"phantom.too-low"}
-    assert told.verdict.rank < Severity.FAILS.rank
+    assert told.verdict is Severity.FINE
 
 
 def test_a_line_amplifier_on_a_ceiling_loudspeaker_is_fine() -> None:

@@ -159,4 +159,6 @@ def test_a_branch_says_itself() -> None:
             {"value": "off", "verdict": "fails"},
             {"value": "on", "verdict": "fine"},
         ],
+        "best": "on",
+        "ask": "Where does p.phantom stand?",
     }

@@ -117,8 +117,14 @@ def test_a_mute_before_a_recorder_and_a_bus_beside_it() -> None:
           mic: {{type: mic-vocal-dynamic}}
           desk: {{type: mixer-digital-32}}
           rec: {{type: recorder-line-pro}}
+          split: {{type: splitter-parallel}}
+          hall: {{type: loudspeaker-powered-12}}
         sources: {{ada: {{type: voice-singer, at: mic}}}}
-        links: [{{from: mic.out, to: desk.ch1.mic}}, {{from: desk.{out}.out, to: rec.in-left}}]
+        links:
+          - {{from: mic.out, to: desk.ch1.mic}}
+          - {{from: desk.{out}.out, to: split.in}}
+          - {{from: split.direct-1, to: rec.in-left}}
+          - {{from: split.direct-2, to: hall.in}}
         settings: {{desk: {{ch1: {{send1: 0 dB}}}}}}
         """
     assert worst_of(text.format(out="main-left"), "routing.recording-behind-mute") is not None

@@ -278,17 +278,19 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         copper.columns,
         None if previous is None else previous.graph,
     )
-    carried, loops = carry_round(
-        graph.columns,
-        graph.order,
-        own_noise_power(graph, copper.thermal_v2_per_hz),
-        graph.wiring.injections,
-        len(graph.components),
-        None if previous is None else previous.carried,
-        limiters=_limiters(graph),
-    )
-    noise = carried.noise_total()
-    power = carried.signal_power()
+    with np.errstate(over="ignore", invalid="ignore"):  # refused below
+        carried, loops = carry_round(
+            graph.columns,
+            graph.order,
+            own_noise_power(graph, copper.thermal_v2_per_hz),
+            graph.wiring.injections,
+            len(graph.components),
+            None if previous is None else previous.carried,
+            limiters=_limiters(graph),
+        )
+        noise = carried.noise_total()
+        power = carried.signal_power()
+    _check_finite(rig, power, noise)
     signal = power.sum(axis=1)
     nominal = np.where(signal > _SILENT**2, np.sqrt(signal), 0.0)
     crest_db = crests_db(graph.components, carried)
@@ -311,6 +313,17 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         floor_a=np.sqrt((noise * a_weights()).sum(axis=1)),
         cores=cores,
     )
+
+
+def _check_finite(rig: Rig, *powers: Real) -> None:
+    """Refuse levels beyond all numbers, which only absurd figures make."""
+    if not all(np.isfinite(power).all() for power in powers):
+        raise SolveError(
+            "levels beyond all numbers",
+            where=rig.show.name,
+            expected="figures and gains as gear has them",
+            remedy="Look for a gain, level or sensitivity of an absurd size under 'figures'.",
+        )
 
 
 def _cores(graph: Graph, copper: Copper, previous: Solution | None) -> Mapping[int, CoreCeiling]:

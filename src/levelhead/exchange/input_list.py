@@ -49,7 +49,11 @@ def input_list(check: Check) -> Sheet:
         group_by="mixer",
         note="Gains as set in the show; where none is set, one to begin the sound check with.",
         cautions=tuple(
-            dict.fromkeys(each.caution for each in check.findings if each.caution is not None)
+            dict.fromkeys(
+                each.caution
+                for each in check.findings
+                if each.caution is not None and each.severity is not Severity.FINE
+            )
         ),
     )
 

@@ -187,8 +187,15 @@ def _listed(names: list[str]) -> str:
 
 
 def check_recordings(reading: Reading) -> Iterator[Finding]:
-    """What ends in a recorder: does all of it come by a stage that a mute shuts?"""
-    shut = _stages_with_a_mute(reading)
+    """What ends in a recorder: does all of it come by a stage that a mute shuts for a hall?
+
+    Without a loudspeaker behind it nobody shuts it between the pieces.
+    """
+    shut = {
+        number: switch
+        for number, switch in _stages_with_a_mute(reading).items()
+        if reading.reach.onward([number]) & reading.reach.loudspeakers.keys()
+    }
     if not shut:
         return
     starts = {entry.point for entry in reading.solution.graph.entries}
