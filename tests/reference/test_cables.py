@@ -9,41 +9,14 @@ import pytest
 
 from levelhead.gear.book import load_book
 from tests.bench import on_bench
-
-FOOT_M = 0.3048
-
-
-def speaker_types(load: str, core: str, *, amp: str = "1 mohm") -> str:
-    """An amplifier, a loudspeaker, and a cable whose plugs cost nothing. [ohm, ohm/m]"""
-    return f"""
-    amp:
-      label: Amplifier
-      kind: box
-      source: measured
-      earth: mains
-      ports:
-        out: {{socket: speaker-4, role: loudspeaker, circuit: power-output, impedance: {amp}}}
-    box:
-      label: Resistor in place of a loudspeaker, as the printed examples have it
-      kind: box
-      source: measured
-      ports: {{in: {{socket: speaker-4, role: in}}}}
-      parts: [{{resistor: [in.1+, in.1-], value: {load}}}]
-    wire:
-      label: Loudspeaker cable
-      kind: cable
-      source: measured
-      ends: {{a: speaker-4, b: speaker-4}}
-      wire: {{core: {core}, contact: 0.001 mohm}}
-      map: {{a.1+: b.1+, a.1-: b.1-}}
-    """
+from tests.reference.loudspeaker_bench import FOOT_M, gear
 
 
 def loss_db(load: str, core: str, length_m: float) -> float:
     """Level at a loudspeaker, against no cable to speak of. [dB]"""
-    gear = speaker_types(load, core)
+    types = gear(load, core)
     long, short = (
-        on_bench(gear, {"a": "amp", "b": "box"}, [f"a.out > b.in: wire {metres} m"])
+        on_bench(types, {"a": "amp", "b": "box"}, [f"a.out > b.in: wire {metres} m"])
         for metres in (length_m, 0.01)
     )
     return long.one_db("a.out", "b.in") - short.one_db("a.out", "b.in")
@@ -101,7 +74,7 @@ def test_damping_at_the_loudspeaker(
     core = f"{1e3 * loop_ohm / 2 / length_m:.6f} mohm/m"
     loaded, idle = (
         on_bench(
-            speaker_types(load, core, amp=amp),
+            gear(load, core, amp=amp),
             {"a": "amp", "b": "box"},
             [f"a.out > b.in: wire {length_m} m"],
         ).gain("a.out", "b.in")[0]
@@ -117,7 +90,7 @@ def test_damping_at_the_loudspeaker(
 @pytest.mark.reference("Duncan, 'Mating Microphones', 12 kohm and 4 m at 280 pF/m (CV-40)")
 def test_high_impedance_microphone_on_a_screened_lead() -> None:
     """3 dB down at 11.84 kHz (printed 'just above 12 kHz')."""
-    gear = """
+    gear_of_lead = """
     old-mic:
       label: Old high-impedance microphone
       kind: box
@@ -140,7 +113,9 @@ def test_high_impedance_microphone_on_a_screened_lead() -> None:
       map: {a.tip: b.tip, a.sleeve: b.sleeve}
     """
     hz = np.linspace(11_000, 13_000, 2001)
-    bench = on_bench(gear, {"m": "old-mic", "i": "input"}, ["m.out > i.in: lead 4 m"], hz=hz)
+    bench = on_bench(
+        gear_of_lead, {"m": "old-mic", "i": "input"}, ["m.out > i.in: lead 4 m"], hz=hz
+    )
     down_db = bench.gain_db("m.out", "i.in")
     corner_hz = hz[np.argmin(np.abs(down_db - 20 * math.log10(math.sqrt(0.5))))]
     assert corner_hz == pytest.approx(11_840, abs=20)

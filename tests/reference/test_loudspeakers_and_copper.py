@@ -12,36 +12,7 @@ from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show
 from tests.bench import Bench, link, on_bench
-
-FOOT_M = 0.3048
-
-
-def gear(load: str, core: str, *, amp: str = "0.01 mohm") -> str:
-    """An amplifier, a loudspeaker as a resistance, and a cable; plugs cost nothing."""
-    return f"""
-    amp:
-      label: Amplifier
-      kind: box
-      source: measured
-      earth: mains
-      ports:
-        out: {{socket: speaker-4, role: loudspeaker, circuit: power-output, impedance: {amp}}}
-    box:
-      label: Loudspeaker
-      kind: box
-      source: measured
-      ports:
-        in: {{socket: speaker-4, role: in}}
-        link: {{socket: speaker-4, role: through, joined: in}}
-      parts: [{{resistor: [in.1+, in.1-], value: {load}}}]
-    wire:
-      label: Loudspeaker cable
-      kind: cable
-      source: measured
-      ends: {{a: speaker-4, b: speaker-4}}
-      wire: {{core: {core}, contact: 0.0001 mohm}}
-      map: {{a.1+: b.1+, a.1-: b.1-}}
-    """
+from tests.reference.loudspeaker_bench import FOOT_M, gear
 
 
 def line(load: str, core: str, length_m: float, *, amp: str = "0.01 mohm", boxes: int = 1) -> Bench:
