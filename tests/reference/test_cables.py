@@ -90,7 +90,7 @@ def test_damping_at_the_loudspeaker(
 @pytest.mark.reference("Duncan, 'Mating Microphones', 12 kohm and 4 m at 280 pF/m (CV-40)")
 def test_high_impedance_microphone_on_a_screened_lead() -> None:
     """3 dB down at 11.84 kHz (printed 'just above 12 kHz')."""
-    gear_of_lead = """
+    types = """
     old-mic:
       label: Old high-impedance microphone
       kind: box
@@ -114,7 +114,7 @@ def test_high_impedance_microphone_on_a_screened_lead() -> None:
     """
     hz = np.linspace(11_000, 13_000, 2001)
     bench = on_bench(
-        gear_of_lead, {"m": "old-mic", "i": "input"}, ["m.out > i.in: lead 4 m"], hz=hz
+        types, {"m": "old-mic", "i": "input"}, ["m.out > i.in: lead 4 m"], hz=hz
     )
     down_db = bench.gain_db("m.out", "i.in")
     corner_hz = hz[np.argmin(np.abs(down_db - 20 * math.log10(math.sqrt(0.5))))]
