@@ -113,9 +113,7 @@ def test_high_impedance_microphone_on_a_screened_lead() -> None:
       map: {a.tip: b.tip, a.sleeve: b.sleeve}
     """
     hz = np.linspace(11_000, 13_000, 2001)
-    bench = on_bench(
-        types, {"m": "old-mic", "i": "input"}, ["m.out > i.in: lead 4 m"], hz=hz
-    )
+    bench = on_bench(types, {"m": "old-mic", "i": "input"}, ["m.out > i.in: lead 4 m"], hz=hz)
     down_db = bench.gain_db("m.out", "i.in")
     corner_hz = hz[np.argmin(np.abs(down_db - 20 * math.log10(math.sqrt(0.5))))]
     assert corner_hz == pytest.approx(11_840, abs=20)
