@@ -66,7 +66,7 @@ INSIDE_FUNCTIONS: Final = {  # ... and those that it may import besides, inside 
     "acoustics": {"scipy"},
     "verdicts": {"scipy"},
     "planning": {"scipy"},
-    "exchange": {"openpyxl"},
+    "exchange": {"openpyxl", "ruamel"},
     "paper": {"scipy"},
     "cli": {"uvicorn", "numpy"},
 }

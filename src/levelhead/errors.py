@@ -115,3 +115,7 @@ class AskError(LevelheadError):
 
 class PaperError(LevelheadError):
     """A sheet cannot be set or written."""
+
+
+class ListError(LevelheadError):
+    """A list that comes in (a spreadsheet, a text) cannot be read."""

@@ -1,0 +1,6 @@
+"""Bands' and venues' lists of inputs as they come in: read, understood, turned into edits."""
+
+from levelhead.exchange.lists.merging import ListPlan, list_edits, list_show, plan_list
+from levelhead.exchange.lists.reading import ReadList, read_list
+
+__all__ = ["ListPlan", "ReadList", "list_edits", "list_show", "plan_list", "read_list"]

@@ -1,0 +1,97 @@
+"""Desks and stage boxes by their numbered channels: which socket, which controls, what is free."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from levelhead.gear.book import GearBook
+from levelhead.gear.plan import ControlPlan, PortPlan
+from levelhead.show.model import Show
+
+__all__ = ["Desk", "desks_of", "fitting_desk"]
+
+_KINDS: Final = ("mixer", "box")
+_CHANNEL: Final = "ch"
+_MIC: Final = "mic"
+_LINE: Final = "line"
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """What takes the inputs of a show, by the numbers on its panel."""
+
+    item: str
+    type: str
+    book: GearBook
+    count: int
+
+    def socket(self, number: int, *, is_line: bool = False) -> tuple[str, PortPlan] | None:
+        """Address and plan of a channel's socket; ``None`` where there is no such channel."""
+        ports = self._block_ports(number)
+        name = _LINE if is_line and _LINE in ports else _MIC
+        if name not in ports:
+            return None
+        return f"{self.item}.{_CHANNEL}{number}.{name}", ports[name]
+
+    def sockets(self, number: int) -> list[str]:
+        """Addresses of all inputs of a channel."""
+        return [
+            f"{self.item}.{_CHANNEL}{number}.{name}"
+            for name, port in self._block_ports(number).items()
+            if port.role == "in"
+        ]
+
+    def _block_ports(self, number: int) -> dict[str, PortPlan]:
+        for block in self.book.plan(self.type, {}, {}).blocks:
+            if block.name == f"{_CHANNEL}{number}":
+                return dict(block.plan.ports)
+        return {}
+
+    def control(self, number: int, name: str) -> tuple[str, ControlPlan] | None:
+        """Address and plan of a control of a channel, or of the desk where it is common to all."""
+        controls = self.book.controls(self.type)
+        for local in (f"{_CHANNEL}{number}.{name}", name):
+            if local in controls:
+                return f"{self.item}.{local}", controls[local]
+        return None
+
+    def is_free(self, number: int, show: Show) -> bool:
+        """Whether nothing is plugged into a channel."""
+        return all(show.link_at(address) is None for address in self.sockets(number))
+
+    def free(self, show: Show, kept: Collection[int] = ()) -> Iterator[int]:
+        """Channels without a plug that are not kept for something else."""
+        for number in range(1, self.count + 1):
+            if number not in kept and self.is_free(number, show):
+                yield number
+
+
+def desks_of(show: Show, book: GearBook) -> list[Desk]:
+    """Stage boxes that are in use first, then mixers, in the order of the show."""
+    found = []
+    for item in show.items.values():
+        kind = book.entry(item.type).kind
+        count = _channels(book, item.type) if kind in _KINDS else 0
+        if count:
+            desk = Desk(item.id, item.type, book, count)
+            is_used = any(not desk.is_free(number, show) for number in range(1, count + 1))
+            found.append((kind != "box" or not is_used, kind == "box", desk))
+    return [desk for *_, desk in sorted(found, key=lambda each: each[:2])]
+
+
+def fitting_desk(book: GearBook, inputs: int) -> str:
+    """The smallest mixer of the gear book with so many microphone channels, else the largest."""
+    sizes = [(_channels(book, each), each) for each in book.ids if book.entry(each).kind == "mixer"]
+    fitting = [(size, each) for size, each in sizes if size >= inputs]
+    if fitting:
+        least = min(size for size, _ in fitting)
+        return next(each for size, each in fitting if size == least)
+    return max(sizes, key=lambda each: each[0])[1]
+
+
+def _channels(book: GearBook, type_id: str) -> int:
+    """Numbered channels with a microphone input."""
+    blocks = book.plan(type_id, {}, {}).blocks
+    return sum(block.block == _CHANNEL and _MIC in block.plan.ports for block in blocks)

@@ -1,0 +1,87 @@
+"""Lists read: what is said is taken, what is likely is a guess, the rest is asked."""
+
+from __future__ import annotations
+
+import pytest
+
+from levelhead.errors import ListError
+from levelhead.exchange.lists import list_edits, list_show, plan_list, read_list
+from levelhead.gear.book import load_book
+from levelhead.planning.trial import try_show
+from levelhead.show.edits import AddItem, Plug, Unplug, apply
+
+BAND = "1 kick / 2 snare / 3 hh / 4 oh l / 5 oh r / 6 bass DI / 7 gtr amp / 8/9 keys / 10 vox Anna"
+
+
+def test_a_line_of_a_whole_list_is_split() -> None:
+    read = read_list(BAND)
+    assert [channel.numbers for channel in read.channels] == [
+        (1,), (2,), (3,), (4,), (5,), (6,), (7,), (8, 9), (10,),
+    ]  # fmt: skip
+    assert read.channels[7].is_pair
+    assert read.is_understood
+
+
+def test_every_guess_names_the_words_that_it_came_from() -> None:
+    for channel in read_list(BAND).channels:
+        assert all(guess.words and guess.why and guess.taken for guess in channel.guesses)
+    kick = read_list(BAND).channels[0]
+    assert [(guess.about, guess.words) for guess in kick.guesses] == [("microphone", "kick")]
+
+
+def test_an_unknown_word_is_a_question_and_its_answer_counts_for_all_its_rows() -> None:
+    read = read_list("Ch;Source;Mic\n1;Snare;Zorg 58\n2;Vox Anna;zorg 58\n3;Kick;dyn")
+    (question,) = read.questions
+    assert (question.key, question.where) == ("zorg 58", ("row 2", "row 3"))
+    offered = [choice.answer for choice in question.choices]
+    assert offered[:3] == ["dynamic", "condenser", "mic-instrument-dynamic"]
+    answered = read.answered({"zorg 58": "dynamic"})
+    assert answered.is_understood
+    items = [channel.item for channel in answered.channels]
+    assert items == ["mic-instrument-dynamic", "mic-vocal-dynamic", "mic-kick-dynamic"]
+
+
+def test_an_answer_that_means_nothing_is_refused() -> None:
+    with pytest.raises(ListError, match="the answer 'blah' means nothing here"):
+        read_list("1 kick\n2 zork", answers={"zork": "blah"})
+
+
+def test_a_list_makes_a_show_that_can_be_solved() -> None:
+    read = read_list(BAND, name="friday-band.txt")
+    show = list_show(read, plan_list(read))
+    assert show.name == "Friday band"
+    assert show.items["desk"].type == "mixer-analogue-16"
+    assert len({link.ends["b"] for link in show.links if "desk" in link.items}) == 10
+    assert try_show(show, load_book()).judgement.findings
+
+
+def test_the_same_list_again_changes_nothing() -> None:
+    read = read_list(BAND)
+    show = list_show(read, plan_list(read))
+    assert list_edits(read, show) == ()
+
+
+def test_rows_that_change_places_are_plugged_again_and_nothing_else_changes() -> None:
+    read = read_list(BAND)
+    show = list_show(read, plan_list(read))
+    edits = list_edits(read_list("1 snare\n2 kick"), show)
+    assert [type(edit) for edit in edits] == [Unplug, Unplug, Plug, Plug]
+    after = apply(show, edits)[0]
+    assert {**after.items} == {**show.items}
+    link = after.link_at("desk.ch1.mic")
+    assert link is not None
+    assert link.ends["a"] == "mic-snare.out"
+
+
+def test_a_channel_that_is_taken_is_asked_about() -> None:
+    read = read_list(BAND)
+    show = list_show(read, plan_list(read))
+    guest = read_list("1 Trumpet solo\n2 snare")
+    plan = plan_list(guest, show)
+    (question,) = plan.questions
+    assert plan.edits == ()
+    assert question.key == "taken desk.ch1.mic"
+    edits = list_edits(guest, show, {"taken desk.ch1.mic": "next"})
+    added = [edit.item.type for edit in edits if isinstance(edit, AddItem)]
+    assert added == ["mic-instrument-dynamic"]
+    assert apply(show, edits)[0].link_at("desk.ch11.mic") is not None
