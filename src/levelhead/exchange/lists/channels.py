@@ -24,10 +24,6 @@ _BOTH: Final = re.compile(
     re.IGNORECASE,
 )  # left and right of one row, where they end its name
 _SOCKETS_OF_PAIR: Final = 2
-_BOTH: Final = re.compile(
-    r"\s*[(\[]?\b(?:l\s*[/+&-]\s*r|lr|st(?:ereo|éréo|éreo)?|g\s*/\s*d|sx\s*/\s*dx|li\s*/\s*re|izq\s*/\s*der)\b[)\]]?",
-    re.IGNORECASE,
-)  # left and right of one row, where they end its name
 
 
 @dataclass(frozen=True, slots=True)
