@@ -10,9 +10,8 @@ import json
 import re
 import sys
 from argparse import Namespace
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
-from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final
 
@@ -21,6 +20,7 @@ from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.cli.answer_report import answer_report
 from levelhead.cli.check_report import check_report
+from levelhead.cli.example_list import example_list
 from levelhead.cli.explain_page import checked_family, explain_page, explanation
 from levelhead.cli.gear_pages import gear_list, gear_page
 from levelhead.cli.given import SET, pair, tried
@@ -37,6 +37,8 @@ from levelhead.planning.trial import try_show
 from levelhead.planning.weak_figures import weak_figures
 from levelhead.quantity.parsing import parse_si
 from levelhead.show.document import ShowDocument, load_show, parse_show
+from levelhead.show.new_file import write_new
+from levelhead.show.shipped import shipped_example, shipped_examples
 from levelhead.verdicts.severity import Severity
 
 __all__ = ["RUN", "Outcome"]
@@ -222,20 +224,12 @@ def gear(arguments: Namespace) -> Outcome:
 
 def _weak(book: GearBook, arguments: Namespace) -> Outcome:
     """``levelhead gear --weak [SHOW]``: over the shipped examples and the shows that are named."""
-    documents = [*_examples(), *(_document(path) for path in arguments.weak)]
+    documents = [*(each.document for each in shipped_examples()), *(_document(path) for path in arguments.weak)]
     trials = [try_show(document.show, book, document) for document in documents]
     weak = weak_figures(trials)
     if arguments.json:
         return Outcome(_as_json([each.to_json() for each in weak]))
     return Outcome(weak_page(weak, [trial.show.name for trial in trials]))
-
-
-def _examples() -> Iterator[ShowDocument]:
-    """The shows that come with the program."""
-    folder = files("levelhead") / "examples"
-    for example in sorted(folder.iterdir(), key=lambda each: each.name):
-        if example.name.endswith(".yaml"):
-            yield parse_show(example.read_text(encoding="utf-8"), example.name)
 
 
 def _of_kind(book: GearBook, ids: list[str], kind: str | None) -> list[str]:
@@ -265,6 +259,20 @@ def _meant(book: GearBook, words: str | None) -> list[str]:
     found = [*find_candidates(book, words, "from"), *find_candidates(book, words, "to")]
     found.sort(key=lambda candidate: -candidate.score)
     return list(dict.fromkeys([*named, *(candidate.type_id for candidate in found)]))
+
+
+def example(arguments: Namespace) -> Outcome:
+    """``levelhead example``, ``levelhead example NAME``, ``levelhead example NAME -o FILE``."""
+    if arguments.name is None:
+        if arguments.output is not None:
+            arguments.wrong_use("NAME is missing; which example shall be written?")
+        return Outcome(example_list(shipped_examples()))
+    one = shipped_example(arguments.name)
+    if arguments.output is None:
+        return Outcome(one.text.rstrip("\n"))
+    write_new(Path(arguments.output), one.text)
+    print(f"{arguments.output}: {one.title}; now: levelhead check {arguments.output}", file=sys.stderr)
+    return Outcome("")
 
 
 # ---------------------------------------------------------------- paper and page
@@ -329,6 +337,7 @@ RUN: Final[Mapping[str, Callable[[Namespace], Outcome]]] = {
     "check": check,
     "ask": ask,
     "gear": gear,
+    "example": example,
     "paper": paper,
     "open": open_page,
 }

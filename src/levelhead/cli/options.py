@@ -178,6 +178,13 @@ def _types(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _example(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("name", metavar="NAME", nargs="?", help="an example to print or to write")
+    parser.add_argument(
+        "-o", "--output", metavar="FILE", help="file to write; one that is there is left alone"
+    )
+
+
 def _page(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("-o", "--output", metavar="FILE", required=True, help="PDF to write")
     parser.add_argument("--page", choices=("a4", "letter"), default="a4", help="page size")
@@ -213,6 +220,12 @@ COMMANDS: Final = (
         "Types of the gear book, or one of them with its figures.",
         "levelhead gear di-passive",
         (_types, _own_gear, _json),
+    ),
+    Command(
+        "example",
+        "Shows to look at and to begin with: list them, or write one as a file of your own.",
+        "levelhead example conference -o friday.yaml",
+        (_example,),
     ),
     Command(
         "paper",

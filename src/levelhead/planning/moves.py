@@ -153,26 +153,24 @@ def _turned_by(trial: Trial, finding: Finding, lower_by_db: float) -> Iterator[C
             return
 
 
-def _near_items(rig: Rig, finding: Finding) -> set[str]:
-    """Items of the ports of a finding, and those plugged to them."""
-    ports = [port for port in (*finding.ports, finding.where) if port in rig.ports]
-    near = {rig.ports[port].item.id for port in ports}
-    near |= {finding.where.partition(".")[0]} & set(rig.items)
-    for link in rig.links:
-        if set(link.ports) & set(ports):
-            near |= {rig.ports[port].item.id for port in link.ports}
-    return near
+def _near_ports(rig: Rig, finding: Finding) -> set[str]:
+    """Ports of a finding, and those plugged to them."""
+    ports = {port for port in (*finding.ports, finding.where) if port in rig.ports}
+    plugged = (set(link.ports) for link in rig.links if ports & set(link.ports))
+    return ports.union(*plugged) & set(rig.ports)
 
 
 def switches(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every other position of the switches of the items concerned, of the strips concerned only."""
     rig = trial.solution.rig
-    touched = {rig.ports[port].block.name for port in finding.ports if port in rig.ports}
-    for item_id in sorted(_near_items(rig, finding)):
+    near = [rig.ports[port] for port in _near_ports(rig, finding)]
+    strips = {(port.item.id, port.block.name) for port in near}
+    items = {port.item.id for port in near} | {finding.where.partition(".")[0]} & set(rig.items)
+    for item_id in sorted(items):
         for address, control in rig.controls.items():
             owner, _, local = address.partition(".")
             block = local.partition(".")[0] if "." in local else ""
-            is_near = owner == item_id and (block == "" or block in touched)
+            is_near = owner == item_id and (block == "" or (item_id, block) in strips)
             is_fixed = address in rig.show.locks or address in rig.facts
             if not is_near or control.kind != "switch" or is_fixed:
                 continue
