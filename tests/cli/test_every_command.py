@@ -59,7 +59,7 @@ def assert_findings(findings: list[dict[str, Any]]) -> None:
 
 
 @pytest.mark.parametrize(
-    "argv", [(), ("levels",), ("check",), ("ask",), ("gear",), ("paper",), ("open",)]
+    "argv", [(), ("levels",), ("check",), ("ask",), ("gear",), ("example",), ("paper",), ("open",)]
 )
 def test_help_fits(levelhead: Levelhead, argv: tuple[str, ...]) -> None:
     ran = levelhead(*argv, "--help")

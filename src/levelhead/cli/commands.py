@@ -224,7 +224,10 @@ def gear(arguments: Namespace) -> Outcome:
 
 def _weak(book: GearBook, arguments: Namespace) -> Outcome:
     """``levelhead gear --weak [SHOW]``: over the shipped examples and the shows that are named."""
-    documents = [*(each.document for each in shipped_examples()), *(_document(path) for path in arguments.weak)]
+    documents = [
+        *(each.document for each in shipped_examples()),
+        *(_document(path) for path in arguments.weak),
+    ]
     trials = [try_show(document.show, book, document) for document in documents]
     weak = weak_figures(trials)
     if arguments.json:
@@ -271,7 +274,9 @@ def example(arguments: Namespace) -> Outcome:
     if arguments.output is None:
         return Outcome(one.text.rstrip("\n"))
     write_new(Path(arguments.output), one.text)
-    print(f"{arguments.output}: {one.title}; now: levelhead check {arguments.output}", file=sys.stderr)
+    print(
+        f"{arguments.output}: {one.title}; now: levelhead check {arguments.output}", file=sys.stderr
+    )
     return Outcome("")
 
 
