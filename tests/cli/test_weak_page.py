@@ -13,8 +13,8 @@ def test_the_list_fits_a_screen_and_says_what_to_do(levelhead: Levelhead) -> Non
     ran = levelhead("gear", "--weak")
     assert (ran.status, ran.err) == (0, "")
     assert [line for line in ran.out.splitlines() if len(line) > 80 or line != line.rstrip()] == []
-    assert "loudspeaker-powered-12: in.damage" in ran.out
-    assert "24 V, 18 V to 35 V, common practice" in ran.out
+    assert "loudspeaker-passive-8: in.excursion-limit" in ran.out
+    assert "14.1 V, 11 V to 19 V, from memory" in ran.out
     assert "Next: measure or look up" in ran.out
 
 
@@ -27,7 +27,7 @@ def test_shows_of_ones_own_count_as_well(levelhead: Levelhead, tmp_path: Path, d
         for figure in levelhead("gear", "--weak", str(show), "--json").json
         for finding in [*figure["turns"], *figure["heaviest"]]
     }
-    assert shows == {"Duo in a pub", "Evening in the village hall", "Another evening"}
+    assert shows >= {"Duo in a pub", "Evening in the village hall", "Another evening"}
 
 
 def test_json_has_value_range_and_source(levelhead: Levelhead) -> None:
