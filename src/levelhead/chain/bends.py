@@ -7,7 +7,8 @@ spread up and down; where the gain leaves its slopes the island is drawn and sol
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -17,9 +18,12 @@ from levelhead.chain.graph import Edge, Through
 from levelhead.chain.island_draws import IslandDraws, Output, outputs_of
 from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
-from levelhead.quantity.spectra import band_levels_db
+from levelhead.circuit.islands import Island
+from levelhead.circuit.pieces import Piece, pieces_of
+from levelhead.circuit.solve import Solved
+from levelhead.rig.model import Rig
 
-__all__ = ["BEND_DB", "Bends"]
+__all__ = ["BEND_DB", "Bends", "TriedIslands"]
 
 Real = NDArray[np.float64]
 
@@ -27,16 +31,40 @@ BEND_DB: Final = 0.5  # off the slopes at one spread: docs/decisions.md
 REDRAWS: Final = 256  # of an island that bends: a spread within 5 %
 _SEED: Final = 12  # the same show gets the same answer
 _WIDE_DB: Final = 0.5  # a figure that spreads less bends nothing that matters
+_MOST_KEPT: Final = 1024  # islands: more than a show and its trials have
 _UPPER_DB: Final = 100.0  # further than any figure takes a level
 
 
-class Bends:
-    """Which edges of a solution cross an island that bends; islands of one content once."""
+class TriedIslands:
+    """Islands that were tried, by content: an edit leaves most of them as they are.
 
-    def __init__(self, solution: Solution) -> None:
+    A piece of the same shape and lengths has the same islands but for its names.
+    """
+
+    def __init__(self) -> None:
+        self._kept: dict[Hashable, _Tried] = {}
+
+    def tried(self, rig: Rig, piece: Piece, island: Island, solved: Solved) -> _Tried:
+        """An island with what comes of trying its figures."""
+        draws = IslandDraws.of(rig, piece, island, solved)
+        key = draws.key
+        if key not in self._kept:
+            if len(self._kept) >= _MOST_KEPT:
+                del self._kept[next(iter(self._kept))]
+            self._kept[key] = _Tried(draws)
+        return self._kept[key]
+
+
+class Bends:
+    """Which edges of a solution cross an island that bends; islands of one content once.
+
+    ``islands`` are those that were tried already, in other solutions.
+    """
+
+    def __init__(self, solution: Solution, islands: TriedIslands | None = None) -> None:
         self.solution = solution
-        self._power = 10 ** (band_levels_db("programme") / 10)
-        self._islands: dict[tuple[int, ...], _Tried] = {}
+        self._known = TriedIslands() if islands is None else islands
+        self._islands: dict[int, _Tried] = {}
 
     def of(self, edges: Iterable[Edge]) -> dict[int, Real]:
         """By number, the edges of a row that bend, with changes of their gain to pick from. [dB]"""
@@ -54,18 +82,27 @@ class Bends:
             return None
         if self.solution.is_crosstalk(edge):
             return np.zeros(REDRAWS)
-        tried = self._tried(through)
+        tried = self._tried(through.island)
         row, output = self._place(edge, through)
         return tried.drawn_db[:, row, output] if tried.bend_db(row, output) >= BEND_DB else None
 
-    def _tried(self, through: Through) -> _Tried:
-        solution = self.solution
-        island, solved = solution.islands[through.island], solution.solved[through.island]
-        key = (id(solved), *(id(element.figure) for element in island.elements))
-        if key not in self._islands:
-            draws = IslandDraws(solution.rig, island, solved, self._power)
-            self._islands[key] = _Tried(draws)
-        return self._islands[key]
+    def _tried(self, number: int) -> _Tried:
+        if number not in self._islands:
+            solution = self.solution
+            island, solved = solution.islands[number], solution.solved[number]
+            piece = self._pieces[island.sense_addresses[0]]
+            self._islands[number] = self._known.tried(solution.rig, piece, island, solved)
+        return self._islands[number]
+
+    @cached_property
+    def _pieces(self) -> dict[str, Piece]:
+        """The piece of each port, and of each of its signals."""
+        return {
+            address: piece
+            for piece in pieces_of(self.solution.rig)
+            for port in piece.ports
+            for address in (port.address, *(f"{port.address}.{name}" for name in port.plan.signals))
+        }
 
     def _place(self, edge: Edge, through: Through) -> tuple[int, int]:
         """Row and output within the island; islands of one content have them alike."""

@@ -1,30 +1,35 @@
 """One island drawn anew with other figures: its circuits and cables are built again from them.
 
 Parts of a circuit may hang on several figures (what lies between the legs of an input is what its
-impedance leaves beside its legs), so figures are moved where the gear book has them.
+impedance leaves beside its legs), so figures are moved where the gear book has them: each to as
+many values as there are draws, and the island is drawn once for all of them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import cached_property
-from typing import Any, Final, NamedTuple
+from typing import Any, Final, NamedTuple, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.circuit.assembly import Island, assemble
-from levelhead.circuit.pieces import Piece, pieces_of
-from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.assembly import draw_piece
+from levelhead.circuit.islands import Island, cut
+from levelhead.circuit.many import many_transfers
+from levelhead.circuit.pieces import Piece
+from levelhead.circuit.solve import Solved
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import CablePlan, PartPlan
 from levelhead.quantity.bands import mid_hz
+from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig, RigLink, RigPort
 
 __all__ = ["FigureOf", "IslandDraws", "Output", "outputs_of"]
 
 Real = NDArray[np.float64]
+Complex = NDArray[np.complex128]
 Output = tuple[str, str | None]  # a port, and which of its signals
 
 _LIMITS: Final = frozenset(  # figures of ports that shape no linear circuit
@@ -50,49 +55,50 @@ def outputs_of(island: Island) -> dict[Output, list[int]]:
 
 @dataclass(frozen=True, eq=False)
 class IslandDraws:
-    """An island of a rig that can be solved with other figures.
+    """An island that can be solved with other figures.
 
     Attributes
     ----------
-    power : float, (bands,)
-        Of the signal, in any unit.
+    piece
+        All that it hangs together with, by plugs or by a box.
+    block_ports
+        Ports of the piece, and the others of their blocks, by address.
+    addresses
+        Its own ports.
     """
 
-    rig: Rig
+    piece: Piece
+    block_ports: Mapping[str, RigPort]
     island: Island
     solved: Solved
-    power: Real
+    addresses: tuple[str, ...]
 
-    @cached_property
-    def _piece(self) -> Piece:
-        """All that it hangs together with, by plugs or by a box."""
-        return next(
-            piece
-            for piece in pieces_of(self.rig)
-            if any(port.address in self._addresses for port in piece.ports)
-        )
-
-    @property
-    def _links(self) -> tuple[RigLink, ...]:
-        return self._piece.links
-
-    @cached_property
-    def _addresses(self) -> frozenset[str]:
-        """Its ports."""
-        senses = (
-            address if address in self.rig.ports else address.rpartition(".")[0]
-            for address in self.island.sense_addresses
-        )
-        return frozenset((*senses, *(drive.port for drive in self.island.drives)))
-
-    @cached_property
-    def _ports(self) -> dict[str, RigPort]:
-        """Ports of its piece, and the others of their blocks."""
-        return {
-            port.sibling(name): self.rig.ports[port.sibling(name)]
-            for port in self._piece.ports
+    @classmethod
+    def of(cls, rig: Rig, piece: Piece, island: Island, solved: Solved) -> IslandDraws:
+        """An island of a piece of a rig."""
+        ports = {
+            port.sibling(name): rig.ports[port.sibling(name)]
+            for port in piece.ports
             for name in port.block.plan.ports
         }
+        senses = (
+            address if address in ports else address.rpartition(".")[0]
+            for address in island.sense_addresses
+        )
+        own = dict.fromkeys((*senses, *(drive.port for drive in island.drives)))
+        return cls(piece, ports, island, solved, tuple(own))
+
+    @property
+    def key(self) -> Hashable:
+        """All that its draws follow from; equal plans are one object while this is kept."""
+        rows = {port.address: row for row, port in enumerate(self.piece.ports)}
+        own = tuple(rows[address] for address in self.addresses)
+        return self.piece.shape, self.piece.lengths_m, own
+
+    @cached_property
+    def power(self) -> Real:
+        """Of a usual programme, (bands,)."""
+        return np.asarray(10 ** (band_levels_db("programme") / 10))
 
     @cached_property
     def figures(self) -> dict[FigureOf, Figure]:
@@ -100,8 +106,8 @@ class IslandDraws:
         return {key: each for key, each in self._all_figures() if each.spread_db > 0}
 
     def _all_figures(self) -> Iterator[tuple[FigureOf, Figure]]:
-        for address in self._addresses:
-            port = self.rig.ports[address]
+        for address in self.addresses:
+            port = self.block_ports[address]
             for name, figure in port.plan.figures.items():
                 if name not in _LIMITS:
                     yield FigureOf(address, id(figure)), figure
@@ -113,12 +119,18 @@ class IslandDraws:
                 for figure in _figures_of_cable(segment.cable):
                     yield FigureOf(f"link {link.number}", id(figure)), figure
 
+    @cached_property
+    def _links(self) -> tuple[RigLink, ...]:
+        """Links of the piece of which something is part of the island."""
+        tags = {element.tag.partition(",")[0] for element in self.island.elements}
+        return tuple(link for link in self.piece.links if f"link {link.number}" in tags)
+
     def figure_of(self, tag: str, figure: Figure) -> FigureOf:
         """Which figure a sensitivity is about, by its tag."""
         if tag.startswith("link "):
             return FigureOf(tag.partition(",")[0], id(figure))
         place = tag.rpartition(".")[0]
-        owner = place if place in self.rig.ports else tag.partition(".")[0]
+        owner = place if place in self.block_ports else tag.partition(".")[0]
         return FigureOf(owner, id(figure))
 
     @cached_property
@@ -129,36 +141,40 @@ class IslandDraws:
     @cached_property
     def usual_db(self) -> Real:
         """Levels with every figure at its value; (senses, outputs). [dB]"""
-        return self._levels_db(self.island, self.solved)
+        usual: Real = self._levels_db(self.island, self.solved.transfer[None])[0]
+        return usual
 
     def changes_db(self, moved_db: Real) -> Real:
         """Changes of level; figures moved by (draws, figures) to (draws, senses, outputs). [dB]"""
-        islands = [self._redrawn(row) for row in moved_db]
-        solved = solve_networks([each.network() for each in islands], mid_hz())
-        levels = [self._levels_db(*each) for each in zip(islands, solved, strict=True)]
-        return np.array(levels).reshape(-1, *self.usual_db.shape) - self.usual_db
+        island = self._redrawn(dict(zip(self.figures, moved_db.T, strict=True)))
+        parts = many_transfers(island, len(moved_db), mid_hz())
+        levels_db = np.concatenate([self._levels_db(island, each) for each in parts])
+        return levels_db - self.usual_db
 
-    def _redrawn(self, moved_db: Real) -> Island:
-        """The same island, with figures moved."""
-        moved = dict(zip(self.figures, moved_db.tolist(), strict=True))
-        ports = {address: _moved_port(port, moved) for address, port in self._ports.items()}
-        links = tuple(_moved_link(link, moved) for link in self._links)
-        islands = assemble(replace(self.rig, ports=ports, links=links))
+    def _redrawn(self, moved_db: Mapping[FigureOf, Real]) -> Island:
+        """The same island, with figures moved: its values are those of all draws."""
+        ports = {address: _moved_port(port, moved_db) for address, port in self.block_ports.items()}
+        piece = replace(
+            self.piece,
+            links=tuple(_moved_link(link, moved_db) for link in self.piece.links),
+            ports=tuple(ports[port.address] for port in self.piece.ports),
+        )
         wanted = self.island.sense_addresses[0]
-        return next(each for each in islands if wanted in each.senses)
+        return next(each for each in cut(draw_piece(piece)) if wanted in each.senses)
 
-    def _levels_db(self, island: Island, solved: Solved) -> Real:
-        """Levels at each sense by each output, in the order of the island as it stands. [dB]"""
+    def _levels_db(self, island: Island, transfer: Complex) -> Real:
+        """Levels at each sense by each output, in the order of the island as it stands. [dB]
+
+        From (draws, senses, drives, bands) to (draws, senses, outputs).
+        """
         rows = [island.sense_addresses.index(each) for each in self.island.sense_addresses]
         columns = outputs_of(island)
         levels = []
         for output in outputs_of(self.island):
             weights = [(column, island.drives[column].weight) for column in columns[output]]
-            gain = np.asarray(
-                sum(weight * solved.transfer[rows, column] for column, weight in weights)
-            )
+            gain = np.asarray(sum(weight * transfer[:, rows, column] for column, weight in weights))
             levels.append(((gain.real**2 + gain.imag**2) * self.power).sum(axis=-1))
-        return 10 * np.log10(np.array(levels).T + _FLOOR)
+        return 10 * np.log10(np.stack(levels, axis=-1) + _FLOOR)
 
 
 def _figures_of_cable(cable: CablePlan) -> Iterator[Figure]:
@@ -171,13 +187,19 @@ def _figures_of_cable(cable: CablePlan) -> Iterator[Figure]:
         yield from part.figures.values()
 
 
-def _moved(figure: Figure, owner: str, moved: Mapping[FigureOf, float]) -> Figure:
+def _moved(figure: Figure, owner: str, moved: Mapping[FigureOf, Real]) -> Figure:
     change_db = moved.get(FigureOf(owner, id(figure)))
-    return figure if not change_db else figure.moved(change_db)
+    return figure if change_db is None or not change_db.any() else _at_many(figure, change_db)
+
+
+def _at_many(figure: Figure, change_db: Real) -> Figure:
+    """A figure with one value a draw: its formulas do not care how many they are."""
+    value = figure.value + change_db if figure.is_in_db else figure.value * 10 ** (change_db / 20)
+    return replace(figure, value=cast(float, value))
 
 
 def _moved_parts(
-    parts: Sequence[PartPlan], owner: str, moved: Mapping[FigureOf, float]
+    parts: Sequence[PartPlan], owner: str, moved: Mapping[FigureOf, Real]
 ) -> tuple[PartPlan, ...]:
     return tuple(
         replace(
@@ -187,7 +209,7 @@ def _moved_parts(
     )
 
 
-def _moved_port(port: RigPort, moved: Mapping[FigureOf, float]) -> RigPort:
+def _moved_port(port: RigPort, moved: Mapping[FigureOf, Real]) -> RigPort:
     figures = {
         name: _moved(figure, port.address, moved) for name, figure in port.plan.figures.items()
     }
@@ -198,7 +220,7 @@ def _moved_port(port: RigPort, moved: Mapping[FigureOf, float]) -> RigPort:
     return replace(port, plan=replace(port.plan, figures=figures), block=block)
 
 
-def _moved_link(link: RigLink, moved: Mapping[FigureOf, float]) -> RigLink:
+def _moved_link(link: RigLink, moved: Mapping[FigureOf, Real]) -> RigLink:
     owner = f"link {link.number}"
     segments = []
     for segment in link.segments:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from levelhead.circuit.pen import PortPen, signals_of
+from levelhead.circuit.values import is_above_zero, is_finite, largest, smallest
 
 __all__ = ["beside_ohm", "draw_balanced", "draw_unbalanced"]
 
@@ -17,9 +20,9 @@ def beside_ohm(total_ohm: float, part_ohm: float) -> float:
     >>> round(beside_ohm(2200, 13600))
     2625
     """
-    if part_ohm <= total_ohm:
-        return math.inf
-    return 1 / (1 / total_ohm - 1 / part_ohm)
+    left_s = largest(1 / total_ohm - 1 / part_ohm, 0.0)
+    with np.errstate(divide="ignore"):  # of many draws, some may leave nothing
+        return 1 / left_s if is_above_zero(left_s) else math.inf
 
 
 def draw_balanced(pen: PortPen) -> None:
@@ -36,7 +39,7 @@ def draw_balanced(pen: PortPen) -> None:
         _draw_leg(pen, pin, leg_ohm)
     hot, cold = (pen.node(pin) for pin in legs)
     between_ohm = beside_ohm(pen.value("impedance"), 2 * leg_ohm)
-    if math.isfinite(between_ohm):
+    if is_finite(between_ohm):
         pen.resistor(hot, cold, between_ohm, "impedance", direct=False)
     pen.ground()
     pen.sketch.noise_current(hot, cold, pen.value("current-noise"))
@@ -47,8 +50,8 @@ def draw_balanced(pen: PortPen) -> None:
 
 def _leg_ohm(pen: PortPen) -> float:
     """From each leg to 0 V. Two legs cannot rate less than they are: then the rating decides."""
-    leg_ohm = max(pen.value("common-mode"), pen.value("impedance") / 2)
-    return min(leg_ohm, pen.value("phantom-feed")) if pen.has("phantom") else leg_ohm
+    leg_ohm = largest(pen.value("common-mode"), pen.value("impedance") / 2)
+    return smallest(leg_ohm, pen.value("phantom-feed")) if pen.has("phantom") else leg_ohm
 
 
 def _draw_leg(pen: PortPen, pin: str, leg_ohm: float) -> None:
@@ -56,7 +59,7 @@ def _draw_leg(pen: PortPen, pin: str, leg_ohm: float) -> None:
     if pen.has("phantom"):
         pen.phantom_feed(pin)
         leg_ohm = beside_ohm(leg_ohm, pen.value("phantom-feed"))
-    if math.isfinite(leg_ohm):
+    if is_finite(leg_ohm):
         pen.resistor(pen.node(pin), pen.zero, leg_ohm, "common-mode", direct=False)
 
 
@@ -86,5 +89,5 @@ def _draw_shunt(pen: PortPen, hot: int, pin: str) -> None:
         return
     pen.bias_feed(pin)
     rest_ohm = beside_ohm(total_ohm, pen.value("bias-feed"))
-    if math.isfinite(rest_ohm):
+    if is_finite(rest_ohm):
         pen.resistor(hot, pen.zero, rest_ohm, "impedance", direct=False)

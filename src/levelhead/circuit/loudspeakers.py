@@ -18,6 +18,7 @@ import math
 from typing import Final
 
 from levelhead.circuit.pen import PortPen
+from levelhead.circuit.values import largest
 
 __all__ = ["draw_loudspeaker"]
 
@@ -35,8 +36,8 @@ def draw_loudspeaker(pen: PortPen) -> None:
     plus, minus = pen.node(pen.pins.plus), pen.node(pen.pins.minus)
     coil, cone = pen.sketch.inner_node(), pen.sketch.inner_node()
     pen.resistor(plus, coil, _WIRE_OF_MINIMUM * minimum * nominal_ohm, "impedance")
-    _draw_rise(pen, (coil, cone), max(pen.value("rise") - minimum, _LEAST_SHARE) * nominal_ohm)
-    _draw_cone(pen, (cone, minus), max(pen.value("peak") - minimum, _LEAST_SHARE) * nominal_ohm)
+    _draw_rise(pen, (coil, cone), largest(pen.value("rise") - minimum, _LEAST_SHARE) * nominal_ohm)
+    _draw_cone(pen, (cone, minus), largest(pen.value("peak") - minimum, _LEAST_SHARE) * nominal_ohm)
 
 
 def _draw_rise(pen: PortPen, ends: tuple[int, int], most_ohm: float) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Final
 
 from levelhead.circuit.pen import BOND_OHM, PortPen, signals_of
+from levelhead.circuit.values import is_above_zero, largest, smallest
 
 __all__ = [
     "draw_bridge_tied",
@@ -97,7 +98,7 @@ def draw_transformer(pen: PortPen) -> None:
     The wire is part of the rated impedance, and all that direct current meets.
     """
     plus, minus = pen.behind_coupling(pen.pins.plus), pen.node(pen.pins.minus)
-    wire_ohm = min(pen.value("winding-resistance"), _MOST_WIRE * pen.value("impedance"))
+    wire_ohm = smallest(pen.value("winding-resistance"), _MOST_WIRE * pen.value("impedance"))
     inner = pen.sketch.inner_node()
     pen.resistor(plus, inner, wire_ohm, "winding-resistance")
     pen.inductor(inner, minus, "magnetising")
@@ -126,7 +127,7 @@ def draw_pickup(pen: PortPen) -> None:
     """
     up, pot_ohm = pen.value("volume"), pen.value("volume-pot")
     hot, coil = pen.node(pen.pins.plus), pen.sketch.inner_node()
-    top = hot if up >= 1 else pen.sketch.inner_node()
+    top = pen.sketch.inner_node() if is_above_zero(1 - up) else hot
     pen.emf((coil, pen.zero), "resistance")
     pen.inductor(coil, top, "inductance")
     pen.capacitor(top, pen.zero, "capacitance")
@@ -134,8 +135,8 @@ def draw_pickup(pen: PortPen) -> None:
         tone = pen.sketch.inner_node()
         pen.resistor(top, tone, pen.value("tone-pot"), "tone-pot")
         pen.capacitor(tone, pen.zero, "tone-capacitor")
-    pen.resistor(top, hot, max((1 - up) * pot_ohm, BOND_OHM), "volume-pot")
-    pen.resistor(hot, pen.zero, max(up * pot_ohm, BOND_OHM), "volume-pot")
+    pen.resistor(top, hot, largest((1 - up) * pot_ohm, BOND_OHM), "volume-pot")
+    pen.resistor(hot, pen.zero, largest(up * pot_ohm, BOND_OHM), "volume-pot")
     pen.ground()
 
 

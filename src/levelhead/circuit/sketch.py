@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from levelhead.circuit.network import GROUND, Kind, Transformer
+from levelhead.circuit.values import is_above_zero
 from levelhead.gear.figures import Figure
 from levelhead.rig.model import Node, RigItem
 
@@ -200,13 +201,13 @@ class Sketch:
     ) -> None:
         """A resistance or a capacitance that grows with the length of a cable."""
         value = stretch.at(length_m)
-        if nodes[0] != nodes[1] and (kind is Kind.RESISTOR or value > 0):
+        if nodes[0] != nodes[1] and (kind is Kind.RESISTOR or is_above_zero(value)):
             element = Element(kind, *nodes, value, tag, figure, stretch=stretch)
             self.elements.append(element)
 
     def capacitor(self, a: int, b: int, farad: float, *, tag: str, figure: Figure | None) -> None:
         """A capacitance: an open circuit for direct current."""
-        if a != b and farad > 0:
+        if a != b and is_above_zero(farad):
             self.elements.append(Element(Kind.CAPACITOR, a, b, farad, tag, figure))
 
     def inductor(self, a: int, b: int, henry: float, *, tag: str, figure: Figure | None) -> None:
@@ -225,7 +226,7 @@ class Sketch:
 
     def noise_current(self, a: int, b: int, a_per_rthz: float) -> None:
         """A noise current between two nodes. [A/sqrt(Hz)]"""
-        if a != b and a_per_rthz > 0:
+        if a != b and is_above_zero(a_per_rthz):
             self.noises.append(NoiseCurrent(a, b, a_per_rthz))
 
     def sense(self, address: str, weights: Iterable[tuple[int, float]]) -> None:

@@ -208,6 +208,25 @@ def _solve_stack(networks: Sequence[Network], hz: Real, *, temperature_k: float)
     ]
 
 
+def transfers(stack: Stack, hz: Real) -> Complex:
+    """Voltage at each sense per emf of each source, and nothing else of the networks of a stack.
+
+    Returns
+    -------
+    complex, (networks, senses, sources, bands)
+        [V/V]
+
+    Raises
+    ------
+    SolveError
+        A network has no single solution.
+    """
+    with np.errstate(over="ignore", invalid="ignore"):  # found and named by _solve_nodes
+        windings_s = _stacked_windings_s(stack.figures, hz)
+        node_v, _ = _solve_nodes(stack, _nodal_admittance_s(stack, windings_s, hz))
+        return _applied(stack.senses, node_v)
+
+
 def _nodal_admittance_s(stack: Stack, windings_s: Complex, hz: Real) -> Complex:
     """Nodal admittance matrices; (networks, bands, nodes, nodes). [S]"""
     omega = (2 * np.pi * hz)[:, None, None]
@@ -335,10 +354,12 @@ def _checked_frequencies(hz: Real) -> Real:
 def _unsolvable(stack: Stack, admittance_s: Complex) -> SolveError:
     """The error for the first network of a stack whose voltages are not finite, not determined."""
     pairs = zip(stack.networks, admittance_s)
-    network = next((net for net, y in pairs if not _is_regular(y)), stack.networks[0])
+    network = next((net for net, y in pairs if not _is_regular(y)), None)
+    nodes = admittance_s.shape[-1] + 1 if network is None else network.node_count
+    elements = stack.elements.shape[1] if network is None else len(network.element_value)
     return SolveError(
         "no single finite solution",
-        where=f"network of {network.node_count} nodes, {len(network.element_value)} elements",
+        where=f"network of {nodes} nodes, {elements} elements",
         expected="some loss in every loop, and figures within some 20 powers of ten",
         remedy="Look for a resistance, capacitance or inductance of an absurd size.",
     )

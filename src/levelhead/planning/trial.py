@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Final
 
+from levelhead.chain.bends import TriedIslands
 from levelhead.chain.hum import ChainHum
 from levelhead.chain.solution import Solution, solve
 from levelhead.errors import LevelheadError
@@ -26,18 +27,22 @@ _MOST_KEPT: Final = 12  # trials of one show; several findings ask for the same 
 
 @dataclass(frozen=True, eq=False)
 class Trial:
-    """A show, solved, and judged when somebody asks. ``before`` is what it was edited from."""
+    """A show, solved, and judged when somebody asks.
+
+    ``before`` is what it was edited from; ``islands`` are those that any of its trials has tried.
+    """
 
     show: Show
     book: GearBook
     solution: Solution
     before: Trial | None = None
+    islands: TriedIslands = field(default_factory=TriedIslands)
     _kept: dict[str, Trial | None] = field(default_factory=dict)
 
     @cached_property
     def reading(self) -> Reading:
         """The solution as rules read it; what an edit left of the hum is taken from before."""
-        return Reading(self.solution, self._hum_before())
+        return Reading(self.solution, self._hum_before(), self.islands)
 
     def _hum_before(self) -> ChainHum | None:
         """Hum of the nearest trial before that was asked for it."""
@@ -75,7 +80,7 @@ class Trial:
             solution = solve(rig, self.solution)
         except LevelheadError:
             return None
-        return Trial(show, self.book, solution, self)
+        return Trial(show, self.book, solution, self, self.islands)
 
 
 def try_show(show: Show, book: GearBook, locator: Locator | None = None) -> Trial:

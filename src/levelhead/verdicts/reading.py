@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.bends import TriedIslands
 from levelhead.chain.hum import ChainHum, solve_hum
 from levelhead.chain.solution import Solution
 from levelhead.rig.model import Rig
@@ -23,10 +24,15 @@ __all__ = ["Reading"]
 
 @dataclass(frozen=True, eq=False)
 class Reading:
-    """A solved rig for the rules. ``hum_before`` is the hum of what stood before an edit."""
+    """A solved rig for the rules.
+
+    ``hum_before`` is the hum of what stood before an edit, ``islands`` those whose figures were
+    tried in any solution of the show.
+    """
 
     solution: Solution
     hum_before: ChainHum | None = None
+    islands: TriedIslands = field(default_factory=TriedIslands)
 
     @property
     def rig(self) -> Rig:
@@ -41,7 +47,7 @@ class Reading:
     @cached_property
     def spreads(self) -> LevelSpreads:
         """Draws of levels where doubts do not tell them."""
-        return LevelSpreads(self.solution)
+        return LevelSpreads(self.solution, self.islands)
 
     def moves(self, point: int, *, slope: float) -> Callable[[], NDArray[np.float64] | None]:
         """Draws of a margin that moves ``slope`` dB for each dB of the level at a point."""

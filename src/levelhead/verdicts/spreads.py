@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.bends import Bends
+from levelhead.chain.bends import Bends, TriedIslands
 from levelhead.chain.draws import draw_levels_db
 from levelhead.chain.graph import Edge
 from levelhead.chain.solution import Solution
@@ -29,9 +29,9 @@ _ALONE: Final = 0.97  # share of the power that makes one way of several the onl
 class LevelSpreads:
     """Draws of the levels of a solution, made when a point first needs them."""
 
-    def __init__(self, solution: Solution) -> None:
+    def __init__(self, solution: Solution, islands: TriedIslands | None = None) -> None:
         self.solution = solution
-        self._bends = Bends(solution)
+        self._bends = Bends(solution, islands)
 
     def moves_db(self, point: int) -> NDArray[np.float64] | None:
         """Level at a point less its usual one, (draws,); ``None`` where the doubts tell it. [dB]"""
