@@ -22,6 +22,7 @@ Real = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
 CROSSTALK: Final = 0.01  # 40 dB down: a shared ground, not a way for the signal
+_CANCELS: Final = 0.5  # 6 dB below the strongest of them: what is left tells nothing of headroom
 _NO_CURRENT_A_PER_V: Final = 1e-30  # an output that nothing loads
 _NOTHING_LEFT_V: Final = 1e-6  # of an output that others overrun; a level, so that it shows
 
@@ -46,10 +47,9 @@ def ceilings(
     """Rms of the largest clean sine at each point, (points,); ``inf`` where nothing limits it.
 
     An output ends where its stage does, where one of its legs does, or where its current does. What
-    it feeds ends with it;
-    where several outputs meet, with the one that can bring most. Traces do not count. Behind a
-    transformer the signal ends also where its core is full. ``fed`` is the share of its own
-    ceiling that the volts at its item leave to each point, (points,).
+    it feeds ends with it; where several play together, with the one that has the least headroom.
+    Traces do not count. Behind a transformer the signal ends also where its core is full. ``fed``
+    is the share of its own ceiling that the volts at its item leave to each point, (points,).
     """
     own = graph.wiring.columns.ceiling * fed
     leaving = np.flatnonzero(graph.is_through)
@@ -60,21 +60,46 @@ def ceilings(
     emf_v = _emf_at_current_limit(graph.wiring, copper, way, signals, source)
     ceiling = own.copy()
     np.minimum.at(ceiling, source, np.minimum(emf_v, own[source] / swing))
-    brought = _brought(target, ceiling[source], graph.factors_at_1_khz[leaving], len(own))
-    ceiling = np.minimum(ceiling, brought)
+    meeting = _Meeting(source, target, graph.factors_at_1_khz[leaving])
+    ceiling = np.minimum(ceiling, _brought(meeting, ceiling, signals.peak))
     for number, core in cores.items():
         ceiling[number] = min(ceiling[number], core.of_spectrum(signals.power[number]))
     return ceiling
 
 
-def _brought(target: Whole, ceiling: Real, factor: Real, points: int) -> Real:
-    """The largest clean sine that any one output brings to each point; ``inf`` if none does."""
-    strongest = np.zeros(points)
-    np.maximum.at(strongest, target, factor)
-    counts = factor > CROSSTALK * strongest[target]
-    brought = np.full(points, -np.inf)
-    np.maximum.at(brought, target[counts], ceiling[counts] * factor[counts])
+class _Meeting(NamedTuple):
+    """Ways of outputs through copper to points, and their factors at 1 kHz, (ways,)."""
+
+    source: Whole
+    target: Whole
+    factor: Real
+
+
+def _brought(meeting: _Meeting, ceiling: Real, peak: Real) -> Real:
+    """The largest clean sine that outputs bring to each point; ``inf`` if none does.
+
+    Of several outputs that play, the one with the least headroom ends it for all; while none plays,
+    or where they cancel, the one that can bring most stands for them.
+    """
+    source, target, factor = meeting
+    counts = factor > CROSSTALK * _most_of(factor, target, len(ceiling))[target]
+    brought = _most_of(np.where(counts, ceiling[source] * factor, -np.inf), target, len(ceiling))
+    part = np.where(counts, peak[source] * factor, 0.0)
+    strongest = _most_of(part, target, len(ceiling))
+    plays = part > CROSSTALK * strongest[target]
+    several = np.bincount(target[plays], minlength=len(ceiling)) > 1
+    room = np.full(len(ceiling), np.inf)
+    np.minimum.at(room, target[plays], ceiling[source[plays]] / peak[source[plays]])
+    together = several & (peak > _CANCELS * strongest)
+    brought = np.where(together, peak * np.where(together, room, 1.0), brought)
     return np.where(brought < 0, np.inf, brought)
+
+
+def _most_of(values: Real, target: Whole, points: int) -> Real:
+    """The largest value that comes to each point; ``-inf`` where none does, (points,)."""
+    most = np.full(points, -np.inf)
+    np.maximum.at(most, target, values)
+    return most
 
 
 def _emf_at_current_limit(
