@@ -41,6 +41,7 @@ _COST_OF_CABLE: Final = 3
 COST_OF_STOCK: Final = 4
 COST_OF_PURCHASE: Final = 6
 _FIRST_LEAD_M: Final = 3.0  # from an output to a box beside it, common practice
+_BARE_ENDS: Final = frozenset({"terminals", "bare", "posts"})
 _SIDES: Final = ("left", "right")
 
 
@@ -113,8 +114,13 @@ def plain_boxes(book: GearBook) -> Iterator[PlainBox]:
             ports = book.plan(type_id, {}, {}).block("").plan.ports.values()
             entries = [port for port in ports if port.role == "in"]
             leaving = [port for port in ports if port.role == "out"]
-            if len(entries) == len(leaving) == 1:
+            if len(entries) == len(leaving) == 1 and not _is_wired(entries[0], leaving[0]):
                 yield PlainBox(type_id, entries[0], leaving[0])
+
+
+def _is_wired(*ports: PortPlan) -> bool:
+    """Whether it takes a screwdriver: such a box is built in, not put between two plugs."""
+    return any(port.socket in _BARE_ENDS for port in ports)
 
 
 def _ways(rig: Rig, link: Link) -> Iterator[_Way]:

@@ -27,10 +27,10 @@ from levelhead.planning.moves import (
 )
 from levelhead.planning.route_cures import has_route_cures, route_cures
 from levelhead.planning.settle import settled
+from levelhead.planning.remedy_words import remedy_words
 from levelhead.planning.stock import drawn, is_bought, stock_words
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Retype, Set, Unplug
-from levelhead.show.wording import sentence
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.hum import is_hum
 from levelhead.verdicts.people_words import PEOPLE
@@ -191,8 +191,7 @@ def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candi
 
 
 def _words(trial: Trial, candidate: Candidate) -> str:
-    spoken = [edit for edit in candidate.edits if not isinstance(edit, Unplug)]
-    words = "; ".join(sentence(edit, trial.show) for edit in spoken or candidate.edits)
+    words = remedy_words(candidate.edits, trial.show, trial.book)
     stock = stock_words(trial.show, candidate.edits)
     return f"{words} ({stock})" if stock else words
 
