@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from levelhead.chain.solution import solve
+from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show
 from tests.chain.bench import Items, bench
@@ -113,3 +114,17 @@ def test_what_another_output_drives_back_is_taken_in_the_worst_phase() -> None:
 
 def test_an_output_that_another_overruns_has_nothing_left() -> None:
     assert joined("+20 dBu") == pytest.approx(1e-6)
+
+
+def test_two_sides_that_play_together_end_with_the_first_that_clips() -> None:
+    """A stereo player summed to mono has the room that each of its sides has, as Kirchhoff says."""
+    lead = Link({"a": "player.headset", "b": "box.in"}, (Cable("lead-mini-sum-jack", 2.0),))
+    items = {
+        "player": Item("player", "phone"),
+        "box": Item("box", "loudspeaker-powered-12"),
+    }
+    solution = solve(build_rig(Show("Foyer", items=items, links=(lead,)), load_book()))
+    before, behind = solution.levels("player.converter-left"), solution.levels("box.in")
+    assert before.headroom is not None
+    assert behind.headroom is not None
+    assert behind.headroom == pytest.approx(before.headroom, abs=0.05)

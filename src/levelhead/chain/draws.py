@@ -90,7 +90,8 @@ class _Spreads:
     figure: Whole  # (entries,) number of the figure
     row: Whole  # (entries,) row in ``edges``
     shared_db: Real32  # (entries,)
-    own_db: Real32  # (edges,)
+    own: Whole  # (edges,) ways into one stage move together: number of their own spread
+    own_db: Real32  # (own,)
     figures: int
     bent: tuple[tuple[int, int, Real32], ...]  # edge, its island, changes to pick from
 
@@ -99,7 +100,8 @@ class _Spreads:
         numbers: dict[int, int] = {}
         entries: list[tuple[int, int, float]] = []
         edges: list[int] = []
-        own: list[float] = []
+        own: list[tuple[int, ...]] = []
+        own_db: dict[tuple[int, ...], float] = {}
         known: dict[tuple[int, int, int], list[tuple[Figure, float]]] = {}
         for number, edge in enumerate(solution.graph.edges):
             slopes = [] if number in bent else _slopes(solution, edge, known)
@@ -112,14 +114,18 @@ class _Spreads:
                 entries.append((place, len(edges), spread * math.sqrt(SHARED_BY_TYPE)))
                 variance += spread**2 * (1 - SHARED_BY_TYPE)
             edges.append(number)
-            own.append(math.sqrt(variance))
+            of_stage = (edge.target, *(id(figure) for figure, _ in slopes))
+            own.append((number,) if edge.through is not None else of_stage)
+            own_db[own[-1]] = math.sqrt(variance)
         columns = np.array(entries).reshape(-1, 3)
+        place_of_own = {each: place for place, each in enumerate(own_db)}
         return cls(
             edges=np.array(edges, dtype=np.int64),
             figure=columns[:, 0].astype(np.int64),
             row=columns[:, 1].astype(np.int64),
             shared_db=columns[:, 2].astype(np.float32),
-            own_db=np.array(own, dtype=np.float32),
+            own=np.array([place_of_own[each] for each in own], dtype=np.int64),
+            own_db=np.array(list(own_db.values()), dtype=np.float32),
             figures=len(numbers),
             bent=tuple(
                 (number, edge.through.island, bent[number].astype(np.float32))
@@ -132,8 +138,8 @@ class _Spreads:
         """What each of ``total`` edges moves by; (total + 1, count). [dB]"""
         moved = np.zeros((total + 1, count), dtype=np.float32)  # what enters comes by no edge
         shared = rng.standard_normal((self.figures, count), dtype=np.float32)
-        mine = rng.standard_normal((len(self.edges), count), dtype=np.float32)
-        mine *= self.own_db[:, None]
+        own = rng.standard_normal((len(self.own_db), count), dtype=np.float32)
+        mine = (own * self.own_db[:, None])[self.own]
         np.add.at(mine, self.row, shared[self.figure] * self.shared_db[:, None])
         moved[self.edges] = mine
         picked: dict[int, Whole] = {}

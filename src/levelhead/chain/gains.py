@@ -98,7 +98,7 @@ class Graph:
         source, target = int(self.columns.source[number]), int(self.columns.target[number])
         is_stage = bool(wiring.ways.is_stage[way])
         control = int(wiring.columns.control[target] if is_stage else wiring.ways.control[way])
-        figures = wiring.stage_figures(target) if is_stage else ()
+        figures = wiring.stage_figures(target)
         origin = wiring.origin_figures.get(way)
         through = way - wiring.first_through
         return Edge(

@@ -44,7 +44,7 @@ class Wires:
     Attributes
     ----------
     is_stage : bool
-        Whether the way is a stage: then its control and its figures are those of its target.
+        Whether the way is a stage: then its control is that of its target.
     delay_ns : int
         What the way itself takes, in the air. [ns]
     """
@@ -211,7 +211,9 @@ class Wiring:
         )
 
     def stage_figures(self, number: int) -> tuple[Figure, ...]:
-        """Figures in the gain of the stage at a point."""
+        """Figures in the gain of the stage at a point; none at sockets and loose points."""
+        if not len(self.sockets) <= number < len(self) - len(self.loose):
+            return ()
         bank = self.banks[bisect_right(self._firsts, number) - 1]
         _, stage = bank.at(number)
         return tuple(each for each in (stage.gain_db, stage.ratio) if each is not None)

@@ -25,9 +25,9 @@ from levelhead.planning.moves import (
     switches,
     turns,
 )
+from levelhead.planning.remedy_words import remedy_words
 from levelhead.planning.route_cures import has_route_cures, route_cures
 from levelhead.planning.settle import settled
-from levelhead.planning.remedy_words import remedy_words
 from levelhead.planning.stock import drawn, is_bought, stock_words
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Retype, Set, Unplug

@@ -50,9 +50,13 @@ def _insertion(edits: Sequence[Edit]) -> _Insertion | None:
     links = [edit.link for edit in edits if isinstance(edit, Plug)]
     settings = tuple(edit for edit in edits if isinstance(edit, Set))
     others = sum(isinstance(edit, Unplug) for edit in edits)
-    if len(boxes) != 1 or len(links) != 2 or 3 + len(settings) + others != len(edits):
+    if len(boxes) + len(links) + len(settings) + others != len(edits):
         return None
-    box, (entry, leaving) = boxes[0], links
+    match boxes, links:
+        case [box], [entry, leaving]:
+            pass
+        case _:
+            return None
     if item_of(entry.ends.get("b", "")) != box.id or item_of(leaving.ends.get("a", "")) != box.id:
         return None
     return _Insertion(box, entry, leaving, settings)
