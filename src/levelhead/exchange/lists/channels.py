@@ -104,11 +104,18 @@ def _size(meaning: Meaning) -> tuple[bool, int]:
     """Whether it is a left and a right one, and how many inputs it takes."""
     line = meaning.line
     says_pair = line.is_pair or meaning.name.is_stereo or meaning.gear.is_stereo
+    sides = meaning.name.is_left or meaning.name.is_right
     count = max(len(line.channels), line.count, _PAIR if says_pair else 1)
     if line.is_counted:
-        meaning.guess("channel", f"{count} inputs", line.text, "the number before it is a count")
+        how_many = "1 input" if count == 1 else f"{count} inputs"
+        meaning.guess("channel", how_many, line.text, "the number before it is a count")
     if says_pair:
         return count == _PAIR, count
+    is_mono = "mono" in meaning.name.words or "mono" in meaning.gear.words
+    is_player = meaning.thing is not None and meaning.thing.group == "players"
+    if is_player and meaning.thing.id != "feed" and count == 1 and not is_mono and not sides:
+        meaning.guess("pair", "left and right", line.text, "players are in stereo")
+        return True, _PAIR
     is_stereo_thing = meaning.thing is not None and meaning.thing.group in ("keys", "players")
     if len(line.channels) == _PAIR and is_stereo_thing:
         meaning.guess(

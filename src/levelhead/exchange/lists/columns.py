@@ -88,7 +88,7 @@ def _block(
         kinds[at] = found[0] if found else UNREAD
     numeric = [at for at in columns if CHANNEL in known.get(at, ()) and _is_numbers(at, rows)]
     for at in columns:
-        if kinds[at] == CHANNEL and at not in numeric and _cells(at, rows):
+        if CHANNEL in known.get(at, ()) and at not in numeric and _cells(at, rows):
             kinds[at] = NAME if NAME not in kinds.values() or not numeric else UNREAD
     if CHANNEL not in kinds.values() and numeric:
         kinds[numeric[0]] = CHANNEL

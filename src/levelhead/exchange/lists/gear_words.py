@@ -106,6 +106,10 @@ def _is_pack(thing: Thing | None, traits: frozenset[str]) -> bool:
 def _is_strange(meaning: Meaning) -> bool:
     """Whether the gear column says something that nobody knows."""
     gear = meaning.gear
+    has_number = any(word.isdigit() for word in gear.words)
+    is_voice = meaning.thing is not None and meaning.thing.group == "voice"
+    if meaning.line.is_plain and is_voice and not has_number:
+        return False  # "Lead vox (Grace)": who sings, not what into
     only_digits = bool(gear.words) and not gear.things and not gear.traits
     return not gear.decides and (bool(gear.strange) or only_digits)
 

@@ -40,6 +40,7 @@ class Line:
     section: str = ""
     text: str = ""
     is_counted: bool = False  # the count is a number that stands before it
+    is_plain: bool = False  # no table: what stands behind the name may be anything
 
     def cell(self, kind: str) -> str:
         """Text of a column; empty where there is none."""
@@ -133,7 +134,7 @@ def _plain_heading(
         or trade.is_mark("inputs", rest)
     ):
         return "a heading"
-    if is_numbered and counted(rest)[0] == 1:
+    if is_numbered and counted(rest)[1] == rest:
         return "a heading or a note: no number before it"
     if not is_known(rest, trade) and len(words_of(rest)) > _MOST_NAME_WORDS:
         return "not understood"
@@ -158,6 +159,7 @@ def _plain_line(
         section=section,
         text=text,
         is_counted=is_counted,
+        is_plain=True,
     )
 
 

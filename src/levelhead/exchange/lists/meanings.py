@@ -19,9 +19,11 @@ from levelhead.gear.book import GearBook
 __all__ = ["LEAVE_OUT", "Asking", "Meaning", "thing_of"]
 
 LEAVE_OUT: Final = "leave-out"
-_VOICES: Final = ("choir", "lectern", "altar", "actor", "talkback", "vocal", "speech")
+_VOICES: Final = ("basses", "choir", "lectern", "altar", "actor", "talkback", "vocal", "speech")
+_HAND_MICS: Final = frozenset({"wireless", "handheld", "wireless-hand"})
 _SPEECH_MICS: Final = frozenset({"lavalier", "gooseneck", "boundary", "headset"})
-_BAND: Final = frozenset({"drums", "bass", "guitar", "keys"})
+_BAND: Final = frozenset({"bass", "guitar"})
+_OF_TRAIT: Final = {"vocal-mic": "vocal", "kick-mic": "kick"}  # what the microphone is made for
 _LIKELY: Final = ("vocal", "speech", "guitar-acoustic", "keys", "playback")
 
 
@@ -203,11 +205,15 @@ def _from_around(meaning: Meaning, asking: Asking) -> None:
         _narrowed(meaning, asking, thing)
         return
     traits = meaning.traits
+    made_for = next((_OF_TRAIT[each] for each in sorted(traits) if each in _OF_TRAIT), None)
+    if made_for is not None:
+        meaning.thing = asking.trade.things[made_for]
+        return
     words = ", ".join(each.text for each in (*meaning.gear.traits, *meaning.name.traits))
     if traits & _SPEECH_MICS:
         meaning.thing = asking.trade.things["speech"]
         meaning.guess("what", meaning.thing.label, words, "such microphones are mostly for speech")
-    elif "wireless" in traits or "handheld" in traits:
+    elif traits & _HAND_MICS:
         is_band = bool(asking.groups & _BAND)
         meaning.thing = asking.trade.things["vocal" if is_band else "speech"]
         why = "a band is on the list" if is_band else "no band is on the list"

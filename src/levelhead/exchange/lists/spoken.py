@@ -16,7 +16,7 @@ MIC_TRAITS: Final = frozenset(
     {
         "mic", "dynamic", "condenser", "small", "large", "clip", "kick-mic", "vocal-mic",
         "instrument-mic", "ribbon", "valve", "boundary", "gooseneck", "headset", "lavalier",
-        "wireless", "handheld",
+        "wireless", "handheld", "wireless-hand",
     }
 )  # fmt: skip
 _SAYS_NOTHING: Final = frozenset({"mic", "wired"})  # traits that leave everything open
