@@ -63,7 +63,18 @@ def assert_findings(findings: list[dict[str, Any]]) -> None:
 
 
 @pytest.mark.parametrize(
-    "argv", [(), ("levels",), ("check",), ("ask",), ("gear",), ("example",), ("paper",), ("open",)]
+    "argv",
+    [
+        (),
+        ("levels",),
+        ("check",),
+        ("ask",),
+        ("gear",),
+        ("example",),
+        ("paper",),
+        ("import",),
+        ("open",),
+    ],
 )
 def test_help_fits(levelhead: Levelhead, argv: tuple[str, ...]) -> None:
     ran = levelhead(*argv, "--help")

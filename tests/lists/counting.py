@@ -1,4 +1,4 @@
-"""Each list beside what a person expects of it: right, asked, or silently wrong. Prints the table."""
+"""Each list beside what a person expects of it: right, asked, or silently wrong."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def read_of(path: Path) -> ReadList:
 def counts_of(path: Path) -> Counts:
     """Compare row by row, in the order of the list."""
     expected, read = expected_of(path), read_of(path)
-    wanted = {number for number in expected.get("asks", ())}
+    wanted = set(expected.get("asks", ()))
     missing = wanted - {question.key for question in read.questions}
     wrong = [f"not asked: {key}" for key in sorted(missing)]
     right = asked = must = 0
@@ -77,7 +77,7 @@ def is_right(row: list[Any], channel: Channel) -> bool:
     if row[1] == "spare":
         return channel.is_spare
     _, thing, item, box, count = [*row, *[None] * (5 - len(row))]
-    is_count = channel.count == (count or max(len(numbers), 1)) or not numbers and channel.is_pair
+    is_count = channel.count == (count or max(len(numbers), 1)) or (not numbers and channel.is_pair)
     return (
         thing is not None
         and channel.thing in thing.split("|")
@@ -87,21 +87,20 @@ def is_right(row: list[Any], channel: Channel) -> bool:
     )
 
 
-def main() -> None:
+def table(found: list[Counts]) -> str:
     """The table of counts, then what is silently wrong."""
-    found = [counts_of(path) for path in LISTS]
-    print(f"{'list':<26}{'rows':>6}{'right':>7}{'asked':>7}{'(had to)':>11}{'wrong':>7}{'guesses':>9}")
-    for each in found:
-        print(each.row)
-    total = (sum(each.right for each in found), sum(each.asked for each in found))
-    wrong = [(each.name, text) for each in found for text in each.wrong]
-    guesses = sum(each.guesses for each in found)
-    must = sum(each.must_ask for each in found)
-    rows = sum(total) + len(wrong)
-    print(f"{'all':<26}{rows:>6}{total[0]:>7}{total[1]:>7}{must:>11}{len(wrong):>7}{guesses:>9}")
-    for name, text in wrong:
-        print(f"{name}: {text}")
+    head = f"{'list':<26}{'rows':>6}{'right':>7}{'asked':>7}{'(had to)':>11}{'wrong':>7}"
+    wrong = tuple(f"{each.name}: {text}" for each in found for text in each.wrong)
+    total = Counts(
+        "all",
+        sum(each.right for each in found),
+        sum(each.asked for each in found),
+        wrong,
+        sum(each.guesses for each in found),
+        sum(each.must_ask for each in found),
+    )
+    return "\n".join([f"{head}{'guesses':>9}", *(each.row for each in (*found, total)), *wrong])
 
 
 if __name__ == "__main__":
-    main()
+    print(table([counts_of(path) for path in LISTS]))  # noqa: T201 - the table of docs/lists.md

@@ -94,7 +94,12 @@ def festival() -> Workbook:
     book = Workbook()
     book.active.title = "16-00 Dust Moths"
     acts = {
-        "16-00 Dust Moths": [["Kick", None], ["Snare", "dyn"], ["Bass", "DI"], ["Vox", "vocal mic"]],
+        "16-00 Dust Moths": [
+            ["Kick", None],
+            ["Snare", "dyn"],
+            ["Bass", "DI"],
+            ["Vox", "vocal mic"],
+        ],
         "17-30 Ferry Lights": [["Acoustic Gtr", "DI"], ["Vox Mel", "vocal mic"]],
         "19-00 Old Bridge": [["Accordion", "clip"], ["Banjo", "DI"], ["Vox", "condenser"]],
     }

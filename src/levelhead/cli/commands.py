@@ -296,6 +296,14 @@ def paper(arguments: Namespace) -> Outcome:
     return Outcome("")
 
 
+def import_(arguments: Namespace) -> Outcome:
+    """``levelhead import FILE``."""
+    from levelhead.cli.import_command import import_list
+
+    result = import_list(arguments, _book(arguments))
+    return Outcome(result.text, result.status)
+
+
 def open_page(arguments: Namespace) -> Outcome:
     """``levelhead open [SHOW]``."""
     from levelhead.web.app import create_app
@@ -344,5 +352,6 @@ RUN: Final[Mapping[str, Callable[[Namespace], Outcome]]] = {
     "gear": gear,
     "example": example,
     "paper": paper,
+    "import": import_,
     "open": open_page,
 }

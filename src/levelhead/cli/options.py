@@ -190,6 +190,24 @@ def _page(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--page", choices=("a4", "letter"), default="a4", help="page size")
 
 
+def _list(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "file", metavar="FILE", help="list: XLSX, CSV or text, or - for standard input"
+    )
+    parser.add_argument("--into", metavar="SHOW", help="show that the list changes; else a new one")
+    parser.add_argument("-o", "--output", metavar="SHOW", help="show file to write; none without")
+    parser.add_argument(
+        "--answer",
+        metavar="WORDS=ANSWER",
+        action="append",
+        default=[],
+        help="answer to a question, such as 'gtr=guitar-acoustic'; may be given several times",
+    )
+    parser.add_argument(
+        "--yes", action="store_true", help="ask nothing at a terminal, and write over a file"
+    )
+
+
 def _serving(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("show", metavar="SHOW", nargs="?", help="show file (YAML) to check first")
     parser.add_argument("--port", type=int, default=0, help="port; 0 (usual) finds a free one")
@@ -232,6 +250,12 @@ COMMANDS: Final = (
         "Sheets for the crew, as PDF.",
         "levelhead paper hall.yaml -o hall.pdf",
         (_show, _own_gear, _page),
+    ),
+    Command(
+        "import",
+        "A band's or a venue's input list as a show, with every guess and question told.",
+        "levelhead import band.xlsx -o band.yaml",
+        (_list, _own_gear, _json),
     ),
     Command(
         "open",

@@ -87,18 +87,22 @@ class Builder:
 
     def _instruments(self, channel: Channel) -> list[Output]:
         """Outputs of an instrument or player, of its box where it has one."""
-        count = 1 if channel.is_pair else channel.count
         found: list[Output] = []
-        for number in range(count):
-            ending = str(number + 1) if count > 1 else ""
+        is_stereo = channel.is_pair and self._is_stereo(str(channel.item))
+        for ending in ("",) if is_stereo else _endings(channel):
             name = f"{channel.name} {ending}".strip()
             item = self.free_id(id_of(name))
             entry = Item(item, str(channel.item), name[:LONGEST_LABEL], note=channel.note)
             self.edits.append(AddItem(entry))
             outs = self.outputs(item, str(channel.item))
-            outs = outs[: 2 if channel.is_pair else 1]
+            outs = outs[: 2 if is_stereo else 1]
             found += self._boxed(channel, outs, item) if channel.box else outs
         return found
+
+    def _is_stereo(self, type_id: str) -> bool:
+        """Whether one item of a type gives left and right."""
+        outs = self.outputs("item", type_id)
+        return len(outs) > 1 or any(len(each.plan.signals) > 1 for each in outs)
 
     def _boxed(self, channel: Channel, outs: list[Output], item: str) -> list[Output]:
         """Outputs behind boxes: one box with the sides, or a box for each of them."""

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from levelhead.exchange.lists.gear_words import Gear, gear_of, ways_of
+from levelhead.exchange.lists.gear_words import Gear, gear_of, lives_on_phantom, ways_of
 from levelhead.exchange.lists.lines import Line, Skipped
 from levelhead.exchange.lists.meanings import LEAVE_OUT, Asking, Meaning, thing_of
 from levelhead.exchange.lists.model import Channel, Choice
@@ -82,6 +82,7 @@ def _channels(meaning: Meaning, asking: Asking) -> Iterator[Channel]:
         for at, way in enumerate(ways):
             gear = gear_of(meaning, asking, way, phantom=phantom, sides=1)
             numbers = line.channels[at : at + 1]
+            _guess_phantom(meaning, asking, gear, phantom=phantom)
             yield _channel(meaning, gear, phantom=phantom, numbers=numbers)
             meaning.guesses.clear()
         return
@@ -97,7 +98,24 @@ def _channels(meaning: Meaning, asking: Asking) -> Iterator[Channel]:
             ways = ()
     sides = 2 if is_pair else 1
     gear = gear_of(meaning, asking, ways[0], phantom=phantom, sides=sides) if ways else Gear("")
+    _guess_phantom(meaning, asking, gear, phantom=phantom)
     yield _channel(meaning, gear, phantom=phantom, is_pair=is_pair, count=count)
+
+
+def _guess_phantom(meaning: Meaning, asking: Asking, gear: Gear, *, phantom: bool | None) -> None:
+    """What lives on phantom power gets it; that the list says otherwise is told."""
+    living = [
+        each for each in (gear.item, gear.box) if each and lives_on_phantom(asking.book, each)
+    ]
+    if not living or phantom:
+        return
+    words = meaning.line.cell("gear") or meaning.line.cell("name")
+    if phantom is None:
+        meaning.guess("phantom", "on", words, f"{living[0]} lives on it")
+    else:
+        meaning.guess(
+            "no phantom", "off", words, f"as the list says, though {living[0]} lives on it"
+        )
 
 
 def _size(meaning: Meaning) -> tuple[bool, int]:
@@ -112,8 +130,8 @@ def _size(meaning: Meaning) -> tuple[bool, int]:
     if says_pair:
         return count == _PAIR, count
     is_mono = "mono" in meaning.name.words or "mono" in meaning.gear.words
-    is_player = meaning.thing is not None and meaning.thing.group == "players"
-    if is_player and meaning.thing.id != "feed" and count == 1 and not is_mono and not sides:
+    is_player = meaning.thing is not None and meaning.thing.is_player
+    if is_player and count == 1 and not is_mono and not sides:
         meaning.guess("pair", "left and right", line.text, "players are in stereo")
         return True, _PAIR
     is_stereo_thing = meaning.thing is not None and meaning.thing.group in ("keys", "players")

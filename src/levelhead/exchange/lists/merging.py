@@ -14,10 +14,11 @@ from levelhead.exchange.lists.model import Channel, Choice, Guess, Question
 from levelhead.exchange.lists.phrases import words_of
 from levelhead.exchange.lists.reading import ReadList
 from levelhead.gear.book import GearBook, load_book
+from levelhead.show.checks import LONGEST_LABEL
 from levelhead.show.edits import AddItem, Edit, Plug, Retype, Unplug, apply
 from levelhead.show.model import Item, Link, Show
 
-__all__ = ["ListPlan", "list_edits", "list_show", "plan_list"]
+__all__ = ["ListPlan", "list_edits", "list_show", "plan_list", "show_name"]
 
 _DESK: Final = "desk"
 _NEW_NAME: Final = "A list that came in"
@@ -66,8 +67,13 @@ def list_edits(
 
 def list_show(read: ReadList, plan: ListPlan) -> Show:
     """The new show that a list makes, named after its file."""
+    return apply(Show(show_name(read)), plan.edits)[0]
+
+
+def show_name(read: ReadList) -> str:
+    """A name for a new show, made of the name of the list's file."""
     name = PurePath(read.name).stem.replace("-", " ").replace("_", " ").strip()
-    return apply(Show(name[:1].upper() + name[1:] or _NEW_NAME), plan.edits)[0]
+    return (name[:1].upper() + name[1:])[:LONGEST_LABEL] or _NEW_NAME
 
 
 def plan_list(

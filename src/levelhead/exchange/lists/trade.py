@@ -41,6 +41,11 @@ class Thing:
     one_of: tuple[str, ...] = ()
     is_name_too: bool = False
 
+    @property
+    def is_player(self) -> bool:
+        """Whether it plays something back, in stereo."""
+        return self.group == "players" and self.way == "di"
+
 
 @dataclass(frozen=True, slots=True)
 class GearRule:
