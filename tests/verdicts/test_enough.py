@@ -12,6 +12,7 @@ from levelhead.verdicts.enough import SET_TOO_LOW_DB, SHARED_MAKEUP_DB
 from levelhead.verdicts.severity import Severity
 from tests.chain.bench import Items
 from tests.verdicts.cases import case, found, the
+from tests.verdicts.shows import worst_of
 
 
 def plugged(level_dbu: float, **settings: str) -> Solution:
@@ -52,6 +53,36 @@ def test_gain_that_is_needed_against_gain_at_hand(needed_db: float, severity: Se
 )
 def test_the_sentence_says_where_the_knob_goes(needed_db: float, words: str) -> None:
     assert words in the(plugged(4.0 - needed_db), "enough.too-low").what
+
+
+@pytest.mark.parametrize(
+    ("spare_db", "severity"),
+    [
+        (10.0, Severity.FINE),
+        (0.4, Severity.FINE),  # just this side
+        (-0.4, Severity.CARE),  # just that side
+        (-30.0, Severity.FAILS),
+    ],
+)
+def test_speech_is_loud_enough_below_the_zero(spare_db: float, severity: Severity) -> None:
+    """ISO 9921: speech at 70 to 80 dB(A) is well understood; music plays 10 dB louder and more.
+
+    The mixer's gain ends at +60 dB, 90 % of its travel are +55 dB: 10 dB below +4 dBu want -61 dBu.
+    """
+    at_mic_pa = 20e-6 * 10 ** (68.3 / 20)  # ANSI S3.5-1997, raised voice at 1 m
+    sensitivity = 0.7746 * 10 ** ((4.0 - 10.0 - 55.0 + spare_db) / 20) / at_mic_pa
+    show = f"""
+    items:
+      mic:
+        type: mic-vocal-dynamic
+        figures: {{capsule.sensitivity: {sensitivity * 1e3:.5f} mV/Pa, out.impedance: 1 ohm}}
+      desk: {{type: mixer-analogue-16}}
+    sources: {{who: {{type: voice-talker, at: mic, distance: 1 m}}}}
+    links: [{{from: mic.out, to: desk.ch1.mic, via: [cable-xlr 1 m]}}]
+    """
+    finding = worst_of(show, "enough.too-low")
+    assert finding is not None
+    assert finding.severity is severity
 
 
 def test_a_locked_gain_is_no_gain_at_hand() -> None:

@@ -237,7 +237,7 @@ def worn(driver_ceiling: str, **settings: str) -> Trial:
     """An in-ear set at full volume with earphones that end at a level."""
     return tried(
         items={
-            "feed": {"type": "feed-line"},
+            "feed": {"type": "feed-line", "figures": {"generator.level": "-20 dBu"}},
             "pack": {"type": "in-ear-set"},
             "ears": {"type": "earphones", "figures": {"driver.ceiling": driver_ceiling}},
         },
@@ -245,7 +245,7 @@ def worn(driver_ceiling: str, **settings: str) -> Trial:
             {"from": "feed.out", "to": "pack.in-left"},
             {"from": "pack.phones", "to": "ears.in"},
         ],
-        settings={"pack": {"limiter": "off"} | settings},
+        settings={"pack": {"limiter": "off", "volume": "0 dB"} | settings},
     )
 
 
@@ -265,13 +265,35 @@ def test_the_most_at_the_ear(ends_at: str, severity: Severity) -> None:
     assert found.severity is severity
 
 
-def test_a_volume_knob_is_no_safeguard() -> None:
-    """Turned down it can still be turned up: 40 mW into 16 ohm on 115 dB SPL at 1 mW."""
-    levels = [
-        number(all_of(worn("140 dB SPL", volume=volume), EARS)[0], "highest level at the ear")
-        for volume in ("0 dB", "-40 dB")
-    ]
-    assert levels[0] == levels[1] == pytest.approx(130, abs=0.5)  # 1 dB in 2 ohm
+def test_a_volume_fully_up_is_harm_and_told_so() -> None:
+    """40 mW into 16 ohm on 115 dB SPL at 1 mW."""
+    (found,) = all_of(worn("140 dB SPL"), EARS)
+    assert number(found, "highest level at the ear") == pytest.approx(130, abs=0.5)  # 1 dB in 2 ohm
+    assert found.severity is HARM
+    assert "a volume knob does not" in found.what
+
+
+@pytest.mark.parametrize(
+    ("volume", "severity"),
+    [
+        ("-30 dB", FINE),
+        ("-20.4 dB", FINE),  # just this side: 0.98 V of the link, 115 dB SPL at 126 mV
+        ("-19.6 dB", CARE),  # just that side of 110 dB SPL
+        ("-10.4 dB", CARE),  # just this side of 120 dB SPL
+        ("-9.6 dB", HARM),
+    ],
+)
+def test_the_volume_counts_where_it_stands(volume: str, severity: Severity) -> None:
+    """+2 dBu of the link and -1.8 dB of the receiver: 130.0 dB SPL less 1 dB in 2 ohm, fully up."""
+    (found,) = all_of(worn("140 dB SPL", volume=volume), EARS)
+    assert found.severity is severity
+
+
+def test_where_the_limit_is_reached_is_told() -> None:
+    (found,) = all_of(worn("140 dB SPL", volume="-30 dB"), EARS)
+    assert "past 11 o'clock" in found.what or "past half past" in found.what
+    level = number(found, "level that one slip brings to the ear")
+    assert level == pytest.approx(number(found, "highest level at the ear") - 30, abs=1.5)
 
 
 def test_a_limiter_that_is_on_holds() -> None:
@@ -280,6 +302,18 @@ def test_a_limiter_that_is_on_holds() -> None:
     level = number(found, "highest level at the ear")
     assert level == pytest.approx(115.5, abs=0.5)  # 1 dB in 2 ohm
     assert found.severity is CARE
+
+
+def test_a_volume_that_nobody_stated_is_care_if_fully_up_is_loud() -> None:
+    """Desk and 250 ohm headphones, 114 dB SPL with everything up; stated low, it is fine."""
+    links = [{"from": "desk.phones", "to": "cans.in"}]
+    items = {"desk": {"type": "mixer-analogue-16"}, "cans": {"type": "headphones-250"}}
+    (open_,) = all_of(tried(items=items, links=links, settings={}), EARS)
+    assert open_.severity is CARE
+    assert "does not say where the headphone level of desk stands" in open_.what
+    stated = {"desk": {"phones-level": "-20 dB"}}
+    (low,) = all_of(tried(items=items, links=links, settings=stated), EARS)
+    assert low.severity is FINE
 
 
 # ---------------------------------------------------------------- told, not judged

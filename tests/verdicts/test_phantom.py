@@ -8,6 +8,7 @@ from levelhead.chain.solution import Solution
 from levelhead.verdicts.severity import Severity
 from tests.chain.bench import Items
 from tests.verdicts.cases import case, found, the
+from tests.verdicts.shows import worst_of
 
 
 def fed(minimum: str, *, phantom: str = "on", **settings: str) -> Solution:
@@ -78,3 +79,24 @@ def test_passive_gear_on_phantom_is_not_judged() -> None:
     items: Items = {"t": "tone", "d": "phantom-desk"}
     solution = case(items, [("t.out", "d.ch1.mic")], settings={"d.phantom": "on"})
     assert found(solution, "phantom.missing") == []
+
+
+@pytest.mark.parametrize(
+    ("phantom", "pins", "is_told"),
+    [
+        ("on", "{a.3: open}", True),
+        ("on", "{a.2: open}", True),
+        ("on", "{}", False),
+        ("on", "{a.1: open}", False),
+        ("off", "{a.3: open}", False),
+    ],
+)
+def test_a_leg_that_leads_nowhere_under_phantom(phantom: str, pins: str, *, is_told: bool) -> None:
+    """No direct current flows, so that only the signal shows it; the wire is what has to change."""
+    show = f"""
+    items: {{mic: {{type: mic-ribbon-passive}}, desk: {{type: mixer-compact}}}}
+    links: [{{from: mic.out, to: desk.ch1.mic, via: [cable-xlr 10 m], pins: {pins}}}]
+    settings: {{desk: {{phantom: "{phantom}"}}}}
+    """
+    finding = worst_of(show, "phantom.one-leg")
+    assert (finding is not None and finding.severity is Severity.FAILS) == is_told

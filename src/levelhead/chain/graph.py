@@ -122,7 +122,8 @@ class Edge:
 class Component:
     """An independent signal: how it is spread over the bands, how peaky, how sure its level.
 
-    ``within_db`` is the part of the level's range that one performance takes, either way.
+    ``within_db`` is the part of the level's range that one performance takes, either way;
+    ``under_zero_db`` how far below the zero of a meter it is loud enough.
     """
 
     name: str
@@ -132,6 +133,7 @@ class Component:
     peak_to_rms_db: Figure
     level: Figure
     within_db: Figure | None = None
+    under_zero_db: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

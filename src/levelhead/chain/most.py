@@ -29,11 +29,13 @@ LIMITS_FROM: Final = 10.0  # ratio: what has less is a compressor, common practi
 class Most:
     """Largest sine of each band at the points of a solution.
 
-    ``trusts_limiters`` counts limiters that are not locked as well. Filters count as they stand.
+    ``trusts_limiters`` counts limiters that are not locked as well. Filters count as they stand,
+    and so do controls if nobody ``turns_up``.
     """
 
     solution: Solution
     trusts_limiters: bool
+    turns_up: bool = True
     _known: dict[int, Real] = field(default_factory=dict)
 
     def by_band(self, row: int) -> Real:
@@ -56,10 +58,12 @@ class Most:
         """What an edge brings with its control up; one that is locked stays."""
         size = np.broadcast_to(np.abs(np.asarray(edge.gain)), (BANDS,))
         rig, before = self.solution.rig, self.by_band(edge.source)
-        if edge.control is not None and edge.control not in rig.show.locks:
-            plan = rig.controls[edge.control]
-            if plan.kind == "range":
-                size = size * 10 ** ((plan.high - rig.setting_db(edge.control)) / 20)
+        own = self.solution.graph.points[edge.target].control  # of a stage that a mix leads to
+        controls = {each for each in (edge.control, own) if each is not None}
+        for control in controls if self.turns_up else ():
+            plan = rig.controls[control]
+            if plan.kind == "range" and control not in rig.show.locks:
+                size = size * 10 ** ((plan.high - rig.setting_db(control)) / 20)
         found: Real = np.where(size > 0, before * size, 0.0)
         return found
 

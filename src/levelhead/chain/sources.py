@@ -128,6 +128,7 @@ def _voice(source: RigSource) -> Component:
         air.peak_to_rms_db,
         air.level_pa,
         air.within_db,
+        0.0 if air.under_zero_db is None else air.under_zero_db.value,
     )
 
 

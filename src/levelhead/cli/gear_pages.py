@@ -145,6 +145,8 @@ def _item_lines(entry: TypeEntry, plan: ItemPlan) -> Iterator[str]:
         yield _level_row("level", plan.air.level_pa)
         if plan.air.within_db is not None:
             yield _figure_row("strays by", plan.air.within_db)
+        if plan.air.under_zero_db is not None:
+            yield _figure_row("under zero", plan.air.under_zero_db)
         yield _figure_row("peak to rms", plan.air.peak_to_rms_db)
 
 

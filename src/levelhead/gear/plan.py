@@ -201,6 +201,7 @@ class AirPlan:
     """A voice or instrument: level at ``at_m``, usual distance of its microphone.
 
     ``within_db`` is how far one performance strays, either way; the range of the level holds it.
+    ``under_zero_db`` is how far below the zero of a meter it is loud enough.
     """
 
     level_pa: Figure
@@ -209,6 +210,7 @@ class AirPlan:
     spectrum: str
     distance_m: float
     within_db: Figure | None = None
+    under_zero_db: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)

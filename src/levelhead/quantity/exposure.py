@@ -8,6 +8,7 @@ References
    ear is the limit.
 .. [3] WHO, "Global standard for safe listening venues and events", 2022, feature 1: 100 dB
    LAeq,15min.
+.. [4] EN 50332-1 and -2, EN 62368-1, 10.6: a player with its headphones gives 100 dB(A) at most.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ __all__ = [
     "DAY_H",
     "DAY_LEVEL_DB",
     "LIMIT_AT_WORK_DB",
+    "PLAYER_LIMIT_DB",
     "VENUE_LIMIT_DB",
     "allowed_h",
     "daily_exposure_db",
@@ -29,6 +31,7 @@ DAY_LEVEL_DB: Final = 85.0  # [1]
 _EXCHANGE_DB: Final = 3.0  # [1]
 LIMIT_AT_WORK_DB: Final = 87.0  # [2], at the ear
 VENUE_LIMIT_DB: Final = 100.0  # [3]
+PLAYER_LIMIT_DB: Final = 100.0  # [4], at the ear
 
 
 def allowed_h(level_db: float) -> float:

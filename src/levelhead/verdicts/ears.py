@@ -1,4 +1,8 @@
-"""Ears: the most that headphones can give, and how long the show's level may last.
+"""Ears: what a slip brings to headphones, and how long the show's level may last.
+
+Judged is the volume where it stands, with all before it at its ceiling: a microphone that drops,
+feedback, a solo pressed. At 110 dB SPL a day's dose takes 90 s (NIOSH 98-126), time to pull them
+off; at 120 dB SPL it takes 9 s.
 
 No room and no places of people are known: loudspeakers are told at 1 m, and judged by nobody here.
 """
@@ -9,21 +13,28 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-import numpy as np
-
-from levelhead.chain.graph import Edge, EdgeGain
-from levelhead.quantity.exposure import DAY_H, DAY_LEVEL_DB, allowed_h
-from levelhead.quantity.levels import P_REFERENCE_PA
+from levelhead.quantity.exposure import DAY_H, DAY_LEVEL_DB, PLAYER_LIMIT_DB, allowed_h
+from levelhead.verdicts.ear_volume import (
+    EAR_CARE_DB,
+    EAR_HARM_DB,
+    EAR_SENTENCES,
+    WITHOUT_VOLUME,
+    Volume,
+    edges_to,
+    largest,
+    level_spl,
+    limit_words,
+    volume_before,
+    volume_words,
+)
 from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import Doubt, LimitState
+from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.people_words import EARS, EXPOSURE, EXPOSURE_CAUTION, SENTENCES
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words
 
 __all__ = ["EAR_CARE_DB", "EAR_HARM_DB", "check_ears", "check_exposure"]
 
-EAR_CARE_DB: Final = 110.0  # one slip is loud and not yet an injury, common practice
-EAR_HARM_DB: Final = 120.0  # threshold of pain, common practice
 _AUDIENCE_M: Final = 8.0
 _TOLD_FROM_DB: Final = 80.0  # lower action value of Directive 2003/10/EC
 _EAR_CAUTION: Final = (
@@ -33,7 +44,7 @@ _EAR_CAUTION: Final = (
 
 
 def check_ears(reading: Reading) -> Iterator[Finding]:
-    """Everything worn at the ear: its largest clean sine, whatever is turned down before it."""
+    """Everything worn at the ear: what one slip brings there as its volume stands."""
     plugged = {port.item.id for port in reading.rig.ports.values() if port.link is not None}
     worst: dict[str, tuple[float, str]] = {}
     for address, item in _worn(reading):
@@ -42,7 +53,7 @@ def check_ears(reading: Reading) -> Iterator[Finding]:
             worst[item] = max(worst.get(item, (0.0, "")), (most_pa, address))
     for item, (most_pa, address) in worst.items():
         if most_pa > 0:
-            yield _at_the_ear(reading, item, address, _spl(most_pa))
+            yield _at_the_ear(reading, item, address, level_spl(most_pa))
 
 
 def _worn(reading: Reading) -> Iterator[tuple[str, str]]:
@@ -61,16 +72,11 @@ def _most_pa(reading: Reading, row: int) -> float:
 
 def _brought(reading: Reading, row: int) -> Iterator[tuple[float, int]]:
     """What each output before a driver brings to it at its ceiling or limiter, and its row."""
-    for to_driver in _edges_to(reading, row):
-        for arriving in _edges_to(reading, to_driver.source):
+    for to_driver in edges_to(reading, row):
+        for arriving in edges_to(reading, to_driver.source):
             if arriving.through is not None:
-                factor = _factor(to_driver.gain) * _factor(arriving.gain)
+                factor = largest(to_driver.gain) * largest(arriving.gain)
                 yield _ends_at(reading, arriving.source) * factor, arriving.source
-
-
-def _edges_to(reading: Reading, row: int) -> list[Edge]:
-    graph = reading.solution.graph
-    return [graph.edges[each] for each in np.flatnonzero(graph.columns.target == row).tolist()]
 
 
 def _ends_at(reading: Reading, row: int) -> float:
@@ -82,34 +88,43 @@ def _ends_at(reading: Reading, row: int) -> float:
     return min(ceiling, limiter.threshold) if limiter is not None and holds else ceiling
 
 
-def _factor(gain: EdgeGain) -> float:
-    """Largest gain over the bands."""
-    return float(np.abs(np.asarray(gain)).max())
+def _volume_of(reading: Reading, address: str) -> Volume | None:
+    """The volume of the output that brings most to an ear."""
+    loudest = max(_brought(reading, reading.solution.number(address)), default=None)
+    return None if loudest is None else volume_before(reading, address, loudest[1])
 
 
-def _at_the_ear(reading: Reading, item: str, address: str, level_db: float) -> Finding:
+def _at_the_ear(reading: Reading, item: str, address: str, most_db: float) -> Finding:
+    volume = _volume_of(reading, address)
+    level_db = most_db if volume is None else min(most_db, volume.slip_db(reading))
+    loud_db = _loud_db(reading, address, volume)
     state = LimitState(EAR_HARM_DB - level_db, "dB", lambda: _doubts(reading, address))
-    if state.margin < 0:
-        severity = Severity.HARM
-    else:
-        severity = Severity.CARE if level_db > EAR_CARE_DB else Severity.FINE
+    kind = _kind(state.margin, most_db, loud_db, volume)
     words = {
         "worn": place_words(reading.rig.items[item].label),
         "level": f"{level_db:.0f} dB SPL",
-        "limit": f"{EAR_HARM_DB:.0f} dB SPL",
+        "most": f"{most_db:.0f} dB SPL",
+        "loud": f"{loud_db or 0:.0f} dB(A)",
+        **limit_words(),
+        **(volume_words(reading, volume, EAR_CARE_DB) if volume else {}),
     }
+    severity, sentence = kind
+    if volume is None and (severity, sentence) in WITHOUT_VOLUME:
+        sentence = WITHOUT_VOLUME[severity, sentence]
     return Finding(
         code=EARS,
         severity=severity,
         where=address,
-        what=SENTENCES[EARS, severity].format(**words),
+        what=EAR_SENTENCES[sentence].format(**words),
         why=(
-            Compared("highest level at the ear", level_db, EAR_HARM_DB, "dB SPL"),
-            Compared("highest level at the ear, fine", level_db, EAR_CARE_DB, "dB SPL"),
+            Compared("level that one slip brings to the ear", level_db, EAR_HARM_DB, "dB SPL"),
+            Compared("highest level at the ear", most_db, EAR_CARE_DB, "dB SPL"),
+            Compared("loud passage at the ear as set", loud_db, PLAYER_LIMIT_DB, "dB(A)"),
         ),
         state=state,
-        source="ceilings and limiters through the network, times the sensitivity",
-        basis="common practice",
+        source="ceilings and limiters through the network, with the volume as it stands, times "
+        "the sensitivity",
+        basis="NIOSH 98-126, Table 1-1; EN 50332",
         ports=tuple(
             port.address
             for port in reading.rig.ports.values()
@@ -117,6 +132,28 @@ def _at_the_ear(reading: Reading, item: str, address: str, level_db: float) -> F
         ),
         caution=None if severity is Severity.FINE else _EAR_CAUTION,
     )
+
+
+def _loud_db(reading: Reading, address: str, volume: Volume | None) -> float | None:
+    """A-weighted loud passage at an ear, where somebody said how its volume stands."""
+    loud_pa = reading.hum.programme_a(address)
+    is_stated = volume is None or volume.is_stated
+    return level_spl(loud_pa) if loud_pa > 0 and is_stated else None
+
+
+def _kind(
+    margin: float, most_db: float, loud_db: float | None, volume: Volume | None
+) -> tuple[Severity, str]:
+    """How bad it is, and which sentence says so."""
+    if margin < -ROUNDING:
+        return Severity.HARM, "harm"
+    if EAR_HARM_DB - margin > EAR_CARE_DB + ROUNDING:
+        return Severity.CARE, "near"
+    if loud_db is not None and loud_db > PLAYER_LIMIT_DB + ROUNDING:
+        return Severity.CARE, "loud"
+    if volume is not None and not volume.is_stated and most_db > EAR_CARE_DB + ROUNDING:
+        return Severity.CARE, "not-stated"
+    return Severity.FINE, "fine" if most_db > EAR_CARE_DB + ROUNDING else "never"
 
 
 def _doubts(reading: Reading, address: str) -> Iterator[Doubt]:
@@ -142,8 +179,8 @@ def check_exposure(reading: Reading) -> Iterator[Finding]:
     for alike in (*sides.values(), in_air):
         loudest = max(alike, key=reading.hum.programme_a, default=None)
         level_pa = 0.0 if loudest is None else reading.hum.programme_a(loudest)
-        if loudest is not None and level_pa > 0 and _spl(level_pa) >= _TOLD_FROM_DB:
-            yield _exposure(reading, loudest, _spl(level_pa), is_worn=loudest in worn)
+        if loudest is not None and level_pa > 0 and level_spl(level_pa) >= _TOLD_FROM_DB:
+            yield _exposure(reading, loudest, level_spl(level_pa), is_worn=loudest in worn)
 
 
 def _exposure(reading: Reading, address: str, level_db: float, *, is_worn: bool) -> Finding:
@@ -173,7 +210,3 @@ def _time(hours: float) -> str:
         return "more than a working day" if hours > DAY_H else f"{hours:.0f} h"
     minutes = 60 * hours
     return f"{minutes:.0f} min" if minutes >= 1 else f"{60 * minutes:.0f} s"
-
-
-def _spl(pressure_pa: float) -> float:
-    return 20 * math.log10(pressure_pa / P_REFERENCE_PA)

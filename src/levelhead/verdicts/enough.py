@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.settings import setting_text
-from levelhead.verdicts.doubts import controls_with_room, doubts_of_level
+from levelhead.verdicts.doubts import controls_with_room, doubts_of_level, strongest_way
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.gain_plan import (
     PEAK_RESERVE_DB,
@@ -71,9 +71,9 @@ def check_gain_is_enough(reading: Reading) -> Iterator[Finding]:
     """Inputs with a meter: can the gain there bring the nominal level to its zero?
 
     Fine while the control stays within 90 % of its travel, care to its end and on the fader,
-    fails beyond that by more than 6 dB.
+    fails beyond that by more than 6 dB. What is loud enough below the zero need not reach it.
     """
-    for strip in reading.strips:
+    for strip in (_aimed(reading, each) for each in reading.strips):
         reach_db = strip.high_db + strip.makeup_db + SHARED_MAKEUP_DB
         state = LimitState(
             reach_db - strip.needed_db,
@@ -88,6 +88,19 @@ def check_gain_is_enough(reading: Reading) -> Iterator[Finding]:
         else:
             severity = Severity.CARE
         yield _enough(reading, strip, state, severity)
+
+
+def _aimed(reading: Reading, strip: Strip) -> Strip:
+    """The same strip with its aim as far below the meter's zero as it need be and may be."""
+    may_db = _under_zero_db(reading, strip)
+    lower_db = min(max(strip.needed_db - strip.comfortable_db, 0.0), may_db)
+    return replace(strip, zero_db=strip.zero_db - lower_db) if lower_db else strip
+
+
+def _under_zero_db(reading: Reading, strip: Strip) -> float:
+    """How far below the meter's zero what comes here is loud enough: speech, against music."""
+    source = strongest_way(reading.solution, reading.solution.number(strip.entry.at)).source
+    return 0.0 if source is None else source.under_zero_db
 
 
 def _moves(
@@ -227,7 +240,7 @@ def check_set_too_low(reading: Reading) -> Iterator[Finding]:
     for strip in reading.strips:
         if strip.gain_control is None or strip.gain_control not in reading.rig.settings:
             continue
-        lacking_db = planned_gain_db(strip) - strip.now_db
+        lacking_db = planned_gain_db(_aimed(reading, strip)) - strip.now_db
         if lacking_db > SET_TOO_LOW_DB:
             yield _set_too_low(reading, strip, strip.gain_control, lacking_db)
 

@@ -28,6 +28,7 @@ from levelhead.verdicts.people import PEOPLE_RULES
 from levelhead.verdicts.phantom import check_phantom_reaches
 from levelhead.verdicts.phantom_way import (
     check_both_legs_feed,
+    check_legs_lead_somewhere,
     check_supply_is_enough,
     check_what_lives_on_its_battery,
 )
@@ -49,6 +50,7 @@ RULES: Final[tuple[Rule, ...]] = (
     check_phantom_reaches,
     check_direct_current,
     check_both_legs_feed,
+    check_legs_lead_somewhere,
     check_supply_is_enough,
     check_what_lives_on_its_battery,
     check_plugs_fit,

@@ -75,12 +75,6 @@ SENTENCES: Final = {
     (TOUCH, Severity.FINE): "{volts} can stand on the bare contacts of {port}; {limit} may be "
     "touched.",
     (TOUCH, "covered"): "{volts} can stand at {port}, whose contacts are covered.",
-    (EARS, Severity.HARM): "{worn} can give {level} at the ear if something drops or feeds back, "
-    "more than the {limit} at which one event can hurt. A limiter in the receiver and one on its "
-    "send hold it lower; a volume knob does not.",
-    (EARS, Severity.CARE): "{worn} can give {level} at the ear with everything up. It works while "
-    "the volume is down when they are put on, and before solo is pressed.",
-    (EARS, Severity.FINE): "{worn} cannot give more than {level} at the ear.",
     (EXPOSURE, "air"): "At 1 m of {who} the loud passage is {level}: whoever works there has a "
     "day's dose in {time}. Without walls it is {farther} at 8 m.",
     (
@@ -97,6 +91,7 @@ SENTENCES: Final = {
 
 _AUDIO_TOUCH: Final = "IEC 60065, 9.1.1.1; IEC 62368-1, Table E.1"
 _BODY: Final = "IEC TS 60479-1"
+_DOSE: Final = "NIOSH 98-126, Table 1-1"
 EXPLAINED: Final = (
     Explained(
         EARTH,
@@ -136,13 +131,17 @@ EXPLAINED: Final = (
     ),
     Explained(
         EARS,
-        "Largest clean sine that headphones or earphones can give at the ear: ceilings, limiters "
-        "that are on and currents through the network, times their sensitivity.",
+        "Largest sine that headphones or earphones give at the ear with their volume as it stands "
+        "and all before it at its ceiling (a microphone drops, feedback, a solo): ceilings, "
+        "limiters that are on and currents through the network, times their sensitivity. Where "
+        "the show does not say how the volume stands, what everything up gives is care. The loud "
+        "passage as set, A-weighted, against what a player may give.",
         (
-            Threshold("level at the ear that is fine", 110.0, "dB SPL", "common practice"),
-            Threshold("level at the ear from which it is harm", 120.0, "dB SPL", "common practice"),
+            Threshold("slip that is fine: a day's dose in 90 s", 110.0, "dB SPL", _DOSE),
+            Threshold("slip that is harm: a day's dose in 9 s", 120.0, "dB SPL", _DOSE),
+            Threshold("loud passage as set: care", 100.0, "dB(A)", "EN 50332-2; EN 62368-1, 10.6"),
         ),
-        "common practice; Directive 2003/10/EC sets 140 dB(C) as a peak",
+        "NIOSH 98-126, Table 1-1; EN 50332; Directive 2003/10/EC sets 140 dB(C) as a peak",
     ),
     Explained(
         EXPOSURE,

@@ -6,13 +6,15 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Final
 
+from levelhead.circuit.islands import Island
 from levelhead.gear.figures import Figure
-from levelhead.quantity.formatting import format_si
+from levelhead.quantity.formatting import format_level, format_si
 from levelhead.rig.model import RigItem, RigPort
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState
 from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.wiring import LOST_FAILS_DB, lost_on_the_way_db
 from levelhead.verdicts.words import other_ends, place_words
 
 __all__ = [
@@ -21,6 +23,7 @@ __all__ = [
     "ONE_LEG",
     "SUPPLY",
     "check_both_legs_feed",
+    "check_legs_lead_somewhere",
     "check_supply_is_enough",
     "check_what_lives_on_its_battery",
 ]
@@ -31,6 +34,11 @@ AMPLE_DB: Final = 3.0  # a third in hand, common practice
 ONE_LEG_WORDS: Final = (
     "{input} feeds {item} through one leg only ({volts} between the legs): a wire is broken. It "
     "works until the other one goes, and without its balance."
+)
+OPEN_LEG_WORDS: Final = (
+    "Phantom power is on at {input} and its lead has one leg open: {item} gets {loss} less than it "
+    "gives, and a contact that comes and goes sends phantom current through it. Phantom off first, "
+    "then another lead."
 )
 BATTERY_WORDS: Final = (
     "Phantom power of {input} does not reach {item}: it lives on its battery, and works while that "
@@ -45,8 +53,12 @@ SUPPLY_WORDS: Final = {
 EXPLAINED: Final = (
     Explained(
         ONE_LEG,
-        "direct volts between the two legs of an input that feeds phantom power",
-        (Threshold("a wire is lost from", UNEQUAL_V, "V", "common practice"),),
+        "direct volts between the two legs of an input that feeds phantom power; where nothing "
+        "draws it, a leg that leads nowhere, and what that costs of the signal",
+        (
+            Threshold("a wire is lost from", UNEQUAL_V, "V", "common practice"),
+            Threshold("signal lost from which it fails", LOST_FAILS_DB, "dB", "common practice"),
+        ),
         "IEC 61938: both legs are fed alike",
     ),
     Explained(
@@ -87,6 +99,56 @@ def check_both_legs_feed(reading: Reading) -> Iterator[Finding]:
                 basis="IEC 61938",
                 ports=(address, *other_ends(reading.rig, address)),
             )
+
+
+def check_legs_lead_somewhere(reading: Reading) -> Iterator[Finding]:
+    """Inputs whose phantom power nothing draws: does each leg lead to the other end of the lead?
+
+    No direct current tells of a leg that is open; the signal does.
+    """
+    solution = reading.solution
+    for island, solved in zip(solution.islands, solution.solved, strict=True):
+        for address in dict.fromkeys(each.port for each in island.feeds if not island.loads):
+            if _is_phantom(reading.rig.ports[address]) and _legs_at_an_end(island, address) == 1:
+                for drive in island.drives[:1]:
+                    output = (drive.port, drive.signal)
+                    loss_db = lost_on_the_way_db(island, solved, output, address)
+                    if loss_db > LOST_FAILS_DB:
+                        yield _open_leg(reading, address, drive.port, loss_db)
+
+
+def _legs_at_an_end(island: Island, address: str) -> int:
+    """How many legs of an input lead nowhere: through cable alone, to no other socket."""
+    others = {
+        node for port, pins in island.pins.items() if not port.startswith(address) for node in pins
+    }
+    return sum(not _by_cable(island, leg) & others for leg in island.pins[address][:2])
+
+
+def _by_cable(island: Island, node: int) -> set[int]:
+    """Nodes that conductors of cables join to a node, with itself."""
+    wires = [(each.a, each.b) for each in island.elements if each.stretch and not each.kind]
+    found, new = {node}, {node}
+    while new:
+        new = {end for wire in wires if found.intersection(wire) for end in wire} - found
+        found |= new
+    return found
+
+
+def _open_leg(reading: Reading, address: str, output: str, loss_db: float) -> Finding:
+    port = reading.rig.ports[address]
+    item = reading.rig.ports[output].item.label
+    loss = format_level(loss_db, "dB")
+    return Finding(
+        code=ONE_LEG,
+        severity=Severity.FAILS,
+        where=address,
+        what=OPEN_LEG_WORDS.format(input=port.label, item=item, loss=loss),
+        why=(Compared("signal lost in the lead", loss_db, LOST_FAILS_DB, "dB"),),
+        source="pins that conductors join; the signal through the solved copper",
+        basis="IEC 61938",
+        ports=(address, *other_ends(reading.rig, address)),
+    )
 
 
 def check_supply_is_enough(reading: Reading) -> Iterator[Finding]:

@@ -185,4 +185,5 @@ def _air_plan(entry: TypeEntry, standing: Standing) -> AirPlan | None:
         spectrum=air.spectrum,
         distance_m=standing.figure(air.distance, "m", "air.distance").value,
         within_db=standing.optional(air.within, "dB", "air.within"),
+        under_zero_db=standing.optional(air.under_zero, "dB", "air.under-zero"),
     )

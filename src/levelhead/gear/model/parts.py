@@ -139,11 +139,13 @@ class AirEntry(Entry):
     """A voice or an instrument: its level at a distance, rms of the loud passage.
 
     The range of ``level`` holds what differs between performers and, ``within`` of it, how far one
-    performer's loud passages stray either way; the two parts add as squares.
+    performer's loud passages stray either way; the two parts add as squares. ``under_zero`` is how
+    far below the zero of a meter they are loud enough.
     """
 
     level: RawFigure
     within: RawFigure | None = None
+    under_zero: RawFigure | None = None
     at: RawFigure = "1 m"
     peak_to_rms: RawFigure
     spectrum: str = "programme"
