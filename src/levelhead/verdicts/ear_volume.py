@@ -123,6 +123,8 @@ def volume_before(reading: Reading, address: str, output: int) -> Volume | None:
             own = largest(edge.gain) / now if now > _SHUT else 0.0
             # one slip turns up nothing; what is shut as yet will be opened for the show
             before = float(stands.by_band(edge.source).max() or most.by_band(edge.source).max())
+            if reading.solution.graph.points[edge.source].unit == "FS":
+                before = min(before, 1.0)  # no number is larger
             is_usable = math.isfinite(before) and own > 0
             stated = control in rig.settings or control in rig.show.locks
             return Volume(control, before, own * behind, stated) if is_usable else None

@@ -145,14 +145,15 @@ def _kind(
     margin: float, most_db: float, loud_db: float | None, volume: Volume | None
 ) -> tuple[Severity, str]:
     """How bad it is, and which sentence says so."""
+    if volume is not None and not volume.is_stated:
+        is_loud = most_db > EAR_CARE_DB + ROUNDING
+        return (Severity.CARE, "not-stated") if is_loud else (Severity.FINE, "never")
     if margin < -ROUNDING:
         return Severity.HARM, "harm"
     if EAR_HARM_DB - margin > EAR_CARE_DB + ROUNDING:
         return Severity.CARE, "near"
     if loud_db is not None and loud_db > PLAYER_LIMIT_DB + ROUNDING:
         return Severity.CARE, "loud"
-    if volume is not None and not volume.is_stated and most_db > EAR_CARE_DB + ROUNDING:
-        return Severity.CARE, "not-stated"
     return Severity.FINE, "fine" if most_db > EAR_CARE_DB + ROUNDING else "never"
 
 

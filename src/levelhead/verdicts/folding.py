@@ -31,8 +31,9 @@ class Folded:
 def folded(findings: Iterable[Finding]) -> tuple[Folded, ...]:
     """Alike findings together, in the order of the first of each.
 
-    Alike are those of one code and severity with like margins at like places of an item
-    (``ch3.mic`` and ``ch4.mic``, left and right), and those that one and the same remedy mends.
+    Alike are those of one code and severity with like margins at like places of an item or of
+    items that are counted (``ch3.mic`` and ``ch4.mic``, left and right, ``wedge-1`` and
+    ``wedge-2``), and those that one and the same remedy mends.
     """
     groups: list[list[Finding]] = []
     for finding in findings:
@@ -60,5 +61,4 @@ def _have_like_margins(one: Finding, other: Finding) -> bool:
 
 
 def _kind_of_place(address: str) -> tuple[str, ...]:
-    item, *parts = address.split(".")
-    return item, *(_SIDE_OR_NUMBER.sub("", part) for part in parts)
+    return tuple(_SIDE_OR_NUMBER.sub("", part) for part in address.split("."))
