@@ -98,6 +98,11 @@ class Volume:
             )
         return level_spl(max(self.before * self.behind, _SHUT)) + setting_db
 
+    def is_harmless(self, reading: Reading) -> bool:
+        """Whether a slip stays under the limit wherever it stands."""
+        high_db = reading.rig.controls[self.control].high
+        return self.slip_db(reading, high_db) <= EAR_CARE_DB
+
     def limit_db(self, reading: Reading, level_db: float) -> float:
         """Setting at which a slip brings this level. [dB]"""
         return level_db - self.slip_db(reading, 0.0)

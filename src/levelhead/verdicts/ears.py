@@ -109,6 +109,8 @@ def _at_the_ear(reading: Reading, item: str, address: str, most_db: float) -> Fi
         **(volume_words(reading, volume, EAR_CARE_DB) if volume else {}),
     }
     severity, sentence = kind
+    if sentence == "fine" and volume is not None and volume.is_harmless(reading):
+        sentence = "fine-fixed"
     if volume is None and (severity, sentence) in WITHOUT_VOLUME:
         sentence = WITHOUT_VOLUME[severity, sentence]
     return Finding(

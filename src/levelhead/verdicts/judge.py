@@ -34,6 +34,7 @@ from levelhead.verdicts.phantom_way import (
 )
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing_rules import ROUTING_RULES
+from levelhead.verdicts.straight import check_straight_into_loudspeakers
 from levelhead.verdicts.volume import check_volume
 
 __all__ = ["RULES", "Judgement", "LinkVerdict", "judge", "judge_reading"]
@@ -64,6 +65,7 @@ RULES: Final[tuple[Rule, ...]] = (
     check_noise,
     check_hiss,
     check_volume,
+    check_straight_into_loudspeakers,
     *ROUTING_RULES,
     check_hum,
     *PEOPLE_RULES,
