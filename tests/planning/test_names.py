@@ -72,3 +72,18 @@ def test_equal_channels_are_one_candidate() -> None:
     assert len([each for each in found if each.startswith("mixer-compact.ch")]) == len(
         {each.rpartition(".")[2] for each in found if each.startswith("mixer-compact.ch")}
     )
+
+
+def test_an_address_means_just_that_socket() -> None:
+    """What a page sends back after somebody picked it from the list."""
+    found = find_candidates(BOOK, "vocal mic", "from")
+    for each in found:
+        assert [one.address for one in find_candidates(BOOK, each.address, "from")] == [
+            each.address
+        ]
+    assert find_candidates(BOOK, "mixer-compact.ch3.mic", "to")[0].port == "ch3.mic"
+    assert find_candidates(BOOK, "mic-vocal-dynamic.out", "to") == []
+
+
+def test_a_type_means_its_own_sockets() -> None:
+    assert {each.type_id for each in find_candidates(BOOK, "di-active", "from")} == {"di-active"}

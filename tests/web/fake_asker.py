@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from levelhead.errors import AskError
+from levelhead.planning.choices import Choices, SwitchChoice
 
 Json = dict[str, Any]
 
@@ -355,6 +356,18 @@ class FakeAsker:
         if GAIN in request["settings"]:
             self._turn(answer, float(request["settings"][GAIN].split()[0]))
         return answer
+
+    def choices(self, given: Json) -> Choices:
+        """Two cables, and a pad where there is a microphone input."""
+        pad = SwitchChoice("mixer-compact.ch1.pad", "pad", ("off", "20-db"), "off")
+        has_pad = given["to"]["address"].endswith(".mic")
+        cables = (("cable-xlr", "XLR cable"), ("cable-xlr-reversed", "XLR cable, reversed"))
+        return Choices(cables, (pad,) if has_pad else ())
+
+    def show_text(self, request: Json, title: str) -> str:
+        """No rig stands behind these answers: an empty show."""
+        self.asked.append(request)
+        return f'levelhead: 1\nshow: {{name: "{title}"}}\n'
 
     def _found(self, text: str, side: str) -> Known:
         found = self.find_candidates(text, side)

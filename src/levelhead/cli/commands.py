@@ -307,7 +307,9 @@ def import_(arguments: Namespace) -> Outcome:
 def open_page(arguments: Namespace) -> Outcome:
     """``levelhead open [SHOW]``."""
     from levelhead.web.app import create_app
+    from levelhead.web.library import Library
     from levelhead.web.serve import address_of, listen, run
+    from levelhead.web.shelf import Shelf
 
     if arguments.show is not None:
         verdict = check_show(_document(arguments.show).show, load_book()).verdict
@@ -318,31 +320,10 @@ def open_page(arguments: Namespace) -> Outcome:
         )
     listener = listen(arguments.port)
     print(f"levelhead answers at {address_of(listener)} (Ctrl+C ends it)", file=sys.stderr)
-    run(create_app(_Asker()), listener, open_browser=not arguments.no_browser)
+    book = load_book()
+    app = create_app(Library(book), shelf=Shelf(Path.cwd()), book=book)
+    run(app, listener, open_browser=not arguments.no_browser)
     return Outcome("")
-
-
-class _Asker:
-    """The library as the page knows it."""
-
-    def __init__(self) -> None:
-        self.book = load_book()
-
-    def find_candidates(self, words: str, side: str) -> Any:
-        """Gear and sockets that the words may mean."""
-        return find_candidates(self.book, words, "to" if side == "to" else "from")
-
-    def answer(self, request: dict[str, Any]) -> dict[str, Any]:
-        """The answer to a question that came as JSON, as JSON."""
-        question = Question(
-            from_text=request["from"],
-            to_text=request["to"],
-            cable=request.get("cable"),
-            length_m=request.get("length_m"),
-            at=request.get("at"),
-            settings=request.get("settings") or {},
-        )
-        return answer(question, self.book).to_json()
 
 
 RUN: Final[Mapping[str, Callable[[Namespace], Outcome]]] = {

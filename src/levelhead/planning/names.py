@@ -47,6 +47,7 @@ _PORT_WEIGHT: Final = 1.5
 _STRAY: Final = 1.2  # cost of a typed word that nothing of the candidate says
 _SPARE: Final = 0.15  # cost of a word of the type that was not typed
 _LEAST: Final = 1.0
+_OUTRIGHT: Final = 10.0  # score of what was named as the book has it
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +80,11 @@ def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
     """Ports of gear types that the text may mean, best first.
 
     The best of a type's phrases counts, then what is left of the words against the phrases of its
-    ports and of its switches' positions.
+    ports and of its switches' positions. An address means just that socket, a type its own ones.
     """
+    named = _named_outright(book, text.strip(), side)
+    if named:
+        return named
     asked = tokens(text)
     found: list[Candidate] = []
     for type_id in book.ids:
@@ -93,6 +97,22 @@ def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
             found += _of_type(book.plan(type_id, {}, {}), score, asked, left, side)
     found.sort(key=lambda each: -each.score)  # of equals, the one that the book lists first
     return [each for each in found if each.score >= _LEAST]
+
+
+def _named_outright(book: GearBook, text: str, side: Side) -> list[Candidate]:
+    """Sockets of ``type.port``, or of a bare ``type``, written as the book has them."""
+    type_id, dot, address = text.partition(".")
+    if type_id not in book.ids or book.entry(type_id).ends or book.entry(type_id).air:
+        return []
+    plan = book.plan(type_id, {}, {})
+    if not dot:
+        return _of_type(plan, _OUTRIGHT, frozenset(), frozenset(), side)
+    return [
+        Candidate(type_id, address, f"{plan.label}: {port.label}", _OUTRIGHT)
+        for block in plan.blocks
+        for name, port in block.plan.ports.items()
+        if block.address(name) == address and port.role in _ROLES[side]
+    ]
 
 
 def find_sources(book: GearBook, text: str) -> list[Candidate]:

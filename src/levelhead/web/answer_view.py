@@ -96,6 +96,7 @@ class CableView:
     """The cable: what it is and its pins."""
 
     label: str
+    length: str
     picture: Markup
 
     @classmethod
@@ -104,6 +105,7 @@ class CableView:
         label, length_m = str(cable.get("label") or cable["type"]), cable.get("length_m")
         return cls(
             label=label if length_m is None else f"{label}, {length_m:g} m",
+            length="" if length_m is None else f"{length_m:g} m",
             picture=cable_picture([(near, far) for near, far in cable.get("pins") or ()]),
         )
 

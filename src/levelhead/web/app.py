@@ -9,34 +9,37 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from functools import cache
 from http import HTTPStatus
 from pathlib import Path
 from typing import Any, Final, Protocol
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, JSONResponse, Response
+from starlette.responses import JSONResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from levelhead.drawing.marks import MARKS, badge, mark_of
 from levelhead.errors import AskError, LevelheadError
+from levelhead.gear.book import GearBook
+from levelhead.planning.choices import Choices
 from levelhead.web.answer_view import AnswerView
-from levelhead.web.figures import breakable, metres
+from levelhead.web.forms import body_of
 from levelhead.web.guard import LOOPBACK_HOSTS, OwnPagesOnly
+from levelhead.web.list_routes import list_routes
+from levelhead.web.pages import rendered
 from levelhead.web.question import (
     LONGEST_TEXT,
-    SETTING_PREFIX,
     Question,
     question_from_form,
     question_from_json,
 )
+from levelhead.web.shelf import Shelf
+from levelhead.web.show_routes import show_routes
+from levelhead.web.start_view import StartView
 
 LARGEST_BODY: Final = 16_384  # bytes of one question
 MOST_CANDIDATES: Final = 12
@@ -69,14 +72,24 @@ class Asker(Protocol):
     def answer(self, request: Question, /) -> dict[str, Any]:
         """Answer from, to, cable, length_m, at and settings, as the JSON of the ask command."""
 
+    def choices(self, given: dict[str, Any], /) -> Choices:
+        """What an answer leaves to choose otherwise."""
 
-def create_app(asker: Asker) -> Starlette:
-    """The app around one asker, ready to be served on this machine."""
+    def show_text(self, request: Question, title: str, /) -> str:
+        """The rig of a question, as answered, as the text of a show file."""
+
+
+def create_app(
+    asker: Asker, *, shelf: Shelf | None = None, book: GearBook | None = None
+) -> Starlette:
+    """The app around one asker and, with a gear book, a folder of shows; to be served here."""
+    has_shows = shelf is not None and book is not None
     app = Starlette(
         routes=[
             Route("/", show_page),
             Route("/ask", ask, methods=["POST"]),
             Route("/candidates", find_candidates),
+            *((*show_routes(), *list_routes()) if has_shows else ()),
             Mount("/static", StaticFiles(directory=STATIC_FOLDER)),
         ],
         middleware=[
@@ -86,7 +99,8 @@ def create_app(asker: Asker) -> Starlette:
             Middleware(OwnPagesOnly),
         ],
     )
-    app.state.asker = asker
+    app.state.asker, app.state.room = asker, None
+    app.state.shelf, app.state.shelf_book = (shelf, book) if has_shows else (None, None)
     return app
 
 
@@ -94,15 +108,14 @@ async def show_page(request: Request) -> Response:
     """The page; with ``?from=...&to=...`` in its address it shows the answer too."""
     fields = dict(request.query_params)
     if not fields.get("from") and not fields.get("to"):
-        return _rendered("page.html", request={}, answer=None, refusal=None)
+        return rendered("page.html", **_nothing_asked(request), start=_start(request))
     try:
         question = question_from_form(fields)
-        answer = await _answered(request, question)
+        shown = await _shown(request, question)
     except LevelheadError as error:
-        return _rendered("page.html", request=fields, answer=None, refusal=error)
-    return _rendered(
-        "page.html", request=question, answer=AnswerView.from_json(answer), refusal=None
-    )
+        values = {**_nothing_asked(request), "request": fields, "refusal": error}
+        return rendered("page.html", **values, start=None)
+    return rendered("page.html", **shown, refusal=None, start=None)
 
 
 async def ask(request: Request) -> Response:
@@ -110,15 +123,39 @@ async def ask(request: Request) -> Response:
     wants_page = "text/html" in request.headers.get("accept", "")
     try:
         question = question_from_json(await _json_body(request))
-        answer = await _answered(request, question)
+        if wants_page:
+            return rendered("answer.html", **await _shown(request, question))
+        return JSONResponse(await _answered(request, question))
     except LevelheadError as error:
         if wants_page:
-            return _rendered("refusal.html", refusal=error)  # the page says it; it is no fault
+            return rendered("refusal.html", refusal=error)  # the page says it; it is no fault
         parts = {name: getattr(error, name) for name in ("what", "where", "expected", "remedy")}
         return JSONResponse({"error": parts}, HTTPStatus.UNPROCESSABLE_ENTITY)
-    if wants_page:
-        return _rendered("answer.html", request=question, answer=AnswerView.from_json(answer))
-    return JSONResponse(answer)
+
+
+async def _shown(request: Request, question: Question) -> dict[str, Any]:
+    """What the templates of an answer need."""
+    answer = await _answered(request, question)
+    asker: Asker = request.app.state.asker
+    return {
+        "request": question,
+        "answer": AnswerView.from_json(answer),
+        "choices": asker.choices(answer),
+        "may_keep": request.app.state.shelf is not None,
+    }
+
+
+def _nothing_asked(request: Request) -> dict[str, Any]:
+    may_keep = request.app.state.shelf is not None
+    nothing: dict[str, Any] = {"request": {}, "answer": None, "refusal": None, "choices": None}
+    return {**nothing, "may_keep": may_keep}
+
+
+def _start(request: Request) -> StartView | None:
+    state = request.app.state
+    return (
+        None if state.shelf is None else StartView.of(state.shelf, is_open=state.room is not None)
+    )
 
 
 async def find_candidates(request: Request) -> Response:
@@ -144,11 +181,7 @@ async def _json_body(request: Request) -> Any:
     """The body as JSON, refused when it is large or something else."""
     if request.headers.get("content-type", "").partition(";")[0] != "application/json":
         raise HTTPException(HTTPStatus.UNSUPPORTED_MEDIA_TYPE, "send application/json")
-    body = bytearray()
-    async for part in request.stream():
-        body += part
-        if len(body) > LARGEST_BODY:
-            raise HTTPException(HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "a question is short")
+    body = await body_of(request, LARGEST_BODY)
     try:
         return json.loads(body)
     except ValueError as error:
@@ -158,29 +191,3 @@ async def _json_body(request: Request) -> Any:
             expected="an object with from and to",
             remedy="Reload the page and ask again.",
         ) from error
-
-
-def _rendered(template: str, **values: Any) -> HTMLResponse:
-    return HTMLResponse(_pages().get_template(template).render(values))
-
-
-@cache
-def _pages() -> Environment:
-    """Templates; a name that is missing is an error, and every text is escaped."""
-    pages = Environment(
-        loader=PackageLoader("levelhead.web"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    pages.filters["breakable"] = breakable
-    pages.globals.update(
-        badge=badge,
-        mark_of=mark_of,
-        marks=MARKS,
-        setting_prefix=SETTING_PREFIX,
-        longest=LONGEST_TEXT,
-        metres=metres,
-    )
-    return pages

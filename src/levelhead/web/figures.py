@@ -9,6 +9,7 @@ from markupsafe import Markup, escape
 
 from levelhead.drawing.figures import MINUS, NOTHING, SIGNED_UNITS, level_figure
 from levelhead.quantity.formatting import format_si
+from levelhead.quantity.measure import UNITS
 
 UNSIGNED_UNITS: Final = frozenset({"dB", "dB SPL"})
 NEAR_CERTAIN: Final = 0.01  # closer to sure than this is not told apart
@@ -21,6 +22,8 @@ def figure(value: float | str | None, unit: str = "") -> str:
     --------
     >>> figure(4, "dBu"), figure(12.04, "dB"), figure(None, "dBu")
     ('+4.0 dBu', '12.0 dB', '–')
+    >>> figure(85, "dB(A)"), figure(12.5, "ms"), figure(0.89, "W/m")
+    ('85.0 dB(A)', '12.5 ms', '0.89 W/m')
     """
     if value is None:
         return NOTHING
@@ -30,7 +33,10 @@ def figure(value: float | str | None, unit: str = "") -> str:
         return f"{level_figure(value, unit)} {unit}"
     if unit in {"", "1"}:
         return f"{value:g}".replace("-", MINUS)
-    return format_si(value, unit).replace("-", MINUS)
+    if unit in UNITS:
+        return format_si(value, unit).replace("-", MINUS)
+    shown = f"{value:.1f}" if unit.startswith("dB") else f"{value:.3g}"
+    return f"{shown} {unit}".replace("-", MINUS)
 
 
 def chance(probability: float | None) -> str:

@@ -22,7 +22,7 @@ SECURITY_HEADERS: Final = {
     ),
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
-    "Referrer-Policy": "no-referrer",
+    "Referrer-Policy": "same-origin",  # no-referrer would take the origin from our own forms
     "X-Content-Type-Options": "nosniff",
     "Cache-Control": "no-cache",
 }

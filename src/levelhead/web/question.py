@@ -28,6 +28,17 @@ def question_from_form(fields: Mapping[str, str]) -> Question:
     return question_from_json({**known, "settings": settings})
 
 
+def fields_of(question: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """The same question as fields of a form, which ``question_from_form`` reads back."""
+    plain = {name: question.get(name) for name in sorted(FIELDS - {"settings"})}
+    settings = {
+        SETTING_PREFIX + name: text for name, text in (question.get("settings") or {}).items()
+    }
+    return [
+        (name, str(value)) for name, value in {**plain, **settings}.items() if value is not None
+    ]
+
+
 def question_from_json(body: Any) -> Question:
     """Check a question and give each field its type; what was left empty is ``None``.
 

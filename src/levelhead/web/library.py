@@ -1,0 +1,49 @@
+"""The program as the page knows it: what may be meant, the answer, what may be chosen otherwise."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from levelhead.gear.book import GearBook
+from levelhead.planning.ask import Answer, Question, answer
+from levelhead.planning.choices import Choices, choices_of
+from levelhead.planning.names import Candidate, find_candidates
+from levelhead.show.writing import show_text
+
+__all__ = ["Library"]
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """An asker around a gear book."""
+
+    book: GearBook
+
+    def find_candidates(self, text: str, side: str, /) -> Sequence[Candidate]:
+        """Gear and sockets that the words may mean."""
+        return find_candidates(self.book, text, "to" if side == "to" else "from")
+
+    def answer(self, request: dict[str, Any], /) -> dict[str, Any]:
+        """The answer to a question that came as JSON, as JSON."""
+        return self._answered(request).to_json()
+
+    def choices(self, given: dict[str, Any], /) -> Choices:
+        """Cables and switches that an answer leaves to choose."""
+        return choices_of(self.book, given)
+
+    def show_text(self, request: dict[str, Any], title: str, /) -> str:
+        """The little rig of a question, as answered, as the text of a show file."""
+        return show_text(replace(self._answered(request).trial.show, name=title))
+
+    def _answered(self, request: dict[str, Any]) -> Answer:
+        question = Question(
+            from_text=request["from"],
+            to_text=request["to"],
+            cable=request.get("cable"),
+            length_m=request.get("length_m"),
+            at=request.get("at"),
+            settings=request.get("settings") or {},
+        )
+        return answer(question, self.book)

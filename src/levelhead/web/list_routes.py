@@ -1,0 +1,106 @@
+"""A list that comes in: pasted or read from a file, shown as understood, built when told to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, Response
+from starlette.routing import BaseRoute, Route
+
+from levelhead.errors import LevelheadError
+from levelhead.exchange.lists import ListPlan, ReadList, list_show, plan_list, read_list
+from levelhead.gear.book import GearBook
+from levelhead.show.writing import show_text
+from levelhead.web.forms import body_of, form_fields
+from levelhead.web.list_view import ListView, text_of_tables
+from levelhead.web.pages import rendered
+from levelhead.web.shelf import Shelf
+from levelhead.web.show_routes import refused, seen
+
+__all__ = ["list_routes"]
+
+LARGEST_LIST: Final = 400_000  # bytes of a pasted list, as a form sends it
+LARGEST_WORKBOOK: Final = 5_000_000  # bytes
+ANSWER_PREFIX: Final = "answer."
+_NAME: Final = "list"
+
+
+@dataclass(frozen=True, slots=True)
+class _Typed:
+    """What the form holds: the list, and answers to its questions."""
+
+    text: str
+    answers: dict[str, str]
+
+    @classmethod
+    def of(cls, fields: dict[str, str]) -> _Typed:
+        """An answer typed in words goes before one that was picked; empty ones are none."""
+        answers = {
+            name.removeprefix(ANSWER_PREFIX): text.strip()
+            for name, text in fields.items()
+            if name.startswith(ANSWER_PREFIX) and text.strip()
+        }
+        return cls(fields.get("text", "").replace("\r\n", "\n"), answers)
+
+    def understood(self, book: GearBook, name: str = _NAME) -> tuple[ReadList, ListPlan]:
+        """The list, and what would be built of it."""
+        read = read_list(self.text, name=name, book=book)
+        return read, plan_list(read, None, self.answers, book=book)
+
+
+def list_routes() -> list[BaseRoute]:
+    """The page of a list, its preview, and the show that is built of it."""
+    return [
+        Route("/list", show_form, methods=["GET"]),
+        Route("/list", preview, methods=["POST"]),
+        Route("/list/file", read_file, methods=["POST"]),
+        Route("/list/build", build, methods=["POST"]),
+    ]
+
+
+async def show_form(request: Request) -> Response:
+    """An empty box to paste into."""
+    del request
+    return rendered("list.html", typed=_Typed("", {}), view=None, refusal=None)
+
+
+async def preview(request: Request) -> Response:
+    """What was understood, what is guessed, what is asked; nothing is built."""
+    typed = _Typed.of(await form_fields(request, LARGEST_LIST))
+    book = request.app.state.shelf_book
+    try:
+        read, plan = await run_in_threadpool(typed.understood, book)
+        if typed.answers:
+            read = read.answered(typed.answers)
+    except LevelheadError as error:
+        return rendered("list.html", typed=typed, view=None, refusal=error)
+    view = ListView.of(read, plan, book)
+    return rendered("list.html", typed=typed, view=view, refusal=None)
+
+
+async def read_file(request: Request) -> Response:
+    """The rows of a file as text for the box; the page's script sends it as it is."""
+    content = await body_of(request, LARGEST_WORKBOOK)
+    name = request.query_params.get("name", _NAME)[:120]
+    try:
+        read = await run_in_threadpool(read_list, content, name=name)
+    except LevelheadError as error:
+        return PlainTextResponse(str(error), 422)
+    return PlainTextResponse(text_of_tables(read))
+
+
+async def build(request: Request) -> Response:
+    """A new show of what was understood; rows with open questions are left out."""
+    fields = await form_fields(request, LARGEST_LIST)
+    typed, name = _Typed.of(fields), fields.get("name", "").strip()
+    shelf: Shelf = request.app.state.shelf
+    try:
+        path = shelf.path_of(name)
+        read, plan = await run_in_threadpool(typed.understood, request.app.state.shelf_book, name)
+        shelf.put(path.stem, show_text(list_show(read, plan)))
+    except LevelheadError as error:
+        return refused(error, "/list")
+    return seen(name, "new")

@@ -1,0 +1,44 @@
+"""Pages made from templates."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.responses import HTMLResponse
+
+from levelhead.drawing.marks import MARKS, badge, mark_of
+from levelhead.web.figures import breakable, metres
+from levelhead.web.question import LONGEST_TEXT, SETTING_PREFIX, fields_of
+
+__all__ = ["rendered"]
+
+
+def rendered(template: str, **values: Any) -> HTMLResponse:
+    """A page or a piece of one."""
+    return HTMLResponse(_pages().get_template(template).render(values))
+
+
+@cache
+def _pages() -> Environment:
+    """Templates; a name that is missing is an error, and every text is escaped."""
+    pages = Environment(
+        loader=PackageLoader("levelhead.web"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    pages.filters["breakable"] = breakable
+    pages.filters["pairs"] = lambda values: [(each, each) for each in values]
+    pages.globals.update(
+        badge=badge,
+        mark_of=mark_of,
+        marks=MARKS,
+        setting_prefix=SETTING_PREFIX,
+        longest=LONGEST_TEXT,
+        metres=metres,
+        kept_fields=fields_of,
+    )
+    return pages
