@@ -1,0 +1,77 @@
+"""A list that comes in over HTTP: understood, asked about, built only when told to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from openpyxl import Workbook
+from starlette.testclient import TestClient
+
+from levelhead.gear.book import load_book
+from levelhead.show.document import load_show
+from levelhead.web.app import create_app
+from levelhead.web.library import Library
+from levelhead.web.shelf import Shelf
+
+LIST = "1 kick\n2 bass DI\n3 vox Anna, condenser\n4 zorg\n"
+ASKED = "What is &#39;zorg&#39;?"
+
+
+@pytest.fixture
+def client(tmp_path: Path) -> Iterator[TestClient]:
+    book = load_book()
+    app = create_app(Library(book), shelf=Shelf(tmp_path), book=book)
+    with TestClient(app, base_url="http://127.0.0.1:8000", follow_redirects=False) as client:
+        yield client
+
+
+def test_the_preview_shows_what_is_understood_guessed_and_asked(
+    client: TestClient, tmp_path: Path
+) -> None:
+    page = client.post("/list", data={"text": LIST}).text
+    assert "Understood: 3 of 4 inputs" in page
+    assert "Bass drum microphone, dynamic" in page
+    assert "Guessed desk:" in page
+    assert ASKED in page
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_answer_settles_its_question(client: TestClient) -> None:
+    page = client.post("/list", data={"text": LIST}).text
+    key = page.partition(ASKED)[2].partition('name="answer.')[2].partition('"')[0]
+    answered = client.post("/list", data={"text": LIST, f"answer.{key}": "keys"}).text
+    assert ASKED not in answered
+    assert "Understood: 4 of 4 inputs" in answered
+    assert f'<input type="hidden" name="answer.{key}" value="keys">' in answered
+
+
+def test_a_show_is_built_when_told_to(client: TestClient, tmp_path: Path) -> None:
+    built = client.post("/list/build", data={"text": LIST, "name": "saturday"})
+    assert built.headers["location"] == "/file/saturday?after=new"
+    show = load_show(str(tmp_path / "saturday.yaml")).show
+    assert {item.type for item in show.items.values()} >= {
+        "mic-kick-dynamic",
+        "mic-vocal-condenser",
+    }
+    assert "zorg" not in str(show)
+    assert client.get("/file/saturday").status_code == 200
+
+
+def test_a_workbook_becomes_lines_for_the_box(client: TestClient) -> None:
+    book = Workbook()
+    for row in [["Ch", "Instrument", "Mic"], [1, "kick", "dynamic"], [2, "snare", "dynamic"]]:
+        book.active.append(row)
+    content = BytesIO()
+    book.save(content)
+    answer = client.post("/list/file?name=band.xlsx", content=content.getvalue())
+    assert answer.status_code == 200
+    assert "1\tkick" in answer.text
+    assert "Understood: 2 of 2" in client.post("/list", data={"text": answer.text}).text
+
+
+def test_what_is_no_list_is_told(client: TestClient) -> None:
+    assert client.post("/list/file?name=x.xlsx", content=b"PK\x03\x04nonsense").status_code == 422
+    assert "No answer" in client.post("/list", data={"text": ""}).text
