@@ -1,91 +1,72 @@
-"""The input list: what goes into each mixer input, by which cable, with phantom and gain."""
+"""The input list: what goes into each mixer input, by which lead, with phantom and gain."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
-from levelhead.chain.solution import Solution
-from levelhead.exchange.sheet import Column, Sheet, SheetHead
-from levelhead.gear.scales import SCALES, position_words
+from levelhead.exchange.flow import upstream
+from levelhead.exchange.knobs import gain_control, knob_words, setting_figure
+from levelhead.exchange.paperwork import Lead, Paperwork
+from levelhead.exchange.plan import SheetPlan, filled, sheet_head
+from levelhead.exchange.sheet import Column, Sheet
 from levelhead.planning.check import Check
-from levelhead.rig.model import Rig, RigLink, RigPort
-from levelhead.rig.settings import setting_text
-from levelhead.show.fingerprint import fingerprint
-from levelhead.verdicts.finding import Severity, worst
+from levelhead.rig.model import Rig, RigPort
 from levelhead.verdicts.gain_plan import planned_gain_db
 from levelhead.verdicts.strips import Strip
 
-__all__ = ["input_list", "sheet_head"]
+__all__ = ["INPUT_LIST", "input_list", "sheet_head"]
 
 COLUMNS: Final = (
     Column("input", "Input", 2.2),
     Column("source", "Source", 2.4),
-    Column("through", "Microphone, DI or player", 3.0),
-    Column("cable", "Cable", 2.4),
+    Column("through", "Microphone, DI or player", 3.4),
+    Column("lead", "Lead", 0.7, "right"),
+    Column("cable", "Cable", 3.0),
+    Column("length", "Length", 0.9, "right", "m"),
     Column("phantom", "48 V", 0.8, "centre"),
-    Column("gain", "Gain", 2.6),
-    Column("note", "Look at", 2.0),
+    Column("gain", "Gain", 0.8, "right", "dB"),
+    Column("knob", "Knob", 2.0),
+    Column("note", "Look at", 1.0),
     Column("mixer", "Mixer", 1.0),
 )
 
 
-def sheet_head(solution: Solution) -> SheetHead:
-    """Show, date, version and fingerprint for the head of a sheet."""
-    show = solution.rig.show
-    return SheetHead(show.name, show.date, show.version, fingerprint(show))
-
-
 def input_list(check: Check) -> Sheet:
-    """One row for each plugged input of a mixer, in the order of the panel."""
-    solution = check.trial.solution
-    gains = {strip.port: strip for strip in check.trial.judgement.reading.strips}
-    return Sheet(
-        name="input-list",
-        title="Input list",
-        head=sheet_head(solution),
-        columns=COLUMNS,
-        rows=tuple(_rows(check, gains)),
-        group_by="mixer",
-        note="Gains as set in the show; where none is set, one to begin the sound check with.",
-        cautions=tuple(
-            dict.fromkeys(
-                each.caution
-                for each in check.findings
-                if each.caution is not None and each.severity is not Severity.FINE
-            )
-        ),
-    )
+    """One row for each plugged input of a mixer or stage box, in the order of the panel."""
+    return filled(INPUT_LIST, Paperwork(check))
 
 
-def _rows(check: Check, gains: Mapping[str, Strip]) -> Iterator[dict[str, str]]:
-    rig = check.trial.solution.rig
-    mixes = {
-        item.id for item in rig.items.values() if any(block.mixes for block in item.plan.blocks)
-    }
-    for port in rig.ports.values():
-        if port.item.id in mixes and port.plan.role == "in" and port.link is not None:
-            link = next(link for link in rig.links if link.number == port.link)
-            yield _row(check, rig, port, link, gains.get(port.address))
+def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
+    for port in work.rig.ports.values():
+        if work.is_input(port):
+            yield _row(work, port, work.lead_at[port.address])
 
 
-def _row(
-    check: Check, rig: Rig, port: RigPort, link: RigLink, strip: Strip | None
-) -> dict[str, str]:
-    chain = _upstream(rig, port.address)
-    sources = [source.label for source in rig.sources if source.at in chain]
-    labels = [rig.items[item].label for item in reversed(chain)]
-    block = port.block.name
+def _row(work: Paperwork, port: RigPort, lead: Lead) -> dict[str, str]:
+    chain = upstream(work, port)
+    sources = [each.label for item in chain for each in work.sources_at.get(item, ())]
+    labels = [work.rig.items[item].label for item in reversed(chain)]
+    gain, knob = _gain(work.rig, port, work.strips.get(port.address))
     return {
-        "mixer": port.item.label,
-        "input": f"{block}, {port.plan.label}" if block else port.plan.label,
-        "source": ", ".join(sources) or (labels[0] if labels else ""),
+        "mixer": work.called(port.item),
+        "input": work.socket(port),
+        "source": ", ".join(sources) or _first(work, chain),
         "through": " > ".join(labels),
-        "cable": _cable_words(link),
-        "phantom": _phantom_words(rig, port, chain),
-        "gain": _gain_words(rig, port, strip),
-        "note": _note(check, {port.address, *(address for address in link.ports)}),
+        "lead": str(lead.number),
+        "cable": lead.cable,
+        "length": lead.length,
+        "phantom": _phantom_words(work.rig, port, chain),
+        "gain": gain,
+        "knob": knob,
+        "note": work.mark({port.address, *lead.link.ends.values()}),
     }
+
+
+def _first(work: Paperwork, chain: Sequence[str]) -> str:
+    """Where a signal without a voice comes from: the farthest item that is no mixer."""
+    items = [item for item in reversed(chain) if item not in work.mixers]
+    return work.rig.items[items[0]].label if items else ""
 
 
 def _phantom_words(rig: Rig, port: RigPort, chain: Sequence[str]) -> str:
@@ -99,74 +80,27 @@ def _phantom_words(rig: Rig, port: RigPort, chain: Sequence[str]) -> str:
     return "(on)" if is_on else ""
 
 
-def _upstream(rig: Rig, address: str) -> list[str]:
-    """Items before an input, nearest first, as far as their inputs are plugged."""
-    chain: list[str] = []
-    port: RigPort | None = rig.ports[address]
-    while port is not None:
-        giving = _giving(rig, port)
-        if giving is None or giving.item.id in chain:
-            break
-        chain.append(giving.item.id)
-        port = _only_input(rig, giving.item.id)
-    return chain
-
-
-def _giving(rig: Rig, port: RigPort) -> RigPort | None:
-    """The output at the other end of the link that is plugged into an input."""
-    link = next((link for link in rig.links if link.number == port.link), None)
-    others = (rig.ports[each] for each in (link.ports if link else ()) if each != port.address)
-    return next((other for other in others if other.plan.role != "in"), None)
-
-
-def _only_input(rig: Rig, item: str) -> RigPort | None:
-    """The plugged input of an item, if it has just one."""
-    plugged = [
-        port
-        for port in rig.ports.values()
-        if port.item.id == item and port.plan.role == "in" and port.link is not None
-    ]
-    return plugged[0] if len(plugged) == 1 else None
-
-
-def _cable_words(link: RigLink) -> str:
-    return " + ".join(
-        f"{segment.cable.label}, {segment.length_m:g} m"
-        if segment.length_m
-        else segment.cable.label
-        for segment in link.segments
-    )
-
-
-def _gain_words(rig: Rig, port: RigPort, strip: Strip | None) -> str:
-    """Where the gain stands or begins; a strip without a signal tells what is set."""
-    control = _gain_control(rig, port) if strip is None else strip.gain_control
+def _gain(rig: Rig, port: RigPort, strip: Strip | None) -> tuple[str, str]:
+    """Where the gain stands or begins, and its knob; without a signal what is set."""
+    control = gain_control(rig, port) if strip is None else strip.gain_control
     if control is None:
-        return "no gain here"
-    plan = rig.controls[control]
+        return "", "no gain here"
     if strip is None or control in rig.settings:
         setting, begin = rig.setting_db(control), ""
     else:
-        setting, begin = float(round(strip.setting_for(planned_gain_db(strip)))), "begin with "
-    scale = SCALES[plan.scale]
-    travel = scale.travel(setting, low_db=plan.low, high_db=plan.high)
-    return f"{begin}{setting_text(setting, plan)}, {position_words(scale, travel)}"
+        setting, begin = float(round(strip.setting_for(planned_gain_db(strip)))), "begin at "
+    return setting_figure(setting), begin + knob_words(rig.controls[control], setting)
 
 
-def _gain_control(rig: Rig, port: RigPort) -> str | None:
-    """The first control behind a port, before its strip's meter."""
-    for path in port.block.plan.paths:
-        if any(each.port is not None and each.port.port == port.plan.name for each in path.origins):
-            for stage in path.stages:
-                if stage.control is not None:
-                    return rig.control_of(port.item, port.block, stage.control)
-                if stage.meter is not None:
-                    return None
-    return None
-
-
-def _note(check: Check, ports: set[str]) -> str:
-    """Worst verdict of what touches the input, in one word; nothing when all is fine."""
-    severities = [each.severity for each in check.findings if ports & set(each.ports)]
-    found = worst(severities)
-    return "" if found is Severity.FINE else found.value
+INPUT_LIST: Final = SheetPlan(
+    name="input-list",
+    title="Input list",
+    about="what goes into each input, by which lead, with phantom power and gain",
+    columns=COLUMNS,
+    rows=_rows,
+    note=lambda _: "Gains as set in the show; where none is set, one to begin the sound check with "
+    "(“begin at”). 48 V: “(on)” is on and not needed there.",
+    group_by="mixer",
+    is_wide=True,
+    cautions=lambda work: work.cautions,
+)

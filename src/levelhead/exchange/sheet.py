@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from levelhead.errors import PaperError
+from levelhead.exchange.label_grid import LabelGrid
 
 Align = Literal["left", "right", "centre"]
 Row = Mapping[str, str]
@@ -73,7 +74,9 @@ class Sheet:
     Every cell is the text that is shown; a row may leave fields out (an empty cell) but may not
     bring unknown ones. ``group_by`` names a field of the rows: rows that agree in it stand together
     under it as a heading, in the order in which the values first appear, and its own column is not
-    printed.
+    printed. ``has_ticks`` puts a box before every row, to be ticked off. ``is_wide`` lays the sheet
+    on the long side of the page; where nobody says, many columns do. Rows of a sheet with a
+    ``grid`` are labels: the first column in large type, the others under one another.
 
     Raises
     ------
@@ -98,6 +101,9 @@ class Sheet:
     note: str | None = None
     cautions: tuple[str, ...] = ()
     group_by: str | None = None
+    has_ticks: bool = False
+    is_wide: bool | None = None
+    grid: LabelGrid | None = None
 
     def __post_init__(self) -> None:
         """Refuse columns and rows that do not belong together."""

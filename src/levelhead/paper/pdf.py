@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import asdict
 from datetime import UTC, datetime
 from functools import cache
 from importlib.resources import files
@@ -136,7 +137,9 @@ def _sheet_content(sheet: Sheet) -> dict[str, Any]:
             "fingerprint": shown(sheet.head.fingerprint),
             "prepared": shown(sheet.head.prepared or ""),
         },
-        "landscape": len(columns) > UPRIGHT_COLUMNS,
+        "landscape": len(columns) > UPRIGHT_COLUMNS if sheet.is_wide is None else sheet.is_wide,
+        "ticks": sheet.has_ticks,
+        "grid": None if sheet.grid is None else asdict(sheet.grid),
         "columns": [
             {
                 "key": column.key,

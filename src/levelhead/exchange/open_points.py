@@ -1,0 +1,123 @@
+"""What is open: findings that somebody has to act on, and questions that only the venue can answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.plan import SheetPlan
+from levelhead.exchange.sheet import Column
+from levelhead.verdicts.folding import Folded, folded
+
+__all__ = ["OPEN_FINDINGS", "VENUE_QUESTIONS"]
+
+FINDING_COLUMNS: Final = (
+    Column("what", "What", 6.0),
+    Column("do", "What to do", 5.0),
+    Column("where", "Where", 3.0),
+    Column("severity", "Verdict", 1.0),
+)
+QUESTION_COLUMNS: Final = (
+    Column("question", "Question", 4.5),
+    Column("why", "Because", 4.5),
+    Column("answer", "Answer", 4.0),
+    Column("part", "Part", 1.0),
+)
+_SOUND: Final = "Sound"
+_POWER: Final = "Mains"
+_MOST_PLACES: Final = 4
+
+
+def _findings(work: Paperwork) -> Iterator[dict[str, str]]:
+    for branch in work.check.depends_on:
+        yield {
+            "severity": "depends",
+            "what": f"{branch.says}.",
+            "do": f"{branch.ask} Until then: {branch.best}.",
+            "where": branch.input,
+        }
+    for each in folded(work.check.shown(include_fine=False)):
+        yield _finding(each)
+
+
+def _finding(each: Folded) -> dict[str, str]:
+    finding = each.finding
+    more = f" ({len(each.others) + 1} alike)" if each.others else ""
+    remedy = finding.remedies[0] if finding.remedies else None
+    do = finding.settle_by or ""
+    if remedy is not None:
+        do = f"{remedy.do}: then {remedy.verdict_after.value}."
+    rest = len(each.places) - _MOST_PLACES
+    places = [*each.places[:_MOST_PLACES], *([f"{rest} more"] if rest > 0 else [])]
+    return {
+        "severity": finding.severity.value,
+        "what": f"{finding.what}{more}",
+        "do": do,
+        "where": ", ".join(places),
+    }
+
+
+def _questions(work: Paperwork) -> Iterator[dict[str, str]]:
+    told: set[str] = set()
+    for branch in work.check.depends_on:
+        told.add(branch.ask)
+        yield {"part": _SOUND, "question": branch.ask, "why": f"{branch.says}."}
+    for each in folded(work.check.shown(include_fine=False)):
+        ask = each.finding.settle_by
+        if ask is not None and ask not in told:
+            told.add(ask)
+            yield {"part": _SOUND, "question": ask, "why": each.finding.what}
+    yield from _power_questions(work)
+
+
+def _power_questions(work: Paperwork) -> Iterator[dict[str, str]]:
+    show = work.rig.show
+    lost = [
+        work.called(item)
+        for item in work.rig.items.values()
+        if item.plan.earth in {"mains", "class-2"} and item.supply is None
+    ]
+    if lost:
+        yield {
+            "part": _POWER,
+            "question": f"Which outlets are there for {len(lost)} plugs, and on which circuits?",
+            "why": f"No supply is known of {', '.join(lost)}.",
+        }
+    for supply in show.supplies.values():
+        name = supply.label or supply.outlet
+        if supply.circuit is None:
+            why = "Hum and load hang on which circuits are shared."
+            yield {"part": _POWER, "question": f"Which breaker is {name} on?", "why": why}
+        if supply.rcd is None:
+            yield {
+                "part": _POWER,
+                "question": f"Is {name} behind a residual-current device, and of how many mA?",
+                "why": "Leakage of all gear on it adds up; people are safer with one.",
+            }
+
+
+OPEN_FINDINGS: Final = SheetPlan(
+    name="open-findings",
+    title="Open findings",
+    about="what can hurt, fails or wants care, with what was tried and helped",
+    columns=FINDING_COLUMNS,
+    rows=_findings,
+    note=lambda _: "What to do was applied to a copy of the show and judged; “then” is the verdict "
+    "left at the sockets concerned.",
+    group_by="severity",
+    has_ticks=True,
+    is_wide=True,
+    cautions=lambda work: work.cautions,
+)
+VENUE_QUESTIONS: Final = SheetPlan(
+    name="venue-questions",
+    title="Questions for the venue",
+    about="what nobody knows yet and a verdict or the mains hang on",
+    columns=QUESTION_COLUMNS,
+    rows=_questions,
+    note=lambda _: "Mains questions go to whoever looks after the house; work on it is an "
+    "electrician's.",
+    group_by="part",
+    is_wide=True,
+)

@@ -1,0 +1,77 @@
+"""All sheets that there are, by name, and the pack of them for one show."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
+
+from levelhead.errors import PaperError
+from levelhead.exchange.cable_list import CABLE_LIST
+from levelhead.exchange.input_list import INPUT_LIST
+from levelhead.exchange.label_grid import grid_for
+from levelhead.exchange.labels import CABLE_LABELS, CHANNEL_LABELS
+from levelhead.exchange.open_points import OPEN_FINDINGS, VENUE_QUESTIONS
+from levelhead.exchange.output_list import OUTPUT_LIST
+from levelhead.exchange.packing_list import PACKING_LIST
+from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.patch import PATCH
+from levelhead.exchange.plan import SheetPlan, filled
+from levelhead.exchange.sheet import Sheet
+from levelhead.exchange.start_up import START_UP
+from levelhead.planning.check import Check
+
+__all__ = ["PLANS", "USUAL", "paper_pack"]
+
+PLANS: Final[dict[str, SheetPlan]] = {
+    plan.name: plan
+    for plan in (
+        INPUT_LIST,
+        OUTPUT_LIST,
+        PATCH,
+        CABLE_LIST,
+        PACKING_LIST,
+        START_UP,
+        OPEN_FINDINGS,
+        VENUE_QUESTIONS,
+        CABLE_LABELS,
+        CHANNEL_LABELS,
+    )
+}
+USUAL: Final = tuple(name for name, plan in PLANS.items() if not plan.is_label)
+"""Sheets of a pack when nobody names any: all but labels, which go on paper of their own."""
+
+
+def paper_pack(
+    check: Check,
+    names: Sequence[str] = USUAL,
+    *,
+    page: str = "a4",
+    grid: str | None = None,
+) -> tuple[Sheet, ...]:
+    """Sheets of a checked show, in the order named.
+
+    Parameters
+    ----------
+    page, grid
+        Paper size, and the grid of label sheets; the usual one of the size if left out.
+
+    Raises
+    ------
+    PaperError
+        There is no sheet, or no grid, of that name.
+    """
+    unknown = [name for name in names if name not in PLANS]
+    if unknown:
+        raise PaperError(
+            f"no sheet '{unknown[0]}'",
+            where="--sheet",
+            expected=f"one of {', '.join(PLANS)}",
+            remedy="Without --sheet the usual ones are printed.",
+        )
+    work = Paperwork(check)
+    return tuple(
+        replace(sheet, grid=grid_for(page, grid)) if PLANS[name].is_label else sheet
+        for name in names
+        for sheet in (filled(PLANS[name], work),)
+    )

@@ -1,0 +1,217 @@
+"""Start-up and shut-down on one page, for somebody who has never seen this rig.
+
+The order follows from the ways of the signal: what drives loudspeakers is switched on last and off
+first, so that nobody hears what the rest gives when it is switched (common practice).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+from levelhead.exchange.paperwork import Paperwork, numbers_text
+from levelhead.exchange.plan import SheetPlan
+from levelhead.exchange.sheet import Column
+from levelhead.rig.model import RigItem
+from levelhead.verdicts.driven import CAUTION as LOUDSPEAKER_CAUTION
+from levelhead.verdicts.hum_words import CAUTION as EARTH_CAUTION
+from levelhead.verdicts.people_words import EXPOSURE_CAUTION
+
+__all__ = ["START_UP", "Turns", "turns_of"]
+
+COLUMNS: Final = (
+    Column("step", "Step", 0.6, "right"),
+    Column("do", "Do", 8.0),
+    Column("part", "Part", 1.0),
+)
+_ON: Final = "Start-up"
+_OFF: Final = "Shut-down"
+_MAINS: Final = frozenset({"mains", "class-2"})
+_NAMED: Final = 6  # items that a step names; more would not fit the page
+
+
+@dataclass(frozen=True, slots=True)
+class Turns:
+    """Items by the turn in which they are switched on; within each in the order of the show."""
+
+    batteries: tuple[RigItem, ...]
+    before: tuple[RigItem, ...]
+    mixers: tuple[RigItem, ...]
+    behind: tuple[RigItem, ...]
+    drivers: tuple[RigItem, ...]
+
+
+def turns_of(work: Paperwork) -> Turns:
+    """Who is switched on when, read off the leads and the ways of the signal."""
+    items = work.rig.items
+    drivers = _drivers(work)
+    behind = _reached(work, set(work.mixers)) - drivers - set(work.mixers)
+    powered = {name for name, item in items.items() if item.plan.earth in _MAINS} - drivers
+    on_battery = {
+        name
+        for name, item in items.items()
+        if name not in powered | drivers
+        and {way.kind for way in item.plan.powered_by} & {"battery"}
+    }
+    mixers = powered & set(work.mixers)
+    return Turns(
+        *(
+            tuple(item for name, item in items.items() if name in chosen)
+            for chosen in (on_battery, powered - behind - mixers, mixers, powered & behind, drivers)
+        )
+    )
+
+
+def _drivers(work: Paperwork) -> set[str]:
+    """On each way to a loudspeaker, the last item that is on the mains."""
+    solution, items = work.check.trial.solution, work.rig.items
+    found = {
+        name
+        for name, item in items.items()
+        if item.plan.earth in _MAINS
+        and not item.plan.is_worn
+        and any(path.to_air for _, path in item.paths())
+    }
+    found |= {
+        port.item.id
+        for port in work.rig.ports.values()
+        if port.plan.role == "loudspeaker"
+        and port.address in work.lead_at
+        and port.item.plan.earth in _MAINS
+    }
+    for way in solution.paths:
+        if solution.point(way[-1]).unit == "Pa":
+            passed = dict.fromkeys(solution.point(address).item for address in way)
+            mains = [each for each in passed if each in items and items[each].plan.earth in _MAINS]
+            last = items.get(next(reversed(passed)))
+            if mains and last is not None and not last.plan.is_worn:
+                found.add(mains[-1])
+    return found - set(work.mixers)
+
+
+def _reached(work: Paperwork, start: set[str]) -> set[str]:
+    """Items that a signal of some items comes to, by any lead."""
+    onward: dict[str, set[str]] = {}
+    for lead in work.leads:
+        for one, other in [*pairwise(lead.ports), *pairwise(reversed(lead.ports))]:
+            if one.plan.role != "in" and other.plan.role == "in":
+                onward.setdefault(one.item.id, set()).add(other.item.id)
+    seen, ahead = set(start), list(start)
+    while ahead:
+        for each in onward.get(ahead.pop(), set()) - seen:
+            seen.add(each)
+            ahead.append(each)
+    return seen - start
+
+
+def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
+    for part, steps in ((_ON, _on(work)), (_OFF, _off(work))):
+        for number, words in enumerate(steps, start=1):
+            yield {"part": part, "step": str(number), "do": words}
+
+
+def _on(work: Paperwork) -> Iterator[str]:
+    turns, phantom = turns_of(work), _phantom(work)
+    yield (
+        "Plug everything while it is off. Faders, masters and levels of loudspeakers down; "
+        "channels muted."
+    )
+    if turns.batteries:
+        yield f"Batteries in, switch on: {_names(work, turns.batteries)}."
+    if turns.before:
+        yield f"Sources, players and boxes on: {_names(work, turns.before)}."
+    if turns.mixers:
+        yield f"On: {_names(work, turns.mixers)}. Wait until it is ready."
+    if phantom:
+        yield (
+            f"Phantom 48 V on, channels still muted: {'; '.join(phantom)}. Wait a few seconds "
+            "before a channel is opened."
+        )
+    if turns.behind:
+        yield f"Processors, effects and recorders on: {_names(work, turns.behind)}."
+    if turns.drivers:
+        yield f"Last, amplifiers and powered loudspeakers on: {_names(work, turns.drivers)}."
+        yield "Levels of amplifiers and loudspeakers up to where the output list has them."
+    yield (
+        "Quiet music first: listen to one loudspeaker after another. Then open one channel after "
+        "another, with the gain of the input list."
+    )
+
+
+def _off(work: Paperwork) -> Iterator[str]:
+    turns, phantom = turns_of(work), _phantom(work)
+    yield "Stop recordings and wait until they are written. Mute channels, masters down."
+    if turns.drivers:
+        yield (
+            f"First, amplifiers and powered loudspeakers off: {_names(work, turns.drivers)}. Wait "
+            "until they are silent."
+        )
+    if turns.behind:
+        yield f"Off: {_names(work, turns.behind)}."
+    if phantom:
+        yield "Phantom 48 V off, channels muted. Wait half a minute before microphones are pulled."
+    if turns.mixers:
+        digital = [item for item in turns.mixers if item.plan.clock is not None]
+        menu = f" Shut {_names(work, digital)} down in its menu first." if digital else ""
+        yield f"Off: {_names(work, turns.mixers)}.{menu}"
+    if turns.before or turns.batteries:
+        yield f"Off: {_names(work, (*turns.before, *turns.batteries))}. Batteries out."
+    yield "Only now pull plugs."
+
+
+def _names(work: Paperwork, items: Sequence[RigItem]) -> str:
+    """Labels, with the outlet where it is known; many of them only counted by their type."""
+    if len(items) <= _NAMED:
+        return "; ".join(
+            work.called(item) + (f" ({feed})" if (feed := work.feeding(item)) else "")
+            for item in items
+        )
+    counted: dict[str, int] = {}
+    for item in items:
+        counted[item.plan.label] = counted.get(item.plan.label, 0) + 1
+    named = [f"{count} x {label}" for label, count in counted.items()]
+    more = [f"{sum(list(counted.values())[_NAMED:])} more"] if len(named) > _NAMED else []
+    return "; ".join([*named[:_NAMED], *more])
+
+
+def _phantom(work: Paperwork) -> list[str]:
+    """Who needs phantom power, by the item that feeds it."""
+    found: dict[str, list[str]] = {}
+    for port in work.rig.ports.values():
+        lead = work.lead_at.get(port.address)
+        if lead is None or port.plan.role != "in":
+            continue
+        for other in lead.others(port.address):
+            if any(way.kind == "phantom" for way in other.item.plan.powered_by):
+                found.setdefault(work.called(port.item), []).append(port.block.name or port.plan.label)
+    return [f"{item} ({_channels(names)})" for item, names in found.items()]
+
+
+def _channels(names: Sequence[str]) -> str:
+    """Channel names drawn together where they only differ by their number."""
+    numbers = [name.removeprefix("ch") for name in names]
+    if all(number.isdigit() for number in numbers):
+        return f"ch {numbers_text(map(int, numbers))}"
+    return ", ".join(dict.fromkeys(names))
+
+
+def _cautions(work: Paperwork) -> tuple[str, ...]:
+    has_lines = any(
+        port.plan.role == "loudspeaker" and port.address in work.lead_at
+        for port in work.rig.ports.values()
+    )
+    return (EARTH_CAUTION, *([LOUDSPEAKER_CAUTION] if has_lines else []), EXPOSURE_CAUTION)
+
+
+START_UP: Final = SheetPlan(
+    name="start-up",
+    title="Start-up and shut-down",
+    about="the order of switching on one page, for a substitute",
+    columns=COLUMNS,
+    rows=_rows,
+    group_by="part",
+    has_ticks=True,
+    cautions=_cautions,
+)
