@@ -168,9 +168,13 @@ def test_json_is_written_as_it_is(levelhead: Levelhead, tmp_path: Path, duo: str
     json.loads(out)
 
 
-def test_paper_writes_a_pdf(levelhead: Levelhead, tmp_path: Path, duo: str) -> None:
-    place = tmp_path / "list.pdf"
-    ran = levelhead("paper", duo, "-o", str(place))
+def test_paper_writes_a_pdf_and_keeps_what_it_was_printed_from(
+    levelhead: Levelhead, tmp_path: Path, duo: str
+) -> None:
+    show, place = tmp_path / "duo.yaml", tmp_path / "list.pdf"
+    show.write_bytes(Path(duo).read_bytes())
+    ran = levelhead("paper", str(show), "-o", str(place))
     assert (ran.status, ran.out) == (0, "")
     assert place.read_bytes().startswith(b"%PDF-")
-    assert [path.name for path in tmp_path.iterdir()] == ["list.pdf"]
+    names = {path.name for path in tmp_path.iterdir()}
+    assert names == {"duo.yaml", "duo.yaml.history", "list.pdf"}

@@ -88,8 +88,9 @@ def test_the_order_in_which_a_fan_is_written_does_not_matter() -> None:
     assert [each["source"] for each in rows] == ["t", "t"]
 
 
-def test_a_cable_is_told_with_its_length() -> None:
-    assert row("ch1")["cable"] == "XLR cable, 20 m"
+def test_a_cable_is_told_with_its_number_and_its_length_apart() -> None:
+    told = row("ch1")
+    assert (told["lead"], told["cable"], told["length"]) == ("1", "XLR cable", "20")
 
 
 @pytest.mark.parametrize(("phantom", "words"), [("off", ("", "needed")), ("on", ("(on)", "on"))])
@@ -109,12 +110,14 @@ def test_a_gain_that_is_set_is_told_as_set_and_another_is_proposed() -> None:
         settings={"d.ch2.gain": "-3 dB"},
     )
     first, second = input_list(check_show(show, BOOK)).rows
-    assert first["gain"].startswith("begin with 30 dB, ")
-    assert second["gain"].startswith("-3 dB, ")
+    assert first["gain"] == "30"
+    assert first["knob"].startswith("begin at ")
+    assert second["gain"] == "−3"
+    assert "begin" not in second["knob"]
 
 
 def test_an_input_without_gain_says_so() -> None:
-    assert row("st1")["gain"] == "no gain here"
+    assert (row("st1")["gain"], row("st1")["knob"]) == ("", "no gain here")
 
 
 def test_what_wants_a_look_is_marked() -> None:

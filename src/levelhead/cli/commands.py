@@ -284,15 +284,17 @@ def example(arguments: Namespace) -> Outcome:
 
 
 def paper(arguments: Namespace) -> Outcome:
-    """``levelhead paper SHOW -o FILE``."""
-    from levelhead.api import write_whole
-    from levelhead.exchange.input_list import input_list
-    from levelhead.paper.pdf import sheets_to_pdf
+    """``levelhead paper SHOW -o FILE``, or with ``--is-current FINGERPRINT``."""
+    from levelhead.cli.paper_command import is_current, print_sheets
 
-    result = _checked(arguments)
-    content = sheets_to_pdf([input_list(result)], page=arguments.page)
-    write_whole(Path(arguments.output), content, remedy="Name another place with -o.")
-    print(f"{arguments.output}: input list", file=sys.stderr)
+    document = _document(arguments.show)
+    if arguments.is_current is not None:
+        return Outcome(*is_current(document, arguments.is_current))
+    if arguments.output is None:
+        arguments.wrong_use("-o FILE is missing; only --is-current needs none")
+    book = _book(arguments)
+    said = print_sheets(document, lambda: check_show(document.show, book, document), arguments)
+    print(said, file=sys.stderr)
     return Outcome("")
 
 

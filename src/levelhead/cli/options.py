@@ -185,9 +185,30 @@ def _example(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def _page(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("-o", "--output", metavar="FILE", required=True, help="PDF to write")
+def _paper(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "-o", "--output", metavar="FILE", help="file to write: .pdf, .xlsx or, for phones, .html"
+    )
+    parser.add_argument(
+        "--sheet",
+        metavar="NAME",
+        nargs="+",
+        action="extend",
+        help="only these, such as input-list, patch, cable-labels (docs/paper.md); all but labels "
+        "if left out",
+    )
     parser.add_argument("--page", choices=("a4", "letter"), default="a4", help="page size")
+    parser.add_argument(
+        "--labels", metavar="GRID", help="grid of label sheets, such as a4-24 (docs/paper.md)"
+    )
+    parser.add_argument(
+        "--phone", action="store_true", help="one HTML page to take along, with boxes to tick"
+    )
+    parser.add_argument(
+        "--is-current",
+        metavar="FINGERPRINT",
+        help="whether paper with this fingerprint still holds, and what changed since",
+    )
 
 
 def _list(parser: argparse.ArgumentParser) -> None:
@@ -247,9 +268,9 @@ COMMANDS: Final = (
     ),
     Command(
         "paper",
-        "Sheets for the crew, as PDF.",
+        "Sheets for the crew: PDF, spreadsheet, or one page for the phone.",
         "levelhead paper hall.yaml -o hall.pdf",
-        (_show, _own_gear, _page),
+        (_show, _own_gear, _paper),
     ),
     Command(
         "import",

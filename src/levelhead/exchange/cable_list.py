@@ -75,7 +75,8 @@ def needed_cables(work: Paperwork) -> tuple[Needed, ...]:
             needed.leads.append(lead)
             needed.assumed += piece.is_assumed
     rows = sorted(
-        found.values(), key=lambda each: (each.length_m is None, each.plan.label, each.length_m or 0.0)
+        found.values(),
+        key=lambda each: (each.length_m is None, each.plan.label, each.length_m or 0.0),
     )
     for group in _by_type(rows).values():
         _put_spares(group, _stock_lengths_m(work, group[0].plan.type_id))
@@ -105,7 +106,7 @@ def _stock_lengths_m(work: Paperwork, type_id: str) -> list[float] | None:
 
 
 def _put_spares(rows: Sequence[Needed], stock_m: list[float] | None) -> None:
-    """Spares of a type go to its longest row; each piece in stock to the longest that it reaches."""
+    """Spares of a type go to its longest row; a piece in stock to the longest that it reaches."""
     longest = rows[-1]
     longest.spares = spares_for(sum(row.count for row in rows))
     if stock_m is None:
@@ -154,7 +155,7 @@ def _note(work: Paperwork) -> str:
     adaptors = sum(row.count for row in rows if row.length_m is None)
     spares = sum(row.spares for row in rows)
     counted = f"In use: {cables} cables, {adaptors} adaptors; spares: {spares}."
-    stock = "In stock: what the show lists beside its own gear, counted at the longest length it serves."
+    stock = "In stock: what the show lists beside its own gear, at the longest length it serves."
     if rows and all(row.in_stock is None for row in rows):
         stock = "The show lists no cables in stock, so nothing is called missing."
     return f"{counted} {SPARE_RULE} {stock}"

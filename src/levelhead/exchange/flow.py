@@ -38,7 +38,9 @@ def leaves_by(work: Paperwork, port: RigPort) -> tuple[RigPort, ...]:
             if each.item.id == port.item.id and each.plan.role in _GIVES
         ]
     else:
-        found = [work.rig.ports[port.sibling(name)] for name in port.block.plan.ports if name in names]
+        found = [
+            work.rig.ports[port.sibling(name)] for name in port.block.plan.ports if name in names
+        ]
     return tuple(
         each
         for each in found
@@ -73,9 +75,7 @@ def _is_mixed(port: RigPort) -> bool:
     )
 
 
-def leaves(
-    work: Paperwork, out: RigPort, passed: tuple[RigPort, ...] = ()
-) -> Iterator[Leaf]:
+def leaves(work: Paperwork, out: RigPort, passed: tuple[RigPort, ...] = ()) -> Iterator[Leaf]:
     """Where the signal of an output goes in the end: loudspeakers, recorders, other mixers."""
     lead = work.lead_at.get(out.address)
     before = {each.item.id for each in passed}

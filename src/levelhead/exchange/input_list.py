@@ -98,8 +98,10 @@ INPUT_LIST: Final = SheetPlan(
     about="what goes into each input, by which lead, with phantom power and gain",
     columns=COLUMNS,
     rows=_rows,
-    note=lambda _: "Gains as set in the show; where none is set, one to begin the sound check with "
-    "(“begin at”). 48 V: “(on)” is on and not needed there.",
+    note=lambda _: (
+        "Gains as set in the show; where none is set, one to begin the sound check with "
+        "(“begin at”). 48 V: “(on)” is on and not needed there."
+    ),
     group_by="mixer",
     is_wide=True,
     cautions=lambda work: work.cautions,

@@ -1,4 +1,4 @@
-"""What is open: findings that somebody has to act on, and questions that only the venue can answer."""
+"""What is open: findings that somebody acts on, and questions that only the venue can answer."""
 
 from __future__ import annotations
 
@@ -103,8 +103,10 @@ OPEN_FINDINGS: Final = SheetPlan(
     about="what can hurt, fails or wants care, with what was tried and helped",
     columns=FINDING_COLUMNS,
     rows=_findings,
-    note=lambda _: "What to do was applied to a copy of the show and judged; “then” is the verdict "
-    "left at the sockets concerned.",
+    note=lambda _: (
+        "What to do was applied to a copy of the show and judged; “then” is the verdict "
+        "left at the sockets concerned."
+    ),
     group_by="severity",
     has_ticks=True,
     is_wide=True,
@@ -116,8 +118,9 @@ VENUE_QUESTIONS: Final = SheetPlan(
     about="what nobody knows yet and a verdict or the mains hang on",
     columns=QUESTION_COLUMNS,
     rows=_questions,
-    note=lambda _: "Mains questions go to whoever looks after the house; work on it is an "
-    "electrician's.",
+    note=lambda _: (
+        "Mains questions go to whoever looks after the house; work on it is an electrician's."
+    ),
     group_by="part",
     is_wide=True,
 )

@@ -49,7 +49,9 @@ def _row(work: Paperwork, out: RigPort, leaf: Leaf) -> dict[str, str]:
         "cable": first.cable,
         "length": first.length,
         "through": " > ".join(_stop(work, port) for port in leaf.passed),
-        "heard": work.end(leaf.port) if leaf.port.item.id in work.mixers else _stop(work, leaf.port),
+        "heard": work.end(leaf.port)
+        if leaf.port.item.id in work.mixers
+        else _stop(work, leaf.port),
         "level": level,
         "knob": knob,
         "note": work.mark(places),

@@ -239,6 +239,8 @@ def _sends_packets(port: RigPort) -> Iterator[bool]:
         name: plan for block in port.item.plan.blocks for name, plan in block.plan.ports.items()
     }
     for path in port.block.plan.paths:
-        is_from = any(each.port is not None and each.port.port == port.plan.name for each in path.origins)
+        is_from = any(
+            each.port is not None and each.port.port == port.plan.name for each in path.origins
+        )
         target = ports.get(path.to_port.port) if is_from and path.to_port is not None else None
         yield target is not None and target.carries in PACKETS

@@ -53,8 +53,10 @@ PATCH: Final = SheetPlan(
     about="box by box and socket by socket: what is plugged, and where its other end is",
     columns=COLUMNS,
     rows=_rows,
-    note=lambda _: "Items with two plugs or more; whatever has one stands at its other end. A lead "
-    "has the same number on its labels, in the input list and in the output list.",
+    note=lambda _: (
+        "Items with two plugs or more; whatever has one stands at its other end. A lead "
+        "has the same number on its labels, in the input list and in the output list."
+    ),
     group_by="box",
     has_ticks=True,
     cautions=lambda work: work.cautions,

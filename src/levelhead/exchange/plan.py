@@ -1,4 +1,4 @@
-"""A sheet before it is filled: its columns, how rows are grouped and sorted, and where they come from."""
+"""A sheet before it is filled: its columns, how rows are grouped and sorted, and their source."""
 
 from __future__ import annotations
 

@@ -157,7 +157,8 @@ def _off(work: Paperwork) -> Iterator[str]:
         menu = f" Shut {_names(work, digital)} down in its menu first." if digital else ""
         yield f"Off: {_names(work, turns.mixers)}.{menu}"
     if turns.before or turns.batteries:
-        yield f"Off: {_names(work, (*turns.before, *turns.batteries))}. Batteries out."
+        out = " Batteries out." if turns.batteries else ""
+        yield f"Off: {_names(work, (*turns.before, *turns.batteries))}.{out}"
     yield "Only now pull plugs."
 
 
@@ -185,7 +186,9 @@ def _phantom(work: Paperwork) -> list[str]:
             continue
         for other in lead.others(port.address):
             if any(way.kind == "phantom" for way in other.item.plan.powered_by):
-                found.setdefault(work.called(port.item), []).append(port.block.name or port.plan.label)
+                found.setdefault(work.called(port.item), []).append(
+                    port.block.name or port.plan.label
+                )
     return [f"{item} ({_channels(names)})" for item, names in found.items()]
 
 

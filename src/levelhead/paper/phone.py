@@ -1,0 +1,103 @@
+"""All sheets as one HTML page to take along: no server, no network, boxes to tick.
+
+Ticks are kept in the browser by show, fingerprint, sheet and row; where it keeps nothing, they last
+as long as the page is open.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any, Final
+
+from jinja2 import Environment, StrictUndefined
+
+from levelhead.errors import PaperError
+from levelhead.exchange import Row, Sheet
+
+__all__ = ["sheets_to_html"]
+
+_FOLDER: Final = "levelhead.paper"
+_KEY: Final = 12  # characters of a hash: rows of one sheet do not collide
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """One row: what it is called, what stands beside it, and the key of its tick."""
+
+    key: str
+    name: str
+    figures: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    label: str
+    lines: tuple[_Line, ...]
+
+
+def sheets_to_html(sheets: Sequence[Sheet]) -> str:
+    """One page that holds everything in itself.
+
+    Raises
+    ------
+    PaperError
+        No sheet.
+    """
+    if not sheets:
+        raise PaperError(
+            "no sheet",
+            where="page for the phone",
+            expected="one sheet or more",
+            remedy="Name a sheet, or none for the usual ones.",
+        )
+    page = _environment().from_string(_text("phone.html"))
+    return page.render(
+        head=sheets[0].head,
+        sheets=[(sheet, _groups(sheet)) for sheet in sheets],
+        style=_text("phone.css"),
+        script=_text("phone.js"),
+        cautions=list(dict.fromkeys(words for sheet in sheets for words in sheet.cautions)),
+    )
+
+
+@cache
+def _environment() -> Environment:
+    return Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
+
+
+@cache
+def _text(name: str) -> str:
+    return (files(_FOLDER) / name).read_text(encoding="utf-8")
+
+
+def _groups(sheet: Sheet) -> list[_Group]:
+    seen: dict[str, int] = {}
+    return [
+        _Group(label or "", tuple(_line(sheet, label or "", row, seen) for row in rows))
+        for label, rows in sheet.groups()
+        if rows
+    ]
+
+
+def _line(sheet: Sheet, group: str, row: Row, seen: dict[str, int]) -> _Line:
+    """A row under its first column; equal rows are told apart by their count."""
+    first, *others = sheet.shown_columns
+    said = "\x00".join([sheet.name, group, *(row.get(c.key, "") for c in sheet.shown_columns)])
+    seen[said] = seen.get(said, 0) + 1
+    figures = tuple(
+        (column.label, _with_unit(row[column.key], column.unit))
+        for column in others
+        if row.get(column.key)
+    )
+    key = hashlib.sha256(f"{said}\x00{seen[said]}".encode()).hexdigest()[:_KEY]
+    return _Line(key, row.get(first.key, ""), figures)
+
+
+def _with_unit(text: str, unit: str | None) -> str:
+    """A figure with its unit; words, such as ``off``, have none."""
+    is_figure: Any = text[-1:].isdigit()
+    return f"{text} {unit}" if unit and is_figure else text
