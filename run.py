@@ -45,6 +45,9 @@ TOOLS = (
     Tool("chromium", "--cask chromium", (("chromium", "chromium-browser"),)),
     Tool("poppler-utils", "poppler", (("pdftotext",), ("pdftoppm",))),
 )
+LONG_TOOLS = (  # only of the tests that take minutes
+    Tool("libreoffice-calc", "--cask libreoffice", (("soffice", "libreoffice"),)),
+)
 
 
 def say(text: str) -> None:
@@ -137,9 +140,9 @@ def find_program(*names: str) -> str | None:
     return next((path for path in map(shutil.which, names) if path), None)
 
 
-def missing_tools() -> list[Tool]:
-    """Tools of the tests that are not installed."""
-    return [tool for tool in TOOLS if not all(find_program(*names) for names in tool.programs)]
+def missing_tools(tools: tuple[Tool, ...] = TOOLS) -> list[Tool]:
+    """Those tools of the tests that are not installed."""
+    return [tool for tool in tools if not all(find_program(*names) for names in tool.programs)]
 
 
 def what_to_type(tools: list[Tool]) -> str:
@@ -156,12 +159,12 @@ def what_to_type(tools: list[Tool]) -> str:
     return f"The tests need {packages}. Install them so that these are on the PATH: {programs}"
 
 
-def ensure_tools(*, may_install: bool) -> None:
+def ensure_tools(*, may_install: bool, tools: tuple[Tool, ...] = TOOLS) -> None:
     """Stop, or install, when a tool of the tests is missing; nothing is ever skipped for it."""
-    missing = missing_tools()
+    missing = missing_tools(tools)
     if missing and may_install and shutil.which("apt-get"):
         apt_install([tool.package for tool in missing])
-        missing = missing_tools()
+        missing = missing_tools(tools)
     if missing:
         raise Stop(what_to_type(missing))
 
@@ -277,7 +280,7 @@ def run_tests(rest: list[str]) -> int:
 def run_long_tests(rest: list[str]) -> int:
     """Run the tests that take minutes."""
     python = ensure_environment()
-    ensure_tools(may_install=is_ci())
+    ensure_tools(may_install=is_ci(), tools=TOOLS + LONG_TOOLS)
     return subprocess.run(
         [python, "-m", "pytest", "-m", "long", *rest], cwd=ROOT, check=False
     ).returncode

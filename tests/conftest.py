@@ -25,6 +25,7 @@ NEEDS: Final = {  # marker or fixture -> Debian package
     "chromium": "chromium",
     "pdftotext": "poppler-utils",
     "pdftoppm": "poppler-utils",
+    "soffice": "libreoffice-calc",
 }
 
 settings.register_profile("here", deadline=None)  # two shared cores: time says nothing
@@ -70,7 +71,9 @@ def packages_needed(items: list[pytest.Item]) -> set[str]:
 def pytest_collection_finish(session: pytest.Session) -> None:
     """Stop before the first test when a program is missing; no test is skipped for it."""
     needed = packages_needed(session.items)
-    missing = [tool for tool in run.missing_tools() if tool.package in needed]
+    missing = [
+        tool for tool in run.missing_tools(run.TOOLS + run.LONG_TOOLS) if tool.package in needed
+    ]
     if missing and not session.config.option.collectonly:
         pytest.exit(run.what_to_type(missing), returncode=run.EXIT_NOT_READY)
 
@@ -105,6 +108,12 @@ def pdftotext() -> str:
 def pdftoppm() -> str:
     """Path of the program that draws the pages of a PDF."""
     return path_of("pdftoppm")
+
+
+@pytest.fixture(scope="session")
+def soffice() -> str:
+    """Path of the spreadsheet program that opens what we write; long tests only."""
+    return path_of("soffice", "libreoffice")
 
 
 # ---------------------------------------------------------------- nothing leaves this machine

@@ -1,0 +1,66 @@
+"""``levelhead paper``: what is written, and whether what was printed still holds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from levelhead.show.document import load_show
+from levelhead.show.fingerprint import fingerprint
+
+Levelhead = Callable[..., Any]
+
+
+@pytest.fixture
+def show(tmp_path: Path, duo: str) -> Path:
+    place = tmp_path / "duo.yaml"
+    place.write_bytes(Path(duo).read_bytes())
+    return place
+
+
+@pytest.mark.parametrize(
+    ("name", "begins"), [("a.pdf", b"%PDF-"), ("a.xlsx", b"PK"), ("a.html", b"<!doctype html>")]
+)
+def test_the_name_says_what_is_written(
+    levelhead: Levelhead, show: Path, name: str, begins: bytes
+) -> None:
+    place = show.with_name(name)
+    ran = levelhead("paper", str(show), "-o", str(place), "--sheet", "patch", "start-up")
+    assert ran.status == 0
+    assert ran.err == f"{place}: patch, start-up and shut-down\n"
+    assert place.read_bytes().startswith(begins)
+
+
+def test_paper_holds_until_the_show_changes(levelhead: Levelhead, show: Path) -> None:
+    printed = fingerprint(load_show(show).show)
+    levelhead("paper", str(show), "-o", str(show.with_name("a.pdf")), "--sheet", "patch")
+    ran = levelhead("paper", str(show), "--is-current", printed)
+    assert (ran.status, ran.out.split()[0]) == (0, "Yes:")
+    show.write_text(
+        show.read_text("utf-8").replace("gain: 35 dB, fader: 0", "gain: 30 dB, fader: 0"), "utf-8"
+    )
+    ran = levelhead("paper", str(show), "--is-current", printed)
+    assert ran.status == 1
+    assert ran.out.startswith("No: ")
+    assert "- Set Desk (desk.ch1.gain) to 30 dB (it was 35 dB)" in ran.out.splitlines()
+
+
+def test_an_unknown_fingerprint_is_told_so(levelhead: Levelhead, show: Path) -> None:
+    ran = levelhead("paper", str(show), "--is-current", "0badc0de")
+    assert (ran.status, ran.out.split()[0]) == (2, "Unknown:")
+    assert not show.with_name("duo.yaml.history").exists()
+
+
+def test_printing_needs_a_place(levelhead: Levelhead, show: Path) -> None:
+    ran = levelhead("paper", str(show))
+    assert ran.status == 2
+    assert "-o FILE is missing" in ran.err
+
+
+def test_a_name_that_nothing_writes_is_refused(levelhead: Levelhead, show: Path) -> None:
+    ran = levelhead("paper", str(show), "-o", "hall.docx")
+    assert ran.status == 2
+    assert "expected a name that ends in .pdf, .xlsx, .html" in ran.err

@@ -1,0 +1,149 @@
+"""What each sheet says, on shows whose answers can be read off the file."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+
+import pytest
+
+from levelhead.errors import PaperError
+from levelhead.exchange.cable_list import needed_cables, spares_for
+from levelhead.exchange.label_grid import GRIDS, LabelGrid, grid_for
+from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.sheets import PLANS, paper_pack
+from levelhead.exchange.start_up import turns_of
+from tests.paper.shows import checked
+
+Rows = list[Mapping[str, str]]
+
+
+def rows(show: str, name: str) -> Rows:
+    (sheet,) = paper_pack(checked(show), [name])
+    return list(sheet.rows)
+
+
+def ids(items: Iterable[object]) -> set[str]:
+    return {item.id for item in items}  # type: ignore[attr-defined]
+
+
+def test_every_socket_of_every_link_is_in_the_patch_or_at_its_other_end() -> None:
+    """Counted by hand: 29 links of two ends; each is named once at each item with two plugs."""
+    work = Paperwork(checked("church-band.yaml"))
+    plugs = Counter(port.item.id for lead in work.leads for port in lead.ports)
+    expected = Counter(
+        str(lead.number) for lead in work.leads for port in lead.ports if plugs[port.item.id] > 1
+    )
+    assert Counter(row["lead"] for row in rows("church-band.yaml", "patch")) == expected
+    assert len(work.leads) == 29
+
+
+def test_the_patch_names_the_other_end() -> None:
+    told = {(row["box"], row["socket"]): row["far"] for row in rows("church-band.yaml", "patch")}
+    assert told["eq", "line output"] == "amp-pa, ch1, line input"
+    assert told["amp-pa", "ch1, line input"] == "eq, line output"
+
+
+def test_an_output_is_followed_to_who_hears_it() -> None:
+    told = {(r["output"], r["heard"]): r for r in rows("church-band.yaml", "output-list")}
+    main = told["main-left, main output", "pa-left"]
+    assert (main["through"], main["level"]) == ("eq > amp-pa, ch1", "−20")
+    assert told["aux1, aux send output", "wedge-2"]["through"] == "amp-wedges, ch1 > wedge-1"
+    assert ("aux3, aux send output", "desk, ch16, line input with gain") in told
+
+
+def test_a_keyboard_is_found_through_its_stereo_box() -> None:
+    told = {row["input"]: row for row in rows("church-band.yaml", "input-list")}
+    assert told["ch10, mic input"]["through"] == "keys > di-keys"
+    assert told["ch16, line input with gain"]["source"] == "reverb"
+
+
+def test_cables_are_those_of_the_links() -> None:
+    """Eleven leads of 20 m XLR stand in the file; two spares for 17 XLR cables and more are 3."""
+    needed = needed_cables(Paperwork(checked("church-band.yaml")))
+    told = {(each.plan.type_id, each.length_m): each for each in needed}
+    assert told["cable-xlr", 20.0].count == 12
+    assert told["cable-xlr", 20.0].spares == 0
+    assert told["cable-xlr", 30.0].spares == spares_for(14) == 2
+    assert sum(each.count for each in needed) == 29
+
+
+def test_stock_serves_spares_that_it_reaches() -> None:
+    """The hall: six XLR of 20 m, one of 1 m; 2 x 20 m and 3 x 10 m in the van."""
+    told = {(r["cable"], r["length"]): r for r in rows("village-hall.yaml", "cable-list")}
+    long, short = told["XLR cable", "20"], told["XLR cable", "1"]
+    assert (long["count"], long["spare"], long["stock"], long["missing"]) == ("6", "1", "2", "")
+    assert (short["spare"], short["stock"]) == ("", "3")
+    assert told["Loudspeaker cable, 2 x 2.5 mm2", "15"]["missing"] == "1"
+
+
+def test_a_show_without_cables_in_stock_calls_none_missing() -> None:
+    (sheet,) = paper_pack(checked("church-band.yaml"), ["cable-list"])
+    assert {row["missing"] for row in sheet.rows} == {"–"}
+    assert "nothing is called missing" in (sheet.note or "")
+    assert "one for every 8" in (sheet.note or "")
+
+
+def test_everything_of_the_show_is_packed() -> None:
+    work = Paperwork(checked("church-band.yaml"))
+    packed = rows("church-band.yaml", "packing-list")
+    named = {name for row in packed for name in row["which"].split(", ")}
+    assert work.rig.items.keys() <= {name.partition(";")[0] for name in named}
+    cables = [row for row in packed if row["kind"].startswith("Cables")]
+    needed = needed_cables(work)
+    assert sum(int(row["count"]) for row in cables) == sum(n.count + n.spares for n in needed)
+
+
+def test_what_drives_loudspeakers_is_switched_last() -> None:
+    turns = turns_of(Paperwork(checked("church-band.yaml")))
+    assert ids(turns.drivers) == {"amp-pa", "amp-wedges", "balcony"}
+    assert ids(turns.mixers) == {"desk"}
+    assert ids(turns.behind) == {"eq", "delay", "reverb", "recorder"}
+    assert {"keys", "preacher"} <= ids(turns.before)
+
+
+def test_shut_down_turns_start_up_round() -> None:
+    told = rows("church-band.yaml", "start-up")
+    on = [row["do"] for row in told if row["part"] == "Start-up"]
+    off = [row["do"] for row in told if row["part"] == "Shut-down"]
+    at = {word: next(i for i, do in enumerate(on) if word in do) for word in ("amp-pa", "On: desk")}
+    assert at["amp-pa"] > at["On: desk"]
+    first = next(i for i, do in enumerate(off) if "amp-pa" in do)
+    assert first < next(i for i, do in enumerate(off) if "desk" in do)
+    assert any("Phantom 48 V on, channels still muted" in do for do in on)
+
+
+def test_findings_come_with_their_cautions_and_worst_first() -> None:
+    (sheet,) = paper_pack(checked("village-hall.yaml"), ["open-findings"])
+    assert sheet.rows[0]["severity"] == "harm"
+    assert any("Loudspeaker outputs" in words for words in sheet.cautions)
+
+
+def test_a_supply_without_a_residual_current_device_is_asked_for() -> None:
+    asked = [row["question"] for row in rows("duo-in-a-pub.yaml", "venue-questions")]
+    assert any("residual-current" in question for question in asked)
+
+
+def test_both_ends_of_a_lead_have_labels() -> None:
+    told = [row for row in rows("duo-in-a-pub.yaml", "cable-labels") if row["number"] == "1"]
+    assert [row["here"] for row in told] == ["Mia's microphone, output", "Desk, ch1, mic input"]
+    assert told[0]["there"] == "→ Desk, ch1, mic input"
+
+
+def test_an_unknown_sheet_and_an_unknown_grid_are_told_with_what_there_is() -> None:
+    with pytest.raises(PaperError, match="no sheet 'patsch'; expected one of input-list"):
+        paper_pack(checked("1"), ["patsch"])
+    with pytest.raises(PaperError, match="no label grid 'letter-30' for a4 paper"):
+        grid_for("a4", "letter-30")
+
+
+def test_a_grid_beyond_its_page_is_refused() -> None:
+    with pytest.raises(PaperError, match="labels that end at 214 mm"):
+        LabelGrid("x", "a4", 3, 8, 70.0, 37.0, 4.0, 0.0, 70.0, 37.0)
+
+
+def test_every_sheet_and_grid_stands_in_the_manual() -> None:
+    from pathlib import Path
+
+    page = (Path(__file__).parents[2] / "docs" / "paper.md").read_text(encoding="utf-8")
+    assert all(f"`{name}`" in page for name in (*PLANS, *GRIDS))

@@ -1,0 +1,105 @@
+"""Spreadsheets, read back by a second library and by a real spreadsheet program."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+from python_calamine import CalamineWorkbook
+
+from levelhead.errors import PaperError
+from levelhead.exchange.sheets import PLANS, paper_pack
+from levelhead.paper.xlsx import sheets_to_xlsx
+from tests.paper.shows import checked, checked_abroad
+
+Table = list[list[Any]]
+
+
+def tables_of(content: bytes) -> dict[str, Table]:
+    """Every table by its name, as another library reads it."""
+    book = CalamineWorkbook.from_filelike(io.BytesIO(content))
+    return {name: book.get_sheet_by_name(name).to_python() for name in book.sheet_names}
+
+
+def column(table: Table, label: str) -> list[Any]:
+    index = table[0].index(label)
+    return [row[index] for row in table[1:] if any(row)]
+
+
+@pytest.mark.parametrize("show", ["duo-in-a-pub.yaml", "church-band.yaml", "64"])
+def test_every_row_is_there(show: str) -> None:
+    pack = paper_pack(checked(show), tuple(PLANS))
+    tables = tables_of(sheets_to_xlsx(pack))
+    assert list(tables) == ["About", *(sheet.title for sheet in pack)]
+    for sheet in pack:
+        first = sheet.shown_columns[-1]
+        said = [str(each) for each in column(tables[sheet.title], first.label)]
+        assert said[: len(sheet.rows)] == [
+            row.get(first.key, "") for _, rows in sheet.groups() for row in rows
+        ]
+
+
+def test_figures_are_numbers_and_their_units_stand_apart() -> None:
+    table = tables_of(sheets_to_xlsx(paper_pack(checked("church-band.yaml"), ["input-list"])))
+    inputs = table["Input list"]
+    assert column(inputs, "Length")[:2] == [20.0, 3.0]
+    assert column(inputs, "Length, unit")[:2] == ["m", "m"]
+    assert column(inputs, "Gain")[0] == 42.0
+    assert column(inputs, "Gain, unit")[0] == "dB"
+
+
+def test_nothing_is_a_formula_whatever_it_begins_with() -> None:
+    content = sheets_to_xlsx(paper_pack(checked_abroad(), tuple(PLANS)))
+    book = load_workbook(io.BytesIO(content))
+    cells = [cell for sheet in book for row in sheet.iter_rows() for cell in row if cell.value]
+    assert {cell.data_type for cell in cells} == {"s", "n"}
+    texts = [cell for cell in cells if cell.data_type == "s"]
+    texts = [cell for cell in texts if str(cell.value).startswith(("=", "+", "-", "@"))]
+    assert {str(cell.value)[0] for cell in texts} >= {"=", "+", "-", "@"}
+    assert all(cell.quotePrefix for cell in texts)
+
+
+def test_heads_stand_still_and_come_again_on_paper() -> None:
+    content = sheets_to_xlsx(paper_pack(checked("64")), page="letter")
+    for sheet in load_workbook(io.BytesIO(content)).worksheets[1:]:
+        assert sheet.freeze_panes == "A2"
+        assert sheet.auto_filter.ref.startswith("A1:")
+        assert sheet.print_title_rows == "$1:$1"
+        assert sheet.page_setup.paperSize in {1, "1"}
+
+
+def test_the_margin_names_the_show_also_with_an_ampersand() -> None:
+    content = sheets_to_xlsx(paper_pack(checked_abroad(), ["patch"]))
+    sheet = load_workbook(io.BytesIO(content))["Patch"]
+    assert "Bal &" in sheet.oddHeader.left.text
+    assert "fingerprint" in sheet.oddFooter.left.text
+
+
+def test_no_sheet_is_an_error() -> None:
+    with pytest.raises(PaperError, match="0 sheets for 'a4' paper"):
+        sheets_to_xlsx([])
+
+
+@pytest.mark.long
+def test_a_spreadsheet_program_opens_and_saves_it(tmp_path: Path, soffice: str) -> None:
+    """Saved anew by a program of its own, it has the same cells, and still no formula."""
+    content = sheets_to_xlsx(paper_pack(checked_abroad(), tuple(PLANS)))
+    (tmp_path / "in.xlsx").write_bytes(content)
+    profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
+    command = [soffice, profile, "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML"]
+    command += ["--outdir", str(tmp_path / "out"), str(tmp_path / "in.xlsx")]
+    subprocess.run(command, check=True, capture_output=True, timeout=300)
+    saved = (tmp_path / "out" / "in.xlsx").read_bytes()
+    ours, theirs = tables_of(content), tables_of(saved)
+    assert list(ours) == list(theirs)
+    for name, table in ours.items():
+        rows = [[each for each in row if each != ""] for row in theirs[name]]
+        assert [row for row in rows if row] == [
+            filled for row in table if (filled := [each for each in row if each != ""])
+        ]
+    cells = (c for s in load_workbook(io.BytesIO(saved)) for row in s.iter_rows() for c in row)
+    assert all(cell.data_type != "f" for cell in cells)
