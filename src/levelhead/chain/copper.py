@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.passages import PassageColumns, Passages, passages_of
 from levelhead.circuit.assembly import Drawing, Island, placed
+from levelhead.circuit.direct import IslandDirect
 from levelhead.circuit.phantom import PhantomArrival, solve_phantom
 from levelhead.circuit.pieces import Piece, pieces_of
 from levelhead.circuit.refine import refined
@@ -31,6 +32,7 @@ class SolvedPiece:
     solved: tuple[Solved, ...]
     passages: tuple[Passages, ...]
     phantom: tuple[PhantomArrival, ...]
+    direct: tuple[IslandDirect, ...]
 
     @classmethod
     def of(cls, rows: Sequence[tuple[Island, bytes, Solved, Passages]]) -> SolvedPiece:
@@ -41,6 +43,7 @@ class SolvedPiece:
             solved=tuple(solved for _, _, solved, _ in rows),
             passages=tuple(passages for *_, passages in rows),
             phantom=tuple(arrival for island, *_ in rows for arrival in solve_phantom(island)),
+            direct=tuple(IslandDirect(island) for island, *_ in rows),
         )
 
     @property
@@ -80,6 +83,12 @@ class Copper:
     def phantom(self) -> tuple[PhantomArrival, ...]:
         """What every phantom-powered item gets."""
         return tuple(arrival for piece in self.pieces.values() for arrival in piece.phantom)
+
+    @cached_property
+    def direct_at(self) -> Mapping[str, IslandDirect]:
+        """The island of every plugged port, and of each of its signals, for direct current."""
+        all_of_them = (each for piece in self.pieces.values() for each in piece.direct)
+        return {address: each for each in all_of_them for address in each.island.pins}
 
     def is_laid_like(self, other: Copper) -> bool:
         """Whether the same outputs drive and the same addresses are sensed, island by island."""

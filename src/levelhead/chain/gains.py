@@ -160,7 +160,7 @@ def _way_gains(wiring: Wiring, settings: Real, factors: Real, stage_gain: Real) 
 def _order(wiring: Wiring, columns: EdgeColumns, previous: Graph | None) -> Order:
     if (
         previous is not None
-        and previous.wiring is wiring
+        and wiring.is_named_like(previous.wiring)
         and columns.is_laid_like(previous.columns)
     ):
         return previous.order

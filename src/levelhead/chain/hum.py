@@ -138,7 +138,7 @@ def solve_hum(
     """Hum at every input and every loudspeaker of a solved rig.
 
     The ground network of ``previous`` is taken if nothing was plugged or powered otherwise since:
-    moving a fader solves no circuit.
+    moving a fader solves no circuit. Else its islands are taken where they stayed.
 
     Examples
     --------
@@ -160,7 +160,7 @@ def solve_hum(
     if previous is not None and _is_same_ground(previous, solution, mains):
         ground, known = previous.ground, previous.inputs
     else:
-        ground = solve_ground(solution.rig, mains)
+        ground = solve_ground(solution.rig, mains, None if previous is None else previous.ground)
         known = hum_at_inputs(ground)
     graph = solution.graph
     loudspeakers = _loudspeakers(solution)

@@ -17,7 +17,7 @@ from levelhead.gear.plan import (
 )
 from levelhead.rig.model import Rig, RigItem
 
-__all__ = ["Lane", "figures_of", "lanes", "leaving"]
+__all__ = ["Lane", "figures_of", "lanes", "lanes_of", "leaving"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +98,13 @@ class Lane:
 def lanes(rig: Rig) -> Iterator[Lane]:
     """Every path of every item."""
     for item in rig.items.values():
-        for block, path in item.paths():
-            yield Lane(rig, item, block, path)
+        yield from lanes_of(rig, item)
+
+
+def lanes_of(rig: Rig, item: RigItem) -> Iterator[Lane]:
+    """Every path of one item."""
+    for block, path in item.paths():
+        yield Lane(rig, item, block, path)
 
 
 def leaving(path: PathPlan) -> Iterator[tuple[Target, int]]:

@@ -136,7 +136,9 @@ def carry(  # noqa: PLR0913 -- all that a chain is made of
     levels = Levels.of(edges, order) if before is None else before.levels
     noise, fanned, fanned_power = _noise_carried(edges, levels, own_noise)
     entering = _entering(injections, fanned, components)
-    if before is not None and not np.array_equal(before.entering, entering):
+    if before is not None and not (
+        before.first_noise == components and np.array_equal(before.entering, entering)
+    ):
         before = None  # noise meets a fan-out that it did not reach before
     layout = (
         lay_out(edges, levels, *entering, first_noise=components)

@@ -28,9 +28,9 @@ from levelhead.chain.ways import Strongest, signal_ways
 from levelhead.chain.wiring import Wiring
 from levelhead.circuit.assembly import Island
 from levelhead.circuit.currents import columns_of, load_ohm
-from levelhead.circuit.direct import PortDirect, port_direct
+from levelhead.circuit.direct import PortDirect
 from levelhead.circuit.lazily import Lazily
-from levelhead.circuit.phantom import PhantomArrival, PhantomFlow, phantom_flow
+from levelhead.circuit.phantom import PhantomArrival
 from levelhead.circuit.solve import Solved
 from levelhead.errors import SolveError
 from levelhead.gear.plan import PowerPlan
@@ -159,12 +159,8 @@ class Solution:
 
         What it may be stands at the port: figures ``dc-tolerance`` and ``back-fed``.
         """
-        for number, island in enumerate(self.islands):
-            if address in island.pins:
-                flow = self._flows.get(number) or phantom_flow(island)
-                self._flows[number] = flow
-                return port_direct(island, flow, address)
-        return None
+        island = self.copper.direct_at.get(address)
+        return None if island is None else island.at(address)
 
     def load_at(self, address: str) -> Complex | None:
         """What an output sees beyond its own impedance, (bands,); ``None`` where none is plugged.
@@ -176,11 +172,6 @@ class Solution:
                 if address in (driver.port, f"{driver.port}.{driver.signal}"):
                     return load_ohm(island, solved, driver)
         return None
-
-    @cached_property
-    def _flows(self) -> dict[int, PhantomFlow]:
-        """Direct currents of the islands that were asked for."""
-        return {}
 
     def live_points(self) -> Iterator[PointLevels]:
         """Levels of every point that carries a signal, in signal order."""

@@ -179,6 +179,18 @@ class Wiring:
         """Number of every point by its address."""
         return {address: number for number, address in enumerate(self.addresses)}
 
+    def is_named_like(self, other: Wiring) -> bool:
+        """Whether the points of another wiring are called alike, and the same ones are entered.
+
+        A switch that changes gains only leaves all of it as it was.
+        """
+        if self is other:
+            return True
+        entered = [each.point for each in self.entries]
+        return entered == [each.point for each in other.entries] and list(self.addresses) == list(
+            other.addresses
+        )
+
     @cached_property
     def _firsts(self) -> list[int]:
         return [bank.first for bank in self.banks]

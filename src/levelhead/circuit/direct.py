@@ -9,14 +9,15 @@ between the legs, in some milliseconds.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
 
 from levelhead.circuit.islands import Island
 from levelhead.circuit.network import GROUND
-from levelhead.circuit.phantom import PhantomFlow, touched
+from levelhead.circuit.phantom import PhantomFlow, phantom_flow, touched
 
-__all__ = ["PortDirect", "port_direct"]
+__all__ = ["IslandDirect", "PortDirect"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +51,36 @@ class PortDirect:
     surge_a: float
 
 
-def port_direct(island: Island, flow: PhantomFlow, address: str) -> PortDirect:
+@dataclass(frozen=True, eq=False)
+class IslandDirect:
+    """Direct current in an island, worked out when somebody asks, and kept with the island."""
+
+    island: Island
+    _known: dict[str, PortDirect] = field(default_factory=dict)
+
+    @cached_property
+    def flow(self) -> PhantomFlow:
+        """Every direct current of the island."""
+        return phantom_flow(self.island)
+
+    @cached_property
+    def touches(self) -> tuple[PhantomFlow, ...]:
+        """Each moment when one leg of a supply is grounded and another one holds its volts."""
+        return tuple(_touches(self.island, self.flow))
+
+    def at(self, address: str) -> PortDirect:
+        """Direct current at one of its ports, or one signal of it."""
+        if address not in self._known:
+            self._known[address] = _port_direct(self.island, self.flow, address, self.touches)
+        return self._known[address]
+
+
+def _port_direct(
+    island: Island, flow: PhantomFlow, address: str, touches: Sequence[PhantomFlow]
+) -> PortDirect:
     """Direct current at a port (or ``port.signal``) of an island whose flow is known.
+
+    ``touches`` are the flows while one leg is grounded first.
 
     References
     ----------
@@ -68,9 +97,7 @@ def port_direct(island: Island, flow: PhantomFlow, address: str) -> PortDirect:
         held_j=sum(each.joule for each in flow.charged if each.tag == f"{address}.coupling"),
         let_go_j=farad * held_v**2 / 2,
         let_go_c=farad * held_v,
-        surge_a=max(
-            (_behind_a(island, each, address) for each in _touches(island, flow)), default=0
-        ),
+        surge_a=max((_behind_a(island, each, address) for each in touches), default=0),
     )
 
 

@@ -108,8 +108,10 @@ class Ground:
         return total_v / abs(complex(own_ohm) + body_ohm)
 
 
-def solve_ground(rig: Rig, mains: Mains = MAINS_230) -> Ground:
+def solve_ground(rig: Rig, mains: Mains = MAINS_230, previous: Ground | None = None) -> Ground:
     """Solve the ground network of everything that is plugged.
+
+    Islands that are as they were in ``previous``, on the same mains, are taken from there.
 
     Examples
     --------
@@ -130,7 +132,8 @@ def solve_ground(rig: Rig, mains: Mains = MAINS_230) -> Ground:
     sketch = draw_ground(rig)
     shared = shared_zeros(sketch, rig)
     pieces = cut(sketch, frozenset({GROUND, *shared}))
-    islands = reduced(pieces, shared, mains.lines_hz)
+    before = previous.islands if previous is not None and previous.mains is mains else ()
+    islands = reduced(pieces, shared, mains.lines_hz, before)
     earths = earths_of(rig, tuple(shared.values()), mains)
     places = {place: node for place, node in sketch.places if place[0] == "cable"}
     return _joined(rig, mains, islands, earths, places)

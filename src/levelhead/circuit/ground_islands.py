@@ -43,6 +43,21 @@ class Listening:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class BetweenZeros:
+    """A solved island with its probes taken off; names and shapes as in ``GroundIsland``."""
+
+    solved: Solved
+    admittance_s: Complex
+    reach: Complex
+    part_change: Complex
+
+    @classmethod
+    def of(cls, solved: Solved) -> BetweenZeros:
+        """What is left of a network that was measured through its probes."""
+        return cls(solved, *_between_zeros(solved))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class GroundIsland:
     """An island between the 0 V of its items.
 
@@ -52,21 +67,40 @@ class GroundIsland:
         Whose 0 V it joins.
     nodes
         Nodes of the sketch, by node of the network.
-    admittance_s : complex, (lines, items, items)
-        Current into each 0 V per voltage of each. [S]
-    reach : complex, (senses, items, lines)
-        Voltage at a sense per voltage of each 0 V. [V/V]
-    part_change : complex, (senses, elements, items, lines)
-        Change of ``reach`` with the logarithm of each part's value. [V/V]
+    key
+        Of the content of its network.
+    between
+        What it is between the 0 V of its items; shared by islands of equal content.
     """
 
     items: tuple[str, ...]
     listening: tuple[Listening, ...]
     nodes: Mapping[int, int]
-    solved: Solved
-    admittance_s: Complex
-    reach: Complex
-    part_change: Complex
+    key: bytes
+    between: BetweenZeros
+
+    @property
+    def solved(self) -> Solved:
+        """Its network, solved."""
+        return self.between.solved
+
+    @property
+    def admittance_s(self) -> Complex:
+        """Current into each 0 V per voltage of each, (lines, items, items). [S]"""
+        return self.between.admittance_s
+
+    @property
+    def reach(self) -> Complex:
+        """Voltage at a sense per voltage of each 0 V, (senses, items, lines). [V/V]"""
+        return self.between.reach
+
+    @property
+    def part_change(self) -> Complex:
+        """Change of ``reach`` with the logarithm of each part's value. [V/V]
+
+        (senses, elements, items, lines)
+        """
+        return self.between.part_change
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,21 +142,31 @@ def _draw(builder: NetworkBuilder, element: Element, a: int, b: int) -> None:
 
 
 def reduced(
-    islands: Iterable[Island], shared: Mapping[int, str], hz: Real
+    islands: Iterable[Island],
+    shared: Mapping[int, str],
+    hz: Real,
+    before: Iterable[GroundIsland] = (),
 ) -> tuple[GroundIsland, ...]:
-    """Islands between their shared 0 V; those of equal content are worked out once."""
+    """Islands between their shared 0 V; those of equal content are worked out once.
+
+    Those that were worked out ``before`` at the same frequencies are taken from there.
+    """
     drawn = [_Piece.of(island, shared) for island in islands]
-    pieces = [piece for piece in drawn if piece.terminals]
-    solved = solve_networks([piece.network for piece in pieces], hz)
-    known: dict[int, tuple[Complex, Complex, Complex]] = {}
-    found = []
-    for piece, each in zip(pieces, solved, strict=True):
-        if id(each) not in known:
-            known[id(each)] = _between_zeros(each)
-        items = tuple(shared[terminal] for terminal in piece.terminals)
-        rows = tuple(_listening(piece.senses))
-        found.append(GroundIsland(items, rows, piece.nodes, each, *known[id(each)]))
-    return tuple(found)
+    pieces = {piece: piece.network.key for piece in drawn if piece.terminals}
+    known = {each.key: each.between for each in before}
+    fresh = {key: piece.network for piece, key in pieces.items() if key not in known}
+    solved = solve_networks(list(fresh.values()), hz)
+    known |= {key: BetweenZeros.of(each) for key, each in zip(fresh, solved, strict=True)}
+    return tuple(
+        GroundIsland(
+            items=tuple(shared[terminal] for terminal in piece.terminals),
+            listening=tuple(_listening(piece.senses)),
+            nodes=piece.nodes,
+            key=key,
+            between=known[key],
+        )
+        for piece, key in pieces.items()
+    )
 
 
 def _listening(senses: Sequence[str]) -> Iterator[Listening]:

@@ -185,9 +185,12 @@ def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candi
     """Turns and switches against the trouble that a move brought, if it did away with its own."""
     if after.still(finding):
         return
-    for trouble in _new(before, after):
-        yield from turns(after, trouble)
-        yield from switches(after, trouble)
+    steps = (
+        step
+        for trouble in _new(before, after)
+        for step in chain(turns(after, trouble), switches(after, trouble))
+    )
+    yield from {step.edits: step for step in steps}.values()  # each once, whatever asks for it
 
 
 def _words(trial: Trial, candidate: Candidate) -> str:
@@ -205,6 +208,8 @@ def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
     if not _playing(before) <= _playing(after):
         return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
+    if after.found.worse_than(before.ranks, limit):
+        return False
     return all(each.severity.rank < limit for each in _new(before, after))
 
 
@@ -237,9 +242,8 @@ def _aloud(trial: Trial) -> list[tuple[str, ...]]:
 
 def _new(before: Trial, after: Trial) -> Iterator[Finding]:
     """Findings that were not there before, or not as bad."""
-    known = {each.key: each.severity.rank for each in before.judgement.findings}
     for each in after.judgement.worse_than_fine():
-        if known.get(each.key, Severity.FINE.rank) < each.severity.rank:
+        if before.ranks.get(each.key, Severity.FINE.rank) < each.severity.rank:
             yield each
 
 

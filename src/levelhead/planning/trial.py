@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Final
@@ -16,13 +16,15 @@ from levelhead.rig.build import Locator, build_rig
 from levelhead.show.edits import Edit, apply
 from levelhead.show.model import Show
 from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.judge import Judgement, judge_reading
+from levelhead.verdicts.judge import Found, Judgement, judge_found
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.severity import Severity
 
 __all__ = ["Trial", "try_show"]
 
-_MOST_KEPT: Final = 12  # trials of one show; several findings ask for the same switch
+# Trials of one show that are kept: several findings ask for the same switch. Some 10 kB a point.
+_LEAST_KEPT: Final = 12
+_POINTS_KEPT: Final = 20_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,21 +56,32 @@ class Trial:
         return None
 
     @cached_property
+    def found(self) -> Found:
+        """What each rule finds, once it was asked."""
+        return Found(self.reading)
+
+    @cached_property
     def judgement(self) -> Judgement:
         """What all rules find."""
-        return judge_reading(self.reading)
+        return judge_found(self.found)
+
+    @cached_property
+    def ranks(self) -> Mapping[tuple[str, str], int]:
+        """How bad each finding is, by its key."""
+        return {each.key: each.severity.rank for each in self.judgement.findings}
 
     def still(self, finding: Finding) -> bool:
         """Whether what was found before the edits is there still: one rule tells."""
         rule = None if self.before is None else self.before.judgement.rules.get(finding.code)
-        found = self.judgement.findings if rule is None else rule(self.reading)
+        found = self.judgement.findings if rule is None else self.found.by(rule)
         return any(each.key == finding.key and each.severity is not Severity.FINE for each in found)
 
     def after(self, edits: Sequence[Edit]) -> Trial | None:
         """The same with edits applied to a copy; ``None`` when they do not go together."""
         key = repr(edits)
         if key not in self._kept:
-            if len(self._kept) >= _MOST_KEPT:
+            points = max(1, len(self.solution.graph.index))
+            if len(self._kept) >= max(_LEAST_KEPT, _POINTS_KEPT // points):
                 del self._kept[next(iter(self._kept))]
             self._kept[key] = self._after(edits)
         return self._kept[key]

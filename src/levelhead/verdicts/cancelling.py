@@ -10,7 +10,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -67,30 +67,31 @@ _Carried = Mapping[int, Mapping[int, Complex]]
 _Late = Mapping[int, Mapping[int, float]]
 
 
-def _strongest(reading: Reading) -> Iterator[tuple[int, int, int]]:
-    """Row, point and component of every arrival; of several at one point the strongest is last."""
+def _strongest(reading: Reading, points: Container[int]) -> Iterator[tuple[int, int, int]]:
+    """Row, point and component of what arrives at some points, the strongest of a point last."""
     carried = reading.solution.carried
-    signal = np.flatnonzero(carried.component < carried.first_noise)
+    is_there = np.array([number in points for number in range(len(reading.solution.nominal))])
+    signal = np.flatnonzero((carried.component < carried.first_noise) & is_there[carried.point])
     power = carried.power.sum(axis=1)
     for row in signal[np.argsort(power[signal], kind="stable")].tolist():
         yield row, int(carried.point[row]), int(carried.component[row])
 
 
-def _carried(reading: Reading) -> _Carried:
+def _carried(reading: Reading, points: Container[int]) -> _Carried:
     """Amplitudes by point and component; of several arrivals the strongest stands for all."""
     amplitude = reading.solution.carried.amplitude
     found: dict[int, dict[int, Complex]] = defaultdict(dict)
-    for row, point, component in _strongest(reading):
+    for row, point, component in _strongest(reading, points):
         found[point][component] = amplitude[row]
     return found
 
 
-def _late(reading: Reading) -> _Late:
+def _late(reading: Reading, points: Container[int]) -> _Late:
     """Delays of the same arrivals. [s]"""
     delay_s = reading.solution.carried.delay_s
     found: dict[int, dict[int, float]] = defaultdict(dict)
     if delay_s.any():
-        for row, point, component in _strongest(reading):
+        for row, point, component in _strongest(reading, points):
             found[point][component] = float(delay_s[row])
     return found
 
@@ -100,15 +101,18 @@ def _late(reading: Reading) -> _Late:
 
 def check_cancelling(reading: Reading) -> Iterator[Finding]:
     """Places where several ways of one signal meet: does the sum keep what each of them brings?"""
-    graph, carried, late = reading.solution.graph, _carried(reading), _late(reading)
+    graph = reading.solution.graph
+    target = graph.columns.target
     arriving: dict[int, list[Edge]] = defaultdict(list)
-    for edge in graph.edges:
-        arriving[edge.target].append(edge)
-    for target, edges in arriving.items():
-        if len(edges) > 1:
-            worst = _worst_meeting(_meetings(edges, carried, late))
-            if worst is not None:
-                yield from _judge(reading, target, worst)
+    meeting = np.bincount(target)[target] > 1 if len(target) else target
+    for number in np.flatnonzero(meeting).tolist():
+        arriving[int(target[number])].append(graph.edges[number])
+    sources = {edge.source for edges in arriving.values() for edge in edges}
+    carried, late = _carried(reading, sources), _late(reading, sources)
+    for point, edges in arriving.items():
+        worst = _worst_meeting(_meetings(edges, carried, late))
+        if worst is not None:
+            yield from _judge(reading, point, worst)
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,20 +225,34 @@ def _ports_before(reading: Reading, target: int) -> Iterator[str]:
 
 def check_opposite_sides(reading: Reading) -> Iterator[Finding]:
     """The two sides of an input, and loudspeakers that play the same: with the same sign?"""
-    graph, carried = reading.solution.graph, _carried(reading)
+    pairs = [*_sides(reading), *_alike_loudspeakers(reading)]
+    carried = _carried(reading, {number for numbers, _ in pairs for number in numbers})
+    for numbers, kind in pairs:
+        yield from _opposite(reading, numbers, carried, kind=kind)
+
+
+_Pair = tuple[tuple[int, int], str]  # two points, and what they are
+
+
+def _sides(reading: Reading) -> Iterator[_Pair]:
+    """The first two sides of every input that has sides."""
+    index = reading.solution.graph.index
     for port in reading.rig.ports.values():
         sides = [f"{port.address}.{signal}" for signal in port.plan.signals]
-        if port.plan.role == "in" and len(sides) > 1 and all(each in graph.index for each in sides):
-            numbers = (graph.index[sides[0]], graph.index[sides[1]])
-            yield from _opposite(reading, numbers, carried, kind="sides")
+        if port.plan.role == "in" and len(sides) > 1 and all(each in index for each in sides):
+            yield (index[sides[0]], index[sides[1]]), "sides"
+
+
+def _alike_loudspeakers(reading: Reading) -> Iterator[_Pair]:
+    """Loudspeakers of one type that stand apart."""
     speaking = [
         number
-        for number, point in enumerate(graph.points)
+        for number, point in enumerate(reading.solution.graph.points)
         if point.unit == "Pa" and not point.is_hidden and point.item in reading.rig.items
     ]
     for one, other in itertools.combinations(speaking, 2):
         if _is_a_pair(reading, one, other):
-            yield from _opposite(reading, (one, other), carried, kind="loudspeakers")
+            yield (one, other), "loudspeakers"
 
 
 def _is_a_pair(reading: Reading, one: int, other: int) -> bool:

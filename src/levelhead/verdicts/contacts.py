@@ -7,8 +7,9 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from levelhead.chain.lanes import lanes
-from levelhead.circuit.assembly import draw_rig
+from levelhead.circuit.assembly import draw_piece
 from levelhead.circuit.islands import cut
+from levelhead.circuit.pieces import Piece, pieces_of
 from levelhead.circuit.switches import CLOSED_OHM, between_ohm
 from levelhead.gear.plan import BlockInstance, ContactPlan, PathPlan, PowerPlan, Target
 from levelhead.quantity.formatting import format_level
@@ -86,8 +87,12 @@ def _without_battery(reading: Reading, item: RigItem) -> Iterator[Finding]:
             return
 
 
+def _has(piece: Piece, port: RigPort) -> bool:
+    return any(each.address == port.address for each in piece.ports)
+
+
 def _judge_battery(reading: Reading, item: RigItem, way: PowerPlan, port: RigPort) -> Finding:
-    sketch = draw_rig(reading.rig)
+    sketch = draw_piece(next(each for each in pieces_of(reading.rig) if _has(each, port)))
     ohm = between_ohm(item, way, sketch, list(cut(sketch)))
     severity = Severity.FAILS if item.id in reading.solution.dead else Severity.FINE
     return Finding(

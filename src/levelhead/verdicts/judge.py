@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Final
 
 from levelhead.chain.solution import Solution
@@ -37,7 +37,7 @@ from levelhead.verdicts.routing_rules import ROUTING_RULES
 from levelhead.verdicts.straight import check_straight_into_loudspeakers
 from levelhead.verdicts.volume import check_volume
 
-__all__ = ["RULES", "Judgement", "LinkVerdict", "judge", "judge_reading"]
+__all__ = ["RULES", "Found", "Judgement", "LinkVerdict", "judge", "judge_found"]
 
 Rule = Callable[[Reading], Iterable[Finding]]
 
@@ -71,6 +71,33 @@ RULES: Final[tuple[Rule, ...]] = (
     *PEOPLE_RULES,
     *LOUDSPEAKER_RULES,
 )
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """What the rules find in one reading; each rule is asked once, when somebody wants to know."""
+
+    reading: Reading
+    _by_rule: dict[Rule, tuple[Finding, ...]] = field(default_factory=dict)
+
+    def by(self, rule: Rule) -> tuple[Finding, ...]:
+        """Findings of one rule."""
+        if rule not in self._by_rule:
+            self._by_rule[rule] = tuple(rule(self.reading))
+        return self._by_rule[rule]
+
+    def worse_than(self, known: Mapping[tuple[str, str], int], rank: int) -> bool:
+        """Whether something as bad as a severity of this rank is new, or not as bad in ``known``.
+
+        Most edits that bring trouble are known by the first rule that tells of it, and no other is
+        asked. What another finding may hide (``_that_matter``) does not count here.
+        """
+        return any(
+            each.severity.rank >= rank and known.get(each.key, 0) < each.severity.rank
+            for rule in RULES
+            for each in self.by(rule)
+            if not _may_be_hidden(each)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,12 +140,13 @@ def judge(solution: Solution, before: Judgement | None = None) -> Judgement:
 
     What the judgement ``before`` an edit knew of the mains is taken from there.
     """
-    return judge_reading(Reading(solution, None if before is None else before.reading.hum))
+    return judge_found(Found(Reading(solution, None if before is None else before.reading.hum)))
 
 
-def judge_reading(reading: Reading) -> Judgement:
-    """Apply every rule to a reading."""
-    found = [(finding, rule) for rule in RULES for finding in rule(reading)]
+def judge_found(by_rule: Found) -> Judgement:
+    """Apply every rule that was not asked yet."""
+    reading = by_rule.reading
+    found = [(finding, rule) for rule in RULES for finding in by_rule.by(rule)]
     findings = sorted(_that_matter(reading, [finding for finding, _ in found]), key=_order)
     return Judgement(
         reading,
@@ -148,6 +176,12 @@ def _that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Find
                 yield finding
         elif finding.family != "enough" or finding.where not in harmed:
             yield finding
+
+
+def _may_be_hidden(finding: Finding) -> bool:
+    """Whether harm at the same place could take a finding away."""
+    is_level = finding.code in (CLIPS_AS_SET, LIMITED) or finding.family == "enough"
+    return is_level and finding.severity is not Severity.HARM
 
 
 def _links(solution: Solution, findings: Iterable[Finding]) -> Iterator[LinkVerdict]:

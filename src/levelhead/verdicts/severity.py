@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from enum import StrEnum
+from typing import Final
 
 __all__ = ["Severity", "worst"]
 
@@ -19,7 +20,10 @@ class Severity(StrEnum):
     @property
     def rank(self) -> int:
         """0 for fine to 3 for harm."""
-        return list(Severity).index(self)
+        return _RANKS[self]
+
+
+_RANKS: Final = {severity: rank for rank, severity in enumerate(Severity)}
 
 
 def worst(severities: Iterable[Severity]) -> Severity:

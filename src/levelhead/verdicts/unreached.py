@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from levelhead.chain.lanes import Lane, lanes
+from levelhead.chain.lanes import Lane, lanes, lanes_of
 from levelhead.gear.plan import Target
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigItem
@@ -62,13 +62,12 @@ def check_sections_are_reached(reading: Reading) -> Iterator[Finding]:
 
 def _sections(reading: Reading, item: RigItem) -> Iterator[str]:
     """Loudspeakers that lie behind a socket, without one of their own."""
-    for lane in lanes(reading.rig):
-        if lane.item.id == item.id:
-            for origin in lane.path.origins:
-                if origin.port is not None:
-                    port = reading.rig.ports[lane.port_of(origin.port)]
-                    if port.plan.role == "inside" and port.plan.circuit == "loudspeaker-load":
-                        yield port.address
+    for lane in lanes_of(reading.rig, item):
+        for origin in lane.path.origins:
+            if origin.port is not None:
+                port = reading.rig.ports[lane.port_of(origin.port)]
+                if port.plan.role == "inside" and port.plan.circuit == "loudspeaker-load":
+                    yield port.address
 
 
 def _unreached(reading: Reading, item: RigItem, section: str) -> Finding:

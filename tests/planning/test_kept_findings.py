@@ -1,0 +1,77 @@
+"""What a trial keeps of the show before an edit says the same as a fresh start."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from levelhead.gear.book import load_book
+from levelhead.planning.remedies import new_findings
+from levelhead.planning.trial import Trial, try_show
+from levelhead.show.document import load_show
+from levelhead.show.edits import Edit, Recable, Set, Unplug
+from levelhead.show.model import Cable
+from levelhead.verdicts.severity import Severity
+
+RIGS: Final = Path(__file__).parents[1] / "rigs"
+SHOWS: Final = ("church-band", "panel-line", "pub-duo", "shop-opening", "quiet-disco")
+
+
+@cache
+def before(name: str) -> Trial:
+    """A show of the folder, judged: what it found is there to be kept."""
+    trial = try_show(load_show(RIGS / f"{name}.yaml").show, load_book())
+    assert trial.judgement
+    return trial
+
+
+@st.composite
+def edited(draw: st.DrawFn) -> tuple[Trial, Trial]:
+    """A show before and after a switch, a plug or another cable."""
+    trial = before(draw(st.sampled_from(SHOWS)))
+    rig, links = trial.solution.rig, trial.show.links
+    switches = [address for address, each in rig.controls.items() if each.kind == "switch"]
+    plain = [link for link in links if len(link.via) == 1 and set(link.ends) == {"a", "b"}]
+    edits: list[st.SearchStrategy[Edit]] = [st.sampled_from([Unplug(link) for link in links])]
+    if switches:
+        address = draw(st.sampled_from(switches))
+        options = [Set(address, option) for option in rig.controls[address].options]
+        edits.append(st.sampled_from(options))
+    if plain:
+        link = draw(st.sampled_from(plain))
+        edits.append(st.just(Recable(link.ends["b"], (Cable(link.via[0].type, 37.0),))))
+    after = trial.after([draw(st.one_of(edits))])
+    return trial, trial if after is None else after
+
+
+@settings(max_examples=12, deadline=None)
+@given(both=edited())
+def test_findings_after_an_edit_are_those_of_a_fresh_start(both: tuple[Trial, Trial]) -> None:
+    """All fields of all findings, and their order."""
+    _, after = both
+    fresh = try_show(after.show, load_book())
+    kept_json, fresh_json = (
+        [each.to_json() for each in trial.judgement.findings] for trial in (after, fresh)
+    )
+    assert kept_json == fresh_json
+
+
+@settings(max_examples=12, deadline=None)
+@given(both=edited(), rank=st.sampled_from([1, 2]))
+def test_the_first_trouble_found_is_trouble_of_the_whole_judgement(
+    both: tuple[Trial, Trial], rank: int
+) -> None:
+    """Rules asked one by one never see trouble where the whole judgement sees none.
+
+    The other way round, only what harm elsewhere may hide is left to the whole judgement.
+    """
+    trial, after = both
+    told = after.found.worse_than(trial.ranks, rank)
+    new = [each for each in new_findings(trial, after) if each.severity.rank >= rank]
+    assert bool(new) or not told
+    if any(each.severity is Severity.HARM for each in new):
+        assert told
