@@ -103,4 +103,5 @@ def table(found: list[Counts]) -> str:
 
 
 if __name__ == "__main__":
-    print(table([counts_of(path) for path in LISTS]))  # noqa: T201 - the table of docs/lists.md
+    counted = table([counts_of(path) for path in LISTS])
+    print(f"```text\n{counted}\n```")  # noqa: T201 - the table of docs/lists.md

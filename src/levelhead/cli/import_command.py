@@ -90,7 +90,8 @@ def _asked(read: ReadList, show: Show | None, book: GearBook) -> tuple[ReadList,
     declined: set[str] = set()
     plan = plan_list(read, show, book=book)
     for _ in range(_MOST_ROUNDS):
-        waiting = [each for each in (*read.questions, *plan.questions) if each.key not in declined]
+        shown = read.only(plan.new) if plan.is_own else read
+        waiting = [each for each in (*shown.questions, *plan.questions) if each.key not in declined]
         answers = {}
         for question in waiting:
             answer = _answer(question)

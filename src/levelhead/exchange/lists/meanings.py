@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from levelhead.errors import ListError
-from levelhead.exchange.lists.lines import Line
+from levelhead.exchange.lists.list_rows import Line
 from levelhead.exchange.lists.model import Choice, Guess, Question
 from levelhead.exchange.lists.spoken import MIC_TRAITS, Spoken, spoken
 from levelhead.exchange.lists.trade import Thing, TradeWords

@@ -16,7 +16,7 @@ _CHANNEL: Final = re.compile(
     r"|canale|canal|can\.?|voie|tranche|entr[ée]e|entrada|ingresso|kanaal|ingang|pult)?\s*[-:]?\s*"
     r"(\d{1,3})(?:\.0)?"
     r"(?:\s*(?:([/+&,]|and|und|et|y|e|en)|([-–]|to|bis|à|a|tot))\s*(?:ch\.?\s*|in\s*)?(\d{1,3})(?:\.0)?)?"
-    r"\s*[.):]?",
+    r"\s*[.):]?(?:,\s*[^\d,].*)?",  # "ch1, mic input" is how our own lists have it
     re.IGNORECASE,
 )
 _SIDES: Final = re.compile(r"(?:ch\.?\s*)?(\d{1,3})\s*(?:l\s*[/+]?\s*r|st(?:ereo)?)", re.IGNORECASE)

@@ -98,7 +98,7 @@ def text_table(text: str, name: str) -> Table:
 
 def _split(text: str, separator: str, name: str) -> Iterator[list[str]]:
     try:
-        yield from csv.reader(text.split("\n"), delimiter=separator)
+        yield from csv.reader(text.splitlines(keepends=True), delimiter=separator)
     except csv.Error as error:  # a field longer than the library takes
         raise ListError(
             f"cannot be split at {separator!r}: {error}",

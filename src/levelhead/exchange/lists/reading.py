@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from levelhead.errors import ListError
 from levelhead.exchange.lists.channels import channels_of_lines
-from levelhead.exchange.lists.lines import Part, Skipped, parts_of
+from levelhead.exchange.lists.lines import parts_of
+from levelhead.exchange.lists.list_rows import Part, Skipped, is_known
 from levelhead.exchange.lists.meanings import Asking, named_groups
 from levelhead.exchange.lists.model import Channel, Choice, Question
 from levelhead.exchange.lists.plain_text import decoded, text_table
@@ -59,6 +60,16 @@ class ReadList:
     def is_understood(self) -> bool:
         """Whether nothing has to be asked."""
         return not self.questions
+
+    def only(self, rows: Collection[str]) -> ReadList:
+        """The same with the channels and questions of some rows, by their places."""
+        return replace(
+            self,
+            channels=tuple(each for each in self.channels if each.where in rows),
+            questions=tuple(each for each in self.questions if set(each.where) & set(rows)),
+            skipped=(),
+            notes=tuple(each for each in self.notes if not each.startswith("left aside: ")),
+        )
 
     def answered(self, answers: Mapping[str, str]) -> ReadList:
         """The same list with answers to its questions; more may come up.
@@ -221,8 +232,6 @@ def _overlap(parts: Sequence[Part]) -> bool:
 
 def _is_list(part: Part, asking: Asking) -> bool:
     """Whether some of its rows name things, or it counts channels."""
-    from levelhead.exchange.lists.lines import is_known
-
     known = sum(
         is_known(line.cell("name"), asking.trade) or is_known(line.cell("gear"), asking.trade)
         for line in part.lines
