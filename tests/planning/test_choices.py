@@ -8,7 +8,7 @@ from levelhead.planning.adding import edits_that_add
 from levelhead.planning.ask import Question, answer
 from levelhead.planning.choices import Choices, choices_of
 from levelhead.show.edits import apply
-from levelhead.show.model import Item, Show
+from levelhead.show.model import Item, Link, Show
 from tests.planning.asking import BOOK
 
 
@@ -57,3 +57,18 @@ def test_a_rig_goes_into_a_show_beside_what_has_its_names() -> None:
     assert after.links[0].ends == {"a": "mic-vocal-dynamic.out", "b": "mixer-compact-2.ch1.mic"}
     assert after.sources["voice"].at == "mic-vocal-dynamic"
     assert "mixer-compact-2.ch1.gain" in after.settings
+
+
+def test_a_desk_that_is_there_gives_its_free_strip() -> None:
+    """Channel 1 is taken by a lead in its line input, so channel 2 is the first free one."""
+    given = answer(Question("vocal mic", "compact mixer mic"), BOOK)
+    base = Show(
+        "Friday",
+        items={"desk": Item("desk", "mixer-compact"), "keys": Item("keys", "keyboard-stereo")},
+        links=(Link({"a": "keys.out-left", "b": "desk.ch1.line"}),),
+    )
+    edits = edits_that_add(given.trial.show, base, into=given.to_address, book=BOOK)
+    after, _ = apply(base, edits)
+    assert set(after.items) == {"desk", "keys", "mic-vocal-dynamic"}
+    assert after.link_at("desk.ch2.mic") is not None
+    assert "desk.ch2.gain" in after.settings

@@ -11,6 +11,8 @@ from typing import Any
 
 from levelhead.errors import AskError
 from levelhead.planning.choices import Choices, SwitchChoice
+from levelhead.show.edits import Edit
+from levelhead.show.model import Show
 
 Json = dict[str, Any]
 
@@ -368,6 +370,12 @@ class FakeAsker:
         """No rig stands behind these answers: an empty show."""
         self.asked.append(request)
         return f'levelhead: 1\nshow: {{name: "{title}"}}\n'
+
+    def edits_into(self, request: Json, show: Show) -> tuple[Edit, ...]:
+        """Nothing."""
+        del show
+        self.asked.append(request)
+        return ()
 
     def _found(self, text: str, side: str) -> Known:
         found = self.find_candidates(text, side)

@@ -112,7 +112,9 @@ def test_no_address_leads_out_of_the_folder(client: TestClient, path: str) -> No
     assert client.get(path).status_code in {404, 422}
 
 
-@pytest.mark.parametrize("path", ["/begin", "/keep", "/list", "/list/build", "/file/a/do"])
+@pytest.mark.parametrize(
+    "path", ["/begin", "/keep", "/keep/into", "/list", "/list/build", "/file/a/do"]
+)
 def test_forms_of_other_pages_are_refused(client: TestClient, path: str) -> None:
     answer = client.post(path, data={"name": "x"}, headers={"Origin": "http://evil.example"})
     assert answer.status_code == 403
@@ -146,6 +148,25 @@ def test_the_page_of_an_answer_offers_to_change_and_to_keep_it(client: TestClien
     assert 'name="set.mixer-compact.phantom" form="ask"' in page
     assert '<input type="hidden" name="length_m" value="30.0">' in page
     assert 'action="/keep"' in page
+
+
+def test_an_answer_goes_into_a_show_of_the_folder(client: TestClient, tmp_path: Path) -> None:
+    """Its desk has a free channel: the microphone goes there, and the comments stay."""
+    client.post("/begin", data={"example": "guitar-and-bass-in-a-pub", "name": "pub"})
+    page = client.get("/", params={**MIC, "to": "mixer-compact-8.ch1.mic"}).text
+    assert '<option value="pub">pub.yaml</option>' in page
+    fields = {**MIC, "to": "mixer-compact-8.ch1.mic", "show": "pub"}
+    put = client.post("/keep/into", data=fields)
+    assert put.headers["location"] == "/file/pub?after=added"
+    after = load_show(str(tmp_path / "pub.yaml"))
+    link = after.show.link_at("mic-vocal-dynamic.out")
+    assert link is not None
+    assert link.ends["b"] == "desk.ch7.mic"
+    assert "# Places are metres" in after.text()
+    again = client.post("/keep/into", data=fields)
+    assert again.status_code == 303
+    assert "mic-vocal-dynamic-2" in load_show(str(tmp_path / "pub.yaml")).show.items
+    assert client.post("/keep/into", data={**fields, "show": "../pub"}).status_code == 422
 
 
 @pytest.mark.parametrize(

@@ -26,6 +26,8 @@ from starlette.staticfiles import StaticFiles
 from levelhead.errors import AskError, LevelheadError
 from levelhead.gear.book import GearBook
 from levelhead.planning.choices import Choices
+from levelhead.show.edits import Edit
+from levelhead.show.model import Show
 from levelhead.web.answer_view import AnswerView
 from levelhead.web.forms import body_of
 from levelhead.web.guard import LOOPBACK_HOSTS, OwnPagesOnly
@@ -77,6 +79,9 @@ class Asker(Protocol):
 
     def show_text(self, request: Question, title: str, /) -> str:
         """The rig of a question, as answered, as the text of a show file."""
+
+    def edits_into(self, request: Question, show: Show, /) -> Sequence[Edit]:
+        """Edits that put the same rig into a show."""
 
 
 def create_app(
@@ -141,14 +146,19 @@ async def _shown(request: Request, question: Question) -> dict[str, Any]:
         "request": question,
         "answer": AnswerView.from_json(answer),
         "choices": asker.choices(answer),
-        "may_keep": request.app.state.shelf is not None,
+        **_keeping(request),
     }
 
 
 def _nothing_asked(request: Request) -> dict[str, Any]:
-    may_keep = request.app.state.shelf is not None
     nothing: dict[str, Any] = {"request": {}, "answer": None, "refusal": None, "choices": None}
-    return {**nothing, "may_keep": may_keep}
+    return {**nothing, **_keeping(request)}
+
+
+def _keeping(request: Request) -> dict[str, Any]:
+    """Whether an answer can be kept, and the shows that it may go into."""
+    shelf = request.app.state.shelf
+    return {"may_keep": shelf is not None, "shows": () if shelf is None else shelf.shows()}
 
 
 def _start(request: Request) -> StartView | None:

@@ -7,9 +7,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from levelhead.gear.book import GearBook
+from levelhead.planning.adding import edits_that_add
 from levelhead.planning.ask import Answer, Question, answer
 from levelhead.planning.choices import Choices, choices_of
 from levelhead.planning.names import Candidate, find_candidates
+from levelhead.show.edits import Edit
+from levelhead.show.model import Show
 from levelhead.show.writing import show_text
 
 __all__ = ["Library"]
@@ -36,6 +39,11 @@ class Library:
     def show_text(self, request: dict[str, Any], title: str, /) -> str:
         """The little rig of a question, as answered, as the text of a show file."""
         return show_text(replace(self._answered(request).trial.show, name=title))
+
+    def edits_into(self, request: dict[str, Any], show: Show, /) -> tuple[Edit, ...]:
+        """Edits that put the rig of a question, as answered, into a show."""
+        given = self._answered(request)
+        return edits_that_add(given.trial.show, show, into=given.to_address, book=self.book)
 
     def _answered(self, request: dict[str, Any]) -> Answer:
         question = Question(

@@ -30,9 +30,11 @@ LARGEST_FORM: Final = 32_768  # bytes
 SEE_OTHER: Final = HTTPStatus.SEE_OTHER
 _NEW: Final = "new"
 _DONE: Final = "done"
+_ADDED: Final = "added"
 _SAID: Final = {
     _NEW: "The file is written. What it has to say stands below.",
     _DONE: "Done, and checked again.",
+    _ADDED: "It is in the show now. What that makes of the whole stands below.",
 }
 
 
@@ -42,6 +44,7 @@ def show_routes() -> list[BaseRoute]:
         Route("/example/{name}", show_example),
         Route("/begin", begin, methods=["POST"]),
         Route("/keep", keep, methods=["POST"]),
+        Route("/keep/into", keep_into, methods=["POST"]),
         Route("/file/{name}", show_file),
         Route("/file/{name}/do", do_remedy, methods=["POST"]),
     ]
@@ -84,6 +87,19 @@ async def keep(request: Request) -> Response:
     except LevelheadError as error:
         return refused(error, "/")
     return seen(name, _NEW)
+
+
+async def keep_into(request: Request) -> Response:
+    """The rig of a question, as answered, put into a show of the folder."""
+    fields = await form_fields(request, LARGEST_FORM)
+    name = fields.pop("show", "").strip()
+    try:
+        path = _shelf(request).path_of(name)
+        question = question_from_form(fields)
+        await run_in_threadpool(_put_into, path, request.app.state.asker, question)
+    except LevelheadError as error:
+        return refused(error, "/")
+    return seen(name, _ADDED)
 
 
 async def show_file(request: Request) -> Response:
@@ -129,6 +145,12 @@ def refused(
 
 def _checked(document: ShowDocument, book: GearBook) -> CheckView:
     return CheckView.of(document.show, check_show(document.show, book, document))
+
+
+def _put_into(path: Path, asker: Any, question: dict[str, Any]) -> None:
+    document = load_show(path)
+    edits = asker.edits_into(question, document.show)
+    save_show(document.with_show(apply(document.show, edits)[0]), path)
 
 
 def _do(path: Path, book: GearBook, fields: dict[str, str]) -> None:
