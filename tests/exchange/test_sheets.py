@@ -11,8 +11,9 @@ from levelhead.errors import PaperError
 from levelhead.exchange.cable_list import needed_cables, spares_for
 from levelhead.exchange.label_grid import GRIDS, LabelGrid, grid_for
 from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.sheets import PLANS, paper_pack
+from levelhead.exchange.sheets import PLANS, check_for, paper_pack
 from levelhead.exchange.start_up import turns_of
+from levelhead.gear.book import load_book
 from tests.paper.shows import checked
 
 Rows = list[Mapping[str, str]]
@@ -147,3 +148,17 @@ def test_every_sheet_and_grid_stands_in_the_manual() -> None:
 
     page = (Path(__file__).parents[2] / "docs" / "paper.md").read_text(encoding="utf-8")
     assert all(f"`{name}`" in page for name in (*PLANS, *GRIDS))
+
+
+def test_remedies_are_tried_only_for_sheets_that_tell_them() -> None:
+    show = checked("village-hall.yaml").trial.show
+    quick = check_for(["patch", "cable-list"], show, load_book())
+    assert not any(each.remedies for each in quick.findings)
+    (told,) = paper_pack(check_for(["open-findings"], show, load_book()), ["open-findings"])
+    assert told.rows[0]["do"].endswith(": then fine.")
+
+
+def test_plugs_are_counted_at_each_outlet() -> None:
+    """Six things of the duo hang on its one outlet: keyboard, laptop, desk, three loudspeakers."""
+    told = {row["what"]: row["count"] for row in rows("duo-in-a-pub.yaml", "packing-list")}
+    assert told["Plugs at behind the stage, circuit 1"] == "6"

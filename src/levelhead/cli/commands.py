@@ -292,8 +292,7 @@ def paper(arguments: Namespace) -> Outcome:
         return Outcome(*is_current(document, arguments.is_current))
     if arguments.output is None:
         arguments.wrong_use("-o FILE is missing; only --is-current needs none")
-    book = _book(arguments)
-    said = print_sheets(document, lambda: check_show(document.show, book, document), arguments)
+    said = print_sheets(document, _book(arguments), arguments)
     print(said, file=sys.stderr)
     return Outcome("")
 

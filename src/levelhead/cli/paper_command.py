@@ -5,13 +5,13 @@ from __future__ import annotations
 import getpass
 import sys
 from argparse import Namespace
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Final, Literal, cast
 
 from levelhead.errors import LevelheadError, PaperError
-from levelhead.planning.check import Check
+from levelhead.gear.book import GearBook
 from levelhead.show.document import ShowDocument, parse_show
 
 __all__ = ["CURRENT", "NOT_CURRENT", "UNKNOWN_STATE", "is_current", "print_sheets"]
@@ -52,7 +52,7 @@ def _kept_text(document: ShowDocument, printed: str) -> str | None:
         return history.text_of(printed)
 
 
-def print_sheets(document: ShowDocument, check: Callable[[], Check], arguments: Namespace) -> str:
+def print_sheets(document: ShowDocument, book: GearBook, arguments: Namespace) -> str:
     """Write the sheets that were asked for; says what was written.
 
     Raises
@@ -61,7 +61,7 @@ def print_sheets(document: ShowDocument, check: Callable[[], Check], arguments: 
         A name that no writer knows, or a place that cannot be written.
     """
     from levelhead.api import write_whole
-    from levelhead.exchange.sheets import PLANS, USUAL, paper_pack
+    from levelhead.exchange.sheets import PLANS, USUAL, check_for, paper_pack
 
     place = Path(arguments.output)
     suffix = ".html" if arguments.phone else place.suffix.lower()
@@ -73,7 +73,8 @@ def print_sheets(document: ShowDocument, check: Callable[[], Check], arguments: 
             remedy="Write for example hall.pdf, hall.xlsx, or hall.html for a phone.",
         )
     names = tuple(arguments.sheet or USUAL)
-    sheets = paper_pack(check(), names, page=arguments.page, grid=arguments.labels)
+    check = check_for(names, document.show, book, document)
+    sheets = paper_pack(check, names, page=arguments.page, grid=arguments.labels)
     write_whole(
         place, _written(sheets, suffix, arguments.page), remedy="Name another place with -o."
     )

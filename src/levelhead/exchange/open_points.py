@@ -65,7 +65,9 @@ def _questions(work: Paperwork) -> Iterator[dict[str, str]]:
         yield {"part": _SOUND, "question": branch.ask, "why": f"{branch.says}."}
     for each in folded(work.check.shown(include_fine=False)):
         ask = each.finding.settle_by
-        if ask is not None and ask not in told:
+        state = each.finding.state
+        is_chance = state is None or state.doubts[0].kind == "chance"  # only a sound check tells
+        if ask is not None and ask not in told and not is_chance:
             told.add(ask)
             yield {"part": _SOUND, "question": ask, "why": each.finding.what}
     yield from _power_questions(work)
@@ -81,8 +83,8 @@ def _power_questions(work: Paperwork) -> Iterator[dict[str, str]]:
     if lost:
         yield {
             "part": _POWER,
-            "question": f"Which outlets are there for {len(lost)} plugs, and on which circuits?",
-            "why": f"No supply is known of {', '.join(lost)}.",
+            "question": "Which outlet, and on which circuit, is there for each of these?",
+            "why": f"No supply is known of {len(lost)}: {', '.join(lost)}.",
         }
     for supply in show.supplies.values():
         name = supply.label or supply.outlet
@@ -110,6 +112,7 @@ OPEN_FINDINGS: Final = SheetPlan(
     group_by="severity",
     has_ticks=True,
     is_wide=True,
+    has_trials=True,
     cautions=lambda work: work.cautions,
 )
 VENUE_QUESTIONS: Final = SheetPlan(
@@ -123,4 +126,5 @@ VENUE_QUESTIONS: Final = SheetPlan(
     ),
     group_by="part",
     is_wide=True,
+    has_trials=True,
 )

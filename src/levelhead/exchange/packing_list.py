@@ -85,9 +85,20 @@ def _power(work: Paperwork) -> Iterator[dict[str, str]]:
         spare = 0 if kind == "charger" else spares_for(len(names))
         which = ", ".join(names) + (f"; {spare} spare" if spare else "")
         yield _row(_POWER, len(names) + spare, _LEADS[kind], which)
+    for outlet, names in _plugs(work).items():
+        yield _row(_POWER, len(names), f"Plugs at {outlet}", ", ".join(names))
     for volts, count in batteries.items():
         which = ", ".join(users[volts]) + "; as many spares"
         yield _row(_POWER, 2 * count, f"Battery or set of {figure_text(volts)} V", which)
+
+
+def _plugs(work: Paperwork) -> dict[str, list[str]]:
+    """What hangs on each outlet, to pack strips and extension leads by."""
+    found: dict[str, list[str]] = defaultdict(list)
+    for item in work.rig.items.values():
+        if work.feeding(item):
+            found[work.feeding(item)].append(work.called(item))
+    return found
 
 
 def _note(_: Paperwork) -> str:

@@ -27,7 +27,8 @@ class SheetPlan:
     ``about`` says in a line what the sheet is for; ``note`` stands on it above the rows.
     ``sort_by`` names fields: numbers in them count as numbers, so that channel 10 comes after
     channel 9; without any, rows stay as they come. ``cautions`` stand on it in a frame.
-    ``is_label`` makes labels of the rows.
+    ``is_label`` makes labels of the rows. One that ``has_trials`` tells remedies and what unknown
+    controls lead to, each of them tried, which takes its time in a show with many mistakes.
     """
 
     name: str
@@ -41,6 +42,7 @@ class SheetPlan:
     has_ticks: bool = False
     is_wide: bool | None = None
     is_label: bool = False
+    has_trials: bool = False
     cautions: Callable[[Paperwork], tuple[str, ...]] | None = None
 
 

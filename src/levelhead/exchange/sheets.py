@@ -19,9 +19,13 @@ from levelhead.exchange.patch import PATCH
 from levelhead.exchange.plan import SheetPlan, filled
 from levelhead.exchange.sheet import Sheet
 from levelhead.exchange.start_up import START_UP
-from levelhead.planning.check import Check
+from levelhead.gear.book import GearBook
+from levelhead.planning.check import Check, check_show
+from levelhead.planning.trial import try_show
+from levelhead.rig.build import Locator
+from levelhead.show.model import Show
 
-__all__ = ["PLANS", "USUAL", "paper_pack"]
+__all__ = ["PLANS", "USUAL", "check_for", "paper_pack"]
 
 PLANS: Final[dict[str, SheetPlan]] = {
     plan.name: plan
@@ -40,6 +44,16 @@ PLANS: Final[dict[str, SheetPlan]] = {
 }
 USUAL: Final = tuple(name for name, plan in PLANS.items() if not plan.is_label)
 """Sheets of a pack when nobody names any: all but labels, which go on paper of their own."""
+
+
+def check_for(
+    names: Sequence[str], show: Show, book: GearBook, locator: Locator | None = None
+) -> Check:
+    """A show checked as far as sheets need it: remedies are tried only where one tells them."""
+    if any(name in PLANS and PLANS[name].has_trials for name in names):
+        return check_show(show, book, locator)
+    trial = try_show(show, book, locator)
+    return Check(trial.judgement.verdict, trial.judgement.findings, (), trial)
 
 
 def paper_pack(
