@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from levelhead.show.edits import Set
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.folding import folded
@@ -51,6 +53,19 @@ def test_what_one_and_the_same_remedy_mends_folds() -> None:
     """Three microphones, one switch."""
     found = [at(f"mic-{name}.out", "phantom.missing", BATTERY) for name in ("a", "b", "c")]
     assert len(groups(*found)) == 1
+
+
+def test_counted_items_fold_and_named_ones_do_not() -> None:
+    assert len(groups(at("pair-1.driver-left"), at("pair-2.driver-left"))) == 1
+    assert len(groups(at("anna.driver-left"), at("bert.driver-left"))) == 2
+
+
+def test_two_outputs_that_are_joined_are_told_once() -> None:
+    """Each drives the other: one lead, one story."""
+    one, other = (at(place, "loading.joined") for place in ("desk.main.out", "spare.main.out"))
+    ends = ("desk.main.out", "spare.main.out")
+    assert len(groups(replace(one, ports=ends), replace(other, ports=ends[::-1]))) == 1
+    assert len(groups(replace(one, ports=ends), replace(other, ports=("spare.main.out",)))) == 2
 
 
 def test_other_codes_severities_items_and_sockets_stay_apart() -> None:

@@ -13,6 +13,7 @@ from levelhead.verdicts.judge import RULES
 from levelhead.verdicts.severity import Severity
 from tests.chain.bench import Items, bench_show
 from tests.verdicts.cases import judged
+from tests.verdicts.shows import judged_text
 
 MIXED: Final = bench_show(
     {
@@ -104,3 +105,19 @@ def test_other_strips_are_judged_beside_harm() -> None:
     worse = {(each.code, each.where) for each in judged(show).worse_than_fine()}
     assert ("harm.level", "d.ch1.line") in worse
     assert ("enough.clips-as-set", "hot.output") in worse
+
+
+def test_a_lead_that_is_cut_is_told_once() -> None:
+    """That little comes by it goes without saying; the lead is what has to change."""
+    codes = {
+        each.code: each.severity
+        for each in judged_text(
+            """
+            items: {mic: {type: mic-vocal-dynamic}, desk: {type: mixer-compact}}
+            sources: {anna: {type: voice-singer, at: mic}}
+            links: [{from: mic.out, to: desk.ch1.mic, via: [cable-xlr 10 m], pins: {a.3: open}}]
+            """
+        ).findings
+    }
+    assert codes["wiring.level-lost"] is Severity.FAILS
+    assert "enough.too-low" not in codes

@@ -39,7 +39,7 @@ __all__ = [
 
 TOO_LOW: Final = "enough.too-low"
 SHARED_MAKEUP_DB: Final = 6.0  # what masters can lend one weak source, common practice
-SET_TOO_LOW_DB: Final = 12.0  # a gain this far down costs noise that is heard, common practice
+SET_TOO_LOW_DB: Final = 12.0  # nobody acts on less, whatever stands behind it: common practice
 
 SENTENCES: Final = {
     "too-low": {
@@ -57,8 +57,8 @@ SENTENCES: Final = {
         Severity.FINE: "{input} gets peaks of {peak}; at its lowest gain {spare} are left.",
     },
     "set-too-low": {
-        Severity.CARE: "The gain of {input} stands at {now}; {planned} is its place. What is made "
-        "up later brings up noise.",
+        Severity.CARE: "The gain of {input} stands at {now}; {planned} is its place. Faders and "
+        "masters make up {makeup} of that, and bring up noise.",
     },
 }
 
@@ -185,7 +185,11 @@ def _made_up(reading: Reading, strip: Strip, lacking_db: float) -> str:
         return f"{_db(lacking_db)} are missing, which the fader makes up"
     solution = reading.solution
     before = controls_with_room(solution, solution.number(strip.entry.at))
-    names = [control_words(reading.rig, each) for each, room in before.items() if room > ROUNDING]
+    names, left_db = [], lacking_db
+    for control, room_db in reversed(before.items()):  # the nearest ones that have enough
+        if room_db > ROUNDING and left_db > ROUNDING:
+            names.append(control_words(reading.rig, control))
+            left_db -= room_db
     return f"turn up {' and '.join(names)} first, by {_db(lacking_db)} at least"
 
 
@@ -236,16 +240,22 @@ def _doubts_of_lowest(reading: Reading, strip: Strip, first: StripCeiling) -> It
 
 
 def check_set_too_low(reading: Reading) -> Iterator[Finding]:
-    """Gain controls that are set in the show, far below their place."""
+    """Gain controls that are set further below their place than faders and masters make up."""
     for strip in reading.strips:
         if strip.gain_control is None or strip.gain_control not in reading.rig.settings:
             continue
         lacking_db = planned_gain_db(_aimed(reading, strip)) - strip.now_db
-        if lacking_db > SET_TOO_LOW_DB:
+        if lacking_db > _made_up_later_db(strip):
             yield _set_too_low(reading, strip, strip.gain_control, lacking_db)
 
 
+def _made_up_later_db(strip: Strip) -> float:
+    """What the fader and the masters behind a gain give in its stead."""
+    return max(strip.makeup_db + SHARED_MAKEUP_DB, SET_TOO_LOW_DB)
+
+
 def _set_too_low(reading: Reading, strip: Strip, control: str, lacking_db: float) -> Finding:
+    makeup_db = _made_up_later_db(strip)
     planned = setting_text(round(planned_setting(strip)), reading.rig.controls[control])
     return Finding(
         code="enough.set-too-low",
@@ -255,10 +265,11 @@ def _set_too_low(reading: Reading, strip: Strip, control: str, lacking_db: float
             input=reading.rig.ports[strip.port].label,
             now=setting_words(reading.rig, control),
             planned=planned,
+            makeup=_db(makeup_db),
         ),
         why=(Compared("gain to the meter", strip.now_db, planned_gain_db(strip), "dB"),),
         state=LimitState(
-            SET_TOO_LOW_DB - lacking_db,
+            makeup_db - lacking_db,
             "dB",
             lambda: _doubts(reading, strip.entry.at, slope=+1.0),
             *_moves(reading, strip, slope=+1.0),

@@ -74,7 +74,15 @@ EXPLAINED: Final = (
     Explained(
         "enough.set-too-low",
         "Gain as it is set, against the gain that brings nominal to the meter's zero.",
-        (Threshold("gain below its place: care", SET_TOO_LOW_DB, "dB", PRACTICE),),
+        (
+            Threshold(
+                "gain below its place, at an input without a fader: care",
+                SET_TOO_LOW_DB,
+                "dB",
+                PRACTICE,
+            ),
+            Threshold("what masters lend beside the fader", SHARED_MAKEUP_DB, "dB", PRACTICE),
+        ),
     ),
     Explained(
         "enough.volume-down",

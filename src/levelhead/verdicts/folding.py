@@ -33,7 +33,8 @@ def folded(findings: Iterable[Finding]) -> tuple[Folded, ...]:
 
     Alike are those of one code and severity with like margins at like places of an item or of
     items that are counted (``ch3.mic`` and ``ch4.mic``, left and right, ``wedge-1`` and
-    ``wedge-2``), and those that one and the same remedy mends.
+    ``wedge-2``), those of one and the same link (two outputs that are joined), and those that one
+    and the same remedy mends.
     """
     groups: list[list[Finding]] = []
     for finding in findings:
@@ -49,7 +50,8 @@ def _are_alike(one: Finding, other: Finding) -> bool:
     if (one.code, one.severity) != (other.code, other.severity):
         return False
     is_like_place = _kind_of_place(one.where) == _kind_of_place(other.where)
-    if is_like_place and _have_like_margins(one, other):
+    is_one_link = bool(one.ports) and frozenset(one.ports) == frozenset(other.ports)
+    if (is_like_place or is_one_link) and _have_like_margins(one, other):
         return True
     return bool(one.remedies and other.remedies) and one.remedies[0] == other.remedies[0]
 

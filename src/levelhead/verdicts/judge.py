@@ -36,8 +36,11 @@ from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing_rules import ROUTING_RULES
 from levelhead.verdicts.straight import check_straight_into_loudspeakers
 from levelhead.verdicts.volume import check_volume
+from levelhead.verdicts.wiring import LOST
 
 __all__ = ["RULES", "Found", "Judgement", "LinkVerdict", "judge", "judge_found"]
+
+_OF_LEVEL: Final = frozenset({"enough.too-low", "enough.noise", "hum.in-signal"})
 
 Rule = Callable[[Reading], Iterable[Finding]]
 
@@ -167,7 +170,10 @@ def _that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Find
     To tell how an output can be kept from clipping would read as leave to go on.
     """
     harmed = {each.where for each in findings if each.severity is Severity.HARM}
+    cut = {each.where for each in findings if each.code == LOST and _is_bad(each)}
     for finding in findings:
+        if finding.where in cut and finding.code in _OF_LEVEL:
+            continue  # the lead is told; that little comes by it goes without saying
         if finding.severity is Severity.HARM or not harmed:
             yield finding
         elif finding.code in (CLIPS_AS_SET, LIMITED):
@@ -179,9 +185,13 @@ def _that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Find
 
 
 def _may_be_hidden(finding: Finding) -> bool:
-    """Whether harm at the same place could take a finding away."""
-    is_level = finding.code in (CLIPS_AS_SET, LIMITED) or finding.family == "enough"
+    """Whether harm or a cut lead at the same place could take a finding away."""
+    is_level = finding.code in {CLIPS_AS_SET, LIMITED, *_OF_LEVEL} or finding.family == "enough"
     return is_level and finding.severity is not Severity.HARM
+
+
+def _is_bad(finding: Finding) -> bool:
+    return finding.severity.rank >= Severity.FAILS.rank
 
 
 def _links(solution: Solution, findings: Iterable[Finding]) -> Iterator[LinkVerdict]:
