@@ -9,7 +9,7 @@ from typing import Final
 
 import levelhead.verdicts
 from levelhead.verdicts.explain import FAMILIES, explained
-from levelhead.verdicts.loading import TONE, TONE_FAILS_DB
+from levelhead.verdicts.loading.levels import TONE, TONE_FAILS_DB
 
 CODE: Final = re.compile(r"[a-z]+\.[a-z][a-z-]+")
 PAGE: Final = Path(__file__).parents[2] / "docs" / "codes.md"
@@ -20,7 +20,7 @@ def codes_of_the_rules() -> set[str]:
     return {
         node.value
         for folder in levelhead.verdicts.__path__
-        for file in Path(folder).glob("*.py")
+        for file in Path(folder).rglob("*.py")
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
         if isinstance(node, ast.Constant)
         and isinstance(node.value, str)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from levelhead.planning.remedies import remedies_for
-from levelhead.verdicts.amplifier_loads import LOAD
-from levelhead.verdicts.loudspeaker_lines import CABLE
-from levelhead.verdicts.loudspeaker_ratings import EXCURSION
-from levelhead.verdicts.loudspeaker_system import PAIR
+from levelhead.verdicts.amplifiers.lines import CABLE
+from levelhead.verdicts.amplifiers.loads import LOAD
+from levelhead.verdicts.amplifiers.ratings import EXCURSION
+from levelhead.verdicts.amplifiers.system import PAIR
 from tests.verdicts.shows import tried_text
 
 WEDGES = """

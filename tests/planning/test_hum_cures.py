@@ -16,8 +16,8 @@ from levelhead.planning.trial import Trial, try_show
 from levelhead.show.edits import AddItem, AddSupply, Edit, Power, Recable, Retype, Set, SetPins
 from levelhead.show.model import Supply
 from levelhead.verdicts.finding import Finding, Severity
-from levelhead.verdicts.hum import check_hum
-from levelhead.verdicts.hum_words import HEARD
+from levelhead.verdicts.hum.heard import check_hum
+from levelhead.verdicts.hum.words import HEARD
 from levelhead.verdicts.severity import worst
 from tests.circuit.ground_rigs import BOOK, show_of
 

@@ -12,7 +12,7 @@ from levelhead.planning.settle import settled
 from levelhead.planning.stock import drawn, has_type, in_stock, lacking, stock_words
 from levelhead.show.edits import AddItem, Plug, Set, Unplug
 from levelhead.show.model import Cable, Item, Link, Show
-from levelhead.verdicts.loading import TONE
+from levelhead.verdicts.loading.levels import TONE
 from tests.verdicts.shows import tried_text
 
 VAN: Final = Show(

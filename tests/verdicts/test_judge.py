@@ -37,7 +37,7 @@ def test_every_rule_of_the_package_is_applied() -> None:
     folder = Path(levelhead.verdicts.__file__).parent
     written = {
         line.removeprefix("def ").partition("(")[0]
-        for file in folder.glob("*.py")
+        for file in folder.rglob("*.py")
         for line in file.read_text(encoding="utf-8").splitlines()
         if line.startswith("def check_")
     }

@@ -17,7 +17,7 @@ from levelhead.planning.remedies import with_remedies
 from levelhead.planning.settle import Branch, free_switches, settled
 from levelhead.planning.trial import Trial, try_show
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
-from levelhead.verdicts.enough import TOO_LOW
+from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
 

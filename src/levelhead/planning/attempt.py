@@ -14,7 +14,7 @@ from levelhead.planning.settle import settled
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig
 from levelhead.show.edits import AddItem, AddSource, Edit, Set
-from levelhead.verdicts.enough import TOO_LOW
+from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity, worst
 from levelhead.verdicts.words import control_words

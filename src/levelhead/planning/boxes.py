@@ -19,10 +19,10 @@ from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import is_taken_unasked, usual_cable
 from levelhead.show.edits import AddItem, Edit, Plug, Retype, Unplug
 from levelhead.show.model import Cable, Item, Link
-from levelhead.verdicts.cancelling import CANCELS
 from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.loading import TONE
-from levelhead.verdicts.wiring import LOST
+from levelhead.verdicts.loading.levels import TONE
+from levelhead.verdicts.wiring.cancelling import CANCELS
+from levelhead.verdicts.wiring.ends import LOST
 
 __all__ = [
     "CONNECTION_FAMILIES",

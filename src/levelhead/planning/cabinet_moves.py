@@ -13,7 +13,7 @@ from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import usual_cable
 from levelhead.show.edits import Edit, Plug, Unplug
 from levelhead.show.model import Cable, Link
-from levelhead.verdicts.amplifier_loads import LOAD
+from levelhead.verdicts.amplifiers.loads import LOAD
 from levelhead.verdicts.finding import Finding
 
 __all__ = ["cabinets_moved"]

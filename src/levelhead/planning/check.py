@@ -13,8 +13,8 @@ from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.rig.build import Locator
 from levelhead.show.model import Show
 from levelhead.verdicts.finding import Finding, Severity, worst
-from levelhead.verdicts.spares import FAMILY as SPARES
-from levelhead.verdicts.spares import SPARES_RULES
+from levelhead.verdicts.spares.single_points import FAMILY as SPARES
+from levelhead.verdicts.spares.single_points import SPARES_RULES
 
 __all__ = ["Check", "check_show"]
 

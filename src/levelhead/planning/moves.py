@@ -19,12 +19,12 @@ from levelhead.rig.settings import setting_text
 from levelhead.rig.usual import fitting_cables, usual_cable
 from levelhead.show.edits import Edit, Plug, Set, Unplug
 from levelhead.show.model import Cable, Link
+from levelhead.verdicts.amplifiers.system import PAIR
 from levelhead.verdicts.doubts import controls_with_room, strongest_way
-from levelhead.verdicts.enough import TOO_LOW
+from levelhead.verdicts.enough.gain import TOO_LOW
+from levelhead.verdicts.enough.noise import HISS, HISS_PLENTY_DB
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
-from levelhead.verdicts.loudspeaker_system import PAIR
-from levelhead.verdicts.noise import HISS, HISS_PLENTY_DB
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
 

@@ -11,8 +11,8 @@ from levelhead.quantity.formatting import format_level
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Set
+from levelhead.verdicts.enough.volume import desk_end, digital_volumes
 from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.volume import desk_end, digital_volumes
 
 __all__ = ["notes_of"]
 

@@ -32,8 +32,8 @@ from levelhead.planning.stock import drawn, is_bought, stock_words
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Retype, Set, Unplug
 from levelhead.verdicts.finding import Finding, Remedy
-from levelhead.verdicts.hum import is_hum
-from levelhead.verdicts.people_words import PEOPLE
+from levelhead.verdicts.hum.heard import is_hum
+from levelhead.verdicts.people.words import PEOPLE
 from levelhead.verdicts.severity import Severity, worst
 
 __all__ = ["Settle", "as_set", "heard", "new_findings", "remedies_for", "with_remedies"]

@@ -10,8 +10,8 @@ from typing import Any, Final
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set
-from levelhead.verdicts.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
 from levelhead.verdicts.limit_state import ROUNDING

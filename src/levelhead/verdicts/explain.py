@@ -1,7 +1,7 @@
 """What stands behind each code: what is computed, the numbers at which it turns, their sources.
 
-A module of this package that has codes says so in a constant ``EXPLAINED``, beside the rule or for
-several rules; ``explained`` finds them all.
+A module of this package, or of a family in it, that has codes says so in a constant ``EXPLAINED``,
+beside the rule or for several rules; ``explained`` finds them all.
 """
 
 from __future__ import annotations
@@ -96,10 +96,8 @@ def explained() -> Mapping[str, Explained]:
     """Every code of every rule, in the order of families, then of codes."""
     found = {
         each.code: each
-        for module in pkgutil.iter_modules([str(Path(__file__).parent)])
-        for each in getattr(
-            importlib.import_module(f"{__package__}.{module.name}"), "EXPLAINED", ()
-        )
+        for module in pkgutil.walk_packages([str(Path(__file__).parent)], f"{__package__}.")
+        for each in getattr(importlib.import_module(module.name), "EXPLAINED", ())
     }
     places = {family: place for place, family in enumerate(FAMILIES)}
     codes = sorted(found, key=lambda code: (places.get(found[code].family, len(places)), code))

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from typing import Final
 
-from levelhead.verdicts.clipping import CODE as CLIPS_AS_SET
-from levelhead.verdicts.enough import SET_TOO_LOW_DB, SHARED_MAKEUP_DB, TOO_LOW
+from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
+from levelhead.verdicts.enough.gain import SET_TOO_LOW_DB, SHARED_MAKEUP_DB, TOO_LOW
+from levelhead.verdicts.enough.limiters import CODE as LIMITED
+from levelhead.verdicts.enough.limiters import LIMITED_FINE_DB
+from levelhead.verdicts.enough.volume import QUIET_ENOUGH_DB
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
-from levelhead.verdicts.harm import AMPLE_DB as HARM_AMPLE_DB
-from levelhead.verdicts.hum import AMPLE_DB as HUM_AMPLE_DB
-from levelhead.verdicts.hum import CLEAN_DB, COVERED_DB, LISTENER
-from levelhead.verdicts.hum_words import HEARD, IN_SIGNAL, SUM
-from levelhead.verdicts.limiters import CODE as LIMITED
-from levelhead.verdicts.limiters import LIMITED_FINE_DB
-from levelhead.verdicts.phantom import AMPLE_V
+from levelhead.verdicts.harm.level import AMPLE_DB as HARM_AMPLE_DB
+from levelhead.verdicts.hum.heard import AMPLE_DB as HUM_AMPLE_DB
+from levelhead.verdicts.hum.heard import CLEAN_DB, COVERED_DB, LISTENER
+from levelhead.verdicts.hum.words import HEARD, IN_SIGNAL, SUM
+from levelhead.verdicts.phantom.arrives import AMPLE_V
 from levelhead.verdicts.strips import COMFORTABLE_TRAVEL
-from levelhead.verdicts.volume import QUIET_ENOUGH_DB
 
 __all__ = ["EXPLAINED"]
 

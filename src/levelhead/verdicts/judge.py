@@ -7,36 +7,40 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from levelhead.chain.solution import Solution
-from levelhead.verdicts.clipping import CODE as CLIPS_AS_SET
-from levelhead.verdicts.clipping import check_clipping_as_set
-from levelhead.verdicts.connections import CONNECTION_RULES
-from levelhead.verdicts.direct import check_direct_current
-from levelhead.verdicts.enough import check_gain_is_enough, check_lowest_gain, check_set_too_low
+from levelhead.verdicts.amplifiers.rules import LOUDSPEAKER_RULES
+from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
+from levelhead.verdicts.enough.clipping import check_clipping_as_set
+from levelhead.verdicts.enough.first_stages import check_first_stages
+from levelhead.verdicts.enough.gain import (
+    check_gain_is_enough,
+    check_lowest_gain,
+    check_set_too_low,
+)
+from levelhead.verdicts.enough.limiters import CODE as LIMITED
+from levelhead.verdicts.enough.limiters import check_limiters
+from levelhead.verdicts.enough.noise import check_hiss, check_noise
+from levelhead.verdicts.enough.straight import check_straight_into_loudspeakers
+from levelhead.verdicts.enough.volume import check_volume
 from levelhead.verdicts.finding import Finding, Severity, worst
-from levelhead.verdicts.first_stages import check_first_stages
-from levelhead.verdicts.fit import check_plugs_fit
-from levelhead.verdicts.harm import check_level_harm
-from levelhead.verdicts.harm_lines import check_strange_lines
-from levelhead.verdicts.harm_outputs import check_driven_terminals, check_loads
-from levelhead.verdicts.harm_power import check_loudspeakers_have_an_amplifier, check_power
-from levelhead.verdicts.hum import check_hum
-from levelhead.verdicts.limiters import CODE as LIMITED
-from levelhead.verdicts.limiters import check_limiters
-from levelhead.verdicts.loudspeakers import LOUDSPEAKER_RULES
-from levelhead.verdicts.noise import check_hiss, check_noise
-from levelhead.verdicts.people import PEOPLE_RULES
-from levelhead.verdicts.phantom import check_phantom_reaches
-from levelhead.verdicts.phantom_way import (
+from levelhead.verdicts.harm.direct import check_direct_current
+from levelhead.verdicts.harm.level import check_level_harm
+from levelhead.verdicts.harm.lines import check_strange_lines
+from levelhead.verdicts.harm.outputs import check_driven_terminals, check_loads
+from levelhead.verdicts.harm.power import check_loudspeakers_have_an_amplifier, check_power
+from levelhead.verdicts.hum.heard import check_hum
+from levelhead.verdicts.people.rules import PEOPLE_RULES
+from levelhead.verdicts.phantom.arrives import check_phantom_reaches
+from levelhead.verdicts.phantom.way import (
     check_both_legs_feed,
     check_legs_lead_somewhere,
     check_supply_is_enough,
     check_what_lives_on_its_battery,
 )
 from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.routing_rules import ROUTING_RULES
-from levelhead.verdicts.straight import check_straight_into_loudspeakers
-from levelhead.verdicts.volume import check_volume
-from levelhead.verdicts.wiring import LOST
+from levelhead.verdicts.routing.rules import ROUTING_RULES
+from levelhead.verdicts.wiring.ends import LOST
+from levelhead.verdicts.wiring.fit import check_plugs_fit
+from levelhead.verdicts.wiring.rules import CONNECTION_RULES
 
 __all__ = ["RULES", "Found", "Judgement", "LinkVerdict", "judge", "judge_found"]
 

@@ -13,8 +13,8 @@ from levelhead.circuit.loading import Output, address_of, reference_responses, t
 from levelhead.circuit.solve import solve_networks
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Unplug
-from levelhead.verdicts.joined import joined_currents
-from levelhead.verdicts.wiring import SHORTED
+from levelhead.verdicts.loading.joined import joined_currents
+from levelhead.verdicts.wiring.ends import SHORTED
 
 __all__ = ["READERS"]
 

@@ -1,0 +1,1 @@
+"""Amplifiers and loudspeakers: loads, lines, ratings, and how they play together."""

@@ -1,0 +1,146 @@
+"""Loudspeakers behind the outputs that drive them, as the rules on both read them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.chain.graph import Edge
+from levelhead.circuit.currents import Driver
+from levelhead.circuit.islands import Island
+from levelhead.circuit.loading import Output, terminal_response
+from levelhead.circuit.solve import Solved
+from levelhead.gear.figures import Figure
+from levelhead.quantity.bands import nearest_band
+from levelhead.rig.model import RigPort
+from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.loading.joined import own_ceilings_v
+from levelhead.verdicts.reading import Reading
+
+__all__ = [
+    "CAUTION",
+    "ONE_KHZ",
+    "TOUCHABLE_V",
+    "Driven",
+    "driven",
+    "fed_by",
+    "input_of",
+    "loudspeaker_outputs",
+]
+
+ONE_KHZ: Final = int(nearest_band(1000.0))  # where a loudspeaker shows its nominal impedance
+TOUCHABLE_V: Final = 25.0  # rms, above, terminals count as hazardous; limits differ by local code
+CAUTION: Final = (
+    "Loudspeaker outputs of amplifiers carry voltages that can shock and start fires. Switch the "
+    "amplifier off before any plug on that side is touched; fixed lines of 70 and 100 V are work "
+    "for those licensed for it. Keep to local rules."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Driven:
+    """A loudspeaker, the socket by which it is fed, and the output that drives it most.
+
+    Attributes
+    ----------
+    load, entry
+        The loudspeaker itself, and the plugged socket of its item: often the same.
+    output
+        The plugged socket of the amplifier.
+    ceiling_v
+        Largest sine of the stage behind it, by its volts. [V rms]
+    ceiling
+        The figure that says so.
+    at_output, at_entry, at_load : complex, (bands,)
+        Volts at each for 1 V of that stage.
+    """
+
+    load: RigPort
+    entry: RigPort
+    output: RigPort
+    ceiling_v: float
+    ceiling: Figure | None
+    at_output: NDArray[np.complex128]
+    at_entry: NDArray[np.complex128]
+    at_load: NDArray[np.complex128]
+
+    @property
+    def caution(self) -> str | None:
+        """What to say where somebody is sent to these terminals."""
+        return CAUTION if self.ceiling_v * abs(self.at_output[ONE_KHZ]) > TOUCHABLE_V else None
+
+
+def fed_by(reading: Reading, each: Driven) -> tuple[Edge, ...]:
+    """The way into the item that drives a loudspeaker, backwards from its output to its input.
+
+    The last edge begins at the plugged socket; nothing where no signal comes.
+    """
+    solution, item = reading.solution, each.output.item.id
+    way: list[Edge] = []
+    for edge in reversed(strongest_way(solution, solution.number(each.load.address)).edges):
+        source = solution.graph.points[edge.source]
+        way.append(edge)
+        port = reading.rig.ports.get(source.address)
+        if port is not None and port.item.id == item and port.plan.role == "in":
+            return tuple(way)
+    return ()
+
+
+def input_of(reading: Reading, each: Driven) -> tuple[str, ...]:
+    """The socket by which a signal comes into the item that drives a loudspeaker, if one does."""
+    way = fed_by(reading, each)
+    return (reading.solution.graph.points[way[-1].source].address,) if way else ()
+
+
+def loudspeaker_outputs(reading: Reading) -> Iterator[tuple[Island, Solved, RigPort]]:
+    """Plugged outputs that are made for loudspeakers, each with its island."""
+    for island, solved in zip(reading.solution.islands, reading.solution.solved, strict=True):
+        for address in island.pins:
+            port = reading.rig.ports.get(address)
+            if port is not None and port.plan.role == "loudspeaker" and port.link is not None:
+                yield island, solved, port
+
+
+def driven(reading: Reading) -> Iterator[Driven]:
+    """Every loudspeaker on an output made for loudspeakers."""
+    ceilings = own_ceilings_v(reading)
+    found: dict[str, Driven] = {}
+    for island, solved, output in loudspeaker_outputs(reading):
+        for driver in dict.fromkeys((each.port, each.signal) for each in island.drives):
+            if driver in ceilings and reading.rig.ports[driver[0]].item.id == output.item.id:
+                for each in _on(reading, island, solved, output, driver, ceilings[driver]):
+                    known = found.get(each.load.address)
+                    if known is None or _volts(known) < _volts(each):
+                        found[each.load.address] = each
+    yield from found.values()
+
+
+def _volts(each: Driven) -> float:
+    return each.ceiling_v * float(np.abs(each.at_load).max())
+
+
+def _on(
+    reading: Reading,
+    island: Island,
+    solved: Solved,
+    output: RigPort,
+    driver: Output,
+    ceiling_v: float,
+) -> Iterator[Driven]:
+    ports = [reading.rig.ports[each] for each in island.pins if each in reading.rig.ports]
+    at_output = terminal_response(island, solved, driver, output.address)
+    row = reading.solution.graph.wiring.drivers[Driver(*driver)]
+    ceiling = reading.solution.graph.points[row].ceiling_figure
+    for load in ports:
+        if load.plan.circuit != "loudspeaker-load":
+            continue
+        own = [each for each in ports if each.item.id == load.item.id and each.link is not None]
+        if own:
+            entry = load if load in own else own[0]
+            at_entry = terminal_response(island, solved, driver, entry.address)
+            at_load = terminal_response(island, solved, driver, load.address)
+            yield Driven(load, entry, output, ceiling_v, ceiling, at_output, at_entry, at_load)

@@ -1,0 +1,169 @@
+"""What loudspeakers ask of the amplifier that drives them: the least load, and the right one."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+
+from levelhead.circuit.beyond import beyond_ohm
+from levelhead.circuit.islands import Island
+from levelhead.quantity.bands import mid_hz
+from levelhead.quantity.formatting import format_si
+from levelhead.rig.model import RigPort
+from levelhead.verdicts.amplifiers.driven import CAUTION, ONE_KHZ, loudspeaker_outputs
+from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.limit_state import LimitState
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import other_ends
+
+__all__ = [
+    "DIP",
+    "EXPLAINED",
+    "LOAD",
+    "MATCH",
+    "MATCHED_CARE",
+    "MATCHED_FINE",
+    "SENTENCES",
+    "SHORT_OF_DB",
+    "check_amplifier_loads",
+]
+
+LOAD, MATCH = "amplifier.load", "amplifier.match"
+DIP: Final = 0.8  # IEC 60268-5: so far a loudspeaker may fall below its rated impedance
+SHORT_OF_DB: Final = 0.5  # 6 %: what ratings are good for, common practice
+MATCHED_FINE: Final = 1.5  # ratio to the tap either way: a coil's own curve does more
+MATCHED_CARE: Final = 2.2  # one tap further off, common practice
+_FROM_HZ, _TO_HZ = 95.0, 11e3  # range for which line loudspeakers are rated, from memory
+_NO_LOAD_OHM: Final = 1e5  # nothing but leads: that is another rule's
+
+SENTENCES: Final = {
+    LOAD: {
+        Severity.FAILS: "{output} sees {load}, rated down to {limit}: it trips or overheats when "
+        "it gets loud.{halves}",
+        Severity.FINE: "{output} sees {load}, rated down to {limit}.{halves}",
+    },
+    MATCH: {
+        Severity.FAILS: "{output} sees {load} on a tap for {limit}: too far off for an output "
+        "transformer.",
+        Severity.CARE: "{output} sees {load} on a tap for {limit}. It works at some loss of power; "
+        "further off it would not.",
+        Severity.FINE: "{output} sees {load} on a tap for {limit}.",
+    },
+}
+_HALVES: Final = " In bridge each half sees {load}, where {limit} are the least."
+
+
+def check_amplifier_loads(reading: Reading) -> Iterator[Finding]:
+    """Loudspeaker outputs: what hangs on them, against the least load or the load of the tap."""
+    for island, _, port in loudspeaker_outputs(reading):
+        least, matched = port.plan.figure("min-load"), port.plan.figure("matched-load")
+        if least is None and matched is None:
+            continue
+        rated = np.abs(beyond_ohm(island, port, mid_hz()[[ONE_KHZ]], with_leads=False))
+        rated_ohm = float(rated[0])
+        if rated_ohm < _NO_LOAD_OHM and _has_loudspeaker(reading, island):
+            if least is not None:
+                hz = mid_hz()[(mid_hz() > _FROM_HZ) & (mid_hz() < _TO_HZ)]
+                least_ohm = float(np.abs(beyond_ohm(island, port, hz)).min())
+                yield _least(reading, port, (rated_ohm, least_ohm), least)
+            if matched is not None:
+                yield _matched(reading, port, rated_ohm, matched)
+
+
+def _has_loudspeaker(reading: Reading, island: Island) -> bool:
+    ports = reading.rig.ports
+    return any(
+        ports[each].plan.circuit == "loudspeaker-load" for each in island.pins if each in ports
+    )
+
+
+def _least(
+    reading: Reading, port: RigPort, seen_ohm: tuple[float, float], limit_ohm: float
+) -> Finding:
+    """Its least modulus counts; the rating of an amplifier allows for dips to 0.8 of nominal."""
+    nominal_ohm, least_ohm = seen_ohm
+    margin_db = 20 * math.log10(least_ohm / (DIP * limit_ohm)) + SHORT_OF_DB
+    severity = Severity.FAILS if margin_db < 0 else Severity.FINE
+    why = [
+        Compared("rated load", nominal_ohm, limit_ohm, "ohm"),
+        Compared("least load of any band, leads with it", least_ohm, DIP * limit_ohm, "ohm"),
+    ]
+    halves = ""
+    if port.plan.circuit == "bridge-tied-output":
+        why.append(Compared("load of each half", nominal_ohm / 2, limit_ohm / 2, "ohm"))
+        words = {"load": _ohm(nominal_ohm / 2), "limit": _ohm(limit_ohm / 2)}
+        halves = _HALVES.format(**words) if severity is Severity.FAILS else ""
+    words = {
+        "output": port.label,
+        "load": _ohm(nominal_ohm),
+        "limit": _ohm(limit_ohm),
+        "halves": halves,
+    }
+    return Finding(
+        code=LOAD,
+        severity=severity,
+        where=port.address,
+        what=SENTENCES[LOAD][severity].format(**words),
+        why=tuple(why),
+        state=LimitState(margin_db, "dB"),
+        source="impedance of everything plugged to the output, against its least load",
+        basis="IEC 60268-5 (least modulus 0.8 of rated)",
+        ports=(port.address, *other_ends(reading.rig, port.address)),
+        caution=None if severity is Severity.FINE else CAUTION,
+    )
+
+
+def _matched(reading: Reading, port: RigPort, load_ohm: float, tap_ohm: float) -> Finding:
+    ratio = load_ohm / tap_ohm
+    off = max(ratio, 1 / ratio)
+    severity = Severity.FAILS
+    if off <= MATCHED_CARE:
+        severity = Severity.CARE if off > MATCHED_FINE else Severity.FINE
+    limit = MATCHED_CARE if severity is Severity.FAILS else MATCHED_FINE
+    words = {"output": port.label, "load": _ohm(load_ohm), "limit": _ohm(tap_ohm)}
+    return Finding(
+        code=MATCH,
+        severity=severity,
+        where=port.address,
+        what=SENTENCES[MATCH][severity].format(**words),
+        why=(
+            Compared("rated load", load_ohm, tap_ohm, "ohm"),
+            Compared("load against the tap", ratio, limit, "1"),
+        ),
+        state=LimitState(20 * math.log10(limit / off), "dB"),
+        source="impedance of everything plugged to the tap, against that which it is made for",
+        basis=PRACTICE,
+        ports=(port.address, *other_ends(reading.rig, port.address)),
+        caution=None if severity is Severity.FINE else CAUTION,
+    )
+
+
+def _ohm(ohm: float) -> str:
+    return format_si(ohm, "ohm", 2)
+
+
+EXPLAINED: Final = (
+    Explained(
+        LOAD,
+        "Impedance of everything plugged to a loudspeaker output, the leads with it, in the band "
+        "from 100 Hz to 10 kHz where it is least, against 0.8 of the least load that the output "
+        "is rated for; taps of a constant-voltage line count as the watts that they take.",
+        (
+            Threshold("share of the rated impedance that a dip may reach", DIP, "", "IEC 60268-5"),
+            Threshold("short of it by: nobody acts", SHORT_OF_DB, "dB", PRACTICE),
+        ),
+    ),
+    Explained(
+        MATCH,
+        "Impedance at 1 kHz of everything plugged to a tap of a valve amplifier, against that of "
+        "the tap, either way.",
+        (
+            Threshold("ratio from which it is care", MATCHED_FINE, "", PRACTICE),
+            Threshold("ratio from which it fails", MATCHED_CARE, "", PRACTICE),
+        ),
+    ),
+)

@@ -1,0 +1,231 @@
+"""What comes to a loudspeaker against what it is rated for: heat of its coil, travel of its cone.
+
+Judged at the most that can come, everything turned up. Limiters that nobody can move are counted;
+those that somebody could move make harm a matter of care.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from levelhead.chain.most import Most
+from levelhead.gear.figures import Figure
+from levelhead.quantity.bands import mid_hz, nominal_hz
+from levelhead.quantity.formatting import format_level, format_si
+from levelhead.verdicts.amplifiers.driven import Driven, driven, input_of
+from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import place_words
+
+__all__ = [
+    "EXCURSION",
+    "EXPLAINED",
+    "FINE_OVER_DB",
+    "LEAST_SHARE",
+    "PEAK_DB",
+    "POWER",
+    "SENTENCES",
+    "UNLOADED",
+    "check_ratings",
+]
+
+POWER, EXCURSION = "loudspeaker.power", "loudspeaker.excursion"
+FINE_OVER_DB: Final = (
+    3.0  # twice the long-term power: programme has crest to spare, common practice
+)
+PEAK_DB: Final = 6.0  # peak rating where none is given: four times the power, AES2
+UNLOADED: Final = math.sqrt(0.5)  # half an octave below its tuning the cone runs free
+LEAST_SHARE: Final = 0.003  # of the signal's power down there: 25 dB under the rest, nothing moves
+
+SENTENCES: Final = {
+    POWER: {
+        Severity.HARM: "{output} can deliver {power} into {input}, rated {limit} long term: "
+        "{over} over, more than its peaks may have. It can burn out.{held}",
+        Severity.CARE: "{output} can deliver {power} into {input}, rated {limit} long term: "
+        "{over} over. It works while the programme has crest and nobody drives it into "
+        "clipping.{held}",
+        Severity.FINE: "{output} can deliver {power} into {input}, rated {limit} long term.",
+    },
+    EXCURSION: {
+        Severity.HARM: "At {hz}, below its tuning, {input} reaches the limit of its travel with "
+        "{limit}, and {output} can deliver {volts}: deep notes can tear the cone. It wants a "
+        "high-pass before the amplifier.{held}",
+        Severity.CARE: "At {hz}, below its tuning, {input} reaches the limit of its travel with "
+        "{limit}, and {output} can deliver {volts}. It works while deep notes stay "
+        "moderate.{held}",
+        Severity.FINE: "At {hz}, below its tuning, {input} takes {limit}, and {volts} can come.",
+    },
+}
+_HELD: Final = " The limiter as it is set keeps that away while nobody moves it."
+
+
+@dataclass(frozen=True, slots=True)
+class _Over:
+    """How far the most that can come passes a limit: for sure, and as limiters are set. [dB]"""
+
+    volts: float
+    limit_v: float
+    as_set_db: float
+
+    @property
+    def db(self) -> float:
+        return 20 * math.log10(self.volts / self.limit_v)
+
+    def severity(self, harm_db: float) -> Severity:
+        """Fine to some dB over, harm from ``harm_db``; care while a limiter holds."""
+        if self.db <= FINE_OVER_DB + ROUNDING:
+            return Severity.FINE
+        if self.db > harm_db + ROUNDING and self.as_set_db > harm_db + ROUNDING:
+            return Severity.HARM
+        return Severity.CARE
+
+    @property
+    def held(self) -> str:
+        return _HELD if self.as_set_db < self.db - ROUNDING else ""
+
+
+def check_ratings(reading: Reading) -> Iterator[Finding]:
+    """Loudspeakers with ratings: the power of their coils, and the travel of their cones."""
+    for_sure = Most(reading.solution, trusts_limiters=False)
+    as_set = Most(reading.solution, trusts_limiters=True)
+    for each in driven(reading):
+        rating = each.load.plan.figures.get("long-term-rating")
+        if rating is not None:
+            yield _power(reading, each, rating, (for_sure, as_set))
+        excursion = each.load.plan.figures.get("excursion-limit")
+        tuned_hz = each.load.plan.figure("tuned-to")
+        if excursion is not None and tuned_hz is not None:
+            yield _excursion(reading, each, excursion, tuned_hz, (for_sure, as_set))
+
+
+# --- the coil ---
+
+
+def _power(reading: Reading, each: Driven, rating: Figure, mosts: tuple[Most, Most]) -> Finding:
+    row = reading.solution.number(each.load.address)
+    volts, set_v = (float(most.by_band(row).max()) for most in mosts)
+    over = _Over(volts, rating.value, 20 * math.log10(set_v / rating.value))
+    peak_v = each.load.plan.figure("peak-rating")
+    peak_db = PEAK_DB if peak_v is None else 20 * math.log10(peak_v / rating.value)
+    severity = over.severity(peak_db)
+    ohm = each.load.plan.figures["impedance"].value
+    words = {
+        "output": each.output.label,
+        "input": each.load.label,
+        "power": _watts(volts, ohm),
+        "limit": _watts(rating.value, ohm),
+        "over": format_level(over.db, "dB"),
+        "held": over.held,
+    }
+    name = "most power, over the long-term rating"
+    return Finding(
+        code=POWER,
+        severity=severity,
+        where=each.load.address,
+        what=SENTENCES[POWER][severity].format(**words),
+        why=(
+            Compared(name, over.db, peak_db if severity is Severity.HARM else FINE_OVER_DB, "dB"),
+            Compared("most power that can come", volts**2 / ohm, rating.value**2 / ohm, "W"),
+        ),
+        state=LimitState(
+            (peak_db if severity is Severity.HARM else FINE_OVER_DB) - over.db,
+            "dB",
+            lambda: _doubts(each, rating, "long-term rating"),
+        ),
+        source="largest sine that can come with everything turned up, against the rating",
+        basis="IEC 60268-5, AES2; common practice",
+        ports=(each.entry.address, each.output.address),
+        caution=None if severity is Severity.FINE else each.caution,
+    )
+
+
+def _watts(volts: float, ohm: float) -> str:
+    return format_si(volts**2 / ohm, "W", 2)
+
+
+def _doubts(each: Driven, limit: Figure, name: str) -> Iterator[Doubt]:
+    yield Doubt(f"{name} of {place_words(each.load.label)}", "fact", limit, +1.0)
+    if each.ceiling is not None:
+        yield Doubt(f"ceiling of {place_words(each.output.label)}", "fact", each.ceiling, -1.0)
+
+
+# --- the cone ---
+
+
+def _excursion(
+    reading: Reading, each: Driven, limit: Figure, tuned_hz: float, mosts: tuple[Most, Most]
+) -> Finding:
+    row = reading.solution.number(each.load.address)
+    below = np.flatnonzero(mid_hz() <= UNLOADED * tuned_hz)
+    by_band = mosts[0].by_band(row)[below]
+    worst = int(below[np.argmax(by_band)])
+    volts = max(float(by_band.max()), 1e-9)
+    set_v = max(float(mosts[1].by_band(row)[below].max()), 1e-9)
+    over = _Over(volts, limit.value, 20 * math.log10(set_v / limit.value))
+    severity = over.severity(PEAK_DB)
+    if _share_below(reading, each.load.address, below) < LEAST_SHARE:
+        severity = Severity.FINE
+    words = {
+        "output": each.output.label,
+        "input": each.load.label,
+        "hz": format_si(float(nominal_hz()[worst]), "Hz"),
+        "limit": format_si(limit.value, "V"),
+        "volts": format_si(volts, "V"),
+        "held": over.held,
+    }
+    threshold_db = PEAK_DB if severity is Severity.HARM else FINE_OVER_DB
+    return Finding(
+        code=EXCURSION,
+        severity=severity,
+        where=each.load.address,
+        what=SENTENCES[EXCURSION][severity].format(**words),
+        why=(Compared("most below its tuning, over the limit", over.db, threshold_db, "dB"),),
+        state=LimitState(
+            threshold_db - over.db,
+            "dB",
+            lambda: _doubts(each, limit, "excursion limit"),
+        ),
+        source="largest sine below the tuning that can come, against that which the cone follows",
+        basis=limit.source,
+        ports=(each.entry.address, each.output.address, *input_of(reading, each)),
+        caution=None if severity is Severity.FINE else each.caution,
+    )
+
+
+def _share_below(reading: Reading, address: str, below: np.typing.NDArray[np.int64]) -> float:
+    """Share of the deepest bands in the power of what plays."""
+    power = reading.solution.power_at(address)
+    total = float(power.sum())
+    return float(power[below].sum()) / total if total > 0 else 0.0
+
+
+EXPLAINED: Final = (
+    Explained(
+        POWER,
+        "Largest sine that can come to a loudspeaker with everything turned up, ended only by the "
+        "amplifier and by limiters that are locked or fixed, against its long-term rating.",
+        (
+            Threshold("over the long-term rating that is fine", FINE_OVER_DB, "dB", PRACTICE),
+            Threshold("over it from which it harms, without a peak rating", PEAK_DB, "dB", "AES2"),
+        ),
+        "IEC 60268-5: ratings in volts, watts times rated impedance",
+    ),
+    Explained(
+        EXCURSION,
+        "Largest sine that can come half an octave and more below the tuning of a vented box, "
+        "against that with which the cone reaches its limit there; only if what plays has power "
+        "that deep.",
+        (
+            Threshold("over the limit that is fine", FINE_OVER_DB, "dB", PRACTICE),
+            Threshold("over it from which it harms", PEAK_DB, "dB", PRACTICE),
+            Threshold("least share of the power down there", LEAST_SHARE, "", PRACTICE),
+        ),
+    ),
+)

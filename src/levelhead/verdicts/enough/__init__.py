@@ -1,0 +1,1 @@
+"""Enough or too much: gain at hand, clipping, noise."""

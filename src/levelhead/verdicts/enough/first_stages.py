@@ -1,0 +1,104 @@
+"""Stages that no gain reaches: microphones, boxes and transmitters near their own ceiling.
+
+What clips there stays clipped, whatever is turned behind it. As long as it only comes near, it
+works for whoever does not play louder.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from levelhead.chain.levels import PointLevels
+from levelhead.chain.solution import Solution
+from levelhead.quantity.formatting import format_level
+from levelhead.verdicts.enough.clipping import own_doubts, room_down_db
+from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
+from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.reading import Reading
+
+__all__ = ["EXPLAINED", "NEAR", "SENTENCES", "check_first_stages"]
+
+NEAR: Final = "enough.near-its-ceiling"
+_SAME_DB: Final = 0.5  # of two stages this near, the first one is meant
+SENTENCES: Final = {
+    Severity.CARE: "{stage} has {spare} left on peaks of {peak}, and no gain behind it helps: it "
+    "works while nobody gets louder. Its pad, more distance, or what stands more.",
+}
+
+
+def check_first_stages(reading: Reading) -> Iterator[Finding]:
+    """Stages before the first gain that are near their ceiling on peaks.
+
+    Judged is what hears a sound in the air, which nobody sets; an instrument or a player has a
+    volume of its own. What can be turned down before is no such stage.
+    """
+    solution = reading.solution
+    judged = {strip.port.partition(".")[0] for strip in reading.strips}
+    for address in dict.fromkeys(_tightest_stages(solution, judged)):
+        levels = solution.levels(address)
+        if levels.headroom is not None and levels.peak is not None:
+            lacking_db = PEAK_RESERVE_DB - levels.headroom
+            is_near = levels.headroom >= -ROUNDING and lacking_db > ROUNDING
+            if is_near and room_down_db(solution, solution.number(address)) < lacking_db:
+                yield _near(solution, levels, levels.peak, levels.headroom)
+
+
+def _tightest_stages(solution: Solution, judged: set[str]) -> Iterator[str]:
+    """Of each way the stage before the first gain that has the least headroom, the first of them.
+
+    What only hands on what was tight before has the same, give or take a little.
+    """
+    for way in solution.paths:
+        found: tuple[float, str] | None = None
+        for address in _before_gains(solution, way, judged):
+            headroom_db = solution.levels(address).headroom
+            if headroom_db is not None and (found is None or headroom_db < found[0] - _SAME_DB):
+                found = (headroom_db, address)
+        if found is not None:
+            yield found[1]
+
+
+def _before_gains(solution: Solution, way: Sequence[str], judged: set[str]) -> Iterator[str]:
+    """Stages on the way of a sound in the air, before the first item that has a meter."""
+    ports = solution.rig.ports
+    if way[0] not in {source.id for source in solution.rig.sources}:
+        return
+    for address in way[1:]:
+        if solution.point(address).item in judged:
+            return
+        if address not in ports and address.rpartition(".")[0] not in ports:
+            yield address
+
+
+def _near(solution: Solution, levels: PointLevels, peak_db: float, headroom_db: float) -> Finding:
+    words = {
+        "stage": solution.point(levels.at).label,
+        "spare": format_level(headroom_db, "dB"),
+        "peak": format_level(peak_db, levels.unit),
+    }
+    return Finding(
+        code=NEAR,
+        severity=Severity.CARE,
+        where=levels.at,
+        what=SENTENCES[Severity.CARE].format(**words),
+        why=(Compared("peaks", peak_db, levels.ceiling, levels.unit),),
+        state=LimitState(headroom_db, "dB", lambda: own_doubts(solution, levels.at)),
+        source="peaks at a stage before the first gain, against its ceiling",
+        basis=PRACTICE,
+    )
+
+
+EXPLAINED: Final = (
+    Explained(
+        NEAR,
+        "Headroom on peaks in microphones, boxes and transmitters before the first gain, where "
+        "nothing before them can be turned down.",
+        (
+            Threshold("headroom on peaks that is fine", PEAK_RESERVE_DB, "dB", PRACTICE),
+            Threshold("headroom on peaks below which it clips", 0.0, "dB", "definition"),
+        ),
+    ),
+)

@@ -1,0 +1,124 @@
+"""Noise after too little level, and hiss of loudspeakers in a quiet moment."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+from levelhead.quantity.formatting import format_level
+from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.hum.heard import CLEAN_DB, COVERED_DB, LISTENER, Listener
+from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.strips import Strip
+
+__all__ = ["EXPLAINED", "HISS", "HISS_PLENTY_DB", "NOISE", "SENTENCES", "check_hiss", "check_noise"]
+
+HISS, NOISE = "enough.hiss", "enough.noise"
+HISS_PLENTY_DB: Final = 10.0  # hiss so far under the room: nobody hears it, common practice
+SENTENCES: Final = {
+    HISS: "{loudspeaker} hisses with {hiss} at the nearest listener, where the room has {room}. "
+    "Turn the loudspeaker or its amplifier down, and what feeds it up by as much.",
+    NOISE: "{input} stands {snr} over the noise: between the words it is heard. More level before "
+    "the input helps, its gain does not.",
+}
+
+
+def check_hiss(reading: Reading, listener: Listener = LISTENER) -> Iterator[Finding]:
+    """Loudspeakers in a quiet moment: their noise at the nearest listener, against the room's.
+
+    Where the programme stands far over its noise nobody complains, however large the loudspeaker.
+    """
+    solution = reading.solution
+    ends = dict.fromkeys(way[-1] for way in solution.paths if solution.point(way[-1]).unit == "Pa")
+    for address in ends:
+        levels = solution.levels(address)
+        if levels.floor_a is None or levels.signal_over_noise is None:
+            continue
+        state = _quiet(listener, levels.floor_a)
+        is_clean = levels.signal_over_noise >= CLEAN_DB - ROUNDING
+        is_silent = levels.nominal is None
+        if is_clean or is_silent or state.severity(ample=HISS_PLENTY_DB) is Severity.FINE:
+            continue
+        yield _hiss(reading, address, levels.floor_a, state)
+
+
+def _quiet(listener: Listener, floor_a_db: float) -> LimitState:
+    return LimitState(
+        listener.at_1_m_db - floor_a_db,
+        "dB",
+        lambda: [
+            Doubt("background of the room", "fact", listener.background_a, +1.0),
+            Doubt("distance of the nearest listener", "fact", listener.distance, +1.0),
+        ],
+    )
+
+
+def _hiss(reading: Reading, address: str, floor_a_db: float, state: LimitState) -> Finding:
+    far_db = 20 * math.log10(LISTENER.distance.value)
+    words = {
+        "loudspeaker": reading.rig.items[address.partition(".")[0]].label,
+        "hiss": format_level(floor_a_db - far_db, "dB SPL"),
+        "room": format_level(LISTENER.background_a.value, "dB SPL"),
+    }
+    return Finding(
+        code=HISS,
+        severity=Severity.CARE,
+        where=address,
+        what=SENTENCES[HISS].format(**words),
+        why=(
+            Compared(
+                "A-weighted noise at the listener",
+                floor_a_db - far_db,
+                LISTENER.background_a.value,
+                "dB SPL",
+            ),
+        ),
+        state=state,
+        source="noise of everything before the loudspeaker, at a listener without the room",
+        basis=PRACTICE,
+    )
+
+
+def check_noise(reading: Reading) -> Iterator[Finding]:
+    """Inputs: how far does the loud passage stand over the A-weighted noise behind the gain?"""
+    for strip in reading.strips:
+        over_db = reading.solution.levels(strip.metered.address).signal_over_noise
+        if over_db is not None and over_db < COVERED_DB - ROUNDING:
+            yield _noisy(reading, strip, over_db)
+
+
+def _noisy(reading: Reading, strip: Strip, over_db: float) -> Finding:
+    return Finding(
+        code=NOISE,
+        severity=Severity.CARE,
+        where=strip.port,
+        what=SENTENCES[NOISE].format(
+            input=reading.rig.ports[strip.port].label, snr=format_level(over_db, "dB")
+        ),
+        why=(Compared("signal over A-weighted noise", over_db, COVERED_DB, "dB"),),
+        state=LimitState(over_db - COVERED_DB, "dB"),
+        source="loud passage over the noise of everything up to the meter",
+        basis=PRACTICE,
+        ports=(strip.port,),
+    )
+
+
+EXPLAINED: Final = (
+    Explained(
+        HISS,
+        "A-weighted noise of a loudspeaker with everything silent, at the nearest listener, "
+        "against the background of the room; only where the programme is not far over it.",
+        (
+            Threshold("programme over noise: nobody complains", CLEAN_DB, "dB", PRACTICE),
+            Threshold("hiss under the room: nobody hears it", HISS_PLENTY_DB, "dB", PRACTICE),
+        ),
+    ),
+    Explained(
+        NOISE,
+        "Loud passage over A-weighted noise behind the gain of an input.",
+        (Threshold("heard between the words below", COVERED_DB, "dB", PRACTICE),),
+    ),
+)

@@ -1,0 +1,1 @@
+"""Harm to gear: levels, loads, strange lines, direct current."""

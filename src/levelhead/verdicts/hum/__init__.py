@@ -1,0 +1,1 @@
+"""Hum: whether it is heard, and what it comes from."""

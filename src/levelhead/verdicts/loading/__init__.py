@@ -1,0 +1,1 @@
+"""Loading: what outputs lose on what hangs on them, and on each other."""

@@ -1,0 +1,1 @@
+"""People: what can be touched, what can be heard, what is switched when."""

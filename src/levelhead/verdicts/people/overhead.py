@@ -1,0 +1,34 @@
+"""Loudspeakers over heads: told with the usual caution, for fixings cannot be seen from here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.people.words import OVERHEAD, RIGGING_CAUTION, SENTENCES
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import place_words
+
+__all__ = ["OVERHEAD_M", "check_overhead"]
+
+OVERHEAD_M: Final = 2.5  # over raised hands; a stand of the usual kind ends below, common practice
+
+
+def check_overhead(reading: Reading) -> Iterator[Finding]:
+    """Loudspeakers whose place is above people."""
+    points = (reading.solution.point(address) for address in reading.hum.loudspeakers)
+    for item_id in dict.fromkeys(point.item for point in points):
+        item, at = reading.rig.items[item_id], reading.rig.show.items[item_id].at
+        if at is not None and at[2] > OVERHEAD_M and not item.plan.is_worn:
+            words = {"item": place_words(item.label), "height": f"{at[2]:.1f} m"}
+            yield Finding(
+                code=OVERHEAD,
+                severity=Severity.FINE,
+                where=item_id,
+                what=SENTENCES[OVERHEAD, Severity.FINE].format(**words),
+                why=(Compared("height over the stage's edge", at[2], OVERHEAD_M, "m"),),
+                source="its place in the show",
+                basis="common practice",
+                caution=RIGGING_CAUTION,
+            )

@@ -1,0 +1,24 @@
+"""People: the rules about what can be touched, what can be heard, what is switched when."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from levelhead.verdicts.people.ears import check_ears, check_exposure
+from levelhead.verdicts.people.overhead import check_overhead
+from levelhead.verdicts.people.shock import check_earths, check_residual_currents, check_tingles
+from levelhead.verdicts.people.switching import check_switching_order
+from levelhead.verdicts.people.touchable import check_touchable_volts
+
+__all__ = ["PEOPLE_RULES"]
+
+PEOPLE_RULES: Final = (
+    check_earths,
+    check_tingles,
+    check_residual_currents,
+    check_touchable_volts,
+    check_ears,
+    check_exposure,
+    check_switching_order,
+    check_overhead,
+)

@@ -1,0 +1,1 @@
+"""Phantom power: whether it arrives, and by which way."""

@@ -1,0 +1,1 @@
+"""Routing: who is heard where, loops, delays and clocks."""

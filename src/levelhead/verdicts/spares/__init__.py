@@ -1,0 +1,1 @@
+"""Single points of failure: what nothing stands in for."""

@@ -1,0 +1,1 @@
+"""Wiring: what leads, plugs and sockets do with a signal."""

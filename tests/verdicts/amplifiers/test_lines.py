@@ -1,0 +1,87 @@
+"""Copper on the way to loudspeakers, and lines of the wrong voltage."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from levelhead.verdicts.amplifiers.lines import CABLE, LINE
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.severity import Severity
+from tests.verdicts.shows import worst_of
+
+
+def by_cable(length_m: float) -> Finding:
+    """8 ohm behind so much of 1.5 mm2."""
+    found = worst_of(
+        f"""
+        items:
+          a: {{type: amplifier-two-channel}}
+          b: {{type: loudspeaker-passive-12, figures: {{in.impedance: 8 ohm}}}}
+        links: [{{from: a.ch1.out, to: b.in, via: [cable-loudspeaker-1-5 {length_m} m]}}]
+        """,
+        CABLE,
+    )
+    assert found is not None
+    return found
+
+
+@pytest.mark.reference("IEC 60228, class 5: 1.5 mm2 has at most 13.3 ohm/km")
+@pytest.mark.parametrize(
+    ("length_m", "severity"),
+    [
+        (5, Severity.FINE),
+        (36, Severity.FINE),
+        (44, Severity.CARE),
+        (120, Severity.CARE),
+        (140, Severity.FAILS),
+    ],
+)
+def test_level_lost_in_copper(length_m: float, severity: Severity) -> None:
+    """``20 lg (1 + 2 l r / Z)``; at 1 kHz a part of the 8 ohm is the coil: a bit less."""
+    finding = by_cable(length_m)
+    assert finding.severity is severity
+    by_hand_db = 20 * math.log10(1 + 2 * length_m * 0.0133 / 8)
+    assert finding.why[0].value == pytest.approx(by_hand_db, rel=0.08)
+
+
+def test_the_copper_that_it_would_take_is_named() -> None:
+    finding = by_cable(60)
+    assert "Half a dB would take about 4.8 mm2" in finding.what
+    assert "damping factor" in finding.what
+
+
+def on_line(volts: float) -> Finding:
+    """A loudspeaker for 70.7 V on a low-impedance amplifier of this ceiling."""
+    found = worst_of(
+        f"""
+        items:
+          a: {{type: amplifier-two-channel, figures: {{ch.power.ceiling: {volts} V}}}}
+          b: {{type: loudspeaker-line-70v}}
+        links: [{{from: a.ch1.out, to: b.in, via: [lead-loudspeaker-bare 5 m]}}]
+        """,
+        LINE,
+    )
+    assert found is not None
+    return found
+
+
+@pytest.mark.parametrize(
+    ("volts", "severity"),
+    [
+        (70.7, Severity.FINE),
+        (79.0, Severity.FINE),
+        (80.0, Severity.HARM),
+        (100.0, Severity.HARM),
+        (63.5, Severity.FINE),
+        (62.5, Severity.CARE),
+        (49.0, Severity.CARE),
+        (20.0, Severity.FAILS),
+    ],
+)
+def test_volts_against_those_of_the_line(volts: float, severity: Severity) -> None:
+    """Watts go with the square: 100 V on 70.7 V is twice the power."""
+    finding = on_line(volts)
+    assert finding.severity is severity
+    assert finding.why[0].value == pytest.approx(20 * math.log10(volts / 70.7), abs=0.05)

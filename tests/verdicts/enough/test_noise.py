@@ -1,0 +1,62 @@
+"""Noise behind the gain of an input, and hiss of loudspeakers."""
+
+from __future__ import annotations
+
+import pytest
+
+from levelhead.planning.remedies import with_remedies
+from levelhead.verdicts.enough.noise import HISS, NOISE
+from levelhead.verdicts.severity import Severity
+from tests.verdicts.shows import tried_text, worst_of
+
+
+def hissing(noise_dbu: float, fader_db: float = -27.0) -> str:
+    return f"""
+    items:
+      feed: {{type: feed-line}}
+      desk: {{type: mixer-compact, figures: {{main.sum.noise: {noise_dbu} dBu}}}}
+      pow: {{type: loudspeaker-powered-12, figures: {{driver.sensitivity.level: 124 dB SPL}}}}
+    links:
+      - {{from: feed.out, to: desk.ch1.line, via: [lead-xlr-jack-balanced 2 m]}}
+      - {{from: desk.main-left.out, to: pow.in, via: [cable-xlr 20 m]}}
+    settings: {{desk: {{ch1: {{gain: 20 dB, fader: {fader_db} dB}}}}}}
+    """
+
+
+@pytest.mark.parametrize(
+    ("noise_dbu", "is_told"), [(-90.0, False), (-79.0, False), (-75.0, True), (-60.0, True)]
+)
+def test_hiss_near_the_background_of_the_room_is_care(noise_dbu: float, is_told: bool) -> None:  # noqa: FBT001
+    finding = worst_of(hissing(noise_dbu), HISS)
+    assert (finding is not None) is is_told
+    assert finding is None or finding.severity is Severity.CARE
+
+
+def test_far_over_its_noise_nobody_complains() -> None:
+    """The same noise under a programme that is 27 dB louder."""
+    assert worst_of(hissing(-72.0), HISS) is not None
+    assert worst_of(hissing(-72.0, 0.0), HISS) is None
+
+
+def test_level_moved_from_the_loudspeaker_to_the_desk_takes_the_hiss_away() -> None:
+    trial = tried_text(hissing(-72.0))
+    told = with_remedies(trial, trial.judgement.worse_than_fine())
+    finding = next(each for each in told if each.code == HISS)
+    assert len(finding.remedies[0].edits) == 2
+    assert finding.remedies[0].verdict_after is Severity.FINE
+
+
+def speech(distance: str) -> str:
+    return f"""
+    items: {{mic: {{type: mic-ribbon-passive}}, desk: {{type: mixer-compact}}}}
+    sources: {{talker: {{type: voice-talker, at: mic, distance: {distance}}}}}
+    links: [{{from: mic.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}}]
+    settings: {{desk: {{ch1: {{gain: 60 dB}}}}}}
+    """
+
+
+@pytest.mark.parametrize(
+    ("distance", "is_told"), [("10 cm", False), ("1.2 m", False), ("2.5 m", True), ("8 m", True)]
+)
+def test_too_little_level_lets_the_noise_be_heard(distance: str, is_told: bool) -> None:  # noqa: FBT001
+    assert (worst_of(speech(distance), NOISE) is not None) is is_told
