@@ -78,3 +78,17 @@ def test_every_level_stays_inside_80_columns(level: float) -> None:
         point("c.d", 0.0, 3.0, None, unit="dB SPL"),
     )  # fmt: skip
     assert max(len(line) for line in lines) <= 80
+
+
+def test_of_a_long_name_the_end_stays() -> None:
+    """Two stages of one strip begin alike."""
+    names = {
+        "a": "analogue mixer main-left.insert-return",
+        "b": "analogue mixer phones-left.amplifier-left",
+    }
+    points = [point("a", 4.0, 13.0, 21.0), point("b", -20.0, -11.0, 21.0)]
+    picture = level_picture(points, names, kept=set(names))
+    assert [line[:31].strip() for line in picture[1:3]] == [
+        "ana... main-left.insert-return",
+        "...phones-left.amplifier-left",
+    ]

@@ -394,3 +394,26 @@ def test_a_capsule_on_plug_in_power_is_fine() -> None:
 
 def test_a_line_amplifier_on_a_ceiling_loudspeaker_is_fine() -> None:
     assert asked("100 V amplifier", "100 V ceiling speaker").verdict is Severity.FINE
+
+
+# --- a headphone output, whose path ends at a socket of the whole mixer ---
+
+
+def test_a_headphone_output_plays_what_the_mixer_hears() -> None:
+    """The stereo jack goes into the pair by a Y lead, and the picture runs to the recorder."""
+    told = asked("analogue mixer headphone output", "recorder line input left")
+    assert told.verdict is Severity.FINE
+    assert told.cable is not None
+    assert told.cable.type == "lead-stereo-two-phonos"
+    assert told.levels[-1].at == "recorder-line.converter-left"
+
+
+def test_a_level_behind_another_gain_is_set_for_what_then_comes() -> None:
+    """The recording level is planned again once the mixer's gain stands: -16 dBFS at the meter.
+
+    A stage before that control (its input) limits no setting of it.
+    """
+    told = asked("analogue mixer headphone output", "recorder line input left")
+    assert told.levels[-1].nominal == pytest.approx(-16.0, abs=0.1)
+    assert told.gain is not None
+    assert told.gain.low < told.gain.set < told.gain.high

@@ -41,7 +41,7 @@ def level_picture(
         return []
     tops = {unit: _top([point for point in shown if point.unit == unit]) for unit in _units(shown)}
     rows = (
-        f"{cut(names[point.at], _NAME - 1):<{_NAME}}"
+        f"{_fitted(names[point.at]):<{_NAME}}"
         f"{number(point.nominal, signed=_is_signed(point)):>7}"
         f"{number(point.peak, signed=_is_signed(point)):>7}"
         f"{number(point.headroom, signed=False):>6} "
@@ -49,6 +49,15 @@ def level_picture(
         for point in shown
     )
     return [_HEAD, *rows, _KEY]
+
+
+def _fitted(name: str) -> str:
+    """A name as wide as its column; a wider one keeps its end, which tells points apart."""
+    if len(name) < _NAME:
+        return name
+    item, _, stage = name.rpartition(" ")
+    room = _NAME - 2 - len(stage)
+    return f"{cut(item, room)} {stage}" if room > len("...") else cut(f"...{stage}", _NAME - 1)
 
 
 def _worth_showing(points: Sequence[PointLevels], kept: Collection[str]) -> Iterator[PointLevels]:

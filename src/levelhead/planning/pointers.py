@@ -113,9 +113,7 @@ def _gain(trial: Trial, strip: Strip, address: str) -> GainAnswer:
     control = trial.solution.rig.controls[address]
     scale = SCALES[control.scale]
     setting = strip.setting_for(planned_gain_db(strip))
-    lowest = strip.lowest_ceiling
-    clipping = strip.low_db + (strip.high_db if lowest is None else lowest.at_lowest_dbu)
-    highest = strip.setting_for(clipping - strip.peak_dbu - PEAK_RESERVE_DB / 2)
+    highest = strip.clipping_setting_db - PEAK_RESERVE_DB / 2
     travel = scale.travel(setting, low_db=control.low, high_db=control.high)
     return GainAnswer(
         control=address,

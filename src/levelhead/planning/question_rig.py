@@ -10,7 +10,7 @@ from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import mates
 from levelhead.gear.model import UsualEntry
-from levelhead.gear.plan import BlockInstance, GeneratorPlan, ItemPlan, PortPlan
+from levelhead.gear.plan import BlockInstance, GeneratorPlan, ItemPlan, PathPlan, PortPlan
 from levelhead.planning.names import Candidate
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.levels import Level, dbu_from_volts
@@ -232,16 +232,26 @@ def _upstream_port(plan: ItemPlan, port: str) -> str | None:
         return block.address(port_plan.joined)
     if block.plan.parts:
         return _input_of_parts(block, port_plan)
-    for path in block.plan.paths:
-        if path.to_port is None or path.to_port.port != port_plan.name:
-            continue
+    for other, path in _paths_to(plan, port):
         for origin in path.origins:
             if origin.port is not None:
-                own = origin.port.port in block.plan.ports
-                return block.address(origin.port.port) if own else origin.port.port
+                return _own_or_root(other, origin.port.port)
             if origin.kind == "mix":
                 return _first_line_input(plan)
     return None
+
+
+def _paths_to(plan: ItemPlan, port: str) -> Iterator[tuple[BlockInstance, PathPlan]]:
+    """Paths that leave by a port, each with its block: a block may lead to a socket of the item."""
+    for block in plan.blocks:
+        for path in block.plan.paths:
+            if path.to_port is not None and _own_or_root(block, path.to_port.port) == port:
+                yield block, path
+
+
+def _own_or_root(block: BlockInstance, port: str) -> str:
+    """Name in the item of a port that a path of a block speaks of."""
+    return block.address(port) if port in block.plan.ports else port
 
 
 def _input_of_parts(block: BlockInstance, output: PortPlan) -> str | None:

@@ -21,6 +21,7 @@ from levelhead.verdicts.words import control_words
 
 __all__ = ["Branch", "free_switches", "settled"]
 
+_GAINS_IN_A_ROW: Final = 3  # a preamplifier, a level behind it, a recorder behind both
 _MOST_TURNS: Final = 4
 _MOST_SWITCHES: Final = 2  # turned together when one alone does not mend it
 
@@ -79,8 +80,11 @@ def settled(trial: Trial, chosen: AbstractSet[str]) -> Trial:
     """Every control that is not chosen at its place: transmitters, gains, then what still clips."""
     edits = list(_planned_by_ceiling(trial, chosen))
     trial = (trial.after(edits) if edits else None) or trial
-    edits = list(_planned_gains(trial, chosen))
-    trial = (trial.after(edits) if edits else None) or trial
+    for _ in range(_GAINS_IN_A_ROW):  # what is set first moves what comes behind it
+        edits = list(_planned_gains(trial, chosen))
+        if not edits:
+            break
+        trial = trial.after(edits) or trial
     for _ in range(_MOST_TURNS):
         step = _turned_down(trial, chosen)
         if step is None:

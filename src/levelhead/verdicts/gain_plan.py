@@ -25,11 +25,8 @@ LOWEST_USEFUL_DB: Final = -40.0  # below that a control is as good as off, commo
 
 def planned_gain_db(strip: Strip) -> float:
     """Gain from the port to the meter: nominal at the meter's zero; peaks keep their reserve."""
-    lowest = strip.lowest_ceiling
-    wanted = strip.needed_db
-    if lowest is not None:
-        room = lowest.at_lowest_dbu + strip.low_db - PEAK_RESERVE_DB - strip.peak_dbu
-        wanted = min(wanted, room)
+    room_db = strip.clipping_setting_db - PEAK_RESERVE_DB + strip.fixed_db
+    wanted = min(strip.needed_db, room_db)
     return min(max(wanted, strip.low_db), strip.high_db)
 
 

@@ -31,10 +31,14 @@ _LEAST_DBU: Final = float(20 * np.log10(thermal_noise_v(150.0) / DBU_REFERENCE_V
 
 @dataclass(frozen=True, slots=True)
 class StripCeiling:
-    """A stage that may clip: its ceiling brought to the port at the lowest gain. [dBu]"""
+    """A stage that may clip: its ceiling brought to the port at the lowest gain. [dBu]
+
+    ``at_unity_dbu`` is the same with the gain control at 0 dB; ``None`` before that control.
+    """
 
     point: Point
     at_lowest_dbu: float
+    at_unity_dbu: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +75,12 @@ class Strip:
         """The stage that clips first at the lowest gain; none where the control goes to off."""
         clipping = [each for each in self.ceilings if math.isfinite(each.at_lowest_dbu)]
         return min(clipping, key=lambda each: each.at_lowest_dbu, default=None)
+
+    @property
+    def clipping_setting_db(self) -> float:
+        """Setting of the gain at which peaks clip a stage behind it; ``inf`` without one."""
+        limits = (each.at_unity_dbu for each in self.ceilings if each.at_unity_dbu is not None)
+        return min(limits, default=math.inf) - self.peak_dbu
 
     def setting_for(self, gain_db: float) -> float:
         """Setting of the gain control for a gain from the port to the meter."""
@@ -155,7 +165,9 @@ def _ceilings(
         gain.pass_through(lane, stage)
         level = solution.levels(lane.point_of(stage)).ceiling
         if level is not None:
-            yield StripCeiling(solution.point(lane.point_of(stage)), level - gain.low)
+            at_unity_dbu = None if gain.control is None else level - gain.fixed
+            point = solution.point(lane.point_of(stage))
+            yield StripCeiling(point, level - gain.low, at_unity_dbu)
 
 
 @dataclass(slots=True)
