@@ -15,9 +15,9 @@ from levelhead.exchange.paperwork import Paperwork, numbers_text
 from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
 from levelhead.rig.model import RigItem
-from levelhead.verdicts.driven import CAUTION as LOUDSPEAKER_CAUTION
-from levelhead.verdicts.hum_words import CAUTION as EARTH_CAUTION
-from levelhead.verdicts.people_words import EXPOSURE_CAUTION
+from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION
+from levelhead.verdicts.hum.words import CAUTION as EARTH_CAUTION
+from levelhead.verdicts.people.words import EXPOSURE_CAUTION
 
 __all__ = ["START_UP", "Turns", "turns_of"]
 
