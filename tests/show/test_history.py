@@ -86,6 +86,9 @@ def test_a_state_of_the_file_tells_its_step(show_path: Path) -> None:
         assert history.step_of(b"typed by somebody else") is None
         history.note_save(b"one", 6, at=NOON)  # two steps back
         assert (history.step_of(b"one"), history.last_save()) == (6, 6)
+        assert history.chain_start() == 0
+        history.note_save(b"typed by somebody else", 6, at=NOON, begins=True)
+        assert history.chain_start() == 6
 
 
 def test_one_file_is_left_when_it_is_closed(show_path: Path) -> None:
@@ -105,7 +108,7 @@ from levelhead.show.history_steps import Step
 history = History.at(sys.argv[1])
 history.record([Step(1, datetime.now(UTC), "Anna", "do", (Lock("desk.fader"),), ())])
 history._connection.execute("BEGIN IMMEDIATE")
-history._connection.execute("INSERT INTO saves (at, step, content) VALUES ('', 9, '')")
+history._connection.execute("INSERT INTO saves (at, step, begins, content) VALUES ('', 9, 0, '')")
 os.kill(os.getpid(), 9)
 """
     subprocess.run([sys.executable, "-c", code, str(show_path)], check=False)

@@ -64,6 +64,27 @@ class ShowDocument:
         """The document with another show in it; only what differs will be written anew."""
         return ShowDocument(self._base, show, path=self.path, on_disk=self.on_disk)
 
+    def content(self) -> bytes:
+        """The bytes of the file: its text in UTF-8, with the mark before it that it had."""
+        text = self.text()
+        marked = self.on_disk is not None and self.on_disk.startswith(_BOM.encode())
+        return (_BOM + text if marked else text).encode("utf-8")
+
+    def with_text(self, text: str) -> ShowDocument:
+        """The document with another text typed into it.
+
+        Raises
+        ------
+        ShowError
+            The text is no show; see :func:`parse_show`.
+        """
+        reading = _reading(text.removeprefix(_BOM), self.name)
+        return ShowDocument(reading, reading.show, path=self.path, on_disk=self.on_disk)
+
+    def on(self, content: bytes | None) -> ShowDocument:
+        """The same show and text, to be written over a file that holds this by now."""
+        return ShowDocument(self._base, self.show, path=self.path, on_disk=content)
+
     def where(self, *path: str | int) -> str:
         """Place of a field as ``file:line:column``, or of the nearest thing around it.
 
@@ -157,10 +178,13 @@ def parse_show(text: str, name: str) -> ShowDocument:
         With all that is wrong, each as ``name:line:column``, the field, what was read, what was
         expected, what to do.
     """
-    size = len(text.encode("utf-8", "surrogatepass"))
-    _check_size(size, name)
-    reading = read_show(YamlText(text, name))
+    reading = _reading(text, name)
     return ShowDocument(reading, reading.show)
+
+
+def _reading(text: str, name: str) -> Reading:
+    _check_size(len(text.encode("utf-8", "surrogatepass")), name)
+    return read_show(YamlText(text, name))
 
 
 def new_document(show: Show, name: str) -> ShowDocument:
@@ -258,9 +282,7 @@ def save_show(
         or the disk says no.
     """
     place = Path(path)
-    text = document.text()
-    marked = document.on_disk is not None and document.on_disk.startswith(_BOM.encode())
-    content = (_BOM + text if marked else text).encode("utf-8")
+    content = document.content()
     if not replace:
         _check_unchanged(document, place)
     try:

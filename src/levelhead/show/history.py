@@ -35,7 +35,7 @@ CREATE TABLE IF NOT EXISTS steps (
 );
 CREATE TABLE IF NOT EXISTS saves (
     number INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, step INTEGER NOT NULL,
-    content TEXT NOT NULL
+    begins INTEGER NOT NULL, content TEXT NOT NULL
 );
 CREATE INDEX IF NOT EXISTS saves_by_content ON saves (content);
 CREATE TABLE IF NOT EXISTS texts (
@@ -217,17 +217,25 @@ class History:
 
     # --- states of the file ---
 
-    def note_save(self, content: bytes, step: int, *, at: datetime) -> None:
+    def note_save(self, content: bytes, step: int, *, at: datetime, begins: bool = False) -> None:
         """Say that this content of the file holds all steps up to one.
 
         To be called before the file is written: a content that never got there is never asked for.
+        ``begins`` says that somebody else wrote it, so that no step before it can be taken back.
         """
-        row = (at.isoformat(), step, _digest(content))
+        row = (at.isoformat(), step, int(begins), _digest(content))
         self._written(
             lambda connection: connection.execute(
-                "INSERT INTO saves (at, step, content) VALUES (?, ?, ?)", row
+                "INSERT INTO saves (at, step, begins, content) VALUES (?, ?, ?, ?)", row
             )
         )
+
+    def chain_start(self) -> int:
+        """The step behind which every step can be taken back."""
+        query = "SELECT step FROM saves WHERE begins ORDER BY number DESC LIMIT 1"
+        with self._asked() as connection:
+            row = connection.execute(query).fetchone()
+        return 0 if row is None else int(row[0])
 
     def step_of(self, content: bytes) -> int | None:
         """The step up to which a content of the file goes; ``None`` for one that others wrote."""

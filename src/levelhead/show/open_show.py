@@ -1,0 +1,373 @@
+"""A show that is open: its document, its steps with undo and redo, its journal and its file.
+
+Every step goes three ways in this order: it is applied to a copy, it is put into the journal on
+the disk, and only then it is what the show is. The file follows later (:meth:`OpenShow.save`);
+what it lacks is replayed when the show is opened again.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+from levelhead.errors import EditError, LevelheadError, ShowError
+from levelhead.show.cells import Cell, cell_words, touched
+from levelhead.show.document import ShowDocument, load_show, save_show
+from levelhead.show.edits import Edit, apply
+from levelhead.show.history import History
+from levelhead.show.history_steps import Change, Step, StepKind
+from levelhead.show.merging import Clash, merged
+from levelhead.show.model import Show
+
+__all__ = ["Author", "Clash", "OpenShow", "SaveJob", "StaleError"]
+
+_MOST_NAMED: Final = 3
+
+
+class StaleError(EditError):
+    """Somebody else changed the same place meanwhile."""
+
+
+@dataclass(frozen=True, slots=True)
+class Author:
+    """Who takes a step, how much of the show they have seen, and when it is.
+
+    ``name`` is what others read, ``id`` tells two of one name apart; ``seen`` is the revision that
+    stood before their eyes.
+    """
+
+    id: str
+    name: str
+    seen: int
+    at: datetime
+
+
+@dataclass(slots=True)
+class OpenShow:
+    """One open show. Steps are taken one after another; nothing here is asynchronous."""
+
+    document: ShowDocument
+    history: History
+    number: int  # of the last step
+    revision: int = 0
+    dirty: bool = False  # whether the file lacks something
+    clash: Clash | None = None
+    notes: tuple[str, ...] = ()  # what happened when it was opened
+    done: list[Step] = field(default_factory=list)
+    undone: list[Step] = field(default_factory=list)
+    _saved: Show = field(init=False)
+    _since: list[tuple[int, Change]] = field(default_factory=list)  # what the file lacks
+    _changed: dict[Cell, tuple[int, str]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self._saved = self.document.show
+
+    @property
+    def show(self) -> Show:
+        """The show as it is now."""
+        return self.document.show
+
+    # --- opening ---
+
+    @classmethod
+    def at(cls, path: str | os.PathLike[str], history: History, *, at: datetime) -> OpenShow:
+        """Open a show file, with what its journal has that was not written into it.
+
+        Raises
+        ------
+        ShowError
+            The file cannot be read.
+        """
+        document = load_show(path)
+        content = document.on_disk or b""
+        known = history.step_of(content)
+        last = history.last_step
+        opened = cls(document, history, last)
+        if known is None:
+            known = min(last, history.last_save())
+            history.note_save(content, known, at=at, begins=True)
+            if known < last:
+                opened.notes = ("The file was changed by somebody else after the last save.",)
+                text = document.text()
+                history.keep(text, "", at=at, person="the file", reason="stood in the file")
+        if opened._replay(history.steps_after(known)):
+            for step in history.steps_after(history.chain_start()):
+                opened._stack(step)
+        return opened
+
+    def _replay(self, steps: Sequence[Step]) -> bool:
+        """Bring what the file lacks over it again; what does not fit any more is told.
+
+        Whether everything fitted, so that it can be taken back as well.
+        """
+        lost = len(self.notes)
+        for step in steps:
+            try:
+                self.document = self._after(step.change)
+            except LevelheadError as error:
+                told = f"Step {step.number} of {step.person} does not fit any more: {error}"
+                self.notes = (*self.notes, told)
+                continue
+            self._since.append((step.number, step.change))
+            self.dirty = True
+        is_whole = len(self.notes) == lost
+        if self.dirty:
+            many = f"{len(steps)} steps that were" if len(steps) > 1 else "1 step that was"
+            told = f"{many} not in the file yet came back from the history."
+            self.notes = (told, *self.notes)
+        return is_whole
+
+    # --- steps ---
+
+    def edit(self, edits: Sequence[Edit], author: Author) -> Step:
+        """Take edits as one step, all or none.
+
+        Raises
+        ------
+        EditError, StaleError
+            One does not fit, or somebody else changed the same place after ``author.seen``.
+        ShowError
+            The journal could not be written: nothing was changed.
+        """
+        after, back = apply(self.show, edits)
+        self._check_seen(touched(self.show, after), author)
+        return self._step(tuple(edits), back, author, self.document.with_show(after))
+
+    def retype(self, text: str, author: Author) -> Step:
+        """Take a whole text instead of the file's, as one step.
+
+        Raises
+        ------
+        ShowError
+            The text is no show; every error has its line and column.
+        StaleError
+            Somebody changed the show after ``author.seen``.
+        """
+        document = self.document.with_text(text)
+        if author.seen < self.revision and not self._all_by(author):
+            raise StaleError(
+                "the show was changed while this text was typed",
+                where="text",
+                expected="the show as it stood when the text was opened",
+                remedy="Take the newer text and type the change again; yours stays in the field.",
+            )
+        return self._step(text, self.document.text(), author, document)
+
+    def undo(self, number: int, author: Author) -> Step:
+        """Take a step back, the last one that is not undone.
+
+        Raises
+        ------
+        StaleError
+            Another step has come since.
+        """
+        step = self._top(self.done, number, "undo")
+        return self._step(step.back, step.change, author, self._after(step.back), "undo", number)
+
+    def redo(self, number: int, author: Author) -> Step:
+        """Take a step again that was undone.
+
+        Raises
+        ------
+        StaleError
+            It is not the one that is next.
+        """
+        step = self._top(self.undone, number, "redo")
+        return self._step(step.change, step.back, author, self._after(step.change), "redo", number)
+
+    def _top(self, steps: Sequence[Step], number: int, verb: str) -> Step:
+        if steps and steps[-1].number == number:
+            return steps[-1]
+        raise StaleError(
+            f"there is another step to {verb} by now",
+            where=verb,
+            expected="the last step",
+            remedy="Look at what it would take back now, and press again.",
+        )
+
+    def _step(
+        self,
+        change: Change,
+        back: Change,
+        author: Author,
+        document: ShowDocument,
+        kind: StepKind = "do",
+        of: int | None = None,
+    ) -> Step:
+        step = Step(self.number + 1, author.at, author.name, kind, change, back, of)
+        self.history.record([step])
+        self._mark(touched(self.show, document.show), author.id)
+        self.document = document
+        self._stack(step)
+        self._since.append((self.number, change))
+        self.dirty = True
+        return step
+
+    def _mark(self, cells: Iterable[Cell], author_id: str) -> None:
+        self.number += 1
+        self.revision += 1
+        self._changed.update(dict.fromkeys(cells, (self.revision, author_id)))
+
+    def _stack(self, step: Step) -> None:
+        if step.kind == "undo" and self.done and self.done[-1].number == step.of:
+            self.undone.append(self.done.pop())
+        elif step.kind == "redo" and self.undone and self.undone[-1].number == step.of:
+            self.done.append(self.undone.pop())
+        else:
+            self.done.append(step)
+            self.undone.clear()
+
+    def _after(self, change: Change) -> ShowDocument:
+        if isinstance(change, str):
+            return self.document.with_text(change)
+        return self.document.with_show(apply(self.show, change)[0])
+
+    def _all_by(self, author: Author) -> bool:
+        """Whether nobody else changed anything after what the author has seen."""
+        return all(by == author.id for at, by in self._changed.values() if at > author.seen)
+
+    def _check_seen(self, cells: Iterable[Cell], author: Author) -> None:
+        stale = [
+            cell
+            for cell in cells
+            if (at_by := self._changed.get(cell)) is not None
+            and at_by[0] > author.seen
+            and at_by[1] != author.id
+        ]
+        if stale:
+            words = ", ".join(sorted(map(cell_words, stale))[:_MOST_NAMED])
+            raise StaleError(
+                f"somebody else changed {words} meanwhile",
+                where="edit",
+                expected="the newest value before your eyes",
+                remedy="Look at what stands there now, and change it again if it is still wrong.",
+            )
+
+    # --- the file ---
+
+    def to_save(self) -> SaveJob | None:
+        """What has to be written; ``None`` if the file lacks nothing or somebody has to choose."""
+        if not self.dirty or self.clash is not None:
+            return None
+        return SaveJob(self.document, self.number, self.history)
+
+    def saved(self, job: SaveJob, document: ShowDocument) -> None:
+        """Go on after a job was written; steps that came meanwhile wait for the next one."""
+        later = [(number, change) for number, change in self._since if number > job.number]
+        typed = any(isinstance(change, str) for _, change in later)
+        self.document = (
+            self.document.on(document.on_disk) if typed else document.with_show(self.document.show)
+        )
+        self._saved = document.show
+        self._since = later
+        self.dirty = bool(later)
+
+    def save(self, *, at: datetime) -> bool:
+        """Write the file now; ``False`` where somebody else changed it and has to be heard.
+
+        Raises
+        ------
+        ShowError
+            The disk says no, or the show cannot be written.
+        """
+        self.look(at=at)
+        job = self.to_save()
+        if job is not None:
+            self.saved(job, job.write(at=at))
+        return self.clash is None
+
+    def look(self, *, at: datetime) -> bool:
+        """Take in what others wrote into the file meanwhile; whether there was anything.
+
+        What touches nothing that was changed here goes together with it. Else ``clash`` tells
+        both, nothing is written any more, and somebody has to choose (:meth:`settle`).
+        """
+        path = _path(self.document)
+        content = path.read_bytes() if path.exists() else None
+        known = self.document.on_disk if self.clash is None else self.clash.on_disk
+        if content is None or content == known:
+            return False
+        self.clash = None
+        try:
+            theirs = load_show(path)
+        except ShowError as error:
+            self.clash = Clash.unreadable(self.document, error, content)
+            return True
+        found = merged(self._saved, self.document, theirs, [change for _, change in self._since])
+        if isinstance(found, Clash):
+            self.clash = found
+        else:
+            self._adopt(found, theirs, at=at)
+        return True
+
+    def _adopt(self, document: ShowDocument, theirs: ShowDocument, *, at: datetime) -> None:
+        """Go on with what stands in the file and what was changed here."""
+        back, own = self.document.text(), list(self._since)
+        self._step(document.text(), back, Author("", "the file", self.revision, at), document)
+        self._saved, self._since, self.dirty = theirs.show, own, bool(own)
+        if own:  # after a power cut the text of this step is taken over theirs
+            self._since = [(self.number, document.text())]
+        self.history.note_save(theirs.on_disk or b"", self.number - bool(own), at=at)
+
+    def settle(self, *, take_file: bool, at: datetime, person: str) -> None:
+        """End a clash: take the file as it is, or write over it; what loses is kept.
+
+        Raises
+        ------
+        ShowError
+            There is no clash, or the file that is to be taken cannot be read.
+        """
+        clash, self.clash = self.clash, None
+        if clash is None:
+            raise ShowError(
+                "there is nothing to choose between",
+                where="file",
+                expected="a file that was changed by others",
+                remedy="Go on working.",
+            )
+        if take_file and clash.error is not None:
+            self.clash = clash
+            raise clash.error
+        if take_file:
+            self._since = []
+            self._adopt(clash.theirs, clash.theirs, at=at)
+            return
+        lost = clash.theirs_text()
+        self.history.keep(lost, "", at=at, person=person, reason="stood in the file, written over")
+        self.document = self.document.on(clash.on_disk)
+        self.dirty = True
+
+
+@dataclass(frozen=True, slots=True)
+class SaveJob:
+    """A state of the show on its way into the file; :meth:`write` may run in another thread."""
+
+    document: ShowDocument
+    number: int
+    history: History
+
+    def write(self, *, at: datetime) -> ShowDocument:
+        """Write it, whole or not at all.
+
+        Raises
+        ------
+        ShowError
+            The file was changed by others meanwhile, or the disk says no.
+        """
+        self.history.note_save(self.document.content(), self.number, at=at)
+        return save_show(self.document, _path(self.document))
+
+
+def _path(document: ShowDocument) -> Path:
+    if document.path is None:
+        raise ShowError(
+            "this show has no file",
+            where=document.name,
+            expected="a show that was opened from a file",
+            remedy="Save it under a name first.",
+        )
+    return document.path
