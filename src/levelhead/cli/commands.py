@@ -11,6 +11,7 @@ import re
 import sys
 from argparse import Namespace
 from collections.abc import Callable, Collection, Mapping, Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -309,21 +310,20 @@ def open_page(arguments: Namespace) -> Outcome:
     """``levelhead open [SHOW]``."""
     from levelhead.web.app import create_app
     from levelhead.web.library import Library
+    from levelhead.web.live_start import opened_room
     from levelhead.web.serve import address_of, listen, run
     from levelhead.web.shelf import Shelf
 
-    if arguments.show is not None:
-        verdict = check_show(_document(arguments.show).show, load_book()).verdict
-        print(
-            f"{arguments.show}: {verdict.value.upper()}; read it with: levelhead check "
-            f"{arguments.show}. The page answers about single connections.",
-            file=sys.stderr,
-        )
-    listener = listen(arguments.port)
-    print(f"levelhead answers at {address_of(listener)} (Ctrl+C ends it)", file=sys.stderr)
-    book = load_book()
-    app = create_app(Library(book), shelf=Shelf(Path.cwd()), book=book)
-    run(app, listener, open_browser=not arguments.no_browser)
+    book = _book(arguments)
+    with ExitStack() as held:
+        path = arguments.show
+        room = None if path is None else held.enter_context(opened_room(path, arguments.gear))
+        listener = listen(arguments.port)
+        page = address_of(listener) + ("" if room is None else "show")
+        does = "levelhead answers" if room is None else f"{path} is open"
+        print(f"{does} at {page} (Ctrl+C ends it)", file=sys.stderr)
+        app = create_app(Library(book), room, shelf=Shelf(Path.cwd()), book=book)
+        run(app, listener, page=None if arguments.no_browser else page)
     return Outcome("")
 
 

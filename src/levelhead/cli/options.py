@@ -230,7 +230,7 @@ def _list(parser: argparse.ArgumentParser) -> None:
 
 
 def _serving(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("show", metavar="SHOW", nargs="?", help="show file (YAML) to check first")
+    parser.add_argument("show", metavar="SHOW", nargs="?", help="show file (YAML) to work on")
     parser.add_argument("--port", type=int, default=0, help="port; 0 (usual) finds a free one")
     parser.add_argument("--no-browser", action="store_true", help="only serve, open no browser")
 
@@ -280,8 +280,8 @@ COMMANDS: Final = (
     ),
     Command(
         "open",
-        "Ask in the browser; serves on this machine only.",
-        "levelhead open",
-        (_serving,),
+        "Ask in the browser, or build a show there; serves on this machine only.",
+        "levelhead open hall.yaml",
+        (_serving, _own_gear),
     ),
 )

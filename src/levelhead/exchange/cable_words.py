@@ -59,6 +59,9 @@ def _one(
         types += [each.type_id for each in _fitting(book, ports)]
         if types:
             return Cable(types[0], length_m)
+    for each in now:
+        if words == book.entry(each.type).label:
+            return _of_type(book, each.type, length_m)
     if is_id(words) and words in book and book.entry(words).ends is not None:
         return _of_type(book, words, length_m)
     fitting = [each.type_id for each in _fitting(book, ports)]

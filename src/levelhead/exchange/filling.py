@@ -35,8 +35,8 @@ __all__ = ["COLUMNS", "filled", "removed"]
 
 COLUMNS: Final = ("source", "gear", "cable", "phantom", "gain", "note")
 _NUMBER: Final = re.compile(r"[+−-]?\d+(?:[.,]\d+)?")
-_ON: Final = frozenset({"on", "yes", "y", "x", "1", "48", "48v", "48 v", "true", "phantom"})
-_OFF: Final = frozenset({"", "off", "no", "n", "0", "-", "–", "false"})
+_ON: Final = frozenset({"on", "yes", "y", "x", "1", "48", "48v", "48 v", "(on)", "true", "phantom"})
+_OFF: Final = frozenset({"", "off", "needed", "no", "n", "0", "-", "–", "false"})
 _HOPS: Final = re.compile(r"\s*>\s*")
 
 

@@ -24,9 +24,10 @@ __all__ = ["InputRow", "PhantomSwitch", "Rows", "phantom_switches", "strip_id"]
 class InputRow:
     """One strip: what is plugged in, what stands before it, how it is set.
 
-    ``id`` is the address of the strip, ``ports`` its sockets, ``at`` those with a plug. ``chain``
-    are the items before it, the first that makes a sound first; ``cables`` are the links between
-    them in the same order. A phantom switch that feeds other inputs as well is ``shared``.
+    ``id`` is the address of the strip, ``ports`` its sockets, ``at`` those with a plug, ``giver``
+    the output at the other end. ``chain`` are the items before it, the first that makes a sound
+    first; ``cables`` are the links between them in the same order. A phantom switch that feeds
+    other inputs as well is ``shared``.
     """
 
     id: str
@@ -34,6 +35,7 @@ class InputRow:
     name: str
     ports: tuple[tuple[str, str], ...]
     at: tuple[str, ...] = ()
+    giver: str = ""
     chain: tuple[str, ...] = ()
     source: str = ""
     source_id: str = ""
@@ -112,6 +114,7 @@ class Rows:
             name=port.block.name or port.plan.label,
             ports=tuple((each.address, each.plan.label) for each in strip),
             at=plugged,
+            giver=self._giver(port),
             **self._phantom_of(port, items),
             **self._gain_of(port),
             **(self._head(items, links) if items else {}),
@@ -134,6 +137,12 @@ class Rows:
             links.append(link)
             at = self._input_behind(giving)
         return items[::-1], links[::-1]
+
+    def _giver(self, port: RigPort) -> str:
+        """The output that is plugged into an input."""
+        link = None if port.link is None else self._links.get(port.link)
+        ends = (self.rig.ports[each] for each in (link.ports if link else ()))
+        return next((each.address for each in ends if each.plan.role != "in"), "")
 
     def _input_behind(self, giving: RigPort) -> RigPort | None:
         """The input that feeds an output, as far as sockets tell: of its block, or the only one."""

@@ -31,7 +31,7 @@ _WAIT_MS: Final = 5000  # for another program that writes at this moment
 _TABLES: Final = """
 CREATE TABLE IF NOT EXISTS steps (
     number INTEGER PRIMARY KEY, at TEXT NOT NULL, person TEXT NOT NULL, kind TEXT NOT NULL,
-    of INTEGER, change TEXT NOT NULL, back TEXT NOT NULL
+    of INTEGER, ask TEXT NOT NULL, change TEXT NOT NULL, back TEXT NOT NULL
 );
 CREATE TABLE IF NOT EXISTS saves (
     number INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, step INTEGER NOT NULL,
@@ -182,6 +182,7 @@ class History:
                 step.person,
                 step.kind,
                 step.of,
+                step.ask,
                 change_to_text(step.change),
                 change_to_text(step.back),
             )
@@ -190,7 +191,7 @@ class History:
         try:
             self._written(
                 lambda connection: connection.executemany(
-                    "INSERT INTO steps VALUES (?, ?, ?, ?, ?, ?, ?)", rows
+                    "INSERT INTO steps VALUES (?, ?, ?, ?, ?, ?, ?, ?)", rows
                 )
             )
         except _TakenError as error:
@@ -287,8 +288,8 @@ def _make_tables(connection: sqlite3.Connection) -> None:
     connection.execute(f"PRAGMA user_version = {VERSION}")
 
 
-def _step(row: tuple[int, str, str, StepKind, int | None, str, str], path: Path) -> Step:
-    number, at, person, kind, of, change, back = row
+def _step(row: tuple[int, str, str, StepKind, int | None, str, str, str], path: Path) -> Step:
+    number, at, person, kind, of, ask, change, back = row
     try:
         return Step(
             number,
@@ -298,6 +299,7 @@ def _step(row: tuple[int, str, str, StepKind, int | None, str, str], path: Path)
             change_from_text(change),
             change_from_text(back),
             of,
+            ask,
         )
     except ValueError as error:
         raise ShowError(

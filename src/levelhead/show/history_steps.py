@@ -21,7 +21,10 @@ Change: TypeAlias = tuple[Edit, ...] | str
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step. ``back`` undoes ``change``; ``of`` is the step that an undo or redo speaks of."""
+    """One step. ``back`` undoes ``change``; ``of`` is the step that an undo or redo speaks of.
+
+    ``ask`` is the name that whoever asked for it gave it: asked again, it is not taken again.
+    """
 
     number: int
     at: datetime
@@ -30,6 +33,7 @@ class Step:
     change: Change
     back: Change
     of: int | None = None
+    ask: str = ""
 
 
 def change_to_text(change: Change) -> str:

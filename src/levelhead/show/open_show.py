@@ -26,6 +26,7 @@ from levelhead.show.model import Show
 __all__ = ["Author", "Clash", "OpenShow", "SaveJob", "StaleError"]
 
 _MOST_NAMED: Final = 3
+_REMEMBERED: Final = 1000  # steps whose names are known after a new start
 
 
 class StaleError(EditError):
@@ -37,13 +38,14 @@ class Author:
     """Who takes a step, how much of the show they have seen, and when it is.
 
     ``name`` is what others read, ``id`` tells two of one name apart; ``seen`` is the revision that
-    stood before their eyes.
+    stood before their eyes. ``ask`` is their name for this step, if it has one.
     """
 
     id: str
     name: str
     seen: int
     at: datetime
+    ask: str = ""
 
 
 @dataclass(slots=True)
@@ -61,10 +63,16 @@ class OpenShow:
     undone: list[Step] = field(default_factory=list)
     _saved: Show = field(init=False)
     _since: list[tuple[int, Change]] = field(default_factory=list)  # what the file lacks
+    _asked: set[str] = field(default_factory=set)
     _changed: dict[Cell, tuple[int, str]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self._saved = self.document.show
+        self._asked.update(step.ask for step in self.history.steps_after(self.number - _REMEMBERED))
+
+    def has_taken(self, ask: str) -> bool:
+        """Whether a step of this name was taken: whoever asks again missed the answer."""
+        return bool(ask) and ask in self._asked
 
     @property
     def show(self) -> Show:
@@ -198,11 +206,12 @@ class OpenShow:
         kind: StepKind = "do",
         of: int | None = None,
     ) -> Step:
-        step = Step(self.number + 1, author.at, author.name, kind, change, back, of)
+        step = Step(self.number + 1, author.at, author.name, kind, change, back, of, author.ask)
         self.history.record([step])
         self._mark(touched(self.show, document.show), author.id)
         self.document = document
         self._stack(step)
+        self._asked.add(author.ask)
         self._since.append((self.number, change))
         self.dirty = True
         return step

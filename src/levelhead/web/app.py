@@ -32,6 +32,8 @@ from levelhead.web.answer_view import AnswerView
 from levelhead.web.forms import body_of
 from levelhead.web.guard import LOOPBACK_HOSTS, OwnPagesOnly
 from levelhead.web.list_routes import list_routes
+from levelhead.web.live_room import Room
+from levelhead.web.live_routes import live_routes
 from levelhead.web.pages import rendered
 from levelhead.web.question import (
     LONGEST_TEXT,
@@ -85,9 +87,13 @@ class Asker(Protocol):
 
 
 def create_app(
-    asker: Asker, *, shelf: Shelf | None = None, book: GearBook | None = None
+    asker: Asker,
+    room: Room | None = None,
+    *,
+    shelf: Shelf | None = None,
+    book: GearBook | None = None,
 ) -> Starlette:
-    """The app around one asker and, with a gear book, a folder of shows; to be served here."""
+    """The app around one asker; with a gear book, a folder of shows; with a room, an open show."""
     has_shows = shelf is not None and book is not None
     app = Starlette(
         routes=[
@@ -95,6 +101,7 @@ def create_app(
             Route("/ask", ask, methods=["POST"]),
             Route("/candidates", find_candidates),
             *((*show_routes(), *list_routes()) if has_shows else ()),
+            *(live_routes() if room is not None else ()),
             Mount("/static", StaticFiles(directory=STATIC_FOLDER)),
         ],
         middleware=[
@@ -103,8 +110,9 @@ def create_app(
             ),
             Middleware(OwnPagesOnly),
         ],
+        lifespan=None if room is None else lambda _: room.open(),
     )
-    app.state.asker, app.state.room = asker, None
+    app.state.asker, app.state.room = asker, room
     app.state.shelf, app.state.shelf_book = (shelf, book) if has_shows else (None, None)
     return app
 

@@ -14,6 +14,7 @@ from starlette.applications import Starlette
 from levelhead.errors import LevelheadError
 
 HOST: Final = "127.0.0.1"
+LARGEST_MESSAGE: Final = 4_000_000  # bytes of a socket; the page's own limit is lower
 GRACE_S: Final = 2  # open connections may not hold up Ctrl+C
 HIGHEST_PORT: Final = 65_535
 
@@ -47,17 +48,25 @@ def address_of(listener: socket.socket) -> str:
 
 def serve(app: Starlette, port: int = 0, *, open_browser: bool = False) -> None:
     """Serve until interrupted; the browser opens on the page if asked to."""
-    run(app, listen(port), open_browser=open_browser)
+    listener = listen(port)
+    run(app, listener, page=address_of(listener) if open_browser else None)
 
 
-def run(app: Starlette, listener: socket.socket, *, open_browser: bool = False) -> None:
-    """Serve on a socket that listens already, so that its address can be told beforehand."""
+def run(app: Starlette, listener: socket.socket, *, page: str | None = None) -> None:
+    """Serve on a socket that listens already, so that its address can be told beforehand.
+
+    A browser opens on ``page``, if there is one.
+    """
     config = uvicorn.Config(
-        app, log_level="warning", timeout_graceful_shutdown=GRACE_S, server_header=False
+        app,
+        log_level="warning",
+        timeout_graceful_shutdown=GRACE_S,
+        server_header=False,
+        ws="websockets-sansio",
+        ws_max_size=LARGEST_MESSAGE,
     )
     with listener:
-        if open_browser:  # a text browser would hold this thread until it is closed
-            page = address_of(listener)
+        if page is not None:  # a text browser would hold this thread until it is closed
             threading.Thread(target=webbrowser.open, args=(page,), daemon=True).start()
         with contextlib.suppress(KeyboardInterrupt):  # the usual way to end it
             uvicorn.Server(config).run(sockets=[listener])

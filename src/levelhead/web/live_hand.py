@@ -1,0 +1,254 @@
+"""One hand that changes an open show: messages in, steps and patches out, one after another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import Any, Final
+
+from levelhead.errors import EditError, LevelheadError, ShowError
+from levelhead.exchange.filling import filled, removed
+from levelhead.exchange.input_rows import InputRow, Rows
+from levelhead.exchange.strip_moves import closed_up, moved_row, opened_up, rearranged
+from levelhead.gear.book import GearBook
+from levelhead.rig.build import build_rig
+from levelhead.rig.model import Rig
+from levelhead.show.edit_json import edit_from_json
+from levelhead.show.edits import Edit, apply
+from levelhead.show.history_steps import Step
+from levelhead.show.model import Show
+from levelhead.show.open_show import Author, OpenShow, SaveJob
+from levelhead.web.live_view import Tables, difference, error_json, head_of, tables_of
+
+__all__ = ["Hand", "Message"]
+
+MOST_CELLS: Final = 4096  # of one paste
+MOST_EDITS: Final = 2048
+Message = Mapping[str, Any]
+Json = dict[str, Any]
+
+
+@dataclass(slots=True)
+class Hand:
+    """The open show, its rig and what pages have been told of it. Only one thread may use it."""
+
+    opened: OpenShow
+    book: GearBook
+    rig: Rig | None = None
+    problem: LevelheadError | None = None
+    rows: dict[str, InputRow] = field(default_factory=dict)
+    tables: Tables = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self._look_at(self.opened.show)
+
+    def _look_at(self, show: Show) -> None:
+        """Build the rig of a show; what is wrong with it is told with its place in the text."""
+        self.problem = None
+        try:
+            self.rig = build_rig(show, self.book, previous=self.rig)
+        except LevelheadError:
+            self.rig = None
+            try:
+                build_rig(show, self.book, self.opened.document)
+            except LevelheadError as error:
+                self.problem = error
+        self.tables, self.rows = tables_of(show, self.rig)
+
+    # --- what pages are told ---
+
+    def snapshot(self) -> Json:
+        """Everything, for a page that has just come."""
+        return {
+            "kind": "snapshot",
+            "revision": self.opened.revision,
+            "tables": self.tables,
+            "orders": {name: list(rows) for name, rows in self.tables.items()},
+            "head": self.head(),
+        }
+
+    def head(self) -> Json:
+        """What stands above the tables."""
+        problem = None if self.problem is None else error_json(self.problem)
+        return {**head_of(self.opened, self.rig, self.rows), "problem": problem}
+
+    def text(self) -> Json:
+        """The text of the file as it would be saved now."""
+        return {"text": self.opened.document.text(), "revision": self.opened.revision}
+
+    # --- steps ---
+
+    def take(self, message: Message, page: str, name: str) -> Json:
+        """Take what a page asks for, and tell what changed.
+
+        Raises
+        ------
+        LevelheadError
+            It does not fit; nothing was changed.
+        """
+        seen = message.get("base")
+        seen = seen if isinstance(seen, int) and not isinstance(seen, bool) else -1
+        ask = f"{page} {message.get('ask')}" if isinstance(message.get("ask"), str) else ""
+        author = Author(page, name, seen, datetime.now(UTC), ask)
+        step = None if self.opened.has_taken(ask) else self._step(message, author)
+        return self.patch(name if step else "")
+
+    def patch(self, by: str) -> Json:
+        """What changed since pages were told last."""
+        before = self.tables
+        self._look_at(self.opened.show)
+        return {
+            "kind": "patch",
+            "revision": self.opened.revision,
+            "tables": difference(before, self.tables),
+            "head": self.head(),
+            "by": by,
+        }
+
+    def _step(self, message: Message, author: Author) -> Step | None:
+        what = message.get("do")
+        if what == "undo":
+            return self.opened.undo(_number(message, "step"), author)
+        if what == "redo":
+            return self.opened.redo(_number(message, "step"), author)
+        if what == "text":
+            return self._retyped(message, author)
+        if what == "settle":
+            take_file = message.get("take") == "file"
+            self.opened.settle(take_file=take_file, at=author.at, person=author.name)
+            return None
+        edits = list(self._edits(message))
+        self._check_it_builds(apply(self.opened.show, edits)[0])
+        return self.opened.edit(edits, author)
+
+    def _check_it_builds(self, show: Show) -> None:
+        """What could be drawn and solved must stay so."""
+        if self.rig is not None:
+            build_rig(show, self.book, previous=self.rig)
+
+    def _retyped(self, message: Message, author: Author) -> Step:
+        text = message.get("text")
+        if not isinstance(text, str):
+            raise _refusal("no text", "a text")
+        document = self.opened.document.with_text(text)
+        if self.rig is not None:
+            build_rig(document.show, self.book, document)
+        return self.opened.retype(text, author)
+
+    # --- messages into edits ---
+
+    def _edits(self, message: Message) -> Iterator[Edit]:
+        match message.get("do"):
+            case "edits":
+                yield from _edits_of(message)
+            case "cells":
+                yield from self._typed(_cells(message))
+            case "clear":
+                for row in self._rows_of(message):
+                    yield from removed(self._rig(), row) if not row.is_free else ()
+            case "insert":
+                row = self._row(message, "row")
+                yield from rearranged(self._rig(), opened_up(self.rows, row.id))
+            case "delete":
+                yield from self._deleted(self._row(message, "row"))
+            case "move":
+                row, to = self._row(message, "row"), self._row(message, "to")
+                yield from rearranged(self._rig(), moved_row(self.rows, row.id, to.id))
+            case other:
+                raise _refusal(
+                    f"nothing is called {str(other)[:40]!r}", "something that can be done"
+                )
+
+    def _typed(self, cells: Sequence[tuple[str, str, str]]) -> Iterator[Edit]:
+        """Cells row by row; each row sees what the rows before it brought."""
+        by_row: dict[str, dict[str, str]] = {}
+        for row_id, column, text in cells:
+            by_row.setdefault(row_id, {})[column] = text
+        show, rig, rows = self.opened.show, self._rig(), self.rows
+        for number, (row_id, typed) in enumerate(by_row.items()):
+            if row_id not in rows:
+                raise _refusal(f"no row {row_id[:60]!r}", "a row of the input list")
+            edits = filled(rig, rows[row_id], typed)
+            yield from edits
+            if number + 1 < len(by_row):
+                show = apply(show, edits)[0]
+                rig = build_rig(show, self.book, previous=rig)
+                rows = Rows(rig).all()
+
+    def _deleted(self, row: InputRow) -> Iterator[Edit]:
+        """A row emptied, and those behind it closed up."""
+        show = self.opened.show
+        edits = [] if row.is_free else removed(self._rig(), row)
+        yield from edits
+        rig = build_rig(apply(show, edits)[0], self.book, previous=self.rig)
+        rows = Rows(rig).all()
+        yield from rearranged(rig, closed_up(rows, row.id))
+
+    def _rig(self) -> Rig:
+        if self.rig is None:
+            raise ShowError(
+                "the show has errors",
+                where="show",
+                expected="a show that hangs together",
+                remedy="Mend them in the text first.",
+            )
+        return self.rig
+
+    def _row(self, message: Message, name: str) -> InputRow:
+        found = self.rows.get(str(message.get(name)))
+        if found is None:
+            raise _refusal(f"no row {str(message.get(name))[:60]!r}", "a row of the input list")
+        return found
+
+    def _rows_of(self, message: Message) -> list[InputRow]:
+        named = message.get("rows")
+        if not isinstance(named, list) or len(named) > MOST_CELLS:
+            raise _refusal("no list of rows", "rows of the input list")
+        return [self._row({"row": each}, "row") for each in named]
+
+    # --- the file ---
+
+    def look(self) -> Json | None:
+        """What others changed in the file, if they did."""
+        with suppress(OSError):
+            if self.opened.look(at=datetime.now(UTC)):
+                return self.patch("the file")
+        return None
+
+    def to_save(self) -> SaveJob | None:
+        """What has to be written."""
+        return self.opened.to_save()
+
+
+def _edits_of(message: Message) -> list[Edit]:
+    given = message.get("edits")
+    if not isinstance(given, list) or len(given) > MOST_EDITS:
+        raise _refusal("no list of edits", f"up to {MOST_EDITS} edits")
+    return [edit_from_json(each) for each in given]
+
+
+def _cells(message: Message) -> list[tuple[str, str, str]]:
+    given = message.get("cells")
+    if not isinstance(given, list) or not 0 < len(given) <= MOST_CELLS:
+        raise _refusal("no list of cells", f"up to {MOST_CELLS} cells")
+    return [_cell(each) for each in given]
+
+
+def _cell(given: object) -> tuple[str, str, str]:
+    match given:
+        case [str(row), str(column), str(text)]:
+            return row, column, text
+    raise _refusal("not a cell", "row, column and text")
+
+
+def _number(message: Message, name: str) -> int:
+    given = message.get(name)
+    if not isinstance(given, int) or isinstance(given, bool):
+        raise _refusal(f"no number {name!r}", "the number of a step")
+    return given
+
+
+def _refusal(what: str, expected: str) -> EditError:
+    return EditError(what, where="page", expected=expected, remedy="Load the page again.")

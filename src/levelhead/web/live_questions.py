@@ -1,0 +1,82 @@
+"""Questions of a page that change nothing: what may be meant, what fits where, the text."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any, Final
+
+from levelhead.errors import EditError
+from levelhead.exchange.cable_words import cable_choices
+from levelhead.planning.names import find_candidates, find_sources
+from levelhead.rig.model import Rig
+from levelhead.web import live_worker
+
+if TYPE_CHECKING:
+    from levelhead.web.live_room import Room
+
+__all__ = ["answered", "gear_meant"]
+
+MOST_FOUND: Final = 12
+LONGEST_TEXT: Final = 200
+_SOUNDING: Final = frozenset({"microphone", "instrument", "player", "feed"})
+
+
+async def answered(room: Room, message: Mapping[str, Any]) -> Any:
+    """The answer to one question.
+
+    Raises
+    ------
+    LevelheadError
+        It means nothing.
+    """
+    what, text = message.get("find"), str(message.get("text", "")).strip()[:LONGEST_TEXT]
+    rig = room.hand.rig
+    revision = room.hand.opened.revision
+    if what == "text":
+        return await room.by_hand(room.hand.text)
+    if what == "gear":
+        return await asyncio.to_thread(gear_meant, room.hand.book, text)
+    if rig is None:
+        return []
+    if what == "cable":
+        return await asyncio.to_thread(_cables, rig, str(message.get("row", "")), text)
+    if what == "more":
+        return await room.results.ask(live_worker.proposals, text, revision=revision)
+    if what == "sockets":
+        output = str(message.get("output", ""))
+        if output not in rig.ports:
+            raise _refusal(f"no socket {output[:60]!r}")
+        return await room.results.ask(live_worker.sockets, output, revision=revision)
+    raise _refusal(f"no question {str(what)[:40]!r}")
+
+
+def gear_meant(book: Any, text: str) -> list[dict[str, str]]:
+    """Gear that makes a sound and that the text may mean, best first, each type once."""
+    found = [*find_sources(book, text), *find_candidates(book, text, "from")]
+    found = [
+        each
+        for each in found
+        if book.entry(each.type_id).air is not None or book.entry(each.type_id).kind in _SOUNDING
+    ]
+    found.sort(key=lambda each: -each.score)
+    ids = list(dict.fromkeys(each.type_id for each in found))
+    return [{"value": each, "label": book.entry(each).label} for each in ids[:MOST_FOUND]]
+
+
+def _cables(rig: Rig, row: str, text: str) -> list[dict[str, str]]:
+    """Cables that fit the last link of a row."""
+    link = next(
+        (each for each in rig.links for end in each.ports if end.rpartition(".")[0] == row), None
+    )
+    if link is None:
+        return []
+    ports = [rig.ports[end] for end in link.ports]
+    ids = cable_choices(rig.book, ports, text)[:MOST_FOUND]
+    return [{"value": each, "label": rig.book.entry(each).label} for each in ids]
+
+
+def _refusal(what: str) -> EditError:
+    return EditError(
+        what, where="page", expected="a question that the page knows", remedy="Load the page again."
+    )

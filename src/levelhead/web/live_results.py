@@ -1,0 +1,109 @@
+"""Results that follow the steps: solved, judged, mended, in a worker, the newest state only.
+
+Between two tasks it looks whether a newer state waits, and begins again with that. So levels and
+verdicts of a state that nobody sees any more are not finished.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable
+from concurrent.futures import Executor
+from typing import Any
+
+from levelhead.errors import LevelheadError
+from levelhead.show.model import Show
+from levelhead.web import live_worker
+
+__all__ = ["Results"]
+
+Json = dict[str, Any]
+Tell = Callable[[Json], Awaitable[None]]
+
+
+class Results:
+    """What is known of the newest state that was judged, and the loop that finds it out."""
+
+    def __init__(self, key: str, gear: str | None, workers: Executor, tell: Tell) -> None:
+        self.key, self.gear = key, gear
+        self.latest: Json | None = None  # for pages that come later
+        self._workers, self._tell = workers, tell
+        self._wanted: tuple[int, Show] | None = None
+        self._news = asyncio.Event()
+        self._solved = -1
+        self._ready = asyncio.Condition()
+
+    def want(self, revision: int, show: Show) -> None:
+        """Say what stands now; whatever is being done for an older state ends soon."""
+        self._wanted = (revision, show)
+        self._news.set()
+
+    async def run(self) -> None:
+        """Follow the steps until cancelled."""
+        await self._task(live_worker.warm_up, self.gear)
+        while True:
+            await self._news.wait()
+            self._news.clear()
+            if self._wanted is not None:
+                await self._follow(*self._wanted)
+
+    async def _follow(self, revision: int, show: Show) -> None:
+        try:
+            await self._task(live_worker.solve_show, self.key, show, self.gear)
+            await self._is_solved(revision)
+            if self._news.is_set():
+                return
+            found = await self._task(live_worker.judge, self.key)
+            await self._say({"kind": "results", "revision": revision, **found})
+            await self._mend(revision, len(found["findings"]))
+        except LevelheadError as error:
+            await self._say({"kind": "results", "revision": revision, "error": str(error)})
+            await self._is_solved(revision)
+
+    async def _is_solved(self, revision: int) -> None:
+        """Let questions about this state go on."""
+        self._solved = revision
+        async with self._ready:
+            self._ready.notify_all()
+
+    async def _mend(self, revision: int, findings: int) -> None:
+        """Remedies one finding after another, worst first; then what nobody knows."""
+        for number in range(findings):
+            if self._news.is_set():
+                return
+            mended = await self._task(live_worker.remedies, self.key, number)
+            await self._say({"kind": "mended", "revision": revision, **mended})
+        if not self._news.is_set():
+            ends = await self._task(live_worker.open_ends, self.key)
+            await self._say({"kind": "open-ends", "revision": revision, **ends})
+
+    async def _say(self, news: Json) -> None:
+        self._keep(news)
+        await self._tell(news)
+
+    def _keep(self, news: Json) -> None:
+        if news["kind"] == "results":
+            self.latest = dict(news)
+        elif self.latest is not None and "findings" in self.latest:
+            if news["kind"] == "mended":
+                self.latest["findings"] = [
+                    {**each, "remedies": news["remedies"]} if each["id"] == news["id"] else each
+                    for each in self.latest["findings"]
+                ]
+            else:
+                self.latest |= {name: news[name] for name in ("verdict", "depends_on")}
+
+    async def ask(self, question: Callable[..., Any], *values: Any, revision: int) -> Any:
+        """Ask about the newest state, once it is solved.
+
+        Raises
+        ------
+        LevelheadError
+            The question means nothing.
+        """
+        async with self._ready:
+            await self._ready.wait_for(lambda: self._solved >= revision)
+        return await self._task(question, self.key, *values)
+
+    async def _task(self, task: Callable[..., Any], *values: Any) -> Any:
+        return await asyncio.get_running_loop().run_in_executor(self._workers, task, *values)

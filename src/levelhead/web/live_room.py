@@ -1,0 +1,212 @@
+"""A show with the pages that look at it: steps in the order in which they come, and who is told.
+
+The event loop only passes messages on. One thread changes the show and writes its journal, another
+writes its file, a process of its own solves and judges.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+from collections.abc import AsyncIterator, Callable
+from concurrent.futures import Executor, ThreadPoolExecutor
+from contextlib import asynccontextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import Any, Final
+
+from levelhead.errors import LevelheadError
+from levelhead.exchange.row_chains import NeedsGearError
+from levelhead.show.open_show import StaleError
+from levelhead.web.live_hand import Hand, Message
+from levelhead.web.live_questions import answered
+from levelhead.web.live_results import Results
+from levelhead.web.live_view import error_json
+
+__all__ = ["Page", "Room"]
+
+SAVE_PAUSE_S: Final = 0.8  # after the last step the file is written
+LOOK_EVERY_S: Final = 2.0  # whether somebody else changed it
+MOST_WAITING: Final = 512  # messages that a page has not taken yet: then it has to come again
+Json = dict[str, Any]
+
+
+@dataclass(slots=True, eq=False)
+class Page:
+    """One page with its socket; ``outbox`` ends with ``None`` when it is to be closed."""
+
+    id: str
+    name: str
+    is_gone: bool = False
+    outbox: asyncio.Queue[Json | None] = field(
+        default_factory=lambda: asyncio.Queue(MOST_WAITING + 1)
+    )
+
+    def tell(self, news: Json) -> None:
+        """Put a message into its outbox; one that takes none is sent away."""
+        if self.outbox.qsize() < MOST_WAITING:
+            self.outbox.put_nowait(news)
+        elif not self.outbox.full():
+            self.outbox.put_nowait(None)
+
+
+class Room:
+    """The show, its pages, and the tasks behind them."""
+
+    def __init__(self, hand: Hand, workers: Executor, gear: str | None = None) -> None:
+        self.hand = hand
+        self.pages: list[Page] = []
+        self.results = Results(str(hand.opened.document.path), gear, workers, self._tell_all)
+        self._inbox: asyncio.Queue[tuple[Page, Message]] = asyncio.Queue()
+        self._hands = ThreadPoolExecutor(1, "steps")
+        self._pens = ThreadPoolExecutor(1, "file")
+        self._unsaved = asyncio.Event()
+        self._asked: set[asyncio.Task[None]] = set()  # held, or they would be forgotten
+        self._came = 0
+
+    # --- life ---
+
+    @asynccontextmanager
+    async def open(self) -> AsyncIterator[None]:
+        """Run until the app ends; then the file has everything."""
+        tasks = [
+            asyncio.create_task(each())
+            for each in (self._take_turns, self._keep_file, self._watch_file, self.results.run)
+        ]
+        self._want_results()
+        if self.hand.opened.dirty:
+            self._unsaved.set()
+        try:
+            yield
+        finally:
+            for task in tasks:
+                task.cancel()
+            await asyncio.gather(*tasks, return_exceptions=True)
+            with contextlib.suppress(LevelheadError):
+                await self._save()
+            self._hands.shutdown()
+            self._pens.shutdown()
+
+    def came(self, page_id: str) -> Page:
+        """A page that opened its socket; it gets a snapshot in its turn."""
+        self._came += 1
+        page = Page(page_id, f"page {self._came}")
+        self._inbox.put_nowait((page, {"do": "come"}))
+        return page
+
+    def went(self, page: Page) -> None:
+        """A page whose socket ended."""
+        page.is_gone = True
+        if page in self.pages:
+            self.pages.remove(page)
+
+    def submit(self, page: Page, message: Message) -> None:
+        """A message of a page, to be taken in its turn; questions are answered beside."""
+        if "find" in message:
+            task = asyncio.create_task(self._answer(page, message))
+            self._asked.add(task)
+            task.add_done_callback(self._asked.discard)
+        else:
+            self._inbox.put_nowait((page, message))
+
+    # --- turns ---
+
+    async def _take_turns(self) -> None:
+        while True:
+            page, message = await self._inbox.get()
+            if message.get("do") == "come":
+                page.tell({**await self._by_hand(self.hand.snapshot), "you": page.name})
+                if self.results.latest is not None:
+                    page.tell(self.results.latest)
+                if not page.is_gone:
+                    self.pages.append(page)
+                continue
+            try:
+                patch = await self._by_hand(self.hand.take, message, page.id, page.name)
+            except LevelheadError as error:
+                page.tell(_refused(message, error))
+                continue
+            self._tell_patch(patch)
+            page.tell({"kind": "done", "ask": message.get("ask"), "revision": patch["revision"]})
+
+    def _tell_patch(self, patch: Json) -> None:
+        for page in self.pages:
+            page.tell(patch)
+        self._want_results()
+        self._unsaved.set()
+
+    def _want_results(self) -> None:
+        if self.hand.rig is not None:
+            self.results.want(self.hand.opened.revision, self.hand.opened.show)
+
+    async def _tell_all(self, news: Json) -> None:
+        for page in self.pages:
+            page.tell(news)
+
+    async def _by_hand(self, task: Callable[..., Any], *values: Any) -> Any:
+        return await asyncio.get_running_loop().run_in_executor(self._hands, task, *values)
+
+    # --- questions ---
+
+    async def _answer(self, page: Page, message: Message) -> None:
+        try:
+            found = await answered(self, message)
+        except LevelheadError as error:
+            page.tell(_refused(message, error))
+            return
+        page.tell({"kind": "answer", "ask": message.get("ask"), "found": found})
+
+    async def by_hand(self, task: Callable[..., Any]) -> Any:
+        """Let the hand look something up in its turn."""
+        return await self._by_hand(task)
+
+    # --- the file ---
+
+    async def _keep_file(self) -> None:
+        """Write the file a while after the last step."""
+        while True:
+            await self._unsaved.wait()
+            while self._unsaved.is_set():
+                self._unsaved.clear()
+                await asyncio.sleep(SAVE_PAUSE_S)
+            try:
+                await self._save()
+            except LevelheadError as error:
+                await self._tell_all({"kind": "unsaved", "error": error_json(error)})
+
+    async def _save(self) -> None:
+        await self._look()
+        job = await self._by_hand(self.hand.to_save)
+        if job is None:
+            return
+        loop = asyncio.get_running_loop()
+        document = await loop.run_in_executor(self._pens, lambda: job.write(at=datetime.now(UTC)))
+        await self._by_hand(self.hand.opened.saved, job, document)
+        await self._tell_head()
+
+    async def _watch_file(self) -> None:
+        while True:
+            await asyncio.sleep(LOOK_EVERY_S)
+            await self._look()
+
+    async def _look(self) -> None:
+        patch = await self._by_hand(self.hand.look)
+        if patch is not None:
+            self._tell_patch(patch)
+
+    async def _tell_head(self) -> None:
+        head = await self._by_hand(self.hand.head)
+        await self._tell_all({"kind": "head", "head": head})
+
+
+def _refused(message: Message, error: LevelheadError) -> Json:
+    if isinstance(error, StaleError):
+        reason = "stale"
+    else:
+        reason = "needs-gear" if isinstance(error, NeedsGearError) else "no"
+    return {
+        "kind": "refused",
+        "ask": message.get("ask"),
+        "reason": reason,
+        "error": error_json(error),
+    }

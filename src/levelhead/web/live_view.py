@@ -1,0 +1,146 @@
+"""What a page sees of an open show: tables by name, and what changed in them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from levelhead.errors import LevelheadError
+from levelhead.exchange.input_rows import InputRow, Rows
+from levelhead.exchange.left_over import left_over
+from levelhead.rig.model import Rig
+from levelhead.show.fingerprint import fingerprint
+from levelhead.show.history_steps import Step
+from levelhead.show.lengths import cable_text
+from levelhead.show.model import Link, Show
+from levelhead.show.open_show import OpenShow
+from levelhead.show.wording import sentence
+
+__all__ = ["TABLES", "Tables", "difference", "error_json", "head_of", "tables_of"]
+
+TABLES: Final = ("rows", "outs", "items", "settings", "supplies", "stock")
+Json = dict[str, Any]
+Tables = dict[str, dict[str, Json]]
+
+
+def tables_of(show: Show, rig: Rig | None) -> tuple[Tables, dict[str, InputRow]]:
+    """Every table that is shown, and the rows of the input list as values."""
+    rows = {} if rig is None else Rows(rig).all()
+    tables: Tables = {
+        "rows": {name: row.to_json() for name, row in rows.items()},
+        "outs": {} if rig is None else _outs(rig),
+        "items": {name: _given(item) for name, item in show.items.items()},
+        "settings": {name: {"value": show.settings[name]} for name in sorted(show.settings)},
+        "supplies": {name: _given(supply) for name, supply in show.supplies.items()},
+        "stock": {name: {"count": count} for name, count in show.stock.items()},
+    }
+    if rig is not None:
+        for name, item in rig.items.items():
+            tables["items"][name]["type_label"] = item.plan.label
+    return tables, rows
+
+
+def _given(thing: Any) -> Json:
+    names = (name for name in thing.__slots__ if getattr(thing, name) not in (None, "", {}))
+    return {name: _plain(getattr(thing, name)) for name in names}
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return dict(value)
+    return list(value) if isinstance(value, tuple) else value
+
+
+def _outs(rig: Rig) -> dict[str, Json]:
+    """Every output socket of what mixes and powers, with what hangs on it."""
+    numbered = {link.number: link for link in rig.links}
+    found: dict[str, Json] = {}
+    for port in rig.ports.values():
+        if port.plan.role == "in" or port.item.plan.kind not in {"mixer", "amplifier", "processor"}:
+            continue
+        link = None if port.link is None else numbered.get(port.link)
+        found[port.address] = {
+            "item": port.item.id,
+            "label": port.plan.label,
+            "name": port.block.name,
+            "to": [] if link is None else _others(link.link, port.address),
+            "cable": "" if link is None else " + ".join(map(cable_text, link.link.via)),
+        }
+    return found
+
+
+def _others(link: Link, address: str) -> list[str]:
+    return [each for each in link.ends.values() if each != address]
+
+
+def head_of(opened: OpenShow, rig: Rig | None, rows: Mapping[str, InputRow]) -> Json:
+    """What stands above the tables: the show, undo and redo, what is left, the file."""
+    show = opened.show
+    return {
+        "name": show.name,
+        "date": show.date,
+        "version": show.version,
+        "file": opened.document.name,
+        "fingerprint": fingerprint(show),
+        "undo": _button(opened.done, show),
+        "redo": _button(opened.undone, show),
+        "left": None if rig is None else left_over(rig, rows.values()).to_json(),
+        "saved": not opened.dirty,
+        "clash": _clash(opened),
+        "notes": list(opened.notes),
+    }
+
+
+def _button(steps: list[Step], show: Show) -> Json | None:
+    """What undo or redo would speak of."""
+    if not steps:
+        return None
+    step = steps[-1]
+    if isinstance(step.change, str):
+        words = "Change the text"
+    else:
+        first = sentence(step.change[0], show) if step.change else "Nothing"
+        more = len(step.change) - 1
+        words = f"{first}, and {more} more" if more > 0 else first
+    return {"step": step.number, "words": words, "by": step.person}
+
+
+def _clash(opened: OpenShow) -> Json | None:
+    clash = opened.clash
+    if clash is None:
+        return None
+    return {
+        "cells": [
+            {"cell": each.cell, "here": each.here, "file": each.file} for each in clash.cells
+        ],
+        "error": None if clash.error is None else str(clash.error),
+    }
+
+
+def difference(before: Tables, after: Tables) -> Tables:
+    """For each table that changed: rows that came or changed under ``set``, the order if it moved.
+
+    Examples
+    --------
+    >>> difference({"stock": {"a": {"count": 1}}}, {"stock": {"a": {"count": 2}}})
+    {'stock': {'set': {'a': {'count': 2}}}}
+    """
+    found: Tables = {}
+    for name, rows in after.items():
+        old = before.get(name, {})
+        changed = {key: row for key, row in rows.items() if old.get(key) != row}
+        patch: Json = {"set": changed} if changed else {}
+        if list(old) != list(rows):
+            patch["order"] = list(rows)
+        if patch:
+            found[name] = patch
+    return found
+
+
+def error_json(error: LevelheadError) -> Json:
+    """The four parts of an error, and those of each single one."""
+    parts = ("what", "where", "expected", "remedy")
+    return {
+        **{name: getattr(error, name) for name in parts},
+        "errors": [{name: getattr(each, name) for name in parts} for each in error.errors],
+    }

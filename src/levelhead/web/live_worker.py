@@ -1,0 +1,156 @@
+"""What is computed apart from the pages, in a process of its own: one task at a time.
+
+Every function here is a task for a pool of one worker. It keeps the last trial of each show, so
+that the next one solves only what changed.
+"""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from pathlib import Path
+from typing import Any, Final
+
+from levelhead.chain.solution import solve
+from levelhead.errors import LevelheadError
+from levelhead.exchange.input_rows import Rows
+from levelhead.exchange.row_verdicts import row_verdicts
+from levelhead.gear.book import GearBook, load_book
+from levelhead.planning.free_inputs import free_inputs
+from levelhead.planning.propose import Proposals, join, propose
+from levelhead.planning.remedies import remedies_for
+from levelhead.planning.trial import Trial
+from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
+from levelhead.rig.build import build_rig
+from levelhead.show.model import Show
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.severity import Severity
+
+__all__ = [
+    "finding_id",
+    "judge",
+    "open_ends",
+    "proposals",
+    "remedies",
+    "sockets",
+    "solve_show",
+    "warm_up",
+]
+
+Json = dict[str, Any]
+_TRIALS: Final[dict[str, Trial]] = {}  # of this worker alone: the last of each show
+
+
+def warm_up(gear: str | None) -> int:
+    """Bring in what the first task needs: the book, the solver."""
+    return len(_book(gear).ids)
+
+
+def _book(gear: str | None) -> GearBook:
+    return load_book() if gear is None else load_book(Path(gear))
+
+
+def solve_show(key: str, show: Show, gear: str | None) -> None:
+    """Solve a show; what is the same as in its last state is not solved again."""
+    before = _TRIALS.get(key)
+    book = _book(gear)
+    if before is None:
+        _TRIALS[key] = Trial(show, book, solve(build_rig(show, book)))
+        return
+    rig = build_rig(show, book, previous=before.solution.rig)
+    _TRIALS[key] = Trial(show, book, solve(rig, before.solution))
+
+
+def judge(key: str) -> Json:
+    """Verdict of the whole and of each row, and every finding worse than fine, worst first."""
+    trial = _TRIALS[key]
+    rows = Rows(trial.solution.rig).all()
+    found = trial.judgement.worse_than_fine()
+    verdicts = row_verdicts(rows, found)
+    return {
+        "verdict": trial.judgement.verdict.value,
+        "rows": {
+            name: {"verdict": each.severity.value, "what": each.what}
+            for name, each in verdicts.items()
+        },
+        "findings": [_finding(each) for each in found],
+    }
+
+
+def finding_id(finding: Finding) -> str:
+    """What makes a finding the same in two states of a show."""
+    return f"{finding.code}@{finding.where}"
+
+
+def _finding(finding: Finding) -> Json:
+    return {
+        **finding.to_json(),
+        "id": finding_id(finding),
+        "ports": list(finding.ports),
+        "remedies": None,
+    }
+
+
+def open_ends(key: str) -> Json:
+    """Controls that nobody knows and that decide, and the verdict with them."""
+    trial = _TRIALS[key]
+    branches = unknown_branches(trial)
+    return {
+        "verdict": verdict_with_unknowns(trial.judgement.verdict, branches).value,
+        "depends_on": [each.to_json() for each in branches],
+    }
+
+
+def remedies(key: str, number: int) -> Json:
+    """Remedies of one finding by its number in the list, each tried."""
+    trial = _TRIALS[key]
+    finding = trial.judgement.worse_than_fine()[number]
+    return {
+        "id": finding_id(finding),
+        "remedies": [each.to_json() for each in remedies_for(trial, finding)],
+    }
+
+
+def proposals(key: str, text: str) -> Json:
+    """How one more source joins the show.
+
+    Raises
+    ------
+    LevelheadError
+        The text means nothing that makes a sound.
+    """
+    return _short(propose(_TRIALS[key], text))
+
+
+def _short(found: Proposals) -> Json:
+    """Without the findings: a page shows the verdict and its reason."""
+    content: Json = found.to_json()
+    for proposal in (*content["proposals"], *(each["then"] for each in content["frees"])):
+        proposal.pop("findings", None)
+    return content
+
+
+def sockets(key: str, output: str) -> list[Json]:
+    """Every kind of socket that an output may go into, judged on a copy, best first."""
+    trial = _TRIALS[key]
+    rig = trial.solution.rig
+    found = []
+    for address in _kinds_of_inputs(trial, output):
+        with suppress(LevelheadError):
+            joined = join(trial, output, address)
+            if joined is not None and joined.proposals:
+                found.append({"address": address, **_short(joined)["proposals"][0]})
+    order = [each.value for each in Severity]
+    found.sort(key=lambda each: order.index(each["verdict"]))
+    now = rig.ports[output].link
+    here = None if now is None else rig.links[now].ports
+    return [{**each, "is_here": here is not None and each["address"] in here} for each in found]
+
+
+def _kinds_of_inputs(trial: Trial, output: str) -> list[str]:
+    """Where it is plugged now, then the first free socket of each kind."""
+    rig = trial.solution.rig
+    link = trial.show.link_at(output)
+    now = [end for end in (link.ends.values() if link else ()) if end != output]
+    own = rig.ports[output].item.id
+    free = [port.address for port in free_inputs(rig) if port.item.id != own]
+    return list(dict.fromkeys([*now, *free]))
