@@ -1,0 +1,94 @@
+"""A show on disk and its app in process, for tests of the page that builds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from starlette.testclient import TestClient, WebSocketTestSession
+
+from levelhead.web import create_app
+from levelhead.web.live_start import opened_room
+from tests.web.fake_asker import FakeAsker
+
+OWN = "http://127.0.0.1:8000"
+TEXT = """\
+# The hall.
+levelhead: 1
+show: {name: Hall}
+items:
+  vox: {type: mic-vocal-dynamic, label: "Anna"}
+  desk: {type: mixer-compact}
+  left: {type: loudspeaker-powered-12}
+sources:
+  anna: {type: voice-singer, at: vox, distance: 5 cm}
+links:
+  - {from: vox.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}
+  - {from: desk.main-left.out, to: left.in, via: [cable-xlr 20 m]}
+settings:
+  desk: {ch1: {gain: 36 dB}}
+  left: {level: -20 dB}
+"""
+
+
+class Line:
+    """One page's end of the socket."""
+
+    def __init__(self, socket: WebSocketTestSession) -> None:
+        self.socket = socket
+        self.number = 0
+        self.heard: list[dict[str, Any]] = []
+        self.snapshot = self.until("snapshot")
+        self.revision = self.snapshot["revision"]
+
+    def until(self, *kinds: str) -> dict[str, Any]:
+        """The next message of a kind; others are kept in ``heard``."""
+        while True:
+            news: dict[str, Any] = self.socket.receive_json()
+            self.heard.append(news)
+            if news["kind"] == "patch":
+                self.revision = news["revision"]
+            if news["kind"] in kinds:
+                return news
+
+    def ask(self, **message: Any) -> dict[str, Any]:
+        """Send something and wait for its own answer."""
+        self.number += 1
+        name = message.pop("ask", f"t-{self.number}")
+        self.socket.send_json({"base": self.revision, **message, "ask": name})
+        while True:
+            news = self.until("done", "refused", "answer")
+            if news["ask"] == name:
+                return news
+
+    def to_the_end(self) -> None:
+        """Take messages until the server ends the socket."""
+        while True:
+            self.socket.receive_json()
+
+    def cells(self, *cells: list[str], **more: Any) -> dict[str, Any]:
+        """Type into cells of the input list."""
+        return self.ask(do="cells", cells=list(cells), **more)
+
+
+@contextmanager
+def live(path: Path, gear: str | None = None) -> Iterator[TestClient]:
+    """The app around a show, with its worker in a thread."""
+    workers = ThreadPoolExecutor(1)
+    with (
+        opened_room(path, gear, workers) as room,
+        TestClient(create_app(FakeAsker(), room), base_url=OWN) as client,
+    ):
+        yield client
+    workers.shutdown()
+
+
+@contextmanager
+def page(client: TestClient, name: str = "a") -> Iterator[Line]:
+    """A page that has come in."""
+    address = f"ws://127.0.0.1:8000/show/live?page={name * 8}"
+    with client.websocket_connect(address, headers={"origin": OWN}) as socket:
+        yield Line(socket)

@@ -1,0 +1,62 @@
+"""A real server is killed while edits flow: nothing that was acknowledged is lost."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from websockets.sync.client import connect
+
+from levelhead.show.history import History
+from levelhead.show.open_show import OpenShow
+from tests.web.live_show import TEXT
+
+ROOT = Path(__file__).parents[2]
+PROGRAM = "import sys; from levelhead.cli import main; sys.exit(main(sys.argv[1:]))"
+EDITS = 1000
+
+
+@pytest.mark.parametrize("answers_before_the_end", [5, 400])
+def test_no_acknowledged_edit_is_lost_by_a_kill(
+    tmp_path: Path, answers_before_the_end: int
+) -> None:
+    """A thousand edits are sent without waiting; after some answers the process is killed."""
+    path = tmp_path / "hall.yaml"
+    path.write_text(TEXT, encoding="utf-8")
+    paths = os.pathsep.join([str(ROOT / "src"), *filter(None, sys.path)])
+    with subprocess.Popen(
+        [sys.executable, "-c", PROGRAM, "open", str(path), "--no-browser"],
+        stderr=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONPATH": paths},
+    ) as program:
+        assert program.stderr is not None
+        words = program.stderr.readline()
+        address = next(word for word in words.split() if word.startswith("http"))
+        origin = address.removesuffix("/show")
+        socket = f"{origin.replace('http', 'ws')}/show/live?page=aaaaaaaa"
+        acknowledged = 0
+        with connect(socket, origin=origin, max_size=None) as line:  # type: ignore[arg-type]
+            for number in range(EDITS):
+                edit = {"edit": "annotate", "item": "vox", "note": f"note {number}"}
+                line.send(
+                    json.dumps({"do": "edits", "edits": [edit], "base": 0, "ask": f"k-{number}"})
+                )
+            while acknowledged < answers_before_the_end:
+                acknowledged += json.loads(line.recv())["kind"] == "done"
+            program.send_signal(signal.SIGKILL)
+        program.wait()
+    with History.at(path) as history:
+        opened = OpenShow.at(path, history, at=datetime.now(UTC))
+        asked = [step.ask for step in history.steps_after(0)]
+        assert len(asked) >= acknowledged
+        assert asked == [f"aaaaaaaa k-{number}" for number in range(len(asked))]
+        assert opened.show.items["vox"].note == f"note {len(asked) - 1}"
+        opened.save(at=datetime.now(UTC))
+    assert f"note {len(asked) - 1}" in path.read_text()
