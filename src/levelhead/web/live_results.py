@@ -7,9 +7,10 @@ verdicts of a state that nobody sees any more are not finished.
 from __future__ import annotations
 
 import asyncio
+import contextlib
 from collections.abc import Awaitable, Callable
 from concurrent.futures import Executor
-from typing import Any
+from typing import Any, Final
 
 from levelhead.errors import LevelheadError
 from levelhead.show.model import Show
@@ -17,6 +18,7 @@ from levelhead.web import live_worker
 
 __all__ = ["Results"]
 
+LONGEST_IDLE_S: Final = 2.0
 Json = dict[str, Any]
 Tell = Callable[[Json], Awaitable[None]]
 
@@ -32,6 +34,9 @@ class Results:
         self._news = asyncio.Event()
         self._solved = -1
         self._ready = asyncio.Condition()
+        self.somebody_came = (
+            asyncio.Event()
+        )  # the page comes first: the worker needs the machine too
 
     def want(self, revision: int, show: Show) -> None:
         """Say what stands now; whatever is being done for an older state ends soon."""
@@ -39,7 +44,9 @@ class Results:
         self._news.set()
 
     async def run(self) -> None:
-        """Follow the steps until cancelled."""
+        """Follow the steps until cancelled; it begins when the first page is there."""
+        with contextlib.suppress(TimeoutError):
+            await asyncio.wait_for(self.somebody_came.wait(), LONGEST_IDLE_S)
         await self._task(live_worker.warm_up, self.gear)
         while True:
             await self._news.wait()

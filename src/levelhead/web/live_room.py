@@ -120,6 +120,7 @@ class Room:
                     page.tell(self.results.latest)
                 if not page.is_gone:
                     self.pages.append(page)
+                self.results.somebody_came.set()
                 continue
             try:
                 patch = await self._by_hand(self.hand.take, message, page.id, page.name)

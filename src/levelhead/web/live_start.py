@@ -16,7 +16,6 @@ from pathlib import Path
 from levelhead.gear.book import load_book
 from levelhead.show.history import History
 from levelhead.show.open_show import OpenShow
-from levelhead.web import live_worker
 from levelhead.web.live_hand import Hand
 from levelhead.web.live_room import Room
 
@@ -44,7 +43,6 @@ def opened_room(
         The file or its history cannot be read.
     """
     pool = workers or _processes()
-    pool.submit(live_worker.warm_up, gear)  # starts while the file is read
     try:
         with History.at(path) as history:
             opened = OpenShow.at(path, history, at=datetime.now(UTC))
