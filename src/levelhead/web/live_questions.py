@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any, Final
+from collections.abc import Awaitable, Callable, Mapping
+from typing import Any, Final
 
 from levelhead.errors import EditError
 from levelhead.exchange.cable_words import cable_choices
 from levelhead.planning.names import find_candidates, find_sources
 from levelhead.rig.model import Rig
 from levelhead.web import live_worker
-
-if TYPE_CHECKING:
-    from levelhead.web.live_room import Room
+from levelhead.web.live_hand import Hand
+from levelhead.web.live_results import Results
 
 __all__ = ["answered", "gear_meant"]
 
@@ -22,8 +21,13 @@ LONGEST_TEXT: Final = 200
 _SOUNDING: Final = frozenset({"microphone", "instrument", "player", "feed"})
 
 
-async def answered(room: Room, message: Mapping[str, Any]) -> Any:
-    """The answer to one question.
+async def answered(
+    message: Mapping[str, Any],
+    hand: Hand,
+    by_hand: Callable[[Callable[..., Any]], Awaitable[Any]],
+    results: Results,
+) -> Any:
+    """The answer to one question; ``by_hand`` lets the hand look something up in its turn.
 
     Raises
     ------
@@ -31,23 +35,22 @@ async def answered(room: Room, message: Mapping[str, Any]) -> Any:
         It means nothing.
     """
     what, text = message.get("find"), str(message.get("text", "")).strip()[:LONGEST_TEXT]
-    rig = room.hand.rig
-    revision = room.hand.opened.revision
+    rig, revision = hand.rig, hand.opened.revision
     if what == "text":
-        return await room.by_hand(room.hand.text)
+        return await by_hand(hand.text)
     if what == "gear":
-        return await asyncio.to_thread(gear_meant, room.hand.book, text)
+        return await asyncio.to_thread(gear_meant, hand.book, text)
     if rig is None:
         return []
     if what == "cable":
         return await asyncio.to_thread(_cables, rig, str(message.get("row", "")), text)
     if what == "more":
-        return await room.results.ask(live_worker.proposals, text, revision=revision)
+        return await results.ask(live_worker.proposals, text, revision=revision)
     if what == "sockets":
         output = str(message.get("output", ""))
         if output not in rig.ports:
             raise _refusal(f"no socket {output[:60]!r}")
-        return await room.results.ask(live_worker.sockets, output, revision=revision)
+        return await results.ask(live_worker.sockets, output, revision=revision)
     raise _refusal(f"no question {str(what)[:40]!r}")
 
 

@@ -151,15 +151,11 @@ class Room:
 
     async def _answer(self, page: Page, message: Message) -> None:
         try:
-            found = await answered(self, message)
+            found = await answered(message, self.hand, self._by_hand, self.results)
         except LevelheadError as error:
             page.tell(_refused(message, error))
             return
         page.tell({"kind": "answer", "ask": message.get("ask"), "found": found})
-
-    async def by_hand(self, task: Callable[..., Any]) -> Any:
-        """Let the hand look something up in its turn."""
-        return await self._by_hand(task)
 
     # --- the file ---
 
