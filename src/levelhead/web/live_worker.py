@@ -57,7 +57,10 @@ def solve_show(key: str, show: Show, gear: str | None) -> None:
         _TRIALS[key] = Trial(show, book, solve(build_rig(show, book)))
         return
     rig = build_rig(show, book, previous=before.solution.rig)
-    _TRIALS[key] = Trial(show, book, solve(rig, before.solution))
+    base = (
+        before.before or before
+    )  # one step back is enough: what is known of the mains stays known
+    _TRIALS[key] = Trial(show, book, solve(rig, before.solution), base)
 
 
 def judge(key: str) -> Json:
