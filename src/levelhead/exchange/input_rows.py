@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 from levelhead.gear.book import GearBook
@@ -62,7 +62,8 @@ class InputRow:
 
     def to_json(self) -> dict[str, Any]:
         """What says something, by name."""
-        return {name: value for name, value in asdict(self).items() if value not in ("", (), False)}
+        given = ((name, getattr(self, name)) for name in self.__slots__)
+        return {name: value for name, value in given if value not in ("", (), False)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -81,7 +81,7 @@ def head_of(opened: OpenShow, rig: Rig | None, rows: Mapping[str, InputRow]) -> 
         "date": show.date,
         "version": show.version,
         "file": opened.document.name,
-        "fingerprint": fingerprint(show),
+        "fingerprint": "" if opened.dirty else fingerprint(show),
         "undo": _button(opened.done, show),
         "redo": _button(opened.undone, show),
         "left": None if rig is None else left_over(rig, rows.values()).to_json(),
