@@ -172,6 +172,19 @@ def test_one_more_is_one_pick(anna: Line) -> None:
     assert "nothing that makes a sound fits 'zebra'" in refused["error"]["what"]
 
 
+def test_a_list_of_a_band_goes_into_the_show(anna: Line) -> None:
+    found = anna.ask(find="list", text="2 vox Ben\n3 zorg")["found"]
+    assert [each["name"] for each in found["inputs"]] == ["vox Ben"]
+    assert found["questions"][0]["ask"] == "What is 'zorg'?"
+    answers = {found["questions"][0]["key"]: "keys"}
+    found = anna.ask(find="list", text="2 vox Ben\n3 zorg", answers=answers)["found"]
+    assert (len(found["inputs"]), found["questions"]) == (2, [])
+    assert anna.ask(do="edits", edits=found["edits"])["kind"] == "done"
+    rows = anna.heard[-2]["tables"]["rows"]["set"]
+    assert "desk.ch2" in rows
+    assert anna.ask(find="list", text="")["kind"] in {"refused", "answer"}
+
+
 def test_sockets_are_judged_best_first(anna: Line) -> None:
     found = anna.ask(find="sockets", output="vox.out")["found"]
     assert found[0]["verdict"] == "fine"

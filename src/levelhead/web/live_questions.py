@@ -8,16 +8,21 @@ from typing import Any, Final
 
 from levelhead.errors import EditError
 from levelhead.exchange.cable_words import cable_choices
+from levelhead.exchange.lists import plan_list, read_list
+from levelhead.gear.book import GearBook
 from levelhead.planning.names import find_candidates, find_sources
 from levelhead.rig.model import Rig
+from levelhead.show.edit_json import edit_to_json
+from levelhead.show.model import Show
 from levelhead.web import live_worker
 from levelhead.web.live_hand import Hand
 from levelhead.web.live_results import Results
 
-__all__ = ["answered", "gear_meant"]
+__all__ = ["answered", "gear_meant", "list_meant"]
 
 MOST_FOUND: Final = 12
 LONGEST_TEXT: Final = 200
+LONGEST_LIST: Final = 100_000  # characters; a list of 128 inputs has 10 thousand
 _SOUNDING: Final = frozenset({"microphone", "instrument", "player", "feed"})
 
 
@@ -38,6 +43,11 @@ async def answered(
     rig, revision = hand.rig, hand.opened.revision
     if what == "text":
         return await by_hand(hand.text)
+    if what == "list":
+        given = str(message.get("text", ""))[:LONGEST_LIST]
+        return await asyncio.to_thread(
+            list_meant, hand.opened.show, hand.book, given, message.get("answers")
+        )
     if what == "gear":
         return await asyncio.to_thread(gear_meant, hand.book, text)
     if rig is None:
@@ -54,7 +64,7 @@ async def answered(
     raise _refusal(f"no question {str(what)[:40]!r}")
 
 
-def gear_meant(book: Any, text: str) -> list[dict[str, str]]:
+def gear_meant(book: GearBook, text: str) -> list[dict[str, str]]:
     """Gear that makes a sound and that the text may mean, best first, each type once."""
     found = [*find_sources(book, text), *find_candidates(book, text, "from")]
     found = [
@@ -65,6 +75,27 @@ def gear_meant(book: Any, text: str) -> list[dict[str, str]]:
     found.sort(key=lambda each: -each.score)
     ids = list(dict.fromkeys(each.type_id for each in found))
     return [{"value": each, "label": book.entry(each).label} for each in ids[:MOST_FOUND]]
+
+
+def list_meant(show: Show, book: GearBook, text: str, answers: Any) -> dict[str, Any]:
+    """What a band's list makes of the show: edits, and what has to be asked before the rest.
+
+    Raises
+    ------
+    LevelheadError
+        It is no list, or an answer means nothing.
+    """
+    known = answers if isinstance(answers, dict) else {}
+    read = read_list(text, answers={str(key): str(said) for key, said in known.items()}, book=book)
+    plan = plan_list(read, show, book=book)
+    understood = [each for each in read.channels if each not in plan.left]
+    return {
+        "inputs": [{"where": each.where, "name": each.name} for each in understood],
+        "questions": [each.to_json() for each in (*read.questions, *plan.questions)],
+        "guesses": [f"{each.words}: {each.taken} ({each.why})" for each in plan.guesses],
+        "notes": [*read.notes, *plan.notes],
+        "edits": [edit_to_json(each) for each in plan.edits],
+    }
 
 
 def _cables(rig: Rig, row: str, text: str) -> list[dict[str, str]]:
