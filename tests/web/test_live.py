@@ -10,7 +10,8 @@ from starlette.testclient import TestClient
 from starlette.websockets import WebSocketDisconnect
 
 from levelhead.web.live_routes import LARGEST_MESSAGE
-from tests.web.live_show import OWN, TEXT, Line, live, page
+from tests.web.hall import TEXT
+from tests.web.live_show import OWN, Line, live, page
 
 GAIN = ["desk.ch1", "gain", "40"]
 

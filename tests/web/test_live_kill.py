@@ -15,7 +15,7 @@ from websockets.sync.client import connect
 
 from levelhead.show.history import History
 from levelhead.show.open_show import OpenShow
-from tests.web.live_show import TEXT
+from tests.web.hall import TEXT
 
 ROOT = Path(__file__).parents[2]
 PROGRAM = "import sys; from levelhead.cli import main; sys.exit(main(sys.argv[1:]))"
