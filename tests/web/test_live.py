@@ -257,6 +257,20 @@ def test_a_show_with_errors_opens_with_its_text(tmp_path: Path) -> None:
         assert line.heard[-2]["head"]["problem"] is None
 
 
+def test_a_mistake_of_ours_stops_nobody(
+    anna: Line, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    def wrong(*_: object) -> None:
+        raise ZeroDivisionError
+
+    with monkeypatch.context() as patched:
+        patched.setattr("levelhead.web.live_hand.filled", wrong)
+        refused = anna.cells(GAIN)
+    assert refused["error"]["what"] == "levelhead went wrong: ZeroDivisionError"
+    assert "could not be taken" in caplog.text
+    assert anna.cells(GAIN)["kind"] == "done"
+
+
 # ---------------------------------------------------------------- who may
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import logging
 from collections.abc import Awaitable, Callable
 from concurrent.futures import Executor
 from typing import Any, Final
@@ -20,6 +21,7 @@ __all__ = ["Results"]
 
 LONGEST_IDLE_S: Final = 2.0
 Json = dict[str, Any]
+_LOG: Final = logging.getLogger(__name__)
 Tell = Callable[[Json], Awaitable[None]]
 
 
@@ -63,7 +65,9 @@ class Results:
             found = await self._task(live_worker.judge, self.key)
             await self._say({"kind": "results", "revision": revision, **found})
             await self._mend(revision, len(found["findings"]))
-        except LevelheadError as error:
+        except Exception as error:  # noqa: BLE001 - the next state has to be followed all the same
+            if not isinstance(error, LevelheadError):
+                _LOG.exception("a show could not be judged")
             await self._say({"kind": "results", "revision": revision, "error": str(error)})
             await self._is_solved(revision)
 

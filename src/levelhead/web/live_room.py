@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import logging
 from collections.abc import AsyncIterator, Callable
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import asynccontextmanager
@@ -29,6 +30,7 @@ SAVE_PAUSE_S: Final = 0.8  # after the last step the file is written
 LOOK_EVERY_S: Final = 2.0  # whether somebody else changed it
 MOST_WAITING: Final = 512  # messages that a page has not taken yet: then it has to come again
 Json = dict[str, Any]
+_LOG: Final = logging.getLogger(__name__)
 
 
 @dataclass(slots=True, eq=False)
@@ -124,7 +126,7 @@ class Room:
                 continue
             try:
                 patch = await self._by_hand(self.hand.take, message, page.id, page.name)
-            except LevelheadError as error:
+            except Exception as error:  # noqa: BLE001 - a mistake of ours must not stop the others
                 page.tell(_refused(message, error))
                 continue
             self._tell_patch(patch)
@@ -152,7 +154,7 @@ class Room:
     async def _answer(self, page: Page, message: Message) -> None:
         try:
             found = await answered(message, self.hand, self._by_hand, self.results)
-        except LevelheadError as error:
+        except Exception as error:  # noqa: BLE001 - the page waits for an answer
             page.tell(_refused(message, error))
             return
         page.tell({"kind": "answer", "ask": message.get("ask"), "found": found})
@@ -196,7 +198,8 @@ class Room:
         await self._tell_all({"kind": "head", "head": head})
 
 
-def _refused(message: Message, error: LevelheadError) -> Json:
+def _refused(message: Message, given: Exception) -> Json:
+    error = given if isinstance(given, LevelheadError) else _our_mistake(given)
     if isinstance(error, StaleError):
         reason = "stale"
     else:
@@ -207,3 +210,14 @@ def _refused(message: Message, error: LevelheadError) -> Json:
         "reason": reason,
         "error": error_json(error),
     }
+
+
+def _our_mistake(error: Exception) -> LevelheadError:
+    """What a page is told when the program went wrong; the window where it runs has it all."""
+    _LOG.error("a message of a page could not be taken", exc_info=error)
+    return LevelheadError(
+        f"levelhead went wrong: {type(error).__name__}",
+        where="program",
+        expected="an answer",
+        remedy="Nothing was changed. Go on, and report what you did.",
+    )
