@@ -8,16 +8,20 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from itertools import groupby
+from typing import Any, Final
 
 from levelhead.gear.book import GearBook
-from levelhead.planning.free_inputs import Inputs, input_strips
+from levelhead.planning.free_inputs import Inputs
 from levelhead.rig.model import Rig, RigLink, RigPort
 from levelhead.rig.settings import setting_text
 from levelhead.show.lengths import cable_text
 from levelhead.show.model import Link
 
 __all__ = ["InputRow", "PhantomSwitch", "Rows", "phantom_switches", "strip_id"]
+
+
+_FEWEST: Final = 4  # inputs of a box that is one of a stage, not one in a line
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +105,7 @@ class Rows:
         return {row.id: row for row in self._rows()}
 
     def _rows(self) -> Iterator[InputRow]:
-        for strip in input_strips(self.rig):
+        for strip in _listed_strips(self.rig):
             for ports in [strip] if strip[0].block.name else [(port,) for port in strip]:
                 yield self._row(ports)
 
@@ -204,6 +208,19 @@ class Rows:
             "gain_control": control,
             "gain_set": text is not None,
         }
+
+
+def _listed_strips(rig: Rig) -> Iterator[Inputs]:
+    """Strips of what a list of inputs is written for: mixers, and boxes with several inputs."""
+    ins: dict[str, list[RigPort]] = defaultdict(list)
+    for port in rig.ports.values():
+        if port.plan.role == "in":
+            ins[port.item.id].append(port)
+    for name, ports in ins.items():
+        kind = rig.items[name].plan.kind
+        if kind == "mixer" or (kind == "box" and len(ports) >= _FEWEST):
+            for _, strip in groupby(ports, key=lambda port: port.block.name):
+                yield tuple(strip)
 
 
 def gain_control(rig: Rig, port: RigPort) -> str | None:

@@ -10,7 +10,7 @@ from typing import Final
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.model import Item, Link
 
-__all__ = ["Inputs", "Occupied", "free_inputs", "free_pairs", "input_strips", "occupied"]
+__all__ = ["Inputs", "Occupied", "free_inputs", "free_pairs", "occupied"]
 
 _TAKING: Final = frozenset({"mixer"})
 _FEWEST: Final = 4  # inputs of a box that is one of a stage, not one in a line
@@ -55,12 +55,6 @@ def _strips(rig: Rig, item: str) -> Iterator[Inputs]:
     ports = [port for port in rig.ports.values() if port.item.id == item and port.plan.role == "in"]
     for _, each in groupby(ports, key=lambda port: port.block.name):
         yield tuple(each)
-
-
-def input_strips(rig: Rig) -> Iterator[Inputs]:
-    """Every strip of the mixers and stage boxes, in the order of their panels."""
-    for item in _takers(rig):
-        yield from _strips(rig, item)
 
 
 def _is_free(rig: Rig, strip: Inputs, port: RigPort) -> bool:
