@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
+from openpyxl import load_workbook
 
 from levelhead.show.document import load_show
 
@@ -110,3 +111,28 @@ def test_a_list_comes_from_standard_input(levelhead: Levelhead) -> None:
     ran = levelhead("import", "-", stdin=b"1\tKick\n2\tSnare\n")
     assert ran.status == 0
     assert "Snare" in ran.out
+
+
+def test_the_spreadsheet_that_was_printed_comes_back(levelhead: Levelhead, tmp_path: Path) -> None:
+    """All sheets in one workbook: only the input list is read, and only what was changed lands."""
+    show = tmp_path / "hall.yaml"
+    text = (ROOT / "src/levelhead/examples/village-hall.yaml").read_text(encoding="utf-8")
+    show.write_text(text, encoding="utf-8")
+    printed = tmp_path / "hall.xlsx"
+    assert levelhead("paper", str(show), "-o", str(printed)).status == 0
+    into = ("import", str(printed), "--into", str(show), "-o", str(show))
+    untouched = levelhead(*into)
+    assert (untouched.status, show.read_text(encoding="utf-8")) == (0, text)
+    assert "Change  Nothing." in untouched.out
+    book = load_workbook(printed)
+    sheet = book["Input list"]
+    heads = {cell.value: cell.column for cell in sheet[1]}
+    sheet.cell(2, heads["Gain"]).value = 38
+    sheet.cell(3, heads["Length"]).value = "7,5"
+    book.save(printed)
+    assert levelhead(*into).status == 0
+    lines = zip(text.splitlines(), show.read_text(encoding="utf-8").splitlines(), strict=True)
+    assert [new.strip() for old, new in lines if old != new] == [
+        "- {from: di-keys.out, to: desk.ch2.mic, via: [cable-xlr 7.5 m]}",
+        "ch1: {gain: 38 dB, fader: 0 dB, aux: -3 dB}",
+    ]

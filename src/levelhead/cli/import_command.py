@@ -51,6 +51,8 @@ def import_list(arguments: Namespace, book: GearBook) -> Imported:
         read, plan = _asked(read, show, book)
     else:
         plan = plan_list(read, show, book=book)
+    if plan.is_own:
+        read = read.only(plan.new)
     edits = plan.edits
     if arguments.output is not None and plan.edits:
         edits = (*edits, *planned_gains(show or Show(show_name(read)), edits, book))

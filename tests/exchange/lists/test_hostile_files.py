@@ -13,10 +13,14 @@ from typing import Final
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from openpyxl import Workbook
+from openpyxl import Workbook, load_workbook
 
 from levelhead.errors import ListError
+from levelhead.exchange.input_list import input_list
 from levelhead.exchange.lists import list_show, plan_list, read_list
+from levelhead.gear.book import load_book
+from levelhead.paper.xlsx import sheets_to_xlsx
+from levelhead.planning.check import check_show
 from levelhead.show.document import new_document, parse_show
 
 LISTS: Final = Path(__file__).parents[2] / "lists"
@@ -191,3 +195,13 @@ def test_words_that_look_like_formulas_stay_words() -> None:
     assert back == show
     labels = [source.label for source in show.sources.values()]
     assert labels == ['=HYPERLINK("x") vox', "+kick", "-snare", "@vox bob"]
+
+
+def test_the_sheets_of_such_a_show_hold_no_formula() -> None:
+    read = read_list("1;=1+1 vox\n2;+kick\n3;@vox bob")
+    show = list_show(read, plan_list(read))
+    sheets = sheets_to_xlsx([input_list(check_show(show, load_book()))])
+    book = load_workbook(io.BytesIO(sheets))
+    cells = [cell for sheet in book for row in sheet.iter_rows() for cell in row]
+    assert "f" not in {cell.data_type for cell in cells}
+    assert any(cell.value == "=1+1 vox" for cell in cells)

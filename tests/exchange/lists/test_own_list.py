@@ -11,11 +11,13 @@ from typing import Final
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from openpyxl import Workbook
+from openpyxl import load_workbook
 
 from levelhead.exchange.input_list import input_list
 from levelhead.exchange.lists import ListPlan, list_show, plan_list, read_list
+from levelhead.exchange.sheet import Sheet
 from levelhead.gear.book import load_book
+from levelhead.paper.xlsx import sheets_to_xlsx
 from levelhead.planning.check import Check
 from levelhead.planning.trial import try_show
 from levelhead.show.document import load_show
@@ -33,13 +35,7 @@ Rows = list[dict[str, str]]
 
 
 @lru_cache
-def printed(name: str) -> tuple[tuple[str, str], ...]:
-    """Keys and headings of the list of a show."""
-    return tuple((each.key, each.label) for each in _sheet(name).columns)
-
-
-@lru_cache
-def _sheet(name: str):  # noqa: ANN202 - a sheet
+def _sheet(name: str) -> Sheet:
     trial = try_show(SHOWS[name], load_book())
     judgement = trial.judgement
     return input_list(Check(judgement.verdict, judgement.findings, (), trial))
@@ -51,22 +47,11 @@ def rows_of(name: str) -> Rows:
 
 
 def saved(name: str, rows: Rows) -> bytes:
-    """As a spreadsheet program saves it: numbers become numbers, empty cells nothing."""
-    book = Workbook()
-    keys = printed(name)
-    book.active.append([label for _, label in keys])
-    for row in rows:
-        book.active.append([_value(row.get(key, "")) for key, _ in keys])
+    """The spreadsheet that is printed, opened and saved by another program."""
+    book = load_workbook(io.BytesIO(sheets_to_xlsx([replace(_sheet(name), rows=tuple(rows))])))
     content = io.BytesIO()
     book.save(content)
     return content.getvalue()
-
-
-def _value(text: str) -> str | float | None:
-    try:
-        return float(text)
-    except ValueError:
-        return text or None
 
 
 def come_back(name: str, rows: Rows, answers: dict[str, str] | None = None) -> ListPlan:

@@ -20,6 +20,7 @@ from levelhead.exchange.lists.trade import TradeWords
 __all__ = ["channels_of_lines"]
 
 _PAIR: Final = 2
+_PROSE: Final = 10  # words of a row without a number that is a note and no input
 _BOTH: Final = re.compile(
     r"\s*[(\[]?\b(?:l\s*[/+&-]\s*r|lr|st(?:ereo|éréo|éreo)?|g\s*/\s*d|sx\s*/\s*dx|li\s*/\s*re|izq\s*/\s*der)\b[)\]]?",
     re.IGNORECASE,
@@ -57,6 +58,8 @@ def _of_line(line: Line, asking: Asking) -> Skipped | list[Channel]:
         return Skipped(line.where, line.text, "a return of an effect, not an input of the stage")
     if _is_spare(gear, trade):
         gear = ""
+    if not line.channels and len(words_of(name)) > _PROSE and not gear:
+        return Skipped(line.where, line.text, "not understood")
     if line.is_doubtful:
         key = f"row {name}".lower()
         answer = asking.answer(key)

@@ -82,13 +82,23 @@ def desks_of(show: Show, book: GearBook) -> list[Desk]:
 
 
 def fitting_desk(book: GearBook, inputs: int) -> str:
-    """The smallest mixer of the gear book with so many microphone channels, else the largest."""
-    sizes = [(_channels(book, each), each) for each in book.ids if book.entry(each).kind == "mixer"]
+    """The smallest mixer of the gear book with so many microphone channels, else the largest.
+
+    One with amplifiers inside is nothing to be guessed.
+    """
+    mixers = [each for each in book.ids if book.entry(each).kind == "mixer"]
+    plain = [each for each in mixers if not _has_amplifiers(book, each)]
+    sizes = [(_channels(book, each), each) for each in plain]
     fitting = [(size, each) for size, each in sizes if size >= inputs]
     if fitting:
         least = min(size for size, _ in fitting)
         return next(each for size, each in fitting if size == least)
     return max(sizes, key=lambda each: each[0])[1]
+
+
+def _has_amplifiers(book: GearBook, type_id: str) -> bool:
+    blocks = book.plan(type_id, {}, {}).blocks
+    return any(port.role == "loudspeaker" for block in blocks for port in block.plan.ports.values())
 
 
 def _channels(book: GearBook, type_id: str) -> int:

@@ -24,6 +24,7 @@ _HAND_MICS: Final = frozenset({"wireless", "handheld", "wireless-hand"})
 _SPEECH_MICS: Final = frozenset({"lavalier", "gooseneck", "boundary", "headset"})
 _BAND: Final = frozenset({"bass", "guitar"})
 _OF_TRAIT: Final = {"vocal-mic": "vocal", "kick-mic": "kick"}  # what the microphone is made for
+_SHOWN: Final = 60  # characters of a text that a question quotes
 _LIKELY: Final = ("vocal", "speech", "guitar-acoustic", "keys", "playback")
 
 
@@ -243,7 +244,8 @@ def _ask_thing(meaning: Meaning, asking: Asking, ask: str, choices: list[Choice]
 
 
 def _called(meaning: Meaning) -> str:
-    return meaning.line.cell("name") or meaning.line.cell("gear") or meaning.line.text
+    text = meaning.line.cell("name") or meaning.line.cell("gear") or meaning.line.text
+    return text if len(text) <= _SHOWN else f"{text[:_SHOWN]}..."
 
 
 def named_groups(lines: Iterator[Line], trade: TradeWords) -> frozenset[str]:

@@ -10,10 +10,10 @@ from typing import Final
 from levelhead.exchange.lists.desks import desks_of, fitting_desk
 from levelhead.exchange.lists.model import Channel, Guess
 from levelhead.exchange.lists.own_list import changes_of
-from levelhead.exchange.lists.own_rows import own_table, printed_rows
+from levelhead.exchange.lists.own_rows import printed_rows
 from levelhead.exchange.lists.placing import ListPlan, Placing
 from levelhead.exchange.lists.reading import ReadList
-from levelhead.exchange.lists.tables import Table
+from levelhead.exchange.lists.tables import Table, own_table
 from levelhead.gear.book import GearBook, load_book
 from levelhead.show.checks import LONGEST_LABEL
 from levelhead.show.edits import AddItem, Edit, apply

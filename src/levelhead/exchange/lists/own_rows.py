@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Final
 
 from levelhead.exchange.input_list import input_list
 from levelhead.exchange.lists.model import Question
-from levelhead.exchange.lists.tables import Table
+from levelhead.exchange.lists.tables import Table, own_heading
 from levelhead.gear.book import GearBook
 from levelhead.planning.check import Check
 from levelhead.planning.trial import try_show
@@ -16,10 +15,7 @@ from levelhead.rig.model import Rig
 from levelhead.show.edits import Edit, Plug, Unplug
 from levelhead.show.model import Link, Show
 
-__all__ = ["OwnChanges", "OwnRow", "Printed", "own_table", "printed_rows"]
-
-_TELLING: Final = frozenset({"Input", "Source", "Microphone, DI or player", "48 V"})  # headings
-_FIRST: Final = 12  # rows among which the headings stand
+__all__ = ["OwnChanges", "OwnRow", "Printed", "printed_rows"]
 
 Row = Mapping[str, str]
 
@@ -49,7 +45,7 @@ class Printed:
 
     def read(self, table: Table) -> list[OwnRow]:
         """Rows of a table that has its headings."""
-        at = _heading(table)
+        at = own_heading(table)
         if at is None:
             return []
         keys = {label: key for key, label in self.labels.items()}
@@ -86,16 +82,6 @@ class OwnChanges:
         """Changes of what stays where it is, then plugs out, then plugs in."""
         unplugs = (Unplug(link) for link in dict.fromkeys(self.unplugs))
         return (*self.changes, *unplugs, *self.plugs)
-
-
-def _heading(table: Table) -> int | None:
-    rows = enumerate(table.rows[:_FIRST])
-    return next((at for at, row in rows if set(row) >= _TELLING), None)
-
-
-def own_table(tables: Sequence[Table]) -> Table | None:
-    """The table that is our own input list, if there is one."""
-    return next((table for table in tables if _heading(table) is not None), None)
 
 
 def printed_rows(show: Show, book: GearBook) -> Printed:

@@ -13,7 +13,7 @@ from levelhead.exchange.lists.list_rows import Part, Skipped, is_known
 from levelhead.exchange.lists.meanings import Asking, named_groups
 from levelhead.exchange.lists.model import Channel, Choice, Question
 from levelhead.exchange.lists.plain_text import decoded, text_table
-from levelhead.exchange.lists.tables import LARGEST_FILE, Table
+from levelhead.exchange.lists.tables import LARGEST_FILE, Table, own_table
 from levelhead.exchange.lists.trade import trade_words
 from levelhead.exchange.lists.workbooks import ZIP_MAGIC, read_workbook
 from levelhead.gear.book import GearBook, load_book
@@ -167,7 +167,9 @@ def _understood(
 ) -> ReadList:
     trade = trade_words()
     asking = Asking(trade, book, answers)
-    parts = [part for table in tables for part in parts_of(table, trade)]
+    own = own_table(tables)
+    used = tables if own is None else (own,)
+    parts = [part for table in used for part in parts_of(table, trade)]
     chosen = _chosen(parts, asking)
     lines = [line for part in chosen for line in part.lines]
     asking.groups = named_groups(iter(lines), trade)

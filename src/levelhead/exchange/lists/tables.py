@@ -8,12 +8,23 @@ from typing import Final
 
 from levelhead.errors import ListError
 
-__all__ = ["LARGEST_FILE", "LONGEST_CELL", "MOST_COLUMNS", "MOST_ROWS", "Table", "checked_rows"]
+__all__ = [
+    "LARGEST_FILE",
+    "LONGEST_CELL",
+    "MOST_COLUMNS",
+    "MOST_ROWS",
+    "Table",
+    "checked_rows",
+    "own_heading",
+    "own_table",
+]
 
 LARGEST_FILE: Final = 10_000_000  # bytes; a list of 64 inputs has 20 thousand
 MOST_ROWS: Final = 4_000  # of one table; a festival of ten bands has some hundreds
 MOST_COLUMNS: Final = 100
 LONGEST_CELL: Final = 10_000  # characters
+_OF_OUR_LIST: Final = frozenset({"Input", "Source", "Microphone, DI or player", "48 V"})
+_FIRST: Final = 12  # rows among which headings stand
 _REMEDY: Final = "Keep the rows of the input list and save them as a file of their own."
 
 
@@ -35,6 +46,17 @@ class Table:
         if self.is_lines:
             return f"line {row + 1}"
         return f"{self.name} row {row + 1}" if self.name else f"row {row + 1}"
+
+
+def own_heading(table: Table) -> int | None:
+    """The row of headings of our own input list, from 0; ``None`` in any other list."""
+    rows = enumerate(table.rows[:_FIRST])
+    return next((at for at, row in rows if set(row) >= _OF_OUR_LIST), None)
+
+
+def own_table(tables: Iterable[Table]) -> Table | None:
+    """The table that is our own input list, if there is one."""
+    return next((table for table in tables if own_heading(table) is not None), None)
 
 
 def checked_rows(rows: Iterable[Iterable[str]], *, where: str) -> tuple[tuple[str, ...], ...]:
