@@ -66,7 +66,8 @@ def _questions(work: Paperwork) -> Iterator[dict[str, str]]:
     for each in folded(work.check.shown(include_fine=False)):
         ask = each.finding.settle_by
         state = each.finding.state
-        is_chance = state is None or state.doubts[0].kind == "chance"  # only a sound check tells
+        doubts = () if state is None else state.doubts
+        is_chance = not doubts or doubts[0].kind == "chance"  # only a sound check tells
         if ask is not None and ask not in told and not is_chance:
             told.add(ask)
             yield {"part": _SOUND, "question": ask, "why": each.finding.what}
