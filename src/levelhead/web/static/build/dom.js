@@ -1,0 +1,41 @@
+// Elements, verdict shapes and the place where screen readers hear what happened.
+
+// el("td", {class: "gain", "data-row": id}, "36 dB", child...) -> element
+export function el(tag, attributes = {}, ...children) {
+  const node = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === true) node.setAttribute(name, "");
+    else if (value !== false && value != null) node.setAttribute(name, value);
+  }
+  node.append(...children.filter((child) => child != null && child !== ""));
+  return node;
+}
+
+// The shape of a verdict with its word, copied from the templates that the server drew.
+export function verdict(word) {
+  const known = document.getElementById(`mark-${word}`) || document.getElementById("mark-depends");
+  return known.content.firstElementChild.cloneNode(true);
+}
+
+export function button(words, press, attributes = {}) {
+  const node = el("button", { type: "button", ...attributes }, words);
+  node.addEventListener("click", press);
+  return node;
+}
+
+export function say(words) {
+  document.getElementById("said").textContent = words;
+}
+
+// A figure with its sign as people read it; the file has a plain hyphen.
+export function figure(text) {
+  return text.replace(/^-/, "−");
+}
+
+// The four parts of an error, as a list.
+export function refusal(error) {
+  const list = el("dl", { class: "parts" });
+  const parts = [["What", error.what], ["Where", error.where], ["Expected", error.expected], ["Do", error.remedy]];
+  for (const [name, text] of parts) if (text) list.append(el("dt", {}, name), el("dd", {}, text));
+  return list;
+}
