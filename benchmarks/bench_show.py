@@ -23,6 +23,8 @@ from levelhead.show.model import Cable, Show
 from levelhead.verdicts.judge import judge
 
 DEMO: Final = Path(__file__).parents[1] / "src" / "levelhead" / "examples" / "village-hall.yaml"
+RIGS: Final = Path(__file__).parents[1] / "tests" / "rigs"
+LARGER: Final = ("choir-concert", "brass-band")  # of those, with many findings to be mended
 RUNS: Final = 5
 DRAWS: Final = 10_000
 
@@ -32,6 +34,8 @@ def text_of(name: str) -> str:
     """Text of a show by the name of its group."""
     if name == "demo":
         return DEMO.read_text(encoding="utf-8")
+    if name in LARGER:
+        return (RIGS / f"{name}.yaml").read_text(encoding="utf-8")
     channels, _, kind = name.partition(" ")
     return show_text(int(channels), are_alike=kind == "alike")
 
@@ -39,7 +43,7 @@ def text_of(name: str) -> str:
 @cache
 def book_of(name: str) -> GearBook:
     """Gear book of a show."""
-    return book_for(4 if name == "demo" else int(name.partition(" ")[0]))
+    return book_for(4 if name in ("demo", *LARGER) else int(name.partition(" ")[0]))
 
 
 @cache
@@ -179,11 +183,22 @@ def growth() -> list[Benchmark]:
     ]
 
 
+def mended() -> list[Benchmark]:
+    """Larger shows with all their mistakes: nearly all of it is remedies, tried and solved."""
+    return [
+        benchmark(group=f"show: {name}", name="file to verdict, with its remedies", runs=1)(
+            partial(whole, name)
+        )
+        for name in LARGER
+    ]
+
+
 FINE: Final[Steps] = {"file to verdict, all fine": whole}
 MISTAKEN: Final[Steps] = {"file to verdict, 8 mistakes": whole_with_mistakes}
 ALL: Final = [
     *growth(),
     *benchmarks_of("demo", {"file to verdict, with its remedies": whole}),
+    *mended(),
     *benchmarks_of("16 different", FINE | MISTAKEN),
     *benchmarks_of("128 different", FINE | MISTAKEN | LARGE),
     *benchmarks_of("128 alike", FINE),

@@ -96,7 +96,7 @@ def _own_turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         return
     planned = [
         planned_setting(strip)
-        for strip in trial.judgement.reading.strips
+        for strip in trial.reading.strips
         if strip.gain_control == finding.where
     ]
     for setting in planned or ([control.high] if control.kind == "range" else []):

@@ -60,7 +60,7 @@ def _level_of_first_item(trial: Trial, rig: QuestionRig) -> Iterator[str]:
     solution = trial.solution
     item = item_of(rig.from_)
     is_origin = any(component.origin == item for component in solution.graph.components)
-    is_metered = any(strip.port == rig.to for strip in trial.judgement.reading.strips)
+    is_metered = any(strip.port == rig.to for strip in trial.reading.strips)
     driven = solution.strongest_edges.get(solution.graph.index.get(rig.to, -1))
     if not is_origin or not is_metered or driven is None:
         return

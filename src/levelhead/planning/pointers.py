@@ -103,7 +103,7 @@ def gain_at(trial: Trial, rig: QuestionRig) -> GainAnswer | None:
 
 def gain_behind(trial: Trial, port: str) -> GainAnswer | None:
     """Where the gain behind an input goes; ``None`` at an input without gain."""
-    for strip in trial.judgement.reading.strips:
+    for strip in trial.reading.strips:
         if strip.port == port and strip.gain_control is not None:
             return _gain(trial, strip, strip.gain_control)
     return None

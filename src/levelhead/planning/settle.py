@@ -12,6 +12,7 @@ from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
+from levelhead.verdicts.enough.clipping import check_clipping_as_set
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
 from levelhead.verdicts.limit_state import ROUNDING
@@ -105,7 +106,7 @@ def _planned_by_ceiling(trial: Trial, chosen: AbstractSet[str]) -> Iterator[Set]
 def _planned_gains(trial: Trial, chosen: AbstractSet[str]) -> Iterator[Set]:
     """Gains that do not stand at their place yet."""
     rig = trial.solution.rig
-    for strip in trial.judgement.reading.strips:
+    for strip in trial.reading.strips:
         if strip.gain_control is not None and strip.gain_control not in chosen:
             setting = round(planned_setting(strip), 1)
             if abs(setting - rig.setting_db(strip.gain_control)) > ROUNDING:
@@ -115,7 +116,7 @@ def _planned_gains(trial: Trial, chosen: AbstractSet[str]) -> Iterator[Set]:
 
 def _turned_down(trial: Trial, chosen: AbstractSet[str]) -> Trial | None:
     """One stage that clips relieved, by the nearest open control before it."""
-    if trial.judgement.verdict is Severity.HARM:
+    if not trial.found.by(check_clipping_as_set) or trial.judgement.verdict is Severity.HARM:
         return None
     for finding in trial.judgement.findings:
         if finding.code == CLIPS_AS_SET and finding.margin is not None:

@@ -172,7 +172,7 @@ def switch_of(reading: Reading, address: str) -> str | None:
     bare = place.stage.name.removesuffix(f"-{place.lane.path.side}")
     inside = {bare, f"{block.block}.{bare}", f"{block.name}.{bare}"}
     for control, plan in reading.rig.controls.items():
-        if control.startswith(f"{item}.") and inside & set(plan.silences):
+        if plan.silences and control.startswith(f"{item}.") and inside & set(plan.silences):
             owner = control.removeprefix(f"{item}.").rpartition(".")[0]
             if owner in ("", block.name):
                 return control
