@@ -22,7 +22,7 @@ from levelhead.chain.turned_down import points_by_step
 from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
 
-__all__ = ["SHARED_BY_TYPE", "draw_levels_db"]
+__all__ = ["SHARED_BY_TYPE", "LevelDraws", "draw_levels_db"]
 
 Real32 = NDArray[np.float32]
 Whole = NDArray[np.int64]
@@ -67,10 +67,35 @@ def draw_levels_db(
         No such point.
     """
     points = [solution.number(address) for address in addresses]
-    walk = _Walk.of(solution, points, bent or {})
+    walk, spreads = _Walk.of(solution, points), _Spreads.of(solution, bent or {})
     passes = [min(_AT_ONCE, draws - start) for start in range(0, draws, _AT_ONCE)]
-    parts = [walk.levels_db(count, rng) for count in passes]
+    parts = [walk.levels_db(_Drawn.of(solution, spreads, count, rng)) for count in passes]
     return np.concatenate(parts) if parts else np.zeros((0, len(points)))
+
+
+class LevelDraws:
+    """Levels as ``draw_levels_db`` draws them, of one point after another.
+
+    What is drawn is drawn once; each point then asks only for what leads to it.
+    """
+
+    def __init__(
+        self,
+        solution: Solution,
+        *,
+        draws: int,
+        rng: np.random.Generator,
+        bent: Mapping[int, NDArray[np.float64]],
+    ) -> None:
+        self._solution = solution
+        self._drawn = _Drawn.of(solution, _Spreads.of(solution, bent), draws, rng)
+        self._known: dict[int, NDArray[np.float64]] = {}
+
+    def moves_db(self, point: int) -> NDArray[np.float64]:
+        """Level at a point that carries a signal, less that of the solution; (draws,). [dB]"""
+        if point not in self._known:
+            self._known[point] = _Walk.of(self._solution, [point]).levels_db(self._drawn)[:, 0]
+        return self._known[point]
 
 
 def _spread_db(figure: Figure) -> float:
@@ -212,11 +237,26 @@ def _limiting(solution: Solution) -> dict[int, list[_Held]]:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class _Drawn:
+    """What every edge moves by, (edges + 1, draws), and each performance, (draws,). [dB]"""
+
+    edges_db: Real32
+    performed: Mapping[int, Real32]
+
+    @classmethod
+    def of(
+        cls, solution: Solution, spreads: _Spreads, count: int, rng: np.random.Generator
+    ) -> _Drawn:
+        edges_db = spreads.draw_db(count, len(solution.graph.columns), rng)
+        names = sorted({name for _, name, _ in _entering(solution)})
+        performed = {name: rng.standard_normal(count, dtype=np.float32) for name in names}
+        return cls(edges_db, performed)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class _Walk:
     """Rows of a solution (as its layout has them), with the share that each edge brings to each."""
 
-    edges: int
-    spreads: _Spreads
     steps: tuple[_Step, ...]
     entering: tuple[tuple[int, int, float], ...]  # row, performance, spread of its level
     rows_of: tuple[Whole, ...]  # of each point asked for
@@ -225,12 +265,7 @@ class _Walk:
     limiting: Mapping[int, Sequence[_Held]]  # by the number of the step that reaches them
 
     @classmethod
-    def of(
-        cls,
-        solution: Solution,
-        points: Sequence[int],
-        bent: Mapping[int, NDArray[np.float64]],
-    ) -> _Walk:
+    def of(cls, solution: Solution, points: Sequence[int]) -> _Walk:
         layout, carried = solution.carried.layout, solution.carried
         signals = np.flatnonzero(carried.component < carried.first_noise)
         power = carried.power.sum(axis=1)
@@ -240,8 +275,6 @@ class _Walk:
             wanted[layout.inputs + pairs] = True
         limiting = _limiting(solution)
         return cls(
-            edges=len(solution.graph.columns),
-            spreads=_Spreads.of(solution, bent),
             steps=tuple(_steps(solution, wanted, limiting)),
             entering=tuple(_entering(solution)),
             rows_of=tuple(layout.inputs + pairs for pairs in pairs_of),
@@ -250,16 +283,13 @@ class _Walk:
             limiting=limiting,
         )
 
-    def levels_db(self, count: int, rng: np.random.Generator) -> NDArray[np.float64]:
-        """Levels at the points, against the solution's; (count, points). [dB]"""
-        edges_db = self.spreads.draw_db(count, self.edges, rng)
-        moved_db = np.zeros((self.rows, count), dtype=np.float32)
-        sources = {name for _, name, _ in self.entering}
-        drawn = {name: rng.standard_normal(count, dtype=np.float32) for name in sorted(sources)}
+    def levels_db(self, drawn: _Drawn) -> NDArray[np.float64]:
+        """Levels at the points, against the solution's; (draws, points). [dB]"""
+        moved_db = np.zeros((self.rows, drawn.edges_db.shape[1]), dtype=np.float32)
         for row, name, spread in self.entering:
-            moved_db[row] = drawn[name] * np.float32(spread)
+            moved_db[row] = drawn.performed[name] * np.float32(spread)
         for number, step in enumerate(self.steps):
-            self._carry(step, edges_db, moved_db)
+            self._carry(step, drawn.edges_db, moved_db)
             for held in self.limiting.get(number, ()):
                 held.hold(moved_db)
         at = zip(self.rows_of, self.power_of, strict=True)

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.bends import Bends, TriedIslands
-from levelhead.chain.draws import draw_levels_db
+from levelhead.chain.draws import LevelDraws
 from levelhead.chain.graph import Edge
 from levelhead.chain.solution import Solution
 from levelhead.verdicts.doubts import strongest_way
@@ -42,10 +42,8 @@ class LevelSpreads:
             and self._bends.moved_db(edge) is None
             for edge in edges
         )
-        if is_plain or point not in self._columns:
-            return None
-        column: NDArray[np.float64] = self._drawn_db[:, self._columns[point]]
-        return column
+        carries = bool(self.solution.nominal[point] > 0)
+        return self._draws.moves_db(point) if carries and not is_plain else None
 
     def _is_alone(self, edge: Edge) -> bool:
         """Whether nothing else that counts arrives where an edge ends."""
@@ -53,17 +51,9 @@ class LevelSpreads:
         return arriving >= _ALONE * float(self.solution.arriving_power[edge.target])
 
     @cached_property
-    def _columns(self) -> dict[int, int]:
-        """Column of each point that carries a signal."""
-        carrying = np.flatnonzero(self.solution.nominal > 0)
-        return {int(point): column for column, point in enumerate(carrying)}
-
-    @cached_property
-    def _drawn_db(self) -> NDArray[np.float64]:
-        points = self.solution.graph.points
-        return draw_levels_db(
+    def _draws(self) -> LevelDraws:
+        return LevelDraws(
             self.solution,
-            [points[point].address for point in self._columns],
             draws=DRAWS,
             rng=np.random.default_rng(_SEED),
             bent=self._bends.of(self.solution.graph.edges),
