@@ -21,7 +21,7 @@ def told(*severities: Severity, **more: Any) -> tuple[Folded, ...]:
         Finding(
             code="enough.too-low",
             severity=severity,
-            where=f"item-{number}.in",
+            where=f"item-{number}-of-its-own.in",  # counted items would fold
             what=LONG,
             why=(),
             source="a rule",

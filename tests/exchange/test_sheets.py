@@ -53,6 +53,18 @@ def test_an_output_is_followed_to_who_hears_it() -> None:
     assert ("aux3, aux send output", "desk, ch16, line input with gain") in told
 
 
+def test_a_side_stays_a_side_through_a_subwoofer() -> None:
+    """Its two ways to the tops do not cross, though both sides sum into its driver."""
+    rows_of = [row for row in rows("wedding.yaml", "output-list") if "main" in row["output"]]
+    heard = {(row["output"].partition(",")[0], row["heard"]) for row in rows_of}
+    assert heard == {
+        ("main-left", "Subwoofer"),
+        ("main-left", "Left top"),
+        ("main-right", "Subwoofer"),
+        ("main-right", "Right top"),
+    }
+
+
 def test_a_keyboard_is_found_through_its_stereo_box() -> None:
     told = {row["input"]: row for row in rows("church-band.yaml", "input-list")}
     assert told["ch10, mic input"]["through"] == "keys > di-keys"

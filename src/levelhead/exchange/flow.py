@@ -10,7 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from levelhead.exchange.paperwork import Lead, Paperwork
-from levelhead.rig.model import RigPort
+from levelhead.gear.plan import BlockInstance, PathPlan
+from levelhead.rig.model import RigItem, RigPort
 
 __all__ = ["Leaf", "leaves", "leaves_by", "upstream"]
 
@@ -31,16 +32,8 @@ def leaves_by(work: Paperwork, port: RigPort) -> tuple[RigPort, ...]:
     names = set(_by_paths(port)) | set(_joined(port))
     if port.block.plan.parts:
         names |= port.block.plan.ports.keys()
-    if _is_mixed(port):
-        found = [
-            each
-            for each in work.rig.ports.values()
-            if each.item.id == port.item.id and each.plan.role in _GIVES
-        ]
-    else:
-        found = [
-            work.rig.ports[port.sibling(name)] for name in port.block.plan.ports if name in names
-        ]
+    found = [work.rig.ports[port.sibling(name)] for name in port.block.plan.ports if name in names]
+    found += [work.rig.ports[f"{port.item.id}.{name}"] for name in dict.fromkeys(_mixed(port))]
     return tuple(
         each
         for each in found
@@ -65,14 +58,28 @@ def _joined(port: RigPort) -> Iterator[str]:
             yield name
 
 
-def _is_mixed(port: RigPort) -> bool:
-    """Whether a path from this port ends in a mix, so that every output may carry it."""
-    return any(
-        path.to_port is None
-        and not path.to_air
-        and any(each.port and each.port.port == port.plan.name for each in path.origins)
-        for path in port.block.plan.paths
-    )
+def _mixed(port: RigPort) -> Iterator[str]:
+    """Sockets of the item behind the mixes that paths from this port lead into."""
+    for path in port.block.plan.paths:
+        is_from = any(each.port and each.port.port == port.plan.name for each in path.origins)
+        if is_from and path.to_port is None and not path.to_air:
+            yield from _behind_mixes(port.item, port.block, path, frozenset())
+
+
+def _behind_mixes(
+    item: RigItem, block: BlockInstance, path: PathPlan, seen: frozenset[str]
+) -> Iterator[str]:
+    """Sockets by which what passes a path leaves, through as many mixes as there are."""
+    stages = {stage.name for stage in path.stages}
+    into = {mix.to_block for mix in block.mixes if mix.from_stage in stages}
+    for other in item.plan.blocks:
+        if not {other.name, other.block} & into or other.name in seen:
+            continue
+        for onward in other.plan.paths:
+            if onward.to_port is not None:
+                name = onward.to_port.port
+                yield other.address(name) if name in other.plan.ports else name
+            yield from _behind_mixes(item, other, onward, seen | {other.name})
 
 
 def leaves(work: Paperwork, out: RigPort, passed: tuple[RigPort, ...] = ()) -> Iterator[Leaf]:
