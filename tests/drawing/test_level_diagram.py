@@ -21,6 +21,7 @@ from levelhead.show.document import parse_show
 
 ROOT = Path(__file__).parents[2]
 SHOWS = sorted((ROOT / "src" / "levelhead" / "examples").glob("*.yaml"))
+DUO, HALL = (SHOWS[0].with_name(f"{name}.yaml") for name in ("duo-in-a-pub", "village-hall"))
 
 TOO_LOUD = """\
 levelhead: 1
@@ -183,7 +184,7 @@ def test_the_least_headroom_and_signal_over_noise_are_framed(solution: Solution)
 
 
 def test_a_source_that_nobody_hears_is_named() -> None:
-    hall = solved(SHOWS[-1].read_text(encoding="utf-8"))
+    hall = solved(HALL.read_text(encoding="utf-8"))
     assert "Ines: no signal gets through" in level_diagram_of(hall)
     assert "Ines" not in level_diagram_of(hall, ["ruth"])
 
@@ -246,7 +247,7 @@ def test_no_thread_crosses_a_change_of_unit(solution: Solution) -> None:
 
 
 def test_the_same_show_gives_the_same_bytes() -> None:
-    text = SHOWS[0].read_text(encoding="utf-8")
+    text = DUO.read_text(encoding="utf-8")
     assert level_diagram_of(solved(text)) == level_diagram_of(solved(text))
 
 
@@ -285,7 +286,7 @@ def test_shape_alone_tells_the_four_levels_apart(solution: Solution) -> None:
 
 
 def test_a_chosen_way_is_drawn_alone() -> None:
-    duo = solved(SHOWS[0].read_text(encoding="utf-8"))
+    duo = solved(DUO.read_text(encoding="utf-8"))
     panels = panels_of(duo, ["mia", "top-right"])
     assert [panel.title for panel in panels] == ["Mia (mia) to Right loudspeaker (top-right)"]
     assert panels[0].others == 0
