@@ -63,7 +63,7 @@ export class Findings {
     return el("li", { "data-id": finding.id, class: finding.severity, tabindex: "-1" },
       verdict(finding.severity),
       el("p", { class: "what" }, finding.what),
-      button(finding.where, () => this.#does.go(finding), { class: "place", "aria-label": `Go to ${finding.where}` }),
+      button(`Go to ${finding.where}`, () => this.#does.go(finding), { class: "place" }),
       caution, this.#remedies(finding), more);
   }
 
