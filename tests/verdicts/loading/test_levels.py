@@ -122,3 +122,16 @@ def test_the_impedance_that_is_a_guess_is_the_doubt() -> None:
     )
     (finding,) = found(solution, LEVEL)
     assert all("impedance" in flip.input for flip in finding.flips)
+
+
+def test_who_loses_the_tone_is_not_told_that_it_is_quieter_as_well() -> None:
+    """A coil of 7 kohm and 3 H on 2 kohm: 20 lg (1 + 7 / 2) are 13 dB even at low notes."""
+    text = """
+    items:
+      guitar: {type: guitar-electric-passive}
+      desk: {type: mixer-compact}
+    links: [{from: guitar.out, to: desk.ch1.mic, via: [lead-jack-xlr 3 m]}]
+    """
+    told = [each for each in judged_text(text).findings if each.where == "guitar.out"]
+    worse = [each.code for each in told if each.severity is not Severity.FINE]
+    assert worse == [TONE]

@@ -86,11 +86,14 @@ def check_loading(reading: Reading) -> Iterator[Finding]:
 
     Level is what every band loses at least. Tone is what the worst band of those that the source
     uses loses: against the load that the output is made for, or against its best band where it is
-    made for none.
+    made for none. An output that loses its tone is not told besides to be quieter, unless next to
+    nothing is left.
     """
     for loaded in _loaded_outputs(reading):
-        yield _level(reading, loaded)
-        yield _tone(reading, loaded)
+        level, tone = _level(reading, loaded), _tone(reading, loaded)
+        if level.severity is not Severity.CARE or tone.severity.rank < Severity.CARE.rank:
+            yield level  # whose tone is gone is not told besides that it is quieter
+        yield tone
 
 
 def _loaded_outputs(reading: Reading) -> Iterator[_Loaded]:
