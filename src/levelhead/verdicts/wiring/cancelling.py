@@ -70,7 +70,8 @@ _Late = Mapping[int, Mapping[int, float]]
 def _strongest(reading: Reading, points: Container[int]) -> Iterator[tuple[int, int, int]]:
     """Row, point and component of what arrives at some points, the strongest of a point last."""
     carried = reading.solution.carried
-    is_there = np.array([number in points for number in range(len(reading.solution.nominal))])
+    numbers = range(len(reading.solution.nominal))
+    is_there = np.array([number in points for number in numbers], dtype=bool)
     signal = np.flatnonzero((carried.component < carried.first_noise) & is_there[carried.point])
     power = carried.power.sum(axis=1)
     for row in signal[np.argsort(power[signal], kind="stable")].tolist():
