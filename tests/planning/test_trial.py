@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gc
+from weakref import ref
+
 import pytest
 
 from levelhead.errors import ShowError
@@ -46,3 +49,19 @@ def test_errors_of_the_show_itself_are_raised() -> None:
     show = Show("bench", items={"x": Item("x", "no-such-type")})
     with pytest.raises(ShowError, match="no-such-type"):
         try_show(show, CASES)
+
+
+def test_what_was_tried_goes_when_its_show_does() -> None:
+    """No circle holds a trial: a page that is open for hours tries thousands."""
+    before = trial()
+    after = before.after([Set("d.ch1.gain", "10 dB")])
+    assert after is not None
+    assert after.before is before
+    assert after.judgement.findings
+    gone, first = ref(after), ref(before)
+    gc.disable()
+    try:
+        del after, before
+        assert (gone(), first()) == (None, None)
+    finally:
+        gc.enable()

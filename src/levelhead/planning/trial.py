@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Final
+from weakref import ref
 
 from levelhead.chain.bends import TriedIslands
 from levelhead.chain.hum import ChainHum
@@ -31,15 +32,21 @@ _POINTS_KEPT: Final = 20_000
 class Trial:
     """A show, solved, and judged when somebody asks.
 
-    ``before`` is what it was edited from; ``islands`` are those that any of its trials has tried.
+    ``islands`` are those that any of its trials has tried. What it was edited from is held weakly:
+    that one keeps its trials, and a circle would stay in memory until a collector comes by.
     """
 
     show: Show
     book: GearBook
     solution: Solution
-    before: Trial | None = None
+    edited_from: ref[Trial] | None = None
     islands: TriedIslands = field(default_factory=TriedIslands)
     _kept: dict[str, Trial | None] = field(default_factory=dict)
+
+    @property
+    def before(self) -> Trial | None:
+        """What it was edited from, as long as somebody has it."""
+        return None if self.edited_from is None else self.edited_from()
 
     @cached_property
     def reading(self) -> Reading:
@@ -72,7 +79,8 @@ class Trial:
 
     def still(self, finding: Finding) -> bool:
         """Whether what was found before the edits is there still: one rule tells."""
-        rule = None if self.before is None else self.before.judgement.rules.get(finding.code)
+        before = self.before
+        rule = None if before is None else before.judgement.rules.get(finding.code)
         found = self.judgement.findings if rule is None else self.found.by(rule)
         return any(each.key == finding.key and each.severity is not Severity.FINE for each in found)
 
@@ -93,7 +101,7 @@ class Trial:
             solution = solve(rig, self.solution)
         except LevelheadError:
             return None
-        return Trial(show, self.book, solution, self, self.islands)
+        return Trial(show, self.book, solution, ref(self), self.islands)
 
 
 def try_show(show: Show, book: GearBook, locator: Locator | None = None) -> Trial:

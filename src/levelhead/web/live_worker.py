@@ -9,6 +9,7 @@ from __future__ import annotations
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, Final
+from weakref import ref
 
 from levelhead.chain.solution import solve
 from levelhead.errors import LevelheadError
@@ -39,6 +40,8 @@ __all__ = [
 Json = dict[str, Any]
 _TRIALS: Final[dict[str, Trial]] = {}  # of this worker alone: the last of each show
 
+_BASES: Final[dict[str, Trial]] = {}  # the first of each show
+
 
 def warm_up(gear: str | None) -> int:
     """Bring in what the first task needs: the book, the solver."""
@@ -57,10 +60,8 @@ def solve_show(key: str, show: Show, gear: str | None) -> None:
         _TRIALS[key] = Trial(show, book, solve(build_rig(show, book)))
         return
     rig = build_rig(show, book, previous=before.solution.rig)
-    base = (
-        before.before or before
-    )  # one step back is enough: what is known of the mains stays known
-    _TRIALS[key] = Trial(show, book, solve(rig, before.solution), base)
+    base = _BASES.setdefault(key, before)  # what is known of the mains there stays known
+    _TRIALS[key] = Trial(show, book, solve(rig, before.solution), ref(base))
 
 
 def judge(key: str) -> Json:
