@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Final
 
+from levelhead.exchange.knobs import gain_control
 from levelhead.gear.book import GearBook
 from levelhead.planning.free_inputs import Inputs
 from levelhead.rig.model import Rig, RigLink, RigPort
@@ -221,18 +222,6 @@ def _listed_strips(rig: Rig) -> Iterator[Inputs]:
         if kind == "mixer" or (kind == "box" and len(ports) >= _FEWEST):
             for _, strip in groupby(ports, key=lambda port: port.block.name):
                 yield tuple(strip)
-
-
-def gain_control(rig: Rig, port: RigPort) -> str | None:
-    """The first control behind a port, before its strip's meter."""
-    for path in port.block.plan.paths:
-        if any(each.port is not None and each.port.port == port.plan.name for each in path.origins):
-            for stage in path.stages:
-                if stage.control is not None:
-                    return rig.control_of(port.item, port.block, stage.control)
-                if stage.meter is not None:
-                    return None
-    return None
 
 
 def phantom_switches(book: GearBook, type_id: str) -> dict[tuple[str, str], PhantomSwitch]:

@@ -39,7 +39,6 @@ __all__ = [
 
 Json = dict[str, Any]
 _TRIALS: Final[dict[str, Trial]] = {}  # of this worker alone: the last of each show
-
 _BASES: Final[dict[str, Trial]] = {}  # the first of each show
 
 
