@@ -190,7 +190,8 @@ def _made_up(reading: Reading, strip: Strip, lacking_db: float) -> str:
         if room_db > ROUNDING and left_db > ROUNDING:
             names.append(control_words(reading.rig, control))
             left_db -= room_db
-    return f"turn up {' and '.join(names)} first, by {_db(lacking_db)} at least"
+    told = f"turn up {' and '.join(names)} first, by {_db(lacking_db - max(left_db, 0.0))}"
+    return f"{told}; the fader makes up the rest" if left_db > ROUNDING else told
 
 
 def check_lowest_gain(reading: Reading) -> Iterator[Finding]:
