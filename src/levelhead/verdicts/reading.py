@@ -39,6 +39,14 @@ class Reading:
         """The rig that was solved."""
         return self.solution.rig
 
+    def plugs(self, *items: str) -> tuple[str, ...]:
+        """Addresses of the sockets of some items that have a plug in them."""
+        return tuple(
+            address
+            for address, port in self.rig.ports.items()
+            if port.item.id in items and port.link is not None
+        )
+
     @cached_property
     def hum(self) -> ChainHum:
         """Hum at every input and every loudspeaker."""

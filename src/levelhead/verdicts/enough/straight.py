@@ -103,7 +103,7 @@ def _straight(reading: Reading, address: str, source: RigSource) -> Iterator[Fin
         state=state,
         source="level at 1 m of the loudspeaker, against that of the source itself",
         basis=PRACTICE,
-        ports=_plugs(reading, solution.point(address).item),
+        ports=reading.plugs(solution.point(address).item),
     )
 
 
@@ -112,11 +112,3 @@ def _severity(louder_db: float, room_db: float) -> Severity:
     if louder_db >= LOUDER_DB - ROUNDING:
         return Severity.FINE
     return Severity.CARE if louder_db + room_db >= -ROUNDING else Severity.FAILS
-
-
-def _plugs(reading: Reading, item: str) -> tuple[str, ...]:
-    return tuple(
-        port.address
-        for port in reading.rig.ports.values()
-        if port.item.id == item and port.link is not None
-    )

@@ -127,11 +127,7 @@ def _at_the_ear(reading: Reading, item: str, address: str, most_db: float) -> Fi
         source="ceilings and limiters through the network, with the volume as it stands, times "
         "the sensitivity",
         basis="NIOSH 98-126, Table 1-1; EN 50332",
-        ports=tuple(
-            port.address
-            for port in reading.rig.ports.values()
-            if port.item.id == item and port.link is not None
-        ),
+        ports=reading.plugs(item),
         caution=None if severity is Severity.FINE else _EAR_CAUTION,
     )
 

@@ -6,7 +6,7 @@ What cannot be seen from here is a fault of insulation: its volts are computed, 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from levelhead.circuit.mains import BODY_OHM, FELT_A, Mains
@@ -72,7 +72,7 @@ def _lost(reading: Reading, supply: Supply, items: Sequence[RigItem]) -> Finding
         ),
         source="ground network with the line conductor on the chassis",
         basis="IEC TS 60479-1",
-        ports=_plugs(reading, [item.id for item in items]),
+        ports=reading.plugs(*(item.id for item in items)),
         caution=STOP,
     )
 
@@ -120,7 +120,7 @@ def _tingle(reading: Reading, touch: Touch, group: Sequence[str], current_a: flo
         state=state,
         source="leakages of the supplies, added, through the ground network",
         basis="IEC TS 60479-1",
-        ports=_plugs(reading, group),
+        ports=reading.plugs(*group),
         caution=None if severity is Severity.FINE else STOP,
     )
 
@@ -202,12 +202,3 @@ def _names(labels: Sequence[str]) -> str:
     first = place_words(labels[0])
     others = len(labels) - 1
     return first if not others else f"{first} (with {others} more)"
-
-
-def _plugs(reading: Reading, items: Iterable[str]) -> tuple[str, ...]:
-    """Plugged sockets of items."""
-    wanted = set(items)
-    ports = reading.rig.ports.items()
-    return tuple(
-        address for address, port in ports if port.item.id in wanted and port.link is not None
-    )

@@ -101,11 +101,7 @@ def _late(reading: Reading, number: int, who: str, delay_s: float) -> Finding:
         state=LimitState(1000 * (IN_EARS_S - delay_s), "ms"),
         source="delays of all stages between the voice and the ear",
         basis="common practice",
-        ports=tuple(
-            port.address
-            for port in reading.rig.ports.values()
-            if port.item.id == point.item and port.link is not None
-        ),
+        ports=reading.plugs(point.item),
     )
 
 
@@ -191,11 +187,7 @@ def _echo(reading: Reading, pair: tuple[int, int], early_s: float, walk_s: float
         source="delays of both ways and places of both loudspeakers, 3 m in front of the "
         "farther one",
         basis="Haas 1951 (fusion up to 30 to 40 ms); ISO 9613-1 (speed of sound)",
-        ports=tuple(
-            port.address
-            for port in reading.rig.ports.values()
-            if port.item.id == near.item and port.link is not None
-        ),
+        ports=reading.plugs(near.item),
     )
 
 

@@ -251,11 +251,7 @@ def _behind_mute(reading: Reading, end: Place, switch: str) -> Finding:
         why=(Compared("ways to the recorder beside the mute", 0.0, 1.0, ""),),
         source="ways of the signals to the recorder with and without the stage that the mute shuts",
         basis="common practice",
-        ports=tuple(
-            port.address
-            for port in reading.rig.ports.values()
-            if port.item.id == item.id and port.link is not None
-        ),
+        ports=reading.plugs(item.id),
     )
 
 
