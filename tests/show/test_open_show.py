@@ -288,3 +288,25 @@ def test_cells_of_a_plug_are_its_sockets(hall: OpenShow) -> None:
         ("links", "desk.ch2.mic", ""),
         ("stock", "cable-xlr 10 m", ""),
     }
+
+
+def test_a_file_that_is_away_is_written_again(hall: OpenShow, path: Path) -> None:
+    """Somebody moved it; what was open here is not lost with it."""
+    hall.edit(gain("31 dB"), author())
+    path.unlink()
+    assert hall.save(at=NOON)
+    assert "31 dB" in path.read_text(encoding="utf-8")
+
+
+def test_where_a_folder_stands_in_the_place_of_the_file_saving_tells_why(
+    hall: OpenShow, path: Path
+) -> None:
+    """Looking for changes of others goes on: it may be gone the next time."""
+    hall.edit(gain("31 dB"), author())
+    path.unlink()
+    path.mkdir()
+    assert not hall.look(at=NOON)
+    with pytest.raises(ShowError, match="cannot be written"):
+        hall.save(at=NOON)
+    path.rmdir()
+    assert hall.save(at=NOON)

@@ -295,14 +295,13 @@ class OpenShow:
         What touches nothing that was changed here goes together with it. Else ``clash`` tells
         both, nothing is written any more, and somebody has to choose (:meth:`settle`).
         """
-        path = _path(self.document)
-        content = path.read_bytes() if path.exists() else None
+        content = _content_of(_path(self.document))
         known = self.document.on_disk if self.clash is None else self.clash.on_disk
         if content is None or content == known:
             return False
         self.clash = None
         try:
-            theirs = load_show(path)
+            theirs = load_show(_path(self.document))
         except ShowError as error:
             self.clash = Clash.unreadable(self.document, error, content)
             return True
@@ -369,6 +368,14 @@ class SaveJob:
         """
         self.history.note_save(self.document.content(), self.number, at=at)
         return save_show(self.document, _path(self.document))
+
+
+def _content_of(path: Path) -> bytes | None:
+    """What stands in a file; ``None`` while it is away or cannot be read: saving tells why."""
+    try:
+        return path.read_bytes()
+    except OSError:
+        return None
 
 
 def _path(document: ShowDocument) -> Path:

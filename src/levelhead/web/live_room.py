@@ -9,7 +9,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import logging
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
@@ -168,10 +168,7 @@ class Room:
             while self._unsaved.is_set():
                 self._unsaved.clear()
                 await asyncio.sleep(SAVE_PAUSE_S)
-            try:
-                await self._save()
-            except LevelheadError as error:
-                await self._tell_all({"kind": "unsaved", "error": error_json(error)})
+            await self._or_told(self._save)
 
     async def _save(self) -> None:
         await self._look()
@@ -186,7 +183,14 @@ class Room:
     async def _watch_file(self) -> None:
         while True:
             await asyncio.sleep(LOOK_EVERY_S)
-            await self._look()
+            await self._or_told(self._look)
+
+    async def _or_told(self, task: Callable[[], Awaitable[None]]) -> None:
+        """Work on the file; what stands against it is told on every page, and tried again later."""
+        try:
+            await task()
+        except LevelheadError as error:
+            await self._tell_all({"kind": "unsaved", "error": error_json(error)})
 
     async def _look(self) -> None:
         patch = await self._by_hand(self.hand.look)
