@@ -55,14 +55,14 @@ def _two_ends(rig: Rig, link: Link) -> tuple[PortPlan, PortPlan] | None:
 
 
 def _other_leads(trial: Trial, link: Link) -> Iterator[Candidate]:
-    """Every other lead that fits both sockets; a balanced one helps where both are balanced."""
+    """Every other lead made for such a signal that fits; a balanced one helps between balanced."""
     plans = _two_ends(trial.solution.rig, link)
     if plans is None:
         return
     used = {cable.type for cable in link.via}
     length_m = link.via[0].length_m if link.via else None
     for cable in fitting_cables(trial.book, *plans):
-        if cable.type_id not in used:
+        if cable.type_id not in used and cable.carries == plans[0].carries:
             edit = Recable(link.ends["b"], (Cable(cable.type_id, length_m),))
             yield Candidate((edit,), _COST_OF_CABLE)
 

@@ -103,9 +103,7 @@ def _moves(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     if has_route_cures(finding):
         yield from route_cures(trial, finding)
         return
-    if (
-        finding.family == PEOPLE
-    ):  # what can hurt people is told; an edit would read as leave to go on
+    if finding.family == PEOPLE:  # told only: an edit would read as leave to go on
         return
     if finding.family not in CONNECTION_FAMILIES:
         yield from candidates(trial, finding)
@@ -140,7 +138,7 @@ def _tried(
     after = settle(moved)
     if _helps(trial, after, finding):
         return candidate, after
-    if candidate.cost < COST_OF_SOCKET or not _heard(trial) <= _heard(after, like=trial):
+    if candidate.cost < COST_OF_SOCKET or not heard(trial) <= heard(after, like=trial):
         return None
     for step in _next_steps(trial, after, finding):
         mended = after.after(step.edits)
@@ -187,7 +185,7 @@ def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candi
         return
     steps = (
         step
-        for trouble in _new(before, after)
+        for trouble in new_findings(before, after)
         for step in chain(turns(after, trouble), switches(after, trouble))
     )
     yield from {step.edits: step for step in steps}.values()  # each once, whatever asks for it
@@ -203,14 +201,14 @@ def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
     """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent."""
     if after.still(finding):
         return False
-    if not (_heard(before) <= _heard(after, like=before) and _sounding(before) <= _sounding(after)):
+    if not (heard(before) <= heard(after, like=before) and _sounding(before) <= _sounding(after)):
         return False
     if not _playing(before) <= _playing(after):
         return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
     if after.found.worse_than(before.ranks, limit):
         return False
-    return all(each.severity.rank < limit for each in _new(before, after))
+    return all(each.severity.rank < limit for each in new_findings(before, after))
 
 
 def _sounding(trial: Trial) -> frozenset[str]:
@@ -225,7 +223,7 @@ def _playing(trial: Trial) -> frozenset[str]:
     return frozenset(solution.point(end).item for end in ends if solution.point(end).unit == "Pa")
 
 
-def _heard(trial: Trial, like: Trial | None = None) -> frozenset[str]:
+def heard(trial: Trial, like: Trial | None = None) -> frozenset[str]:
     """Where the signals begin that come out of a loudspeaker; without one, those of any way.
 
     Where a loudspeaker spoke in ``like``, loudspeakers count.
@@ -240,7 +238,7 @@ def _aloud(trial: Trial) -> list[tuple[str, ...]]:
     return [way for way in solution.paths if solution.point(way[-1]).unit == "Pa"]
 
 
-def _new(before: Trial, after: Trial) -> Iterator[Finding]:
+def new_findings(before: Trial, after: Trial) -> Iterator[Finding]:
     """Findings that were not there before, or not as bad."""
     for each in after.judgement.worse_than_fine():
         if before.ranks.get(each.key, Severity.FINE.rank) < each.severity.rank:
@@ -256,7 +254,4 @@ def _verdict_after(before: Trial, after: Trial, finding: Finding, move: Candidat
         if isinstance(edit, Unplug):
             touched -= set(edit.link.ends.values())
     left = (each for each in after.judgement.findings if touched & {*each.ports, each.where})
-    return worst(each.severity for each in (*left, *_new(before, after)))
-
-
-heard, new_findings = _heard, _new  # proposals compare two trials in the same way
+    return worst(each.severity for each in (*left, *new_findings(before, after)))
