@@ -123,7 +123,7 @@ def _microphones(show: Show, book: GearBook, source: str) -> Iterator[str]:
 def _heard(show: Show, book: GearBook, type_id: str, source: str | None) -> Iterator[Chain]:
     """A microphone in front of a source: a chain for each of its outputs."""
     entry = book.entry(type_id)
-    item = Item(_free_id(show, type_id), type_id)
+    item = Item(show.next_id(type_id), type_id)
     edits: list[Edit] = [AddItem(item)]
     what = entry.label
     if source is not None:
@@ -156,7 +156,7 @@ def _source_id(show: Show, book: GearBook, source: str) -> str:
 def _joined(show: Show, book: GearBook, meant: Candidate) -> Iterator[Chain]:
     """Gear plugged in as it is, left and right, or through boxes."""
     entry = book.entry(meant.type_id)
-    item = Item(_free_id(show, meant.type_id), meant.type_id, supply=_supply(show, book, meant))
+    item = Item(show.next_id(meant.type_id), meant.type_id, supply=_supply(show, book, meant))
     outputs = {each.address: each for each in _plain_outputs(book, item)}
     first = outputs.get(f"{item.id}.{meant.port}") or next(iter(outputs.values()), None)
     if first is None:
@@ -232,10 +232,6 @@ def _supply(show: Show, book: GearBook, meant: Candidate) -> str | None:
     kind = book.entry(meant.type_id).kind
     known = (item for item in show.items.values() if item.supply is not None)
     return next((each.supply for each in known if book.entry(each.type).kind == kind), None)
-
-
-def _free_id(show: Show, type_id: str) -> str:
-    return _first_free(f"{type_id}-1", set(show.items))
 
 
 def _first_free(name: str, used: set[str]) -> str:

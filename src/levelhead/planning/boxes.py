@@ -142,7 +142,7 @@ def _between(trial: Trial, way: _Way, box: PlainBox, cost: int) -> Iterator[Cand
     second = usual_cable(trial.book, box.leaving, way.end.plan)
     if first is None or second is None:
         return
-    name = _free_id(trial, box.type_id)
+    name = trial.show.next_id(box.type_id)
     length_m = way.link.via[0].length_m if way.link.via else None
     links = (
         Link(
@@ -175,13 +175,6 @@ def _other_boxes(trial: Trial, links: list[Link], boxes: list[PlainBox]) -> Iter
 def _is_like(one: PlainBox, other: PlainBox) -> bool:
     pairs = ((one.entry, other.entry), (one.leaving, other.leaving))
     return all((a.name, a.socket) == (b.name, b.socket) for a, b in pairs)
-
-
-def _free_id(trial: Trial, type_id: str) -> str:
-    number = 1
-    while f"{type_id}-{number}" in trial.show.items:
-        number += 1
-    return f"{type_id}-{number}"
 
 
 # --- leads of three ends ---

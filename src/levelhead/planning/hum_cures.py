@@ -116,7 +116,7 @@ def _transformers(trial: Trial, link: Link) -> Iterator[Candidate]:
         takes_lead = lead is None or any(mates(box.leaving.socket, plug) for plug in plugs)
         if cable is None or not takes_lead:
             continue
-        name = _free_id(trial, box.type_id)
+        name = trial.show.next_id(box.type_id)
         first = Link(
             {"a": sender.address, "b": f"{name}.{box.entry.name}"}, (Cable(cable.type_id, 1.0),)
         )
@@ -145,10 +145,3 @@ def _as_isolator(type_id: str, plan: ItemPlan) -> _Isolator | None:
     if not is_for_lines or len(entries) != 1 or len(leaving) != 1:
         return None
     return _Isolator(type_id, entries[0], leaving[0])
-
-
-def _free_id(trial: Trial, type_id: str) -> str:
-    number = 1
-    while f"{type_id}-{number}" in trial.show.items:
-        number += 1
-    return f"{type_id}-{number}"

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import count
 from typing import Literal, TypeAlias
 
 from levelhead.show.addresses import Address, item_of
@@ -140,3 +141,14 @@ class Show:
     def link_at(self, address: Address) -> Link | None:
         """The link that is plugged into a socket, or ``None``: a socket takes one plug."""
         return next((link for link in self.links if address in link.ends.values()), None)
+
+    def next_id(self, type_id: str) -> str:
+        """Id for one more item of a type: its name with the first number that is free.
+
+        >>> Show("Hall", items={"di-passive-1": Item("di-passive-1", "di-passive")}).next_id(
+        ...     "di-passive"
+        ... )
+        'di-passive-2'
+        """
+        names = (f"{type_id}-{number}" for number in count(1))
+        return next(name for name in names if name not in self.items)
