@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+import levelhead.paper
+from levelhead.drawing.diagram_style import DARK, LIGHT
 from levelhead.web.app import STATIC_FOLDER
 
 GUIDE = Path(__file__).parents[2] / "docs" / "visual-language.md"
@@ -18,9 +20,13 @@ LEAST_DRAWN = 3.0  # WCAG 2.1, 1.4.11
 Palette = dict[str, str]
 
 
-def palettes() -> dict[str, Palette]:
+PAGE = STATIC_FOLDER / "page.css"
+PHONE = Path(levelhead.paper.__file__).with_name("phone.css")
+
+
+def palettes(sheet: Path = PAGE) -> dict[str, Palette]:
     """Colours by name, in light and in dark."""
-    css = (STATIC_FOLDER / "page.css").read_text(encoding="utf-8")
+    css = sheet.read_text(encoding="utf-8")
     light, dark = (
         dict(re.findall(r"--([a-z]+): (#[0-9a-f]{6});", block))
         for block in re.findall(r":root \{(.*?)\}", css, flags=re.DOTALL)[:2]
@@ -69,3 +75,12 @@ def test_the_guide_prints_these_colours_and_ratios(scheme: str) -> None:
     for name in (*TEXTS, *DRAWN):
         ratio = contrast(palette[name], palette["ground"])
         assert f"`{palette[name]}` {ratio:.1f}" in guide
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_page_phone_sheet_and_drawings_have_the_same_colours(scheme: str) -> None:
+    """One palette, in three places that cannot read one another's files."""
+    page = palettes()[scheme]
+    for other in (palettes(PHONE)[scheme], {"light": LIGHT, "dark": DARK}[scheme]):
+        assert other
+        assert {name: page[name] for name in other} == other
