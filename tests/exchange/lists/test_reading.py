@@ -85,3 +85,10 @@ def test_a_channel_that_is_taken_is_asked_about() -> None:
     added = [edit.item.type for edit in edits if isinstance(edit, AddItem)]
     assert added == ["mic-instrument-dynamic"]
     assert apply(show, edits)[0].link_at("desk.ch11.mic") is not None
+
+
+def test_words_that_nobody_knows_beside_known_ones_are_told() -> None:
+    """What they would have said is not taken as said."""
+    (kick,) = read_list("Ch;Source;Mic\n1;Kick;zorg style dynamic").channels
+    told = {guess.about: guess.words for guess in kick.guesses}
+    assert told["words"] == "zorg style"

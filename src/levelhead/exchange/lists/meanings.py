@@ -96,6 +96,9 @@ def thing_of(meaning: Meaning, asking: Asking) -> bool:
         return _answered(meaning, asking, answer)
     for slip in (*meaning.name.slips, *meaning.gear.slips):
         meaning.guess("what", slip.meaning, slip.typed, f"read as '{' '.join(slip.words)}'")
+    if meaning.gear.decides and meaning.gear.strange:
+        left = " ".join(meaning.gear.strange)
+        meaning.guess("words", "nothing", left, "not known; those beside them decide")
     things = _named(meaning, asking)
     if not things:
         _from_around(meaning, asking)
