@@ -12,9 +12,9 @@ __all__ = ["Channel", "Choice", "Guess", "Question"]
 class Guess:
     """Something that the list does not say outright.
 
-    ``about`` is what it is about (``what``, ``microphone``, ``box``, ``pair``, ``phantom``,
-    ``channel``), ``taken`` what was taken, ``words`` those of the list that it came from, ``why``
-    the reason.
+    ``about`` is what it is about (``what``, ``words``, ``microphone``, ``box``, ``pair``,
+    ``phantom``, ``channel``), ``taken`` what was taken, ``words`` those of the list that it came
+    from, ``why`` the reason.
     """
 
     about: str

@@ -24,9 +24,8 @@ LOST_DB: Final = 40.0  # crosstalk of an output, common practice: no more than t
 _SIDES: Final = ("left", "right")
 
 SENTENCES: Final = {
-    ONE_SIDE: "The {lost} side of {who} comes out of no loudspeaker: it goes no further than "
-    "{end}. "
-    "It works for what is the same on both sides.",
+    ONE_SIDE: "The {lost} side of {who} is heard nowhere: it goes no further than {end}. It works "
+    "for what is the same on both sides.",
     SHUT: "{who} plays, and nothing of it leaves: {switch} shuts it.",
 }
 
@@ -69,8 +68,8 @@ def _half(
     lost = [number for number, each in enumerate(heard) if each <= least]
     if max(heard) <= 0 or len(lost) != 1:
         return
-    component = pair[lost[0]]
-    end = _end(reading, power, component)
+    component, other = pair[lost[0]], pair[1 - lost[0]]
+    end = _end(reading, power, component, other)
     if end is None:
         return
     points = reading.solution.graph.points
@@ -89,12 +88,22 @@ def _half(
     )
 
 
-def _end(reading: Reading, power: Mapping[tuple[int, int], float], component: int) -> int | None:
-    """The last point that a side reaches; ``None`` if it never leaves what plays it."""
+def _end(
+    reading: Reading, power: Mapping[tuple[int, int], float], component: int, other: int
+) -> int | None:
+    """The last point that a side reaches; ``None`` if it never leaves what plays it.
+
+    Where it is far below the other side it only leaks.
+    """
     graph = reading.solution.graph
     depth = graph.order.depth
     own = graph.components[component].origin
-    reached = [point for (point, one), level in power.items() if one == component and level > 0]
+    leak = 10 ** (-LOST_DB / 10)
+    reached = [
+        point
+        for (point, one), level in power.items()
+        if one == component and level > leak * power.get((point, other), 0.0)
+    ]
     away = [point for point in reached if graph.points[point].item != own]
     return max(away, key=lambda each: (int(depth[each]), -each), default=None)
 
@@ -157,11 +166,7 @@ def _muted(reading: Reading, item: str, number: int) -> Finding:
         why=(Compared("ways out that are open", 0.0, 1.0, ""),),
         source="gain of every stage between what plays and its outputs, as the switches stand",
         basis="definition",
-        ports=tuple(
-            each.address
-            for each in reading.rig.ports.values()
-            if each.item.id == item and each.link is not None
-        ),
+        ports=reading.plugs(item),
     )
 
 
