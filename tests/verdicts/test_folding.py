@@ -93,3 +93,10 @@ def test_the_order_of_the_first_of_each_is_kept() -> None:
 
 def test_nothing_folds_to_nothing() -> None:
     assert folded([]) == ()
+
+
+def test_two_stories_of_one_place_stay_apart_and_one_is_told_once() -> None:
+    """The right side of each of two players ends at one sum; both sides of one socket are short."""
+    deck, tablet = (replace(at("desk.mono"), what=f"The right side of {each}") for each in "ab")
+    assert len(groups(deck, tablet)) == 2
+    assert groups(at("cam.mic", margin_db=-3.0), at("cam.mic", margin_db=-3.0)) == [("cam.mic",)]

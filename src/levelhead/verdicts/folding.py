@@ -34,14 +34,15 @@ def folded(findings: Iterable[Finding]) -> tuple[Folded, ...]:
     Alike are those of one code and severity with like margins at like places of an item or of
     items that are counted (``ch3.mic`` and ``ch4.mic``, left and right, ``wedge-1`` and
     ``wedge-2``), those of one and the same link (two outputs that are joined), and those that one
-    and the same remedy mends.
+    and the same remedy mends. What is said of one and the same place in the same words is said
+    once.
     """
     groups: list[list[Finding]] = []
     for finding in findings:
         group = next((each for each in groups if _are_alike(each[0], finding)), None)
         if group is None:
             groups.append([finding])
-        else:
+        elif not any((each.where, each.what) == (finding.where, finding.what) for each in group):
             group.append(finding)
     return tuple(Folded(first, tuple(others)) for first, *others in groups)
 
@@ -49,6 +50,8 @@ def folded(findings: Iterable[Finding]) -> tuple[Folded, ...]:
 def _are_alike(one: Finding, other: Finding) -> bool:
     if (one.code, one.severity) != (other.code, other.severity):
         return False
+    if one.where == other.where and one.margin is None:  # no figure tells that two are one
+        return one.what == other.what
     is_like_place = _kind_of_place(one.where) == _kind_of_place(other.where)
     is_one_link = bool(one.ports) and frozenset(one.ports) == frozenset(other.ports)
     if (is_like_place or is_one_link) and _have_like_margins(one, other):
