@@ -35,6 +35,8 @@ def test_words_have_one_spelling(text: str, words: set[str]) -> None:
         ("stereo line input of compact mixer", "to", "mixer-compact.st1.in-left"),
         ("compact mixer line input with gain", "to", "mixer-compact.ch1.line"),
         ("line mixer", "to", "mixer-line-trims.ch1.line"),
+        ("line input", "to", "mixer-compact.ch1.line"),
+        ("mic in", "to", "mixer-compact.ch1.mic"),
     ],
 )
 def test_the_usual_phrases_find_their_socket_first(text: str, side: Side, address: str) -> None:

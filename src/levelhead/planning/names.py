@@ -43,11 +43,13 @@ _NO_MEANING: Final = frozenset(
 )
 _WORD: Final = re.compile(r"[a-z0-9+\-]+")
 _TYPE_WEIGHT: Final = 2.0
+_CHANNEL_WEIGHT: Final = 3.0  # of a socket named without its gear
 _PORT_WEIGHT: Final = 1.5
 _STRAY: Final = 1.2  # cost of a typed word that nothing of the candidate says
 _SPARE: Final = 0.15  # cost of a word of the type that was not typed
 _LEAST: Final = 1.0
 _OUTRIGHT: Final = 10.0  # score of what was named as the book has it
+_BARE_SOCKET: Final = 2  # words that name a socket of whatever has it: line input, mic input
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +97,8 @@ def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
         score, left = _best_phrase(asked, phrases)
         if score > 0:
             found += _of_type(book.plan(type_id, {}, {}), score, asked, left, side)
+        if side == "to" and _names_an_input(asked):
+            found += _of_channels(book.plan(type_id, {}, {}), asked)
     found.sort(key=lambda each: -each.score)  # of equals, the one that the book lists first
     return [each for each in found if each.score >= _LEAST]
 
@@ -188,6 +192,26 @@ def _of_type(
                 candidate = Candidate(plan.type_id, block.address(name), label, total, settings)
                 found[block.block, name] = (port.role == _THROUGH, candidate)
     return [each for _, each in sorted(found.values(), key=lambda each: each[0])]
+
+
+def _names_an_input(asked: frozenset[str]) -> bool:
+    return len(asked) >= _BARE_SOCKET and "input" in asked
+
+
+def _of_channels(plan: ItemPlan, asked: frozenset[str]) -> list[Candidate]:
+    """Inputs of a type's mixed channels that have all the words.
+
+    Who says no more than "line input" stands before a row of them, on a desk.
+    """
+    found: dict[tuple[str, str], Candidate] = {}
+    for block in plan.blocks:
+        is_channel = block.mixes and block.name != block.block
+        for name, port in block.plan.ports.items() if is_channel else ():
+            if port.role == "in" and asked <= _port_words(block, port):
+                label, total = f"{plan.label}: {port.label}", _CHANNEL_WEIGHT * len(asked)
+                each = Candidate(plan.type_id, block.address(name), label, total)
+                found.setdefault((block.block, name), each)
+    return list(found.values())
 
 
 def _port_words(block: BlockInstance, port: PortPlan) -> frozenset[str]:
