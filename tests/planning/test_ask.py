@@ -417,3 +417,9 @@ def test_a_level_behind_another_gain_is_set_for_what_then_comes() -> None:
     assert told.levels[-1].nominal == pytest.approx(-16.0, abs=0.1)
     assert told.gain is not None
     assert told.gain.low < told.gain.set < told.gain.high
+
+
+def test_what_else_was_meant_shows_both_sides_first() -> None:
+    giver, taker, *_ = asked("di box", "mixer line input").others
+    assert giver.startswith("DI box")
+    assert "ixer" in taker

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import partial
+from itertools import zip_longest
 from typing import Any, Final
 
 from levelhead.chain.levels import PointLevels
@@ -129,9 +130,15 @@ def answer(question: Question, book: GearBook) -> Answer:
         levels=levels_along(trial, rig),
         depends_on=depends_on,
         notes=tuple(notes_of(trial, rig)),
-        others=(*first_others, *second_others),
+        others=_in_turn(first_others, second_others),
         trial=trial,
     )
+
+
+def _in_turn(first: tuple[str, ...], second: tuple[str, ...]) -> tuple[str, ...]:
+    """What else either side may mean, one of each in turn, so that a short list shows both."""
+    pairs = zip_longest(first, second)
+    return tuple(each for pair in pairs for each in pair if each is not None)
 
 
 def _switches_words(branches: tuple[Branch, ...]) -> str:
