@@ -1,0 +1,376 @@
+"""A gain plan as values: where each control goes, what binds it, and which goal gave way.
+
+Levels of analogue points are dBu, of digital ones dBFS, of loudspeakers dB SPL at 1 m; gains and
+distances are dB. ``planning.gains.make`` computes a plan; applying its edits is all that makes it
+so.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final, Literal
+
+from levelhead.show.edits import Set
+
+__all__ = [
+    "GOALS",
+    "Bind",
+    "ControlKind",
+    "EndLevel",
+    "GainPlan",
+    "GoalName",
+    "GoalResult",
+    "Lineup",
+    "LineupWay",
+    "MeterMark",
+    "Position",
+]
+
+ControlKind = Literal[
+    "gain", "fader", "send", "attenuator", "trim", "volume", "transmitter", "switch"
+]
+"""What a control is: by the stage that it sets, and by the scale on its panel."""
+
+GoalName = Literal["clipping", "loudness", "meters", "noise", "faders", "changes"]
+
+GOALS: Final[tuple[GoalName, ...]] = (
+    "clipping",
+    "loudness",
+    "meters",
+    "noise",
+    "faders",
+    "changes",
+)
+"""In their order: each is met as far as those before it leave room."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bind:
+    """What holds a control where it is planned.
+
+    Attributes
+    ----------
+    goal
+        The goal, or ``"range"`` at the end of its travel, ``"locked"``, ``"kept"`` where nothing
+        asks for another setting.
+    at
+        Address of the point where the goal is at its limit; empty for ``locked`` and ``kept``.
+    label
+        The same point in people's words.
+    value, limit
+        The number there, and what it may be, in ``unit``.
+    """
+
+    goal: GoalName | Literal["range", "locked", "kept"]
+    at: str = ""
+    label: str = ""
+    value: float | None = None
+    limit: float | None = None
+    unit: str = ""
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/formats.md prints it."""
+        return {
+            "goal": self.goal,
+            "at": self.at,
+            "value": _tenths(self.value),
+            "limit": _tenths(self.limit),
+            "unit": self.unit,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """One control: where it stands now, and where it goes.
+
+    Attributes
+    ----------
+    control
+        Address.
+    label
+        The control in people's words: ``Desk, ch3, gain``.
+    now, planned
+        As a show file writes it: ``35 dB``, ``off``, ``20-db``. ``now`` is ``unknown`` where the
+        show says so.
+    gain_now_db, gain_planned_db
+        The same in dB: what a switch does to the gain as well. ``None`` for off and unknown.
+    strip
+        The input whose strip it stands in (address of the port), or nothing behind a mix.
+    """
+
+    control: str
+    label: str
+    kind: ControlKind
+    now: str
+    planned: str
+    gain_now_db: float | None
+    gain_planned_db: float | None
+    bind: Bind
+    locked: bool = False
+    strip: str | None = None
+
+    @property
+    def is_moved(self) -> bool:
+        """Whether somebody has to touch it."""
+        return self.now != self.planned
+
+    @property
+    def edit(self) -> Set:
+        """The edit that puts it where it goes."""
+        return Set(self.control, self.planned)
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/formats.md prints it."""
+        return {
+            "control": self.control,
+            "kind": self.kind,
+            "strip": self.strip,
+            "now": self.now,
+            "planned": self.planned,
+            "gain_now_db": _tenths(self.gain_now_db),
+            "gain_planned_db": _tenths(self.gain_planned_db),
+            "moved": self.is_moved,
+            "locked": self.locked,
+            "binds": self.bind.to_json(),
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class GoalResult:
+    """One goal: what it demands, and how far it is met.
+
+    Attributes
+    ----------
+    gave_way_db
+        The most by which it is missed anywhere; 0 where it is reached.
+    value_db, bound_db
+        What was reached of the number that the goal makes small (a sum over the rig), and what no
+        setting can be better than.
+    where
+        Addresses of the points where it gave way, worst first.
+    mends
+        What would mend it: a move that the plan may not make, or gear; each a sentence.
+    """
+
+    name: GoalName
+    demands: str
+    reached: bool
+    gave_way_db: float
+    value_db: float
+    bound_db: float
+    where: tuple[str, ...] = ()
+    mends: tuple[str, ...] = ()
+
+    @property
+    def gap_db(self) -> float:
+        """Between what was reached and what is possible at best."""
+        return max(self.value_db - self.bound_db, 0.0)
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/formats.md prints it."""
+        return {
+            "goal": self.name,
+            "demands": self.demands,
+            "reached": self.reached,
+            "gave_way_db": _tenths(self.gave_way_db),
+            "value_db": round(self.value_db, 3) + 0.0,
+            "bound_db": round(self.bound_db, 3) + 0.0,
+            "where": list(self.where),
+            "mends": list(self.mends),
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class MeterMark:
+    """What a meter should read at sound check with the plan in place.
+
+    Attributes
+    ----------
+    at
+        Address of the point where the meter sits.
+    align
+        ``rms``: a sustained source, whose nominal level stands at the meter's zero. ``peak``: a
+        percussive one, whose peaks stand so far above it. ``all``: everything at once, at a mix.
+    reads_db
+        What the meter shows by its detector, against its own zero.
+    low_db, high_db
+        Between which it is right.
+    alone
+        The source that plays alone; nothing at a mix.
+    """
+
+    at: str
+    label: str
+    kind: str
+    align: Literal["rms", "peak", "all"]
+    reads_db: float
+    low_db: float
+    high_db: float
+    alone: str | None = None
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/formats.md prints it."""
+        return {
+            "at": self.at,
+            "meter": self.kind,
+            "align": self.align,
+            "alone": self.alone,
+            "reads_db": _tenths(self.reads_db),
+            "low_db": _tenths(self.low_db),
+            "high_db": _tenths(self.high_db),
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class EndLevel:
+    """What leaves the rig at a loudspeaker, an earphone or a recorder, now and with the plan.
+
+    Levels are in ``unit``; ``peak`` is the loudest moment, everything playing its loud passage, as
+    the sine of the same peak.
+    """
+
+    at: str
+    label: str
+    unit: str
+    peak_now: float | None
+    peak_planned: float | None
+    ceiling: float | None
+    noise_a_now: float | None
+    noise_a_planned: float | None
+    asked: str
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/formats.md prints it."""
+        return {
+            "at": self.at,
+            "unit": self.unit,
+            "peak_now": _tenths(self.peak_now),
+            "peak_planned": _tenths(self.peak_planned),
+            "ceiling": _tenths(self.ceiling),
+            "noise_a_now": _tenths(self.noise_a_now),
+            "noise_a_planned": _tenths(self.noise_a_planned),
+            "asked": self.asked,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class LineupWay:
+    """One way to set an attenuator: what the edits are, and what they give.
+
+    ``reserve_db`` is the least headroom from the console's output on; ``console_over_db`` how much
+    louder the console's output can get after the amplifier has reached its ceiling.
+    """
+
+    edits: tuple[Set, ...]
+    attenuator_db: float
+    reserve_db: float
+    console_over_db: float
+    noise_a: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Lineup:
+    """A console output and the amplifier (or powered loudspeaker) that it drives, lined up.
+
+    ``planned`` sets the attenuator so that both reach their ceilings together, or the amplifier (or
+    its limiter) first; ``full_up`` leaves it fully up and turns the console down instead, for the
+    same loudness. The noise that the first saves is ``saved_db``.
+    """
+
+    console: str
+    amplifier: str
+    control: str
+    end: str
+    planned: LineupWay
+    full_up: LineupWay
+
+    @property
+    def saved_db(self) -> float:
+        """A-weighted noise at the loudspeaker that lining up saves."""
+        if self.planned.noise_a is None or self.full_up.noise_a is None:
+            return 0.0
+        return self.full_up.noise_a - self.planned.noise_a
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/formats.md prints it."""
+        return {
+            "console": self.console,
+            "amplifier": self.amplifier,
+            "control": self.control,
+            "end": self.end,
+            "saved_db": _tenths(self.saved_db),
+            "planned": _way_json(self.planned),
+            "full_up": _way_json(self.full_up),
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class GainPlan:
+    """Where every control goes.
+
+    Attributes
+    ----------
+    reserve_db
+        Headroom on peaks that was asked for.
+    anchor
+        How loud it is meant to be, in words: nobody can plan gains without.
+    positions
+        Every control that a signal passes, in signal order, strips first.
+    gap_db
+        The largest gap of all goals between what was reached and what is possible at best.
+    edits
+        What puts the controls where they go, none for those that stand there.
+    turns_on
+        What the plan turns on: each a sentence with the number at which it turns.
+    """
+
+    reserve_db: float
+    anchor: str
+    positions: tuple[Position, ...]
+    goals: tuple[GoalResult, ...]
+    meters: tuple[MeterMark, ...]
+    ends: tuple[EndLevel, ...]
+    lineups: tuple[Lineup, ...]
+    gap_db: float
+    turns_on: tuple[str, ...] = ()
+
+    @property
+    def edits(self) -> tuple[Set, ...]:
+        """What changes."""
+        return tuple(each.edit for each in self.positions if each.is_moved and not each.locked)
+
+    def position(self, control: str) -> Position | None:
+        """The position of a control; ``None`` where no signal passes it."""
+        return next((each for each in self.positions if each.control == control), None)
+
+    def goal(self, name: GoalName) -> GoalResult:
+        """One goal by its name."""
+        return next(each for each in self.goals if each.name == name)
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/formats.md prints it."""
+        return {
+            "reserve_db": _tenths(self.reserve_db),
+            "anchor": self.anchor,
+            "gap_db": round(self.gap_db, 3) + 0.0,
+            "goals": [each.to_json() for each in self.goals],
+            "positions": [each.to_json() for each in self.positions],
+            "meters": [each.to_json() for each in self.meters],
+            "ends": [each.to_json() for each in self.ends],
+            "lineups": [each.to_json() for each in self.lineups],
+            "turns_on": list(self.turns_on),
+        }
+
+
+def _way_json(way: LineupWay) -> dict[str, Any]:
+    return {
+        "attenuator_db": _tenths(way.attenuator_db),
+        "reserve_db": _tenths(way.reserve_db),
+        "console_over_db": _tenths(way.console_over_db),
+        "noise_a": _tenths(way.noise_a),
+        "settings": {each.address: each.value for each in way.edits},
+    }
+
+
+def _tenths(number: float | None) -> float | None:
+    return None if number is None else round(number, 1) + 0.0
