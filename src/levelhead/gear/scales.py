@@ -18,12 +18,15 @@ _OFF_DB: Final = -120.0  # where a printed "off" is taken to begin, for drawing 
 class Scale:
     """Marks of a control: (travel from 0 to 1, dB), rising. Even between the marks.
 
-    Without marks the scale is even over the control's own range.
+    Without marks the scale is even over the control's own range. A knob turns from one hour of the
+    clock face to another; a fader of known length is told in millimetres.
     """
 
     name: str
     shape: str  # "knob" or "fader"
     marks: tuple[tuple[float, float], ...] = ()
+    length_mm: float | None = None
+    turns_h: tuple[float, float] = (7.0, 17.0)  # from 7 o'clock to 5 o'clock: common practice
 
     def travel(self, setting_db: float, *, low_db: float, high_db: float) -> float:
         """Travel, 0 to 1, at which the control shows this setting.
@@ -39,6 +42,23 @@ class Scale:
         (below, below_db), (above, above_db) = marks[index - 1], marks[index]
         share = (setting_db - below_db) / (above_db - below_db)
         return min(max(below + share * (above - below), 0.0), 1.0)
+
+    def setting(self, travel: float, *, low_db: float, high_db: float) -> float:
+        """Setting at a place of its travel, the opposite of :meth:`travel`. [dB]
+
+        At the lower stop of a control that goes to off that is off.
+
+        >>> SCALES["fader-100mm"].setting(0.625, low_db=-math.inf, high_db=10)
+        -5.0
+        """
+        if travel <= 0.0:
+            return low_db
+        marks = self.marks or ((0.0, max(low_db, _OFF_DB)), (1.0, high_db))
+        places = [place for place, _ in marks]
+        index = min(max(bisect_right(places, travel), 1), len(marks) - 1)
+        (below, below_db), (above, above_db) = marks[index - 1], marks[index]
+        share = (min(travel, 1.0) - below) / (above - below)
+        return min(max(below_db + share * (above_db - below_db), low_db), high_db)
 
 
 # Common practice, read off many panels.
@@ -61,8 +81,8 @@ SCALES: Final = {
         Scale("rotary-attenuator", "knob", _ATTENUATOR),
         Scale("rotary-volume", "knob", _VOLUME),
         Scale("rotary-send", "knob", _SEND),
-        Scale("fader-100mm", "fader", _LONG_FADER),
-        Scale("fader-60mm", "fader", _SHORT_FADER),
+        Scale("fader-100mm", "fader", _LONG_FADER, length_mm=100.0),
+        Scale("fader-60mm", "fader", _SHORT_FADER, length_mm=60.0),
         Scale("digital-volume", "fader", _DIGITAL),
     )
 }
