@@ -216,15 +216,20 @@ def face_of(
         return None
     if control.kind == "switch":
         names = control.options
-        places = (
-            None if each is None else float(names.index(str(each))) for each in (now, planned)
-        )
         marks = tuple((float(place), name) for place, name in enumerate(names))
-        return Face("switch", *places, marks)
+        return Face("switch", _place(control, now), _place(control, planned), marks)
     scale = SCALES[control.scale]
     shape = "knob" if control.kind == "pan" else scale.shape
-    travels = (None if each is None else travel_of(control, float(each)) for each in (now, planned))
-    return Face(shape, *travels, _printed(control, scale))
+    return Face(shape, _place(control, now), _place(control, planned), _printed(control, scale))
+
+
+def _place(control: ControlPlan, setting: float | str | None) -> float | None:
+    """Travel of a setting, or the number of a position."""
+    if setting is None:
+        return None
+    if control.kind == "switch":
+        return float(control.options.index(str(setting)))
+    return travel_of(control, float(setting))
 
 
 def _printed(control: ControlPlan, scale: Scale) -> tuple[tuple[float, str], ...]:
