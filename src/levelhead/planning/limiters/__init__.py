@@ -1,0 +1,1 @@
+"""Limiter thresholds: what amplifiers and loudspeakers take, told at the output before them."""

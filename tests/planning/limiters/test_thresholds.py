@@ -1,0 +1,100 @@
+"""Limiter thresholds of rigs: what decides, where it is told, what sets it."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from levelhead.gear.book import load_book
+from levelhead.planning.limiters.settings import LimiterSetting
+from levelhead.planning.limiters.thresholds import limiter_settings
+from levelhead.planning.trial import try_show
+from tests.paper.shows import checked
+from tests.reference.test_limiter_thresholds import solved
+
+
+@cache
+def of_show(name: str) -> dict[str, LimiterSetting]:
+    return {each.output: each for each in limiter_settings(checked(name).trial.reading)}
+
+
+def test_an_attenuator_moves_the_threshold_by_as_much() -> None:
+    up, down = solved(power_w=300, gain_db=32), solved(power_w=300, gain_db=32, level="-6 dB")
+    assert up.rms is not None
+    assert down.rms is not None
+    assert down.rms.dbu - up.rms.dbu == pytest.approx(6.0, abs=0.01)
+    assert down.rms.volts == up.rms.volts
+
+
+def test_a_small_amplifier_needs_no_rms_limiter() -> None:
+    """30 V of it, 42 V of it clipped to a square: less than the 49 V that the box takes."""
+    found = solved(power_w=300, gain_db=32, ceiling_v=30)
+    assert found.rms is None
+    assert found.peak.volts == pytest.approx(30.0, abs=0.3)
+    assert any("No rms limiter is needed" in each for each in found.notes)
+
+
+def test_between_the_rating_and_its_clipping_the_peak_limiter_does_both() -> None:
+    found = solved(power_w=300, gain_db=32, ceiling_v=45)
+    assert found.rms is None
+    assert any("the peak limiter holds its coil as well" in each for each in found.notes)
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.floats(100, 1000), st.floats(60, 150))
+def test_no_threshold_passes_a_rating_or_a_ceiling(power_w: float, ceiling_v: float) -> None:
+    found = solved(power_w=round(power_w), gain_db=32, ceiling_v=round(ceiling_v))
+    rated = (8.0 * round(power_w)) ** 0.5
+    assert found.peak.volts <= round(ceiling_v) + 0.01
+    assert found.peak.volts <= rated * 1.415
+    if found.rms is not None:
+        assert found.rms.volts == pytest.approx(rated, abs=0.01)
+        assert found.rms.volts < round(ceiling_v)
+
+
+def test_the_dial_before_the_amplifier_gets_it() -> None:
+    """A limiter of peaks gets the threshold of peaks, told at its own stage."""
+    found = solved(power_w=300, gain_db=32)
+    assert found.control == "proc.threshold"
+    assert found.now == "+18.0 dBu"
+    (edit,) = found.edits
+    assert float(edit.value.split()[0]) == pytest.approx(found.peak.dbu or 0.0, abs=0.06)
+
+
+def test_what_is_set_is_left_alone_when_set_again() -> None:
+    """The threshold that the plan sets is where the plan wants it."""
+    check = checked("marquee-wedding.yaml")
+    found = limiter_settings(check.trial.reading)
+    edits = [edit for each in found for edit in each.edits]
+    after = check.trial.after(edits) if edits else check.trial
+    assert after is not None
+    assert not [edit for each in limiter_settings(after.reading) for edit in each.edits]
+
+
+def test_a_powered_subwoofer_adds_its_sides() -> None:
+    """+8 dBu with the level up (gear book, common practice); it stands 6 dB down."""
+    found = of_show("outdoor-stage.yaml")["sub.in-left"]
+    assert found.is_powered
+    assert found.peak.dbu == pytest.approx(14.0, abs=0.2)
+    assert any("It adds 2 inputs" in each for each in found.notes)
+
+
+def test_the_crossover_before_a_top_tells_how_low_it_plays() -> None:
+    found = of_show("outdoor-stage.yaml")["left.in"]
+    assert found.lowest_hz == pytest.approx(100.0, abs=15)
+
+
+def test_several_loudspeakers_on_a_channel_have_one_threshold() -> None:
+    found = of_show("outdoor-stage.yaml")["amp-wedges.ch1.out"]
+    assert len(found.loudspeakers) == 3
+    assert found.caution is not None
+
+
+def test_nothing_drives_a_loudspeaker_and_nothing_is_told() -> None:
+    from levelhead.show.model import Item, Show
+
+    trial = try_show(Show("Empty", items={"desk": Item("desk", "mixer-compact")}), load_book())
+    assert limiter_settings(trial.reading) == ()
