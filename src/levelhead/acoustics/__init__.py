@@ -1,0 +1,1 @@
+"""From the loudspeaker through the air to the ears, and back into the microphone."""
