@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Final, NamedTuple
 
@@ -32,16 +32,27 @@ def marked_tests(folder: str = "") -> Iterator[Marked]:
     """Every test below a folder of ``tests`` (all of them) that has a reference marker."""
     for path in sorted((TESTS / folder).rglob("test_*.py")):
         tree = ast.parse(path.read_text(encoding="utf-8"))
+        named = dict(_named_texts(tree))
         for function in ast.walk(tree):
             if isinstance(function, ast.FunctionDef):
-                for source in _sources(function):
+                for source in _sources(function, named):
                     claim = ast.get_docstring(function) or ""
                     name = path.relative_to(TESTS).as_posix()
                     yield Marked(name, function.name, source, claim.split("\n\n")[0])
 
 
-def _sources(function: ast.FunctionDef) -> Iterator[str]:
+def _named_texts(tree: ast.Module) -> Iterator[tuple[str, str]]:
+    """Texts that a module gives a name, so that several tests may share one source."""
+    for each in tree.body:
+        if isinstance(each, ast.AnnAssign | ast.Assign) and isinstance(each.value, ast.Constant):
+            targets = each.targets if isinstance(each, ast.Assign) else [each.target]
+            for target in targets:
+                yield ast.unparse(target), str(each.value.value)
+
+
+def _sources(function: ast.FunctionDef, named: Mapping[str, str]) -> Iterator[str]:
     """Text of each ``@pytest.mark.reference("...")`` of a function."""
     for each in function.decorator_list:
         if isinstance(each, ast.Call) and ast.unparse(each.func) == "pytest.mark.reference":
-            yield str(ast.literal_eval(each.args[0]))
+            name = ast.unparse(each.args[0])
+            yield named[name] if name in named else str(ast.literal_eval(each.args[0]))
