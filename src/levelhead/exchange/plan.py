@@ -28,7 +28,8 @@ class SheetPlan:
     ``sort_by`` names fields: numbers in them count as numbers, so that channel 10 comes after
     channel 9; without any, rows stay as they come. ``cautions`` stand on it in a frame.
     ``is_label`` makes labels of the rows. One that ``has_trials`` tells remedies and what unknown
-    controls lead to, each of them tried, which takes its time in a show with many mistakes.
+    controls lead to, each of them tried, which takes its time in a show with many mistakes. One
+    that ``is_on_request`` is printed only where somebody names it.
     """
 
     name: str
@@ -43,6 +44,7 @@ class SheetPlan:
     is_wide: bool | None = None
     is_label: bool = False
     has_trials: bool = False
+    is_on_request: bool = False
     cautions: Callable[[Paperwork], tuple[str, ...]] | None = None
 
 

@@ -11,6 +11,7 @@ from levelhead.exchange.cable_list import CABLE_LIST
 from levelhead.exchange.input_list import INPUT_LIST
 from levelhead.exchange.label_grid import grid_for
 from levelhead.exchange.labels import CABLE_LABELS, CHANNEL_LABELS
+from levelhead.exchange.limiter_sheet import LIMITERS
 from levelhead.exchange.open_points import OPEN_FINDINGS, VENUE_QUESTIONS
 from levelhead.exchange.output_list import OUTPUT_LIST
 from levelhead.exchange.packing_list import PACKING_LIST
@@ -40,10 +41,14 @@ PLANS: Final[dict[str, SheetPlan]] = {
         VENUE_QUESTIONS,
         CABLE_LABELS,
         CHANNEL_LABELS,
+        LIMITERS,
     )
 }
-USUAL: Final = tuple(name for name, plan in PLANS.items() if not plan.is_label)
-"""Sheets of a pack when nobody names any: all but labels, which go on paper of their own."""
+USUAL: Final = tuple(
+    name for name, plan in PLANS.items() if not plan.is_label and not plan.is_on_request
+)
+"""Sheets of a pack when nobody names any: all but labels, which go on paper of their own, and those
+that are asked for by name."""
 
 
 def check_for(

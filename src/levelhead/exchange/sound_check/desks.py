@@ -1,0 +1,191 @@
+"""A mixer as a hand finds it: how one strip is listened to alone, how it is muted, its masters.
+
+Read off what its switches do: one that leads a strip into a meter which nothing else comes out of
+is for listening; one that takes the strip out of every mix mutes it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from levelhead.gear.plan import BlockInstance, ControlPlan, MixPlan
+from levelhead.gear.scales import SCALES
+from levelhead.rig.model import Rig, RigItem
+
+__all__ = ["Bus", "Desk", "Send"]
+
+
+@dataclass(frozen=True, slots=True)
+class Send:
+    """A control that lets a strip into a bus; before the strip's own fader or behind it."""
+
+    control: str
+    strip: BlockInstance
+    is_before_fader: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Bus:
+    """A sum of a mixer that strips are sent to, each by a control of its own."""
+
+    block: BlockInstance
+    sends: tuple[Send, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Desk:
+    """One mixer of a rig."""
+
+    rig: Rig
+    item: RigItem
+
+    def listening(self, block: BlockInstance) -> tuple[str, str] | None:
+        """Switch and position by which a strip alone comes to a meter; ``None`` without one."""
+        now = {mix.to_block for mix in block.mixes}
+        for control, option, then in self._switched(block):
+            added = {mix.to_block for mix in then.mixes} - now
+            if any(self._is_for_listening(each) for each in added):
+                return control, option
+        return None
+
+    def muting(self, block: BlockInstance) -> tuple[str, str] | None:
+        """Switch and position that take a strip out of every mix; ``None`` without one."""
+        for control, option, then in self._switched(block):
+            if not then.mixes and block.mixes:
+                return control, option
+        return None
+
+    def pads(self, block: BlockInstance) -> tuple[str, ...]:
+        """Switches of a strip that change nothing but its gain before its meter."""
+        now = _gains_to_meter(block)
+        found = []
+        for control, _, then in self._switched(block):
+            gains = _gains_to_meter(then)
+            if gains.keys() == now.keys() and gains != now:
+                found.append(control)
+        return tuple(dict.fromkeys(found))
+
+    def _switched(self, block: BlockInstance) -> Iterator[tuple[str, str, BlockInstance]]:
+        """A strip with each of its switches in every other position."""
+        chosen = self.rig.chosen.get(self.item.id, {})
+        type_id = self.rig.show.items[self.item.id].type
+        for name, control in block.plan.controls.items():
+            local = block.address(name)
+            if control.kind != "switch":
+                continue
+            now = self.rig.setting(f"{self.item.id}.{local}")
+            for option in control.options:
+                if option != now:
+                    plan = self.rig.book.plan(type_id, {**chosen, local: option}, {})
+                    yield f"{self.item.id}.{local}", option, plan.block(block.name)
+
+    def _is_for_listening(self, name: str) -> bool:
+        """Whether a sum has a meter and leads nowhere."""
+        for block in self.item.plan.blocks:
+            if name in (block.name, block.block):
+                paths = block.plan.paths
+                has_meter = any(stage.meter for path in paths for stage in path.stages)
+                return has_meter and not any(path.to_port or path.to_air for path in paths)
+        return False
+
+    def fader(self, block: BlockInstance) -> str | None:
+        """The last level before a strip leaves: its fader."""
+        found = None
+        for path in block.plan.paths:
+            for stage in path.stages:
+                if stage.control is not None:
+                    control = self.rig.control_of(self.item, block, stage.control)
+                    if self.rig.controls[control].kind == "range":
+                        found = control
+        return found if found is not None and _may_close(self.rig.controls[found]) else None
+
+    def gains(self, block: BlockInstance, port: str) -> tuple[str, ...]:
+        """Controls of a strip from one of its inputs to its meter: pad, gain, trim."""
+        found: list[str] = []
+        for path in block.plan.paths:
+            if not any(origin.port and origin.port.port == port for origin in path.origins):
+                continue
+            for stage in path.stages:
+                if stage.control is not None:
+                    found.append(self.rig.control_of(self.item, block, stage.control))
+                if stage.meter is not None:
+                    break
+        fader = self.fader(block)
+        ranges = [each for each in found if each != fader]
+        return tuple(dict.fromkeys([*self.pads(block), *ranges]))
+
+    def buses(self) -> tuple[Bus, ...]:
+        """Sums that are sent to, in the order of the panel."""
+        sends: dict[str, dict[str, Send]] = {}
+        for strip in self.item.plan.blocks:
+            for mix in strip.mixes:
+                is_before = self._is_before_fader(strip, mix)
+                for bus, control in self._send_controls(strip, mix):
+                    sends.setdefault(bus, {})[control] = Send(control, strip, is_before)
+        return tuple(
+            Bus(block, tuple(sends[block.name].values()))
+            for block in self.item.plan.blocks
+            if block.name in sends
+        )
+
+    def _send_controls(self, strip: BlockInstance, mix: MixPlan) -> Iterator[tuple[str, str]]:
+        """Sums of a crossing, each with the level that lets the strip in: one for all, or each."""
+        if mix.control is None:
+            return
+        blocks = self.item.plan.blocks
+        sums = [each.name for each in blocks if mix.to_block in (each.block, each.name)]
+        for column, name in enumerate(sums, start=1):
+            for local in (mix.control, f"{mix.control}{column}"):
+                control = self.rig.control_of(self.item, strip, local)
+                if control in self.rig.controls:
+                    if self.rig.controls[control].kind == "range":
+                        yield name, control
+                    break
+
+    def _is_before_fader(self, strip: BlockInstance, mix: MixPlan) -> bool:
+        fader = self.fader(strip)
+        for path in strip.plan.paths:
+            for stage in path.stages:
+                if stage.control is not None:
+                    passed = self.rig.control_of(self.item, strip, stage.control)
+                    if passed == fader:
+                        return False
+                if stage.name == mix.from_stage:
+                    return True
+        return False
+
+    def masters(self) -> Mapping[str, tuple[BlockInstance, ...]]:
+        """Levels behind the sums, with the sums that each of them sets."""
+        found: dict[str, list[BlockInstance]] = {}
+        for block in self.item.plan.blocks:
+            for path in block.plan.paths:
+                if not any(origin.kind == "mix" for origin in path.origins):
+                    continue
+                for stage in path.stages:
+                    if stage.control is not None:
+                        control = self.rig.control_of(self.item, block, stage.control)
+                        if self.rig.controls[control].kind == "range":
+                            found.setdefault(control, []).append(block)
+        return {
+            control: tuple({block.name: block for block in blocks}.values())
+            for control, blocks in found.items()
+        }
+
+
+def _gains_to_meter(block: BlockInstance) -> dict[tuple[object, ...], float]:
+    """Fixed gains of a strip's stages as far as its meter, with where each path begins. [dB]"""
+    found: dict[tuple[object, ...], float] = {}
+    for number, path in enumerate(block.plan.paths):
+        begins = tuple((each.kind, each.port) for each in path.origins)
+        for stage in path.stages:
+            gain_db = stage.gain_db.value if stage.gain_db else 0.0
+            found[number, begins, stage.name] = gain_db
+            if stage.meter is not None:
+                break
+    return found
+
+
+def _may_close(control: ControlPlan) -> bool:
+    """Whether a level goes down to nothing, as a fader does; a gain does not."""
+    return control.low == float("-inf") or SCALES[control.scale].shape == "fader"

@@ -1,0 +1,75 @@
+"""The order of sound check of a rig, numbered, with what every meter should read.
+
+Power from the sources to the loudspeakers, everything at rest, phantom power, then one source after
+another at its loudest passage, the hot ones first; monitors; everybody at once (common practice).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.sound_check.loudest import loudest_steps
+from levelhead.exchange.sound_check.sends import send_steps
+from levelhead.exchange.sound_check.sources import channels, source_steps
+from levelhead.exchange.sound_check.steps import PARTS, Step
+from levelhead.exchange.sound_check.switching import (
+    phantom_steps,
+    power_down_steps,
+    power_up_steps,
+    rest_steps,
+)
+from levelhead.planning.gains.plan import MeterMark
+
+__all__ = ["SoundCheck", "sound_check"]
+
+
+@dataclass(frozen=True, slots=True)
+class SoundCheck:
+    """Steps in their order, numbered from 1."""
+
+    steps: tuple[Step, ...]
+
+    def by_part(self) -> Iterator[tuple[str, tuple[tuple[int, Step], ...]]]:
+        """Headings with their steps and numbers."""
+        numbered = list(enumerate(self.steps, start=1))
+        for part, heading in PARTS.items():
+            found = tuple((number, step) for number, step in numbered if step.part == part)
+            if found:
+                yield heading, found
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What holds for all of it, each once; of a single source it stands at its step."""
+        found = (each.caution for each in self.steps if each.part != "sources" and each.caution)
+        return tuple(dict.fromkeys(found))
+
+    def to_json(self) -> list[dict[str, Any]]:
+        """As docs/formats.md prints it."""
+        return [step.to_json(number) for number, step in enumerate(self.steps, start=1)]
+
+
+def sound_check(work: Paperwork, meters: Sequence[MeterMark] = ()) -> SoundCheck:
+    """The order for a show that is set as planned.
+
+    Parameters
+    ----------
+    work
+        The show with the edits of its gain plan applied.
+    meters
+        What meters should read, from the same plan.
+    """
+    found = channels(work)
+    return SoundCheck(
+        (
+            *power_up_steps(work),
+            *rest_steps(work, found),
+            *phantom_steps(work),
+            *source_steps(work, found, meters),
+            *send_steps(work, found),
+            *loudest_steps(work, meters),
+            *power_down_steps(work),
+        )
+    )

@@ -1,0 +1,166 @@
+"""One source at a time: each strip of each mixer at its loudest passage, hot ones first.
+
+Hot is what comes near the end of its input even with the gain fully down, by numbers: a source
+whose peaks stand less than 12 dB below what the input then takes. Levels differ by as much from one
+player to the next.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.sound_check.desks import Desk
+from levelhead.exchange.sound_check.meters import mark_at, shown
+from levelhead.exchange.sound_check.steps import Set, Step
+from levelhead.gear.positions import hand_words
+from levelhead.planning.gains.plan import MeterMark
+from levelhead.quantity.formatting import format_level
+from levelhead.rig.model import Rig, RigPort
+from levelhead.rig.settings import setting_text
+from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.strips import Strip, clip_level_dbu
+
+__all__ = ["HOT_ROOM_DB", "Channel", "channels", "set_of", "source_steps"]
+
+HOT_ROOM_DB: Final = 12.0  # one player differs from the next by as much, common practice
+
+
+@dataclass(frozen=True, slots=True)
+class Channel:
+    """A strip of a mixer with the inputs that it has a signal at, and how hot that comes.
+
+    ``room_db`` is how far the highest peak stands below what the input takes at its lowest gain.
+    """
+
+    ports: tuple[RigPort, ...]
+    strips: tuple[Strip, ...]
+    room_db: float
+    depth: int
+
+    @property
+    def is_hot(self) -> bool:
+        """Whether it may clip its input before anybody has touched a gain."""
+        return self.room_db < HOT_ROOM_DB
+
+    @property
+    def peak_dbu(self) -> float:
+        """Highest peak at its inputs, in the unit of the input."""
+        return max(strip.peak_dbu for strip in self.strips)
+
+
+def set_of(rig: Rig, control: str) -> Set:
+    """A control as it stands in a rig, in words."""
+    plan, setting = rig.controls[control], rig.setting(control)
+    return Set(control, plan.label, setting_text(setting, plan), hand_words(plan, setting))
+
+
+def channels(work: Paperwork) -> tuple[Channel, ...]:
+    """Strips in the order of sound check: behind another mixer later; the hottest first."""
+    found: dict[tuple[str, str], list[Strip]] = {}
+    for strip in work.check.trial.judgement.reading.strips:
+        port = work.rig.ports[strip.port]
+        if work.is_input(port):
+            found.setdefault((port.item.id, port.block.name or port.plan.name), []).append(strip)
+    made = [_channel(work, strips) for strips in found.values()]
+    return tuple(
+        sorted(made, key=lambda each: (each.depth, each.room_db if each.is_hot else math.inf))
+    )
+
+
+def _channel(work: Paperwork, strips: Sequence[Strip]) -> Channel:
+    solution = work.check.trial.solution
+    rooms = [clip_level_dbu(solution, strip.port) - strip.peak_dbu for strip in strips]
+    ports = tuple(work.rig.ports[strip.port] for strip in strips)
+    room_db = round(min(rooms), 1)  # what a meter cannot tell apart keeps the order of the panel
+    return Channel(ports, tuple(strips), room_db, _depth(work, strips[0].port))
+
+
+def _depth(work: Paperwork, port: str) -> int:
+    """How many other mixers its signal has passed."""
+    solution = work.check.trial.solution
+    index = solution.graph.index
+    address = next((each for each in index if each == port or each.startswith(f"{port}.")), None)
+    if address is None:
+        return 0
+    edges = strongest_way(solution, index[address]).edges
+    passed = {solution.graph.points[edge.source].item for edge in edges}
+    return len(passed & set(work.mixers) - {port.partition(".")[0]})
+
+
+def source_steps(
+    work: Paperwork, found: Sequence[Channel], meters: Sequence[MeterMark]
+) -> Iterator[Step]:
+    """A step for each strip: listen, gain, meter, fader."""
+    for channel in found:
+        yield _step(work, channel, meters)
+
+
+def _step(work: Paperwork, channel: Channel, meters: Sequence[MeterMark]) -> Step:
+    port = channel.ports[0]
+    desk = Desk(work.rig, port.item)
+    gains = [set_of(work.rig, each) for each in desk.gains(port.block, port.plan.name)]
+    fader = desk.fader(port.block)
+    point = channel.strips[0].metered
+    mark = mark_at(meters, point.address)
+    reading = None if mark is None else shown(mark, point)
+    sets = (*gains, *([] if fader is None else [set_of(work.rig, fader)]))
+    return Step(
+        "sources",
+        _do(work, desk, channel, gains, None if fader is None else set_of(work.rig, fader)),
+        at=port.address,
+        meter="" if reading is None else reading.reads,
+        between="" if reading is None else reading.between,
+        sets=sets,
+        caution=_caution(channel, has_gain=bool(gains)),
+    )
+
+
+def _do(
+    work: Paperwork, desk: Desk, channel: Channel, gains: Sequence[Set], fader: Set | None
+) -> str:
+    """What a person does with one strip."""
+    port = channel.ports[0]
+    who = source_words(work, channel)
+    place = f"{work.called(port.item)} {port.block.name or port.plan.label}"
+    listening, muting = desk.listening(port.block), desk.muting(port.block)
+    listen = "alone, on its own meter"
+    if listening is not None:
+        listen = f"{work.rig.controls[listening[0]].label} on"
+    if muting is not None and listening is None:
+        listen = f"{listen}, still muted"
+    gain = ", ".join(each.words for each in gains) or "no gain here, its own level sets it"
+    last = [f"{work.rig.controls[each[0]].label} off" for each in (listening, muting) if each]
+    last += [] if fader is None else [f"up to the mark: {fader.words}"]
+    parts = (f"{who}, {place}: {listen}, at the loudest passage", gain, ", ".join(last))
+    return ". ".join(part[0].upper() + part[1:] for part in parts if part) + "."
+
+
+def source_words(work: Paperwork, channel: Channel) -> str:
+    """Who plays there: the source in the air, or the item at the beginning of the way."""
+    solution = work.check.trial.solution
+    names = []
+    for strip in channel.strips:
+        row = solution.graph.index.get(strip.entry.at)
+        way = None if row is None else strongest_way(solution, row).source
+        names.append(strip.port if way is None else way.label.split(", ")[0])
+    return " and ".join(dict.fromkeys(names))
+
+
+def _caution(channel: Channel, *, has_gain: bool) -> str | None:
+    if not channel.is_hot:
+        return None
+    peak = format_level(channel.peak_dbu, channel.strips[0].entry.unit)
+    if channel.room_db < 0:
+        room = f"{format_level(-channel.room_db, 'dB')} more than the input takes"
+    else:
+        room = f"{format_level(channel.room_db, 'dB')} below what the input takes"
+    down = "gain fully down, its pad in if it has one" if has_gain else "its own level down"
+    lowest = " at the lowest gain" if has_gain else ""
+    return (
+        f"Hot: peaks of {peak}, {room}{lowest}. Before it plays: {down}, fader shut, headphones "
+        "down."
+    )

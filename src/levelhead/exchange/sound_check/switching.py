@@ -1,0 +1,195 @@
+"""Power in its order, everything at rest, phantom power: before a note is played."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from levelhead.exchange.paperwork import Paperwork, numbers_text
+from levelhead.exchange.sound_check.desks import Desk
+from levelhead.exchange.sound_check.sources import Channel, set_of
+from levelhead.exchange.sound_check.steps import Set, Step
+from levelhead.exchange.start_up import Turns, turns_of
+from levelhead.rig.model import RigItem
+from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION
+
+__all__ = ["phantom_steps", "power_down_steps", "power_up_steps", "rest_steps"]
+
+_NAMED: Final = 6
+_PHANTOM_CAUTION: Final = (
+    "Switching phantom power thumps: channels muted, headphones off the ears. Nothing is plugged "
+    "or pulled while it is on."
+)
+
+
+def power_up_steps(work: Paperwork) -> Iterator[Step]:
+    """From the source to the loudspeaker: what drives loudspeakers last."""
+    turns = turns_of(work)
+    yield Step("power-up", "Plug everything while it is off; levels of loudspeakers down.")
+    for words, items in (
+        ("Batteries in, switch on", turns.batteries),
+        ("On: sources, players and boxes", turns.before),
+        ("On", turns.mixers),
+        ("On: processors, effects and recorders", turns.behind),
+    ):
+        if items:
+            yield Step("power-up", f"{words}: {_names(work, items)}.", at=items[0].id)
+    if turns.drivers:
+        yield Step(
+            "power-up",
+            f"Last: {_names(work, turns.drivers)}.",
+            at=turns.drivers[0].id,
+            caution=_loudspeaker_caution(work),
+        )
+
+
+def power_down_steps(work: Paperwork) -> Iterator[Step]:
+    """The other way round."""
+    turns = turns_of(work)
+    yield Step("power-down", "Channels muted, masters down, recordings stopped and written.")
+    if turns.drivers:
+        yield Step(
+            "power-down",
+            f"First off: {_names(work, turns.drivers)}. Wait until they are silent.",
+            at=turns.drivers[0].id,
+        )
+    rest = _others(turns)
+    if rest:
+        yield Step(
+            "power-down",
+            f"{'Then off' if turns.drivers else 'Off'}: {_names(work, rest)}. Only now pull plugs.",
+            at=rest[0].id,
+        )
+
+
+def _others(turns: Turns) -> tuple[RigItem, ...]:
+    return (*turns.behind, *turns.mixers, *turns.before, *turns.batteries)
+
+
+def _loudspeaker_caution(work: Paperwork) -> str | None:
+    has_lines = any(
+        port.plan.role == "loudspeaker" and port.address in work.lead_at
+        for port in work.rig.ports.values()
+    )
+    return LOUDSPEAKER_CAUTION if has_lines else None
+
+
+def _names(work: Paperwork, items: Sequence[RigItem]) -> str:
+    """Labels; of many only how many more there are."""
+    labels = [work.called(item) for item in items]
+    if len(labels) > _NAMED:
+        labels[_NAMED - 1 :] = [f"{len(labels) - _NAMED + 1} more"]
+    return ", ".join(labels)
+
+
+def rest_steps(work: Paperwork, found: Sequence[Channel]) -> Iterator[Step]:
+    """Strips shut, masters and loudspeakers where the plan has them."""
+    for name in work.mixers:
+        desk = Desk(work.rig, work.rig.items[name])
+        own = [each for each in found if each.ports[0].item.id == name]
+        if not own:
+            continue
+        called = work.called(desk.item)
+        muted = " Muted." if any(desk.muting(each.ports[0].block) for each in own[:1]) else ""
+        yield Step(
+            "at-rest",
+            f"{called}: channel faders, sends and gains down, equalisers flat.{muted}",
+            at=name,
+        )
+        masters = [
+            set_of(work.rig, control)
+            for control, blocks in desk.masters().items()
+            if any(_is_used(work, desk, block.name) for block in blocks)
+        ]
+        if masters:
+            yield Step(
+                "at-rest",
+                f"{called}, masters: {'; '.join(_master_words(each) for each in masters)}.",
+                at=name,
+                sets=tuple(masters),
+            )
+    levels = _loudspeaker_levels(work)
+    if levels:
+        told = "; ".join(f"{label}: {each.words}" for label, each in levels)
+        yield Step(
+            "at-rest",
+            f"Amplifiers and powered loudspeakers up to their marks: {told}.",
+            at=levels[0][1].control,
+            sets=tuple(each for _, each in levels),
+        )
+
+
+def _is_used(work: Paperwork, desk: Desk, block: str) -> bool:
+    """Whether something is plugged into an output of a sum."""
+    return any(
+        port.item.id == desk.item.id
+        and port.plan.role == "out"
+        and (port.block.name == block or not port.block.name)
+        and port.address in work.lead_at
+        and _leaves_by(desk, block, port.plan.name, port.block.name)
+        for port in work.rig.ports.values()
+    )
+
+
+def _leaves_by(desk: Desk, block: str, port: str, of_block: str) -> bool:
+    found = next(each for each in desk.item.plan.blocks if each.name == block)
+    if of_block and of_block != block:
+        return False
+    return any(path.to_port is not None and path.to_port.port == port for path in found.plan.paths)
+
+
+def _master_words(each: Set) -> str:
+    block = each.control.partition(".")[2].rpartition(".")[0]
+    return f"{block} {each.words}" if block else each.words
+
+
+def _loudspeaker_levels(work: Paperwork) -> list[tuple[str, Set]]:
+    """Level controls of what drives loudspeakers, channels in use only."""
+    found: dict[str, tuple[str, Set]] = {}
+    for item in turns_of(work).drivers:
+        for block, path in item.paths():
+            used = any(
+                origin.port is not None
+                and f"{item.id}.{_port_of(block.name, origin.port.port, block.plan.ports)}"
+                in work.lead_at
+                for origin in path.origins
+            ) or any(origin.kind == "mix" for origin in path.origins)
+            for stage in path.stages:
+                if used and stage.control is not None:
+                    control = work.rig.control_of(item, block, stage.control)
+                    if work.rig.controls[control].kind == "range":
+                        label = " ".join(part for part in (work.called(item), block.name) if part)
+                        found[control] = (label, set_of(work.rig, control))
+    return list(found.values())
+
+
+def _port_of(block: str, port: str, own: object) -> str:
+    return f"{block}.{port}" if block and port in own else port  # type: ignore[operator]
+
+
+def phantom_steps(work: Paperwork) -> Iterator[Step]:
+    """Who needs it, by the item that feeds it; with the channels still muted."""
+    needed: dict[str, list[str]] = {}
+    for port in work.rig.ports.values():
+        lead = work.lead_at.get(port.address)
+        if lead is None or port.plan.role != "in":
+            continue
+        for other in lead.others(port.address):
+            if any(way.kind == "phantom" for way in other.item.plan.powered_by):
+                needed.setdefault(port.item.id, []).append(port.block.name or port.plan.label)
+    for name, blocks in needed.items():
+        item = work.rig.items[name]
+        yield Step(
+            "phantom",
+            f"{work.called(item)}: phantom 48 V on ({_channels(blocks)}), channels still muted. "
+            "Wait a few seconds before the first is opened.",
+            at=name,
+            caution=_PHANTOM_CAUTION,
+        )
+
+
+def _channels(names: Sequence[str]) -> str:
+    numbers = [name.removeprefix("ch") for name in names]
+    if all(number.isdigit() for number in numbers):
+        return f"ch {numbers_text(map(int, numbers))}"
+    return ", ".join(dict.fromkeys(names))
