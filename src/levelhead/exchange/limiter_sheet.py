@@ -41,9 +41,9 @@ def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
 def _row(each: LimiterSetting) -> dict[str, str]:
     because = each.peak.why if each.rms is None else f"rms: {each.rms.why}; peak: {each.peak.why}"
     turn = [f"turn the dial to {edit.value}" for edit in each.edits]
-    notes = ". ".join(
-        text[0].upper() + text[1:].rstrip(".") for text in (because, *turn, *each.notes)
-    )
+    said = (because, *turn, *each.notes)
+    notes = ". ".join(text[0].upper() + text[1:].rstrip(".") for text in said)
+    driven = each.label if each.is_powered else f"{each.label}: {', '.join(each.loudspeakers)}"
     return {
         "set": each.at_label or "-",
         "for": driven,
