@@ -72,6 +72,7 @@ def live(path: Path, gear: str | None = None) -> Iterator[TestClient]:
 @contextmanager
 def page(client: TestClient, name: str = "a") -> Iterator[Line]:
     """A page that has come in."""
-    address = f"ws://127.0.0.1:8000/show/live?page={name * 8}"
+    show = client.get("/show").url.path
+    address = f"ws://127.0.0.1:8000{show}/live?page={name * 8}"
     with client.websocket_connect(address, headers={"origin": OWN}) as socket:
         yield Line(socket)

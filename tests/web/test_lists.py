@@ -50,7 +50,7 @@ def test_an_answer_settles_its_question(client: TestClient) -> None:
 
 def test_a_show_is_built_when_told_to(client: TestClient, tmp_path: Path) -> None:
     built = client.post("/list/build", data={"text": LIST, "name": "saturday"})
-    assert built.headers["location"] == "/file/saturday?after=new"
+    assert built.headers["location"] == "/show/saturday#inputs"
     show = load_show(str(tmp_path / "saturday.yaml")).show
     assert {item.type for item in show.items.values()} >= {
         "mic-kick-dynamic",

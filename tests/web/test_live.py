@@ -280,7 +280,7 @@ def test_a_mistake_of_ours_stops_nobody(
 def test_a_foreign_page_gets_no_socket(client: TestClient, headers: dict[str, str]) -> None:
     with (
         pytest.raises(WebSocketDisconnect),
-        client.websocket_connect("/show/live?page=aaaaaaaa", headers=headers),
+        client.websocket_connect("/show/hall/live?page=aaaaaaaa", headers=headers),
     ):
         pass
 
@@ -289,7 +289,7 @@ def test_a_foreign_page_gets_no_socket(client: TestClient, headers: dict[str, st
 def test_a_page_has_a_name(client: TestClient, name: str) -> None:
     with (
         pytest.raises(WebSocketDisconnect),
-        client.websocket_connect(f"/show/live?page={name}", headers={"origin": OWN}),
+        client.websocket_connect(f"/show/hall/live?page={name}", headers={"origin": OWN}),
     ):
         pass
 

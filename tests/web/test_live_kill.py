@@ -40,7 +40,7 @@ def test_no_acknowledged_edit_is_lost_by_a_kill(
         words = program.stderr.readline()
         address = next(word for word in words.split() if word.startswith("http"))
         origin = address.removesuffix("/show")
-        socket = f"{origin.replace('http', 'ws')}/show/live?page=aaaaaaaa"
+        socket = f"{origin.replace('http', 'ws')}/show/hall.elsewhere/live?page=aaaaaaaa"
         acknowledged = 0
         with connect(socket, origin=origin, max_size=None) as line:  # type: ignore[arg-type]
             for number in range(EDITS):

@@ -40,6 +40,7 @@ def test_the_first_page_offers_every_way(client: TestClient, tmp_path: Path) -> 
         assert f'href="/example/{example.name}"' in page
         assert example.size in page
     assert 'href="/list"' in page
+    assert 'href="/show/tuesday"' in page
     assert 'href="/file/tuesday"' in page
     assert "notes.yaml" not in page
 

@@ -322,7 +322,8 @@ def open_page(arguments: Namespace) -> Outcome:
         page = address_of(listener) + ("" if room is None else "show")
         does = "levelhead answers" if room is None else f"{path} is open"
         print(f"{does} at {page} (Ctrl+C ends it)", file=sys.stderr)
-        app = create_app(Library(book), room, shelf=Shelf(Path.cwd()), book=book)
+        shelf = Shelf(Path.cwd())
+        app = create_app(Library(book), room, shelf=shelf, book=book, gear=arguments.gear)
         run(app, listener, page=None if arguments.no_browser else page)
     return Outcome("")
 

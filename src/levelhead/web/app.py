@@ -33,6 +33,7 @@ from levelhead.web.forms import body_of
 from levelhead.web.guard import LOOPBACK_HOSTS, OwnPagesOnly
 from levelhead.web.list_routes import list_routes
 from levelhead.web.live_room import Room
+from levelhead.web.live_rooms import Rooms
 from levelhead.web.live_routes import live_routes
 from levelhead.web.pages import rendered
 from levelhead.web.question import (
@@ -92,16 +93,22 @@ def create_app(
     *,
     shelf: Shelf | None = None,
     book: GearBook | None = None,
+    gear: str | None = None,
 ) -> Starlette:
-    """The app around one asker; with a gear book, a folder of shows; with a room, an open show."""
+    """The app around one asker; with a gear book, a folder of shows; with a room, an open show.
+
+    Shows of the folder are opened when somebody asks for them, with the user's own entries of
+    ``gear``.
+    """
     has_shows = shelf is not None and book is not None
+    rooms = Rooms(room, shelf if has_shows else None, gear)
     app = Starlette(
         routes=[
             Route("/", show_page),
             Route("/ask", ask, methods=["POST"]),
             Route("/candidates", find_candidates),
             *((*show_routes(), *list_routes()) if has_shows else ()),
-            *(live_routes() if room is not None else ()),
+            *(live_routes() if has_shows or room is not None else ()),
             Mount("/static", StaticFiles(directory=STATIC_FOLDER)),
         ],
         middleware=[
@@ -110,9 +117,9 @@ def create_app(
             ),
             Middleware(OwnPagesOnly),
         ],
-        lifespan=None if room is None else lambda _: room.open(),
+        lifespan=lambda _: rooms.open(),
     )
-    app.state.asker, app.state.room = asker, room
+    app.state.asker, app.state.rooms = asker, rooms
     app.state.shelf, app.state.shelf_book = (shelf, book) if has_shows else (None, None)
     return app
 
@@ -171,9 +178,7 @@ def _keeping(request: Request) -> dict[str, Any]:
 
 def _start(request: Request) -> StartView | None:
     state = request.app.state
-    return (
-        None if state.shelf is None else StartView.of(state.shelf, is_open=state.room is not None)
-    )
+    return None if state.shelf is None else StartView.of(state.shelf, state.rooms.names)
 
 
 async def find_candidates(request: Request) -> Response:

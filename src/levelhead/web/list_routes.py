@@ -16,9 +16,9 @@ from levelhead.gear.book import GearBook
 from levelhead.show.writing import show_text
 from levelhead.web.forms import body_of, form_fields
 from levelhead.web.list_view import ListView, text_of_tables
-from levelhead.web.pages import rendered
+from levelhead.web.pages import refused, rendered
 from levelhead.web.shelf import Shelf
-from levelhead.web.show_routes import refused, seen
+from levelhead.web.show_routes import opened
 
 __all__ = ["list_routes"]
 
@@ -103,4 +103,4 @@ async def build(request: Request) -> Response:
         shelf.put(path.stem, show_text(list_show(read, plan)))
     except LevelheadError as error:
         return refused(error, "/list")
-    return seen(name, "new")
+    return opened(name)

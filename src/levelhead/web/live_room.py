@@ -9,15 +9,17 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import logging
-from collections.abc import AsyncIterator, Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any, Final
 
-from levelhead.errors import LevelheadError
+from levelhead.errors import EditError, LevelheadError
 from levelhead.exchange.row_chains import NeedsGearError
+from levelhead.show.edit_json import edit_to_json
+from levelhead.show.edits import Edit
 from levelhead.show.open_show import StaleError
 from levelhead.web.live_hand import Hand, Message
 from levelhead.web.live_questions import answered
@@ -57,6 +59,7 @@ class Room:
 
     def __init__(self, hand: Hand, workers: Executor, gear: str | None = None) -> None:
         self.hand = hand
+        self.workers = workers
         self.pages: list[Page] = []
         self.results = Results(str(hand.opened.document.path), gear, workers, self._tell_all)
         self._inbox: asyncio.Queue[tuple[Page, Message]] = asyncio.Queue()
@@ -101,6 +104,24 @@ class Room:
         page.is_gone = True
         if page in self.pages:
             self.pages.remove(page)
+
+    async def edit(self, edits: Sequence[Edit], name: str) -> None:
+        """Take edits of somebody without a page here, as one step.
+
+        Raises
+        ------
+        EditError
+            They do not fit; nothing was changed.
+        """
+        page = Page("", name)
+        given = [edit_to_json(each) for each in edits]
+        message = {"do": "edits", "edits": given, "base": self.hand.opened.revision}
+        self._inbox.put_nowait((page, message))
+        news = await page.outbox.get()
+        if news is not None and news["kind"] == "refused":
+            parts = ("what", "where", "expected", "remedy")
+            what, *more = (news["error"][part] for part in parts)
+            raise EditError(what, **dict(zip(parts[1:], more, strict=True)))
 
     def submit(self, page: Page, message: Message) -> None:
         """A message of a page, to be taken in its turn; questions are answered beside."""

@@ -9,12 +9,14 @@ import re
 from typing import Any, Final
 
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import RedirectResponse, Response
 from starlette.routing import BaseRoute, Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
+from levelhead.errors import LevelheadError
 from levelhead.web.live_room import Page, Room
-from levelhead.web.pages import rendered
+from levelhead.web.live_rooms import Rooms
+from levelhead.web.pages import refused, rendered
 
 __all__ = ["live_routes"]
 
@@ -24,21 +26,39 @@ _POLICY, _TOO_BIG, _TRY_AGAIN = 1008, 1009, 1013
 
 
 def live_routes() -> list[BaseRoute]:
-    """Page and socket; the room is in ``app.state.room``."""
-    return [Route("/show", show_page), WebSocketRoute("/show/live", live)]
+    """Page and socket of each show; the rooms are in ``app.state.rooms``."""
+    return [
+        Route("/show", show_latest),
+        Route("/show/{name}", show_page),
+        WebSocketRoute("/show/{name}/live", live),
+    ]
+
+
+async def show_latest(request: Request) -> Response:
+    """On to the show that was opened last."""
+    rooms: Rooms = request.app.state.rooms
+    return RedirectResponse(f"/show/{rooms.latest}" if rooms.latest else "/")
 
 
 async def show_page(request: Request) -> Response:
     """The page without its rows: those come by the socket, so that they are never old."""
-    room: Room = request.app.state.room
-    return rendered("build.html", name=room.hand.opened.show.name)
+    rooms: Rooms = request.app.state.rooms
+    name = request.path_params["name"]
+    if rooms.known(name) is None and request.headers.get("sec-fetch-site") == "cross-site":
+        return RedirectResponse("/")  # a link on another page opens nothing
+    try:
+        room = await rooms.room(name)
+    except LevelheadError as error:
+        return refused(error, "/")
+    return rendered("build.html", name=room.hand.opened.show.name, file=name)
 
 
 async def live(websocket: WebSocket) -> None:
     """One page: its messages in, what happens out."""
-    room: Room = websocket.app.state.room
+    rooms: Rooms = websocket.app.state.rooms
     page_id = websocket.query_params.get("page", "")
-    if not _PAGE_ID.fullmatch(page_id):
+    room = await _room_of(rooms, websocket.path_params["name"])
+    if room is None or not _PAGE_ID.fullmatch(page_id):
         await websocket.close(_POLICY)
         return
     await websocket.accept()
@@ -53,6 +73,13 @@ async def live(websocket: WebSocket) -> None:
         sending.cancel()
         with contextlib.suppress(asyncio.CancelledError, WebSocketDisconnect, RuntimeError):
             await sending
+
+
+async def _room_of(rooms: Rooms, name: str) -> Room | None:
+    try:
+        return await rooms.room(name)
+    except LevelheadError:
+        return None
 
 
 async def _receive(websocket: WebSocket, room: Room, page: Page) -> None:

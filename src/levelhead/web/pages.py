@@ -3,21 +3,32 @@
 from __future__ import annotations
 
 from functools import cache
+from http import HTTPStatus
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.responses import HTMLResponse
 
 from levelhead.drawing.marks import MARKS, badge, mark_of
+from levelhead.errors import LevelheadError
 from levelhead.web.figures import breakable, metres
 from levelhead.web.question import LONGEST_TEXT, SETTING_PREFIX, fields_of
 
-__all__ = ["rendered"]
+__all__ = ["refused", "rendered"]
 
 
 def rendered(template: str, **values: Any) -> HTMLResponse:
     """A page or a piece of one."""
     return HTMLResponse(_pages().get_template(template).render(values))
+
+
+def refused(
+    error: LevelheadError, back: str, status: HTTPStatus = HTTPStatus.UNPROCESSABLE_ENTITY
+) -> HTMLResponse:
+    """A page that says why not, and leads back."""
+    page = rendered("refused.html", refusal=error, back=back)
+    page.status_code = status
+    return page
 
 
 @cache

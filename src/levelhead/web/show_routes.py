@@ -15,16 +15,18 @@ from levelhead.errors import LevelheadError, ShowError
 from levelhead.gear.book import GearBook
 from levelhead.planning.check import check_show
 from levelhead.show.document import ShowDocument, load_show, save_show
-from levelhead.show.edits import apply
+from levelhead.show.edits import Edit, apply
 from levelhead.show.shipped import shipped_example
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.web.check_view import CheckView
 from levelhead.web.forms import form_fields
-from levelhead.web.pages import rendered
+from levelhead.web.live_room import Room
+from levelhead.web.live_rooms import Rooms
+from levelhead.web.pages import refused, rendered
 from levelhead.web.question import question_from_form
 from levelhead.web.shelf import Shelf
 
-__all__ = ["refused", "seen", "show_routes"]
+__all__ = ["opened", "seen", "show_routes"]
 
 LARGEST_FORM: Final = 32_768  # bytes
 SEE_OTHER: Final = HTTPStatus.SEE_OTHER
@@ -59,7 +61,6 @@ async def show_example(request: Request) -> Response:
     view = await run_in_threadpool(_checked, example.document, _book(request))
     return rendered(
         "checked.html", view=view, about=example.summary, example=example.name, name="", said="",
-        is_open=False,
     )  # fmt: skip
 
 
@@ -94,9 +95,13 @@ async def keep_into(request: Request) -> Response:
     fields = await form_fields(request, LARGEST_FORM)
     name = fields.pop("show", "").strip()
     try:
-        path = _shelf(request).path_of(name)
+        room, asker = _open_room(request, name), request.app.state.asker
         question = question_from_form(fields)
-        await run_in_threadpool(_put_into, path, request.app.state.asker, question)
+        if room is not None:
+            show = room.hand.opened.show
+            await room.edit(await run_in_threadpool(asker.edits_into, question, show), "the answer")
+            return opened(name)
+        await run_in_threadpool(_put_into, _shelf(request).path_of(name), asker, question)
     except LevelheadError as error:
         return refused(error, "/")
     return seen(name, _ADDED)
@@ -113,7 +118,6 @@ async def show_file(request: Request) -> Response:
     said = _SAID.get(request.query_params.get("after", ""), "")
     return rendered(
         "checked.html", view=view, about=f"{name}.yaml.", example="", name=name, said=said,
-        is_open=request.app.state.room is not None,
     )  # fmt: skip
 
 
@@ -122,8 +126,14 @@ async def do_remedy(request: Request) -> Response:
     name = request.path_params["name"]
     fields = await form_fields(request, LARGEST_FORM)
     try:
-        path = _shelf(request).path_of(name)
-        await run_in_threadpool(_do, path, _book(request), fields)
+        room = _open_room(request, name)
+        if room is not None:
+            show = room.hand.opened.document
+            await room.edit(
+                await run_in_threadpool(_told, show, _book(request), fields), "the page of the file"
+            )
+            return opened(name, "findings")
+        await run_in_threadpool(_do, _shelf(request).path_of(name), _book(request), fields)
     except LevelheadError as error:
         return refused(error, f"/file/{name}")
     return seen(name, _DONE)
@@ -134,13 +144,9 @@ def seen(name: str, after: str) -> Response:
     return RedirectResponse(f"/file/{name}?after={after}", SEE_OTHER)
 
 
-def refused(
-    error: LevelheadError, back: str, status: HTTPStatus = HTTPStatus.UNPROCESSABLE_ENTITY
-) -> Response:
-    """A page that says why not, and leads back."""
-    page = rendered("refused.html", refusal=error, back=back)
-    page.status_code = status
-    return page
+def opened(name: str, view: str = "inputs") -> Response:
+    """Off to the show itself, open to work on."""
+    return RedirectResponse(f"/show/{name}#{view}", SEE_OTHER)
 
 
 def _checked(document: ShowDocument, book: GearBook) -> CheckView:
@@ -155,9 +161,14 @@ def _put_into(path: Path, asker: Any, question: dict[str, Any]) -> None:
 
 def _do(path: Path, book: GearBook, fields: dict[str, str]) -> None:
     document = load_show(path)
+    edits = _told(document, book, fields)
+    save_show(document.with_show(apply(document.show, edits)[0]), path)
+
+
+def _told(document: ShowDocument, book: GearBook, fields: dict[str, str]) -> tuple[Edit, ...]:
+    """Edits of the remedy that a form names, as it is told now."""
     check = check_show(document.show, book, document)
-    remedy = _remedy(check.shown(include_fine=False), fields)
-    save_show(document.with_show(apply(document.show, remedy.edits)[0]), path)
+    return tuple(_remedy(check.shown(include_fine=False), fields).edits)
 
 
 def _remedy(findings: tuple[Finding, ...], fields: dict[str, str]) -> Remedy:
@@ -172,6 +183,12 @@ def _remedy(findings: tuple[Finding, ...], fields: dict[str, str]) -> Remedy:
         expected="the finding that the remedy is for",
         remedy="Look at it again; it may be mended already.",
     )
+
+
+def _open_room(request: Request, name: str) -> Room | None:
+    """The room of a show that is being worked on: changes go there, where they can be undone."""
+    rooms: Rooms = request.app.state.rooms
+    return rooms.known(name)
 
 
 def _shelf(request: Request) -> Shelf:

@@ -17,9 +17,9 @@ class StartView:
 
     examples: tuple[Example, ...]
     files: tuple[ShelvedShow, ...]
-    is_open: bool
+    open: tuple[str, ...]
 
     @classmethod
-    def of(cls, shelf: Shelf, *, is_open: bool) -> Self:
-        """What there is at this moment."""
-        return cls(shipped_examples(), shelf.shows(), is_open)
+    def of(cls, shelf: Shelf, open_shows: tuple[str, ...]) -> Self:
+        """What there is at this moment; ``open_shows`` are those that are being worked on."""
+        return cls(shipped_examples(), shelf.shows(), open_shows)

@@ -58,7 +58,7 @@ export class Wire {
 
   #connect() {
     const scheme = location.protocol === "https:" ? "wss" : "ws";
-    const socket = new WebSocket(`${scheme}://${location.host}/show/live?page=${pageId()}`);
+    const socket = new WebSocket(`${scheme}://${location.host}${location.pathname}/live?page=${pageId()}`);
     this.#socket = socket;
     socket.addEventListener("message", (event) => this.#heard(JSON.parse(event.data)));
     socket.addEventListener("close", () => this.#dropped());
