@@ -423,3 +423,23 @@ def test_what_else_was_meant_shows_both_sides_first() -> None:
     giver, taker, *_ = asked("di box", "mixer line input").others
     assert giver.startswith("DI box")
     assert "ixer" in taker
+
+
+# ---------------------------------------------------------------- into an amplifier, into an output
+
+
+def test_a_microphone_straight_into_an_amplifier_is_no_louder() -> None:
+    """common practice: 2 mV are 50 dB short of line level, and an amplifier has no such gain."""
+    given = asked("vocal mic", "power amplifier line input")
+    assert given.verdict is Severity.FAILS
+    assert "next to nothing" in given.why
+
+
+def test_a_level_that_has_to_come_down_is_told() -> None:
+    notes = asked("compact mixer main output", "power amplifier line input").notes
+    assert any("stands at -13" in note and "o'clock" not in note[:40] for note in notes)
+
+
+def test_an_output_into_an_output_is_told_as_that() -> None:
+    codes = {each.code for each in asked("electric guitar", "amp speaker out").findings}
+    assert any("output" in code for code in codes), codes

@@ -84,7 +84,13 @@ def test_an_address_means_just_that_socket() -> None:
             each.address
         ]
     assert find_candidates(BOOK, "mixer-compact.ch3.mic", "to")[0].port == "ch3.mic"
-    assert find_candidates(BOOK, "mic-vocal-dynamic.out", "to") == []
+    assert find_candidates(BOOK, "mic-vocal-dynamic.cable", "to") == []
+
+
+def test_an_output_that_is_named_is_no_input() -> None:
+    """Who asks into an output is told so, and gets no answer about another socket."""
+    assert find_candidates(BOOK, "amp speaker out", "to")[0].port == "ch1.out"
+    assert find_candidates(BOOK, "compact mixer", "to")[0].port != "main-left.out"
 
 
 def test_a_type_means_its_own_sockets() -> None:

@@ -40,7 +40,6 @@ def answer_report(answer: Answer, *, in_full: bool) -> str:
         *(line for branch in answer.depends_on for line in entry("Depends", f"{branch.says}.")),
         "",
         *_picture(answer),
-        "",
         *_to_do(answer, None if told is None else told.finding),
     ]
     if in_full:
@@ -100,7 +99,8 @@ def _gain_text(gain: GainAnswer) -> str:
 def _picture(answer: Answer) -> list[str]:
     solution = answer.trial.solution
     names = {point.at: _point_name(solution, point) for point in answer.levels}
-    return level_picture(answer.levels, names, kept={answer.from_address, answer.to_address})
+    lines = level_picture(answer.levels, names, kept={answer.from_address, answer.to_address})
+    return [*lines, ""] if lines else []
 
 
 def _point_name(solution: Solution, point: PointLevels) -> str:

@@ -20,6 +20,7 @@ _ROLES: Final[Mapping[Side, frozenset[str]]] = {
     "from": frozenset({"out", "through", "loudspeaker"}),
     "to": frozenset({"in"}),
 }
+_SIGNALS: Final = frozenset().union(*_ROLES.values())
 _SAME_WORD: Final = {
     "speaker": "loudspeaker",
     "speakers": "loudspeaker",
@@ -49,6 +50,7 @@ _STRAY: Final = 1.2  # cost of a typed word that nothing of the candidate says
 _SPARE: Final = 0.15  # cost of a word of the type that was not typed
 _LEAST: Final = 1.0
 _OUTRIGHT: Final = 10.0  # score of what was named as the book has it
+_WRONG_WAY: Final = 1.5  # cost of a socket that gives where one that takes is asked for, or back
 _BARE_SOCKET: Final = 2  # words that name a socket of whatever has it: line input, mic input
 
 
@@ -115,7 +117,7 @@ def _named_outright(book: GearBook, text: str, side: Side) -> list[Candidate]:
         Candidate(type_id, address, f"{plan.label}: {port.label}", _OUTRIGHT)
         for block in plan.blocks
         for name, port in block.plan.ports.items()
-        if block.address(name) == address and port.role in _ROLES[side]
+        if block.address(name) == address
     ]
 
 
@@ -185,9 +187,11 @@ def _of_type(
     found: dict[tuple[str, str], tuple[bool, Candidate]] = {}  # through sockets come last
     for block in plan.blocks:
         for name, port in block.plan.ports.items():
-            if port.role in _ROLES[side] and (block.block, name) not in found:
+            is_named = _port_words(block, port) & left and port.role in _SIGNALS
+            if (port.role in _ROLES[side] or is_named) and (block.block, name) not in found:
                 met = _port_words(block, port) & left
                 total = score + len(spoken) + _PORT_WEIGHT * len(met) - _STRAY * len(rest - met)
+                total -= 0.0 if port.role in _ROLES[side] else _WRONG_WAY
                 label = f"{plan.label}: {port.label}"
                 candidate = Candidate(plan.type_id, block.address(name), label, total, settings)
                 found[block.block, name] = (port.role == _THROUGH, candidate)

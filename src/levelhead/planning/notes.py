@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from levelhead.gear.scales import SCALES, position_words
+from levelhead.planning.pointers import gain_at
 from levelhead.planning.question_rig import QuestionRig
 from levelhead.planning.trial import Trial
 from levelhead.quantity.formatting import format_level
@@ -12,7 +14,9 @@ from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Set
 from levelhead.verdicts.enough.volume import desk_end, digital_volumes
+from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.words import control_words
 
 __all__ = ["notes_of"]
 
@@ -26,6 +30,7 @@ def notes_of(trial: Trial, rig: QuestionRig) -> Iterator[str]:
     if trial.judgement.verdict is not Severity.HARM:
         yield from _step_of_first_item(trial, rig)
         yield from _level_of_first_item(trial, rig)
+        yield from _turned_down(trial, rig)
         yield from _volumes(trial)
 
 
@@ -72,6 +77,26 @@ def _level_of_first_item(trial: Trial, rig: QuestionRig) -> Iterator[str]:
         f"{solution.rig.items[item].label} gives {format_level(given, 'dBu')}, "
         f"{_db(given - _LINE_LEVEL_DBU)} {way} a source of {_LINE_LEVEL_DBU:+.0f} dBu."
     )
+
+
+def _turned_down(trial: Trial, rig: QuestionRig) -> Iterator[str]:
+    """Levels behind the socket that had to come down for the headroom on peaks."""
+    controls, gain = trial.solution.rig.controls, gain_at(trial, rig)
+    for address, setting in trial.show.settings.items():
+        is_told = address in rig.show.settings or (gain is not None and address == gain.control)
+        if is_told or controls[address].kind != "range":
+            continue
+        control = controls[address]
+        setting_db = trial.solution.rig.setting_db(address)
+        if setting_db < control.default - _WORTH_TELLING_DB and item_of(address) == item_of(rig.to):
+            scale = SCALES[control.scale]
+            travel = scale.travel(setting_db, low_db=control.low, high_db=control.high)
+            words = control_words(trial.solution.rig, address)
+            yield (
+                f"{words[:1].upper()}{words[1:]} stands at {setting}, "
+                f"{position_words(scale, travel)}, for {_db(PEAK_RESERVE_DB)} of room on peaks "
+                "behind it."
+            )
 
 
 def _volumes(trial: Trial) -> Iterator[str]:

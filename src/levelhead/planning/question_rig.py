@@ -25,6 +25,7 @@ _FEED_UNBALANCED: Final = "feed-line-unbalanced"  # for sockets where a balanced
 _UNBALANCED: Final = frozenset({"jack-ts", "phono", "mini-ts"})
 _VOICE: Final = "voice-singer"
 _FEED_LEAD_M: Final = 3.0
+_GIVING: Final = frozenset({"out", "loudspeaker"})
 _FAN: Final = frozenset({"a", "left", "right"})
 
 
@@ -194,10 +195,10 @@ class _Builder:
         if usual.into is None:
             return
         type_id, _, port = usual.into.partition(".")
-        block = _block_of(plan, self.to.port)[0]
-        outputs = [name for name, each in block.plan.ports.items() if each.role == "out"]
+        block, asked = _block_of(plan, self.to.port)
+        outputs = [name for name, each in block.plan.ports.items() if each.role in _GIVING]
         leaving = usual.by or next(iter(outputs), None)
-        if leaving is None or type_id in self.items:
+        if leaving is None or type_id in self.items or asked.role in _GIVING:
             return
         self._add(type_id, type_id)
         start = block.plan.ports[leaving]
