@@ -443,3 +443,15 @@ def test_a_level_that_has_to_come_down_is_told() -> None:
 def test_an_output_into_an_output_is_told_as_that() -> None:
     codes = {each.code for each in asked("electric guitar", "amp speaker out").findings}
     assert any("output" in code for code in codes), codes
+
+
+def test_a_box_plugged_output_to_output_fails_whatever_its_switches() -> None:
+    """A pad keeps the currents small; all the same nothing listens."""
+    given = asked("passive di", "amp speaker out")
+    assert given.verdict is Severity.FAILS
+    assert given.depends_on == ()
+
+
+def test_gear_without_an_input_is_told_as_that() -> None:
+    with pytest.raises(AskError, match="'laptop' has no input: Laptop"):
+        asked("compact mixer main output", "laptop")

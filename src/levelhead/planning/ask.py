@@ -135,6 +135,21 @@ def answer(question: Question, book: GearBook) -> Answer:
     )
 
 
+def _refuse_the_wrong_way(book: GearBook, text: str, side: Side) -> None:
+    """Gear that is known, but has nothing that gives, or nothing that takes."""
+    other = find_candidates(book, text, "from" if side == "to" else "to")
+    if other:
+        label = other[0].label.rpartition(":")[0]
+        missing, has = ("input", "output") if side == "to" else ("output", "input")
+        raise AskError(
+            f"'{text[:_MOST_TOLD]}' has no {missing}: {label}",
+            where="ask",
+            expected=f"gear with an {missing}",
+            remedy=f"Its sockets: levelhead gear {other[0].type_id}. If an {has} was meant, ask "
+            "the other way round.",
+        )
+
+
 def _in_turn(first: tuple[str, ...], second: tuple[str, ...]) -> tuple[str, ...]:
     """What else either side may mean, one of each in turn, so that a short list shows both."""
     pairs = zip_longest(first, second)
@@ -152,6 +167,7 @@ def _switches_words(branches: tuple[Branch, ...]) -> str:
 def _pick(book: GearBook, text: str, side: Side) -> tuple[Candidate, tuple[str, ...]]:
     found = find_candidates(book, text, side)
     if not found:
+        _refuse_the_wrong_way(book, text, side)
         raise AskError(
             f"nothing in the gear book fits '{text[:_MOST_TOLD]}'",
             where="ask",

@@ -145,8 +145,10 @@ def free_switches(trial: Trial, chosen: AbstractSet[str]) -> tuple[Trial, tuple[
     """Try the open switches where the usual positions fail; keep what mends it.
 
     The first that mends it is taken, and every other that would do as well is named beside it.
-    Where one alone only helps, a second is tried on top of it.
+    Where one alone only helps, a second is tried on top of it. What fails all the same is left as
+    it was: there is no position that it works with.
     """
+    usual = trial
     taken: list[Branch] = []
     for step in range(_MOST_SWITCHES):
         if trial.judgement.verdict is not Severity.FAILS:
@@ -156,6 +158,8 @@ def free_switches(trial: Trial, chosen: AbstractSet[str]) -> tuple[Trial, tuple[
             break
         trial = better
         taken += [replace(branch, step=step) for branch in branches]
+    if trial.judgement.verdict is Severity.FAILS:
+        return usual, ()
     return trial, tuple(taken)
 
 

@@ -87,6 +87,8 @@ def check_leads_bring_the_signal(reading: Reading) -> Iterator[Finding]:
                 if _is_input(reading, port):
                     yield from _brought(reading, link, port)
 
+_GIVING: Final = frozenset({"out", "loudspeaker"})
+
 
 def _is_input(reading: Reading, port: str) -> bool:
     plan = reading.rig.ports[port].plan
@@ -244,6 +246,20 @@ def check_ends_meet(reading: Reading) -> Iterator[Finding]:
                 yield from _undriven(reading, link)
             elif all(_is_output(reading, each) for each in audio):
                 yield _unheard(reading, link)
+        elif any(_is_output(reading, each) for each in audio) and _gives_only(reading, link):
+            yield _unheard(reading, link)
+
+
+def _gives_only(reading: Reading, link: RigLink) -> bool:
+    """Outputs all, of boxes without power too, on a network where no input listens."""
+    ports = reading.rig.ports
+    if not all(ports[each].plan.role in _GIVING for each in link.ports):
+        return False
+    for island in reading.solution.islands:
+        names = {name if name in ports else name.rpartition(".")[0] for name in island.pins}
+        if not names.isdisjoint(link.ports):
+            return not any(_is_input(reading, name) for name in names if name in ports)
+    return False
 
 
 def _undriven(reading: Reading, link: RigLink) -> Iterator[Finding]:
