@@ -429,7 +429,7 @@ def test_what_else_was_meant_shows_both_sides_first() -> None:
 
 
 def test_a_microphone_straight_into_an_amplifier_is_no_louder() -> None:
-    """common practice: 2 mV are 50 dB short of line level, and an amplifier has no such gain."""
+    """Common practice: 2 mV are 50 dB short of line level, and an amplifier has no such gain."""
     given = asked("vocal mic", "power amplifier line input")
     assert given.verdict is Severity.FAILS
     assert "next to nothing" in given.why
