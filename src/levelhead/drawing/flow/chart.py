@@ -1,0 +1,231 @@
+"""A rig as a chart: items as boxes, links as leads, parallel cables as one trunk.
+
+Two views. *Flow*: sockets with a plug only, parallel cables drawn as one. *Wiring*: every socket
+in the order of the panel, every cable for itself. What feeds one item alone may be *folded* into
+one box in front of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final, Literal, TypeAlias
+
+from levelhead.drawing.flow.model import Box, Chart, Lead, LeadKind, Row, Side
+from levelhead.drawing.flow.wires import (
+    BEFORE,
+    Wire,
+    groups_of,
+    is_inside,
+    links_of,
+    sockets_text,
+    trunks_of,
+    wires_of,
+)
+from levelhead.rig.model import Rig, RigPort
+from levelhead.show.addresses import item_of
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.severity import Severity
+
+__all__ = ["View", "chart_of"]
+
+View: TypeAlias = Literal["flow", "wiring"]
+
+_DIGITAL: Final = frozenset({"aes", "spdif", "usb", "network", "hdmi"})
+
+
+def chart_of(
+    rig: Rig,
+    findings: Iterable[Finding] = (),
+    view: View = "flow",
+    fold: Collection[str] = (),
+) -> Chart:
+    """Boxes and leads of a rig, with the worst verdict where something is worse than fine.
+
+    Parameters
+    ----------
+    fold
+        Items before which all that feeds them alone is drawn as one box.
+    """
+    marks = _Marks(findings)
+    wires = [wire for link in links_of(rig) for wire in wires_of(rig, *link)]
+    groups = groups_of(rig, wires, fold)
+    wires = [wire for wire in wires if not is_inside(wire, groups)]
+    trunks = trunks_of(wires, groups) if view == "flow" else [[wire] for wire in wires]
+    rows = _Rows(rig, marks, groups)
+    ends = [rows.plugged(trunk) for trunk in trunks]
+    if view == "wiring":
+        rows.add_free()
+    boxes: dict[str, Box] = {}
+    for item in rig.items:
+        name = groups.get(item, item)
+        if name not in boxes:
+            boxes[name] = _box(rig, item, rows, marks) if name == item else _group(rig, name, rows)
+    leads = tuple(
+        _lead(rig, number, trunk, rows, at, marks)
+        for number, (trunk, at) in enumerate(zip(trunks, ends, strict=True))
+    )
+    return Chart(boxes, leads)
+
+
+# ---------------------------------------------------------------- verdicts
+
+
+class _Marks:
+    """The worst verdict at each address, at each item."""
+
+    def __init__(self, findings: Iterable[Finding]) -> None:
+        self.at: dict[str, Severity] = {}
+        self.of_item: dict[str, Severity] = {}
+        for finding in findings:
+            if finding.severity is Severity.FINE:
+                continue
+            for address in {finding.where, *finding.ports}:
+                self._note(self.at, address, finding.severity)
+            self._note(self.of_item, item_of(finding.where), finding.severity)
+
+    @staticmethod
+    def _note(known: dict[str, Severity], name: str, severity: Severity) -> None:
+        if name not in known or severity.rank > known[name].rank:
+            known[name] = severity
+
+    def worst(self, addresses: Iterable[str]) -> str | None:
+        """The worst at any of these addresses, as its word."""
+        found = [self.at[each] for each in addresses if each in self.at]
+        return max(found, key=lambda each: each.rank).value if found else None
+
+    def item(self, item: str, sockets: Iterable[str]) -> str | None:
+        """The worst that is found at an item or at its sockets."""
+        found = [self.at[each] for each in sockets if each in self.at]
+        found += [self.of_item[item]] if item in self.of_item else []
+        return max(found, key=lambda each: each.rank).value if found else None
+
+
+# ---------------------------------------------------------------- rows
+
+
+@dataclass(slots=True)
+class _Rows:
+    """Rows of every box as they come together, then in the order of the panel."""
+
+    rig: Rig
+    marks: _Marks
+    groups: Mapping[str, str]
+    found: dict[tuple[str, Side], dict[tuple[str, ...], Row]] = field(default_factory=dict)
+
+    def plugged(self, trunk: Sequence[Wire]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Rows for both ends of a trunk; their keys."""
+        starts = tuple(dict.fromkeys(wire.start for wire in trunk))
+        ends = tuple(dict.fromkeys(wire.end for wire in trunk))
+        self._add(starts, "right")
+        self._add(ends, "left")
+        return starts, ends
+
+    def _add(self, addresses: tuple[str, ...], side: Side, *, is_free: bool = False) -> None:
+        item = item_of(addresses[0])
+        box = self.groups.get(item, item)
+        text = sockets_text(addresses) if box == item else ""
+        row = Row(addresses[0], text, self.marks.worst(addresses), is_free)
+        self.found.setdefault((box, side), {})[addresses] = row
+
+    def add_free(self) -> None:
+        """Sockets without a plug, too."""
+        for address, port in self.rig.ports.items():
+            side: Side = "left" if port.plan.role in ("in", "insert") else "right"
+            is_drawn = any(address in keys for keys in self.found.get((port.item.id, side), ()))
+            if not is_drawn and port.item.id not in self.groups:
+                self._add((address,), side, is_free=True)
+
+    def box(self, address: str) -> str:
+        """Box in which a socket is drawn."""
+        return self.groups.get(item_of(address), item_of(address))
+
+    def addresses(self, item: str) -> Iterator[str]:
+        """Sockets of an item that have a row."""
+        for side in ("left", "right"):
+            for keys in self.found.get((item, side), ()):
+                yield from keys
+
+    def side(self, item: str, side: Side) -> dict[tuple[str, ...], Row]:
+        """Rows of a side in panel order."""
+        place = {address: number for number, address in enumerate(self.rig.ports)}
+        rows = self.found.get((item, side), {})
+        return dict(sorted(rows.items(), key=lambda each: min(place[at] for at in each[0])))
+
+
+# ---------------------------------------------------------------- boxes and leads
+
+
+def _box(rig: Rig, item: str, rows: _Rows, marks: _Marks) -> Box:
+    plan = rig.items[item].plan
+    label = rig.items[item].label
+    short = plan.label.partition(",")[0]
+    heard = [source.label for source in rig.sources if item_of(source.at) == item]
+    notes = [*heard, *([short] if short.casefold() != label.casefold() else [])]
+    return Box(
+        item,
+        label,
+        tuple(dict.fromkeys(notes)),
+        tuple(rows.side(item, "left").values()),
+        tuple(rows.side(item, "right").values()),
+        marks.item(item, rows.addresses(item)),
+        f"{label}: {plan.label}",
+    )
+
+
+def _group(rig: Rig, name: str, rows: _Rows) -> Box:
+    """All that feeds one item alone, by the names of those that feed it directly or not."""
+    items = [item for item, box in rows.groups.items() if box == name]
+    giving = {item_of(each) for each in rows.addresses(name)}
+    first = [item for item in items if item in giving]
+    label = rig.items[name.removeprefix(BEFORE)].label
+    return Box(
+        name,
+        f"{len(first)} into {label}",
+        tuple(rig.items[item].label for item in rig.items if item in first),
+        (),
+        tuple(rows.side(name, "right").values()),
+        rows.marks.worst(address for address in rig.ports if item_of(address) in items),
+        "folded: " + ", ".join(rig.items[item].label for item in items),
+    )
+
+
+def _lead(
+    rig: Rig,
+    number: int,
+    trunk: Sequence[Wire],
+    rows: _Rows,
+    at: tuple[tuple[str, ...], tuple[str, ...]],
+    marks: _Marks,
+) -> Lead:
+    start, end = at
+    one, other = rows.box(start[0]), rows.box(end[0])
+    links = tuple(dict.fromkeys(wire.number for wire in trunk))
+    return Lead(
+        f"lead-{number}",
+        (one, list(rows.side(one, "right")).index(start)),
+        (other, list(rows.side(other, "left")).index(end)),
+        _kind(rig.ports[start[0]]),
+        len(links),
+        links,
+        marks.worst((*start, *end)),
+        _hint(trunk),
+    )
+
+
+def _kind(port: RigPort) -> LeadKind:
+    if port.plan.role == "loudspeaker" or port.plan.socket.startswith("speaker"):
+        return "loudspeaker"
+    return "digital" if port.plan.carries in _DIGITAL else "signal"
+
+
+def _hint(trunk: Sequence[Wire]) -> str:
+    """The cables in words, each kind once."""
+    texts = []
+    for wire in trunk:
+        cables = [
+            f"{each.type} {each.length_m:g} m" if each.length_m else each.type
+            for each in wire.link.via
+        ]
+        texts.append(f"{wire.start} to {wire.end}: {', '.join(cables) or 'no cable named'}")
+    return "; ".join(texts)
