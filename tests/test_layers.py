@@ -43,7 +43,10 @@ AT_IMPORT: Final = {  # third-party packages that a layer may import when it is 
     "gear": FILES,
     "show": FILES,
     "drawing": {"numpy", "markupsafe"},
-    "paper": {"numpy", "typst", "openpyxl", "jinja2", "fontpkg", "fontpkg_ibm_plex_sans"},
+    "paper": {
+        *("numpy", "typst", "openpyxl", "jinja2", "markupsafe"),
+        *("fontpkg", "fontpkg_ibm_plex_sans"),
+    },
     "web": {
         "numpy",
         "starlette",

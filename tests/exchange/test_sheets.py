@@ -14,7 +14,8 @@ from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.sheets import PLANS, check_for, paper_pack
 from levelhead.exchange.start_up import turns_of
 from levelhead.gear.book import load_book
-from tests.paper.shows import checked
+from levelhead.show.document import load_show
+from tests.paper.shows import EXAMPLES, checked
 
 Rows = list[Mapping[str, str]]
 
@@ -41,16 +42,16 @@ def test_every_socket_of_every_link_is_in_the_patch_or_at_its_other_end() -> Non
 
 def test_the_patch_names_the_other_end() -> None:
     told = {(row["box"], row["socket"]): row["far"] for row in rows("church-band.yaml", "patch")}
-    assert told["eq", "line output"] == "amp-pa, ch1, line input"
-    assert told["amp-pa", "ch1, line input"] == "eq, line output"
+    assert told["eq", "line output"] == "amp-pa, ch1, line"
+    assert told["amp-pa", "ch1, line"] == "eq, line output"
 
 
 def test_an_output_is_followed_to_who_hears_it() -> None:
     told = {(r["output"], r["heard"]): r for r in rows("church-band.yaml", "output-list")}
-    main = told["main-left, main output", "pa-left"]
+    main = told["main-left", "pa-left"]
     assert (main["through"], main["level"]) == ("eq > amp-pa, ch1", "−20")
-    assert told["aux1, aux send output", "wedge-2"]["through"] == "amp-wedges, ch1 > wedge-1"
-    assert ("aux3, aux send output", "desk, ch16, line input with gain") in told
+    assert told["aux1", "wedge-2"]["through"] == "amp-wedges, ch1 > wedge-1"
+    assert ("aux3", "desk, ch16, line") in told
 
 
 def test_a_side_stays_a_side_through_a_subwoofer() -> None:
@@ -67,8 +68,8 @@ def test_a_side_stays_a_side_through_a_subwoofer() -> None:
 
 def test_a_keyboard_is_found_through_its_stereo_box() -> None:
     told = {row["input"]: row for row in rows("church-band.yaml", "input-list")}
-    assert told["ch10, mic input"]["through"] == "keys > di-keys"
-    assert told["ch16, line input with gain"]["source"] == "reverb"
+    assert told["ch10, mic"]["through"] == "keys > di-keys"
+    assert told["ch16, line"]["source"] == "reverb"
 
 
 def test_cables_are_those_of_the_links() -> None:
@@ -139,8 +140,8 @@ def test_a_supply_without_a_residual_current_device_is_asked_for() -> None:
 
 def test_both_ends_of_a_lead_have_labels() -> None:
     told = [row for row in rows("duo-in-a-pub.yaml", "cable-labels") if row["number"] == "1"]
-    assert [row["here"] for row in told] == ["Mia's microphone, output", "Desk, ch1, mic input"]
-    assert told[0]["there"] == "→ Desk, ch1, mic input"
+    assert [row["here"] for row in told] == ["Mia's microphone, output", "Desk, ch1, mic"]
+    assert told[0]["there"] == "→ Desk, ch1, mic"
 
 
 def test_an_unknown_sheet_and_an_unknown_grid_are_told_with_what_there_is() -> None:
@@ -173,4 +174,46 @@ def test_remedies_are_tried_only_for_sheets_that_tell_them() -> None:
 def test_plugs_are_counted_at_each_outlet() -> None:
     """Six things of the duo hang on its one outlet: keyboard, laptop, desk, three loudspeakers."""
     told = {row["what"]: row["count"] for row in rows("duo-in-a-pub.yaml", "packing-list")}
-    assert told["Plugs at behind the stage, circuit 1"] == "6"
+    assert told["behind the stage, circuit 1"] == "6"
+
+
+def test_batteries_are_counted_by_what_the_shop_calls_them() -> None:
+    """Guitar and bass take a block each, the preacher's pack two; and as many spares of each."""
+    told = {
+        row["what"]: (row["count"], row["which"])
+        for row in rows("church-with-band.yaml", "packing-list")
+    }
+    assert told["Battery, 9 V block (6LR61)"] == ("4", "Guitar (1), Bass (1); as many spares")
+    assert told["Battery, AA (LR6)"] == ("4", "Preacher's lavalier (2); as many spares")
+
+
+def test_a_pack_that_is_charged_is_told_by_its_volts() -> None:
+    told = {row["what"]: row["count"] for row in rows("conference.yaml", "packing-list")}
+    assert told["Charged pack of 14 V"] == "2"
+    assert told["Battery, AA (LR6)"] == "8"  # two wireless sets with two each, and as many spares
+
+
+def test_a_strip_with_one_input_needs_no_more_than_its_name() -> None:
+    told = {row["input"] for row in rows("church-with-band.yaml", "input-list")}
+    assert {"ch1", "ch10"} <= told
+    told = {row["input"] for row in rows("duo-in-a-pub.yaml", "input-list")}
+    assert {"ch1, mic", "st1, left", "st1, right"} <= told
+
+
+def test_findings_on_paper_name_no_address() -> None:
+    """What a hand does is said with the words that stand on the gear."""
+    show = load_show(EXAMPLES / "wedding.yaml").show
+    (told,) = paper_pack(check_for(["open-findings"], show, load_book()), ["open-findings"])
+    first = told.rows[0]
+    assert first["do"] == (
+        "Plug Subwoofer, high-passed output right into Amplifier, ch2, line with XLR cable, 2 m: "
+        "then fine."
+    )
+    assert "." not in first["where"]
+
+
+def test_what_stock_lacks_is_summed_above_the_cables() -> None:
+    """Of the church: one three-pole jack, one two-pole, one adaptor lead, two XLR of 30 m."""
+    (sheet,) = paper_pack(checked("church-with-band.yaml"), ["cable-list"])
+    assert "5 spares, of which 5 are missing in stock" in (sheet.note or "")
+    assert sum(int(row["missing"] or 0) for row in sheet.rows) == 5

@@ -153,12 +153,35 @@ def _note(work: Paperwork) -> str:
     rows = needed_cables(work)
     cables = sum(row.count for row in rows if row.length_m is not None)
     adaptors = sum(row.count for row in rows if row.length_m is None)
-    spares = sum(row.spares for row in rows)
-    counted = f"In use: {cables} cables, {adaptors} adaptors; spares: {spares}."
-    stock = "In stock: what the show lists beside its own gear, at the longest length it serves."
+    counted = f"In use: {_counted(cables, 'cable')}, {_counted(adaptors, 'adaptor')}."
+    return f"{counted} {_shortfall(rows)} {SPARE_RULE}"
+
+
+def _shortfall(rows: Sequence[Needed]) -> str:
+    """What of the spares has to be found before the day."""
+    spares = _counted(sum(row.spares for row in rows), "spare")
     if rows and all(row.in_stock is None for row in rows):
-        stock = "The show lists no cables in stock, so nothing is called missing."
-    return f"{counted} {SPARE_RULE} {stock}"
+        return (
+            f"To bring besides: {spares}; the show lists no cables in stock, so nothing is called "
+            "missing."
+        )
+    missing = sum(row.missing or 0 for row in rows)
+    lacks = f"{missing} {'is' if missing == 1 else 'are'} missing in stock: buy or borrow"
+    if not missing:
+        return f"To bring besides: {spares}, all of them in stock."
+    return (
+        f"To bring besides: {spares}, of which {lacks}. "
+        "In stock is what is beside the gear in use, at the longest length that it serves."
+    )
+
+
+def _counted(count: int, what: str) -> str:
+    """A count with its noun.
+
+    >>> _counted(0, "adaptor"), _counted(1, "cable")
+    ('no adaptors', '1 cable')
+    """
+    return f"{count or 'no'} {what}{'' if count == 1 else 's'}"
 
 
 CABLE_LIST: Final = SheetPlan(

@@ -10,6 +10,7 @@ from levelhead.exchange.knobs import gain_control, knob_words, setting_figure
 from levelhead.exchange.paperwork import Lead, Paperwork
 from levelhead.exchange.plan import SheetPlan, filled, sheet_head
 from levelhead.exchange.sheet import Column, Sheet
+from levelhead.exchange.socket_names import strip_name
 from levelhead.planning.check import Check
 from levelhead.rig.model import Rig, RigPort
 from levelhead.verdicts.gain_plan import planned_gain_db
@@ -27,7 +28,7 @@ COLUMNS: Final = (
     Column("phantom", "48 V", 0.8, "centre"),
     Column("gain", "Gain", 0.8, "right", "dB"),
     Column("knob", "Knob", 2.0),
-    Column("note", "Look at", 1.0),
+    Column("note", "Look at", 1.0, is_verdict=True),
     Column("mixer", "Mixer", 1.0),
 )
 
@@ -50,7 +51,7 @@ def _row(work: Paperwork, port: RigPort, lead: Lead) -> dict[str, str]:
     gain, knob = _gain(work.rig, port, work.strips.get(port.address))
     return {
         "mixer": work.called(port.item),
-        "input": work.socket(port),
+        "input": strip_name(port),
         "source": ", ".join(sources) or _first(work, chain),
         "through": " > ".join(labels),
         "lead": str(lead.number),
@@ -100,7 +101,7 @@ INPUT_LIST: Final = SheetPlan(
     rows=_rows,
     note=lambda _: (
         "Gains as set in the show; where none is set, one to begin the sound check with "
-        "(“begin at”). 48 V: “(on)” is on and not needed there."
+        "(“begin at”). 48 V: “(on)” is on and not needed there. Look at: see the open findings."
     ),
     group_by="mixer",
     is_wide=True,

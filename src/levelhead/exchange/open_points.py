@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from levelhead.exchange.crew_words import crew_words, place_words
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
@@ -16,7 +17,7 @@ FINDING_COLUMNS: Final = (
     Column("what", "What", 6.0),
     Column("do", "What to do", 5.0),
     Column("where", "Where", 3.0),
-    Column("severity", "Verdict", 1.0),
+    Column("severity", "Verdict", 1.0, is_verdict=True),
 )
 QUESTION_COLUMNS: Final = (
     Column("question", "Question", 4.5),
@@ -24,8 +25,8 @@ QUESTION_COLUMNS: Final = (
     Column("answer", "Answer", 4.0),
     Column("part", "Part", 1.0),
 )
-_SOUND: Final = "Sound"
-_POWER: Final = "Mains"
+_SOUND: Final = "Sound: who knows the gear of the house, its manuals, or a meter"
+_POWER: Final = "Mains: who looks after the house; work on it is an electrician's"
 _MOST_PLACES: Final = 4
 
 
@@ -34,27 +35,28 @@ def _findings(work: Paperwork) -> Iterator[dict[str, str]]:
         yield {
             "severity": "depends",
             "what": f"{branch.says}.",
-            "do": f"{branch.ask} Until then: {branch.best}.",
-            "where": branch.input,
+            "do": crew_words(work, f"{branch.ask} Until then: {branch.best}."),
+            "where": place_words(work, branch.input),
         }
     for each in folded(work.check.shown(include_fine=False)):
-        yield _finding(each)
+        yield _finding(work, each)
 
 
-def _finding(each: Folded) -> dict[str, str]:
+def _finding(work: Paperwork, each: Folded) -> dict[str, str]:
     finding = each.finding
     more = f" ({len(each.others) + 1} alike)" if each.others else ""
     remedy = finding.remedies[0] if finding.remedies else None
     do = finding.settle_by or ""
     if remedy is not None:
-        do = f"{remedy.do}: then {remedy.verdict_after.value}."
-    rest = len(each.places) - _MOST_PLACES
-    places = [*each.places[:_MOST_PLACES], *([f"{rest} more"] if rest > 0 else [])]
+        do = f"{crew_words(work, remedy.do)}: then {remedy.verdict_after.value}."
+    told = list(dict.fromkeys(place_words(work, place) for place in each.places))
+    rest = len(told) - _MOST_PLACES
+    places = [*told[:_MOST_PLACES], *([f"{rest} more"] if rest > 0 else [])]
     return {
         "severity": finding.severity.value,
         "what": f"{finding.what}{more}",
         "do": do,
-        "where": ", ".join(places),
+        "where": "; ".join(places),
     }
 
 
@@ -91,12 +93,12 @@ def _power_questions(work: Paperwork) -> Iterator[dict[str, str]]:
         name = supply.label or supply.outlet
         if supply.circuit is None:
             why = "Hum and load hang on which circuits are shared."
-            yield {"part": _POWER, "question": f"Which breaker is {name} on?", "why": why}
+            yield {"part": _POWER, "question": f"Outlet “{name}”: on which breaker?", "why": why}
         if supply.rcd is None:
             yield {
                 "part": _POWER,
-                "question": f"Is {name} behind a residual-current device, and of how many mA?",
-                "why": "Leakage of all gear on it adds up; people are safer with one.",
+                "question": f"Outlet “{name}”: is there a residual-current device, of how many mA?",
+                "why": "People are safer with one; leakage of all gear on it adds up.",
             }
 
 
@@ -107,9 +109,10 @@ OPEN_FINDINGS: Final = SheetPlan(
     columns=FINDING_COLUMNS,
     rows=_findings,
     note=lambda _: (
-        "What to do was applied to a copy of the show and judged; “then” is the verdict "
+        "Worst first. What to do was tried on a copy of the show; “then” is the verdict that is "
         "left at the sockets concerned."
     ),
+    nothing="Nothing is open: go on with the start-up.",
     group_by="severity",
     has_ticks=True,
     is_wide=True,
@@ -122,9 +125,7 @@ VENUE_QUESTIONS: Final = SheetPlan(
     about="what nobody knows yet and a verdict or the mains hang on",
     columns=QUESTION_COLUMNS,
     rows=_questions,
-    note=lambda _: (
-        "Mains questions go to whoever looks after the house; work on it is an electrician's."
-    ),
+    nothing="No question is open.",
     group_by="part",
     is_wide=True,
     has_trials=True,

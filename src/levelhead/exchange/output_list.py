@@ -10,6 +10,7 @@ from levelhead.exchange.knobs import gain_control, knob_words, setting_figure
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
+from levelhead.exchange.socket_names import strip_name
 from levelhead.rig.model import RigPort
 
 __all__ = ["OUTPUT_LIST"]
@@ -23,7 +24,7 @@ COLUMNS: Final = (
     Column("heard", "Into", 3.0),
     Column("level", "Level", 0.9, "right", "dB"),
     Column("knob", "Knob", 1.6),
-    Column("note", "Look at", 1.0),
+    Column("note", "Look at", 1.0, is_verdict=True),
     Column("mixer", "Mixer", 1.0),
 )
 _LEAVES: Final = frozenset({"out", "loudspeaker"})
@@ -44,7 +45,7 @@ def _row(work: Paperwork, out: RigPort, leaf: Leaf) -> dict[str, str]:
     places |= {each.address for each in leaf.passed}
     return {
         "mixer": work.called(out.item),
-        "output": work.socket(out),
+        "output": strip_name(out),
         "lead": str(first.number),
         "cable": first.cable,
         "length": first.length,
@@ -82,7 +83,10 @@ OUTPUT_LIST: Final = SheetPlan(
     about="every output in use, its lead, processor, amplifier channel and loudspeaker",
     columns=COLUMNS,
     rows=_rows,
-    note=lambda _: "Level: of the amplifier channel or powered loudspeaker, as set in the show.",
+    note=lambda _: (
+        "Lead: the first one, at the mixer; the others are in the patch. Level: of the amplifier "
+        "channel or powered loudspeaker, as set in the show. Look at: see the open findings."
+    ),
     group_by="mixer",
     is_wide=True,
     cautions=lambda work: work.cautions,

@@ -10,6 +10,7 @@ from levelhead.exchange.cable_list import SPARE_RULE, needed_cables, spares_for
 from levelhead.exchange.paperwork import Paperwork, figure_text
 from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
+from levelhead.gear.model import CELLS
 from levelhead.rig.model import RigItem
 
 __all__ = ["PACKING_LIST"]
@@ -32,7 +33,9 @@ _GROUPS: Final = {
     "feed": "From the house, not packed",
 }
 _CABLES: Final = "Cables and adaptors, spares included"
-_POWER: Final = "Mains leads and batteries"
+_BATTERIES: Final = "Batteries, fresh or charged, spares included"
+_POWER: Final = "Mains leads and supplies, spares included"
+_OUTLETS: Final = "Plugs at each outlet: bring strips and extension leads"
 _LEADS: Final = {
     "mains": "Mains lead, three-pole, with protective earth",
     "class-2": "Mains lead or power supply, two-pole (double insulated)",
@@ -46,6 +49,7 @@ def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
         length = "" if needed.length_m is None else f", {figure_text(needed.length_m)} m"
         spare = f"{needed.spares} spare among them" if needed.spares else ""
         yield _row(_CABLES, needed.count + needed.spares, f"{needed.plan.label}{length}", spare)
+    yield from _batteries(work)
     yield from _power(work)
 
 
@@ -67,29 +71,42 @@ def _items(work: Paperwork) -> Iterator[dict[str, str]]:
 
 def _power(work: Paperwork) -> Iterator[dict[str, str]]:
     leads: dict[str, list[str]] = defaultdict(list)
-    batteries: Counter[float] = Counter()
-    users: dict[float, list[str]] = defaultdict(list)
     for item in work.rig.items.values():
+        ways = {way.kind for way in item.plan.powered_by}
         if item.plan.kind == "feed":
             continue
-        ways = {way.kind: way for way in item.plan.powered_by}
-        if {"battery", "mains"} <= ways.keys():
+        if {"battery", "mains"} <= ways:
             leads["charger"].append(work.called(item))
         elif item.plan.earth in _LEADS:
             leads[item.plan.earth].append(work.called(item))
-        elif "battery" in ways and ways["battery"].minimum is not None:
-            volts = ways["battery"].minimum.value
-            batteries[volts] += 1
-            users[volts].append(work.called(item))
     for kind, names in leads.items():
         spare = 0 if kind == "charger" else spares_for(len(names))
         which = ", ".join(names) + (f"; {spare} spare" if spare else "")
         yield _row(_POWER, len(names) + spare, _LEADS[kind], which)
     for outlet, names in _plugs(work).items():
-        yield _row(_POWER, len(names), f"Plugs at {outlet}", ", ".join(names))
-    for volts, count in batteries.items():
-        which = ", ".join(users[volts]) + "; as many spares"
-        yield _row(_POWER, 2 * count, f"Battery or set of {figure_text(volts)} V", which)
+        yield _row(_OUTLETS, len(names), outlet, ", ".join(names))
+
+
+def _batteries(work: Paperwork) -> Iterator[dict[str, str]]:
+    """Batteries by what shops call them; of packs that are charged only the volts are known."""
+    counts: Counter[str] = Counter()
+    users: dict[str, list[str]] = defaultdict(list)
+    for item in work.rig.items.values():
+        for what, count in _cells(item):
+            counts[what] += count
+            users[what].append(f"{work.called(item)} ({count})")
+    for what, count in counts.items():
+        yield _row(_BATTERIES, 2 * count, what, f"{', '.join(users[what])}; as many spares")
+
+
+def _cells(item: RigItem) -> Iterator[tuple[str, int]]:
+    """Kind and count of what an item takes."""
+    for each in item.plan.batteries:
+        yield f"Battery, {CELLS[each.cell]} ({each.cell})", each.count
+    ways = {way.kind: way for way in item.plan.powered_by}
+    pack = ways.get("battery")
+    if pack is not None and pack.minimum and not item.plan.batteries and "mains" not in ways:
+        yield f"Charged pack of {figure_text(pack.minimum.value)} V", 1
 
 
 def _plugs(work: Paperwork) -> dict[str, list[str]]:
@@ -103,9 +120,9 @@ def _plugs(work: Paperwork) -> dict[str, list[str]]:
 
 def _note(_: Paperwork) -> str:
     return (
-        f"{SPARE_RULE} Mains leads likewise; a fresh battery or set of batteries for each in use, "
-        "and as many spares. Not known here, add by hand: stands, clips, tape, batteries of "
-        "wireless transmitters, extension leads."
+        f"{SPARE_RULE} Mains leads likewise; for each battery in use another one. Wireless sets "
+        "differ: look which battery yours take. Not known here, add by hand: stands, clips, tape, "
+        "strips and extension leads."
     )
 
 

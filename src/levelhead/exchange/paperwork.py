@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
+from levelhead.exchange.socket_names import socket_name
 from levelhead.gear.plan import PACKETS, CablePlan
 from levelhead.planning.check import Check
 from levelhead.rig.model import Rig, RigItem, RigPort, RigSource
@@ -165,8 +166,17 @@ class Paperwork:
         return item.label if self._labels[item.label] == 1 else f"{item.label} ({item.id})"
 
     def socket(self, port: RigPort) -> str:
-        """A socket within its item: ``ch1, mic input``."""
-        return f"{port.block.name}, {port.plan.label}" if port.block.name else port.plan.label
+        """A socket within its item: ``ch1``, or ``ch1, line`` where several are plugged."""
+        return socket_name(port, self._plugged_at.get(port.item.id, ()))
+
+    @cached_property
+    def _plugged_at(self) -> Mapping[str, list[RigPort]]:
+        """Sockets in use of each item."""
+        found: dict[str, list[RigPort]] = {}
+        for lead in self.leads:
+            for port in lead.ports:
+                found.setdefault(port.item.id, []).append(port)
+        return found
 
     def end(self, port: RigPort) -> str:
         """A socket with its item."""

@@ -19,7 +19,7 @@ COLUMNS: Final = (
     Column("far", "Other end", 4.0),
     Column("cable", "Cable", 3.0),
     Column("length", "Length", 0.9, "right", "m"),
-    Column("note", "Look at", 1.0),
+    Column("note", "Look at", 1.0, is_verdict=True),
     Column("box", "Box", 1.0),
 )
 _SEVERAL: Final = 2  # plugs from which on an item has a list of its own
@@ -54,8 +54,8 @@ PATCH: Final = SheetPlan(
     columns=COLUMNS,
     rows=_rows,
     note=lambda _: (
-        "Items with two plugs or more; whatever has one stands at its other end. A lead "
-        "has the same number on its labels, in the input list and in the output list."
+        "Items with two plugs or more; whatever has one stands at its other end. A lead has the "
+        "same number on its labels and in all lists. Look at: see the open findings."
     ),
     group_by="box",
     has_ticks=True,

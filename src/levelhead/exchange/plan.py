@@ -45,6 +45,7 @@ class SheetPlan:
     is_label: bool = False
     has_trials: bool = False
     is_on_request: bool = False
+    nothing: str = "Nothing to list."
     cautions: Callable[[Paperwork], tuple[str, ...]] | None = None
 
 
@@ -70,6 +71,7 @@ def filled(plan: SheetPlan, work: Paperwork, head: SheetHead | None = None) -> S
         group_by=plan.group_by,
         has_ticks=plan.has_ticks,
         is_wide=plan.is_wide,
+        nothing=plan.nothing,
     )
 
 

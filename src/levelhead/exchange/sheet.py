@@ -37,6 +37,8 @@ class Column:
         Words to the left, figures to the right.
     unit : str or None
         The unit of every figure in the column, printed once in the heading.
+    is_verdict : bool
+        Its words are verdicts, shown with their shape.
     """
 
     key: str
@@ -44,6 +46,7 @@ class Column:
     width: float = 1.0
     align: Align = "left"
     unit: str | None = None
+    is_verdict: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a width that no page can show."""
@@ -75,7 +78,8 @@ class Sheet:
     bring unknown ones. ``group_by`` names a field of the rows: rows that agree in it stand together
     under it as a heading, in the order in which the values first appear, and its own column is not
     printed. ``has_ticks`` puts a box before every row, to be ticked off. ``is_wide`` lays the sheet
-    on the long side of the page; where nobody says, many columns do. Rows of a sheet with a
+    on the long side of the page; where nobody says, many columns do. ``nothing`` stands there where
+    there are no rows. Rows of a sheet with a
     ``grid`` are labels: the first column in large type, the others under one another.
 
     Raises
@@ -103,6 +107,7 @@ class Sheet:
     group_by: str | None = None
     has_ticks: bool = False
     is_wide: bool | None = None
+    nothing: str = "Nothing to list."
     grid: LabelGrid | None = None
 
     def __post_init__(self) -> None:
@@ -130,6 +135,11 @@ class Sheet:
     def shown_columns(self) -> tuple[Column, ...]:
         """The columns that are printed: all but the grouping one, which stands as headings."""
         return tuple(column for column in self.columns if column.key != self.group_by)
+
+    @property
+    def grouping(self) -> Column | None:
+        """The column whose words stand as headings."""
+        return next((column for column in self.columns if column.key == self.group_by), None)
 
     def groups(self) -> Iterator[tuple[str | None, tuple[Row, ...]]]:
         """Heading and rows of each group; one group without heading when nothing groups them."""

@@ -118,25 +118,28 @@ def _on(work: Paperwork) -> Iterator[str]:
         "Plug everything while it is off. Faders, masters and levels of loudspeakers down; "
         "channels muted."
     )
+    packs = [item for item in work.rig.items.values() if _has_pack(item, turns)]
+    if packs:
+        yield f"Fresh batteries into: {_names(work, packs)}."
     if turns.batteries:
-        yield f"Batteries in, switch on: {_names(work, turns.batteries)}."
+        yield f"Switch on: {_names(work, turns.batteries)}."
     if turns.before:
-        yield f"Sources, players and boxes on: {_names(work, turns.before)}."
+        yield f"Sources, players and boxes on: {_at_outlets(work, turns.before)}."
     if turns.mixers:
-        yield f"On: {_names(work, turns.mixers)}. Wait until it is ready."
+        yield f"On: {_at_outlets(work, turns.mixers)}. Wait until it is ready."
     if phantom:
         yield (
             f"Phantom 48 V on, channels still muted: {'; '.join(phantom)}. Wait a few seconds "
             "before a channel is opened."
         )
     if turns.behind:
-        yield f"Processors, effects and recorders on: {_names(work, turns.behind)}."
+        yield f"Processors, effects and recorders on: {_at_outlets(work, turns.behind)}."
     if turns.drivers:
-        yield f"Last, amplifiers and powered loudspeakers on: {_names(work, turns.drivers)}."
+        yield f"Last, amplifiers and powered loudspeakers on: {_at_outlets(work, turns.drivers)}."
         yield "Levels of amplifiers and loudspeakers up to where the output list has them."
     yield (
-        "Quiet music first: listen to one loudspeaker after another. Then open one channel after "
-        "another, with the gain of the input list."
+        "Something quiet first: listen to one loudspeaker after another. Then open one channel "
+        "after another, with the gain of the input list."
     )
 
 
@@ -151,24 +154,42 @@ def _off(work: Paperwork) -> Iterator[str]:
     if turns.behind:
         yield f"Off: {_names(work, turns.behind)}."
     if phantom:
-        yield "Phantom 48 V off, channels muted. Wait half a minute before microphones are pulled."
+        yield (
+            f"Phantom 48 V off, channels muted: {'; '.join(phantom)}. Wait half a minute before "
+            "microphones are pulled."
+        )
     if turns.mixers:
         digital = [item for item in turns.mixers if item.plan.clock is not None]
-        menu = f" Shut {_names(work, digital)} down in its menu first." if digital else ""
+        menu = f" Shut down in the menu first: {_names(work, digital)}." if digital else ""
         yield f"Off: {_names(work, turns.mixers)}.{menu}"
     if turns.before or turns.batteries:
-        out = " Batteries out." if turns.batteries else ""
-        yield f"Off: {_names(work, (*turns.before, *turns.batteries))}.{out}"
+        yield f"Off: {_names(work, (*turns.before, *turns.batteries))}."
+    packs = [item for item in work.rig.items.values() if _has_pack(item, turns)]
+    if packs:
+        yield f"Batteries out, packs onto their chargers: {_names(work, packs)}."
     yield "Only now pull plugs."
 
 
+def _has_pack(item: RigItem, turns: Turns) -> bool:
+    """Whether batteries go into it, or come out of a charger for it."""
+    return bool(item.plan.batteries) or item in turns.batteries
+
+
+def _at_outlets(work: Paperwork, items: Sequence[RigItem]) -> str:
+    """Items by the outlet that they hang on, so that it is said once: ``A, B (stage left)``."""
+    outlets: dict[str, list[RigItem]] = {}
+    for item in items:
+        outlets.setdefault(work.feeding(item), []).append(item)
+    return "; ".join(
+        _names(work, those) + (f" ({outlet})" if outlet else "")
+        for outlet, those in outlets.items()
+    )
+
+
 def _names(work: Paperwork, items: Sequence[RigItem]) -> str:
-    """Labels, with the outlet where it is known; many of them only counted by their type."""
+    """Labels; many of them only counted by their type."""
     if len(items) <= _NAMED:
-        return "; ".join(
-            work.called(item) + (f" ({feed})" if (feed := work.feeding(item)) else "")
-            for item in items
-        )
+        return ", ".join(work.called(item) for item in items)
     counted: dict[str, int] = {}
     for item in items:
         counted[item.plan.label] = counted.get(item.plan.label, 0) + 1

@@ -271,6 +271,14 @@ class PowerPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class BatteryPlan:
+    """Batteries that go into an item: a designation of IEC 60086-2, and how many."""
+
+    cell: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class ClockPlan:
     """What sets the pace of an item's numbers: a port, or ``None`` for its own clock."""
 
@@ -332,6 +340,7 @@ class ItemPlan:
     clock: ClockPlan | None = None  # as the switches stand; what only passes numbers on has none
     sample_rate: Figure | None = None  # [Hz]
     listeners: str | None = None  # of a loudspeaker: audience, performers
+    batteries: tuple[BatteryPlan, ...] = ()  # to be bought and put in, as the switches stand
 
     def block(self, name: str) -> BlockInstance:
         """The block of this name; ``GearError`` when the type has none."""

@@ -16,6 +16,7 @@ import typst
 from levelhead.errors import PaperError
 from levelhead.exchange import Row, Sheet, SheetHead
 from levelhead.paper.fonts import font_folder, printable
+from levelhead.paper.verdict_marks import heading_words, printed_marks
 
 Page = Literal["a4", "letter"]
 PAGES: Final = ("a4", "letter")
@@ -62,6 +63,7 @@ def sheets_to_pdf(sheets: Sequence[Sheet], *, page: Page = "a4") -> bytes:
         "title": printable(_title(sheets))[0],
         "page": page,
         "sheets": [_sheet_content(sheet) for sheet in sheets],
+        "marks": printed_marks(),
     }
     return _typeset(json.dumps(content, ensure_ascii=False), stamp=_stamp(sheets[0].head))
 
@@ -128,6 +130,7 @@ def _sheet_content(sheet: Sheet) -> dict[str, Any]:
         return cells | {"": max((len(text) for text in cells.values()), default=0) > LONG_CELL}
 
     columns = sheet.shown_columns
+    is_verdict = sheet.grouping is not None and sheet.grouping.is_verdict
     content: dict[str, Any] = {
         "title": shown(sheet.title),
         "head": {
@@ -147,16 +150,22 @@ def _sheet_content(sheet: Sheet) -> dict[str, Any]:
                 "width": column.width,
                 "align": column.align,
                 "unit": shown(column.unit or ""),
+                "verdict": column.is_verdict,
             }
             for column in columns
         ],
         "groups": [
-            {"label": shown(label or ""), "rows": [row_content(row) for row in rows]}
+            {
+                "label": shown(heading_words(sheet, label)),
+                "verdict": (label or "") if is_verdict else "",
+                "rows": [row_content(row) for row in rows],
+            }
             for label, rows in sheet.groups()
             if rows
         ],
         "cautions": [shown(words) for words in sheet.cautions],
         "note": shown(sheet.note or ""),
+        "nothing": shown(sheet.nothing),
     }
     return content | {"lacking": _lacking(missing)}
 

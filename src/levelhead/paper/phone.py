@@ -14,9 +14,12 @@ from importlib.resources import files
 from typing import Any, Final
 
 from jinja2 import Environment, StrictUndefined
+from markupsafe import Markup
 
+from levelhead.drawing.marks import MARKS, badge
 from levelhead.errors import PaperError
-from levelhead.exchange import Row, Sheet
+from levelhead.exchange import Column, Row, Sheet
+from levelhead.paper.verdict_marks import heading_words
 
 __all__ = ["sheets_to_html"]
 
@@ -30,12 +33,13 @@ class _Line:
 
     key: str
     name: str
-    figures: tuple[tuple[str, str], ...]
+    figures: tuple[tuple[str, str, Markup], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class _Group:
     label: str
+    mark: Markup
     lines: tuple[_Line, ...]
 
 
@@ -77,7 +81,11 @@ def _text(name: str) -> str:
 def _groups(sheet: Sheet) -> list[_Group]:
     seen: dict[str, int] = {}
     return [
-        _Group(label or "", tuple(_line(sheet, label or "", row, seen) for row in rows))
+        _Group(
+            heading_words(sheet, label),
+            _group_mark(sheet, label),
+            tuple(_line(sheet, label or "", row, seen) for row in rows),
+        )
         for label, rows in sheet.groups()
         if rows
     ]
@@ -89,12 +97,24 @@ def _line(sheet: Sheet, group: str, row: Row, seen: dict[str, int]) -> _Line:
     said = "\x00".join([sheet.name, group, *(row.get(c.key, "") for c in sheet.shown_columns)])
     seen[said] = seen.get(said, 0) + 1
     figures = tuple(
-        (column.label, _with_unit(row[column.key], column.unit))
+        (column.label, _with_unit(row[column.key], column.unit), _mark(column, row[column.key]))
         for column in others
         if row.get(column.key)
     )
     key = hashlib.sha256(f"{said}\x00{seen[said]}".encode()).hexdigest()[:_KEY]
     return _Line(key, row.get(first.key, ""), figures)
+
+
+def _group_mark(sheet: Sheet, label: str | None) -> Markup:
+    return Markup() if sheet.grouping is None else _mark(sheet.grouping, label or "")
+
+
+def _mark(column: Column, words: str) -> Markup:
+    """The shape of a verdict, before its word."""
+    is_known = column.is_verdict and words in MARKS
+    return (
+        Markup('<span class="{}">{}</span>').format(words, badge(words)) if is_known else Markup()
+    )
 
 
 def _with_unit(text: str, unit: str | None) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from levelhead.exchange.input_list import input_list
 from levelhead.exchange.lists.model import Question
 from levelhead.exchange.lists.tables import Table, own_heading
+from levelhead.exchange.socket_names import strip_name
 from levelhead.gear.book import GearBook
 from levelhead.planning.check import Check
 from levelhead.planning.trial import try_show
@@ -96,10 +97,15 @@ def printed_rows(show: Show, book: GearBook) -> Printed:
 
 
 def _sockets(rig: Rig) -> Iterator[tuple[tuple[str, str], str]]:
-    """Addresses of inputs by the words that the sheet has for them."""
-    for port in rig.ports.values():
-        if port.plan.role == "in":
-            block = port.block.name
-            socket = f"{block}, {port.plan.label}" if block else port.plan.label
+    """Addresses of inputs by the words that the sheet has for them, and by their whole labels.
+
+    Ports behind one hole share their words; the one that is plugged comes last and counts.
+    """
+    inputs = [port for port in rig.ports.values() if port.plan.role == "in"]
+    inputs.sort(key=lambda port: port.link is not None)
+    whole = (f"{port.block.name}, {port.plan.label}".removeprefix(", ") for port in inputs)
+    short = (strip_name(port) for port in inputs)
+    for names in (whole, short):
+        for port, socket in zip(inputs, names, strict=True):
             for mixer in (port.item.label, f"{port.item.label} ({port.item.id})"):
                 yield (mixer, socket), port.address

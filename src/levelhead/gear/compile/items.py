@@ -24,6 +24,7 @@ from levelhead.gear.figures import RawFigure
 from levelhead.gear.model import BlockEntry, PowerEntry, TypeEntry
 from levelhead.gear.plan import (
     AirPlan,
+    BatteryPlan,
     BlockInstance,
     BlockPlan,
     ClockPlan,
@@ -86,6 +87,9 @@ def compile_item(
         clock=_clock(entry, root),
         sample_rate=root.optional(entry.sample_rate, "Hz", "sample-rate"),
         listeners=entry.listeners,
+        batteries=tuple(
+            BatteryPlan(each.cell, each.count) for each in entry.batteries if root.holds(each.when)
+        ),
     )
 
 

@@ -11,8 +11,10 @@ from levelhead.gear.model.base import Entry, When, field_names
 from levelhead.gear.model.contacts import ContactEntry
 from levelhead.gear.model.controls import ControlEntry
 from levelhead.gear.model.parts import (
+    CELLS,
     INSIDE,
     AirEntry,
+    BatteryEntry,
     ClockEntry,
     PartEntry,
     PartKind,
@@ -34,9 +36,11 @@ from levelhead.gear.model.shaping import CompanderEntry, FilterEntry, LimiterEnt
 from levelhead.gear.model.types import SOCKET, BlockEntry, TypeEntry, UsualEntry, WireEntry
 
 __all__ = [
+    "CELLS",
     "INSIDE",
     "SOCKET",
     "AirEntry",
+    "BatteryEntry",
     "BlockEntry",
     "Carried",
     "ClockEntry",

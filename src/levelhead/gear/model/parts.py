@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry, When
 
 __all__ = [
+    "CELLS",
     "INSIDE",
     "AirEntry",
+    "BatteryEntry",
     "ClockEntry",
     "Earth",
     "PartEntry",
@@ -23,7 +25,17 @@ __all__ = [
 PartKind = Literal["transformer", "wire", "resistor", "capacitor"]
 PowerKind = Literal["phantom", "bias", "battery", "mains"]
 Earth = Literal["mains", "class-2", "none"]
+# Primary batteries by their designations in IEC 60086-2, and what shops call them.
+CELLS: Final = {
+    "LR6": "AA",
+    "LR03": "AAA",
+    "LR14": "C",
+    "LR20": "D",
+    "6LR61": "9 V block",
+    "CR2032": "button cell",
+}
 INSIDE: Final = "inside"  # in place of a port: a solder point of its own, inside.NAME
+_MOST_CELLS: Final = 24
 _PINS_MISSING: Final = "a part is one of transformer, wire, resistor, capacitor"
 
 
@@ -119,6 +131,14 @@ class PowerEntry(Entry):
         if is_fed and None in (self.current, self.minimum):
             raise ValueError(f"what lives on {self.kind} needs its current and its minimum volts")
         return self
+
+
+class BatteryEntry(Entry):
+    """Batteries that are bought and put in: how many, of which designation (IEC 60086-2)."""
+
+    cell: Literal["LR6", "LR03", "LR14", "LR20", "6LR61", "CR2032"]
+    count: int = Field(default=1, ge=1, le=_MOST_CELLS)
+    when: When | None = None
 
 
 class ClockEntry(Entry):

@@ -11,7 +11,14 @@ from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry, Times
 from levelhead.gear.model.contacts import ContactEntry
 from levelhead.gear.model.controls import ControlEntry
-from levelhead.gear.model.parts import AirEntry, ClockEntry, Earth, PartEntry, PowerEntry
+from levelhead.gear.model.parts import (
+    AirEntry,
+    BatteryEntry,
+    ClockEntry,
+    Earth,
+    PartEntry,
+    PowerEntry,
+)
 from levelhead.gear.model.paths import MixEntry, PathEntry
 from levelhead.gear.model.ports import Carried, PortEntry
 from levelhead.gear.names import did_you_mean
@@ -94,6 +101,7 @@ class TypeEntry(BlockEntry):
     blocks: dict[str, BlockEntry] = Field(default_factory=dict)
     mix: tuple[MixEntry, ...] = ()
     powered_by: tuple[PowerEntry, ...] = ()
+    batteries: tuple[BatteryEntry, ...] = ()
     air: AirEntry | None = None
     clock: tuple[ClockEntry, ...] = ()
     sample_rate: RawFigure | None = None
