@@ -298,6 +298,20 @@ def paper(arguments: Namespace) -> Outcome:
     return Outcome("")
 
 
+def diff(arguments: Namespace) -> Outcome:
+    """``levelhead diff OLD NEW``."""
+    from levelhead.cli.diff_command import DIFFERS, SAME, diff_json, diff_report
+    from levelhead.planning.trial import try_show
+
+    book = _book(arguments)
+    documents = (_document(arguments.old), _document(arguments.new))
+    old, new = (try_show(each.show, book, each) for each in documents)
+    if arguments.json:
+        data = diff_json(old, new)
+        return Outcome(_as_json(data), DIFFERS if data["changes"] else SAME)
+    return Outcome(*diff_report(old, new))
+
+
 def draw(arguments: Namespace) -> Outcome:
     """``levelhead draw SHOW -o FILE.svg``."""
     from levelhead.cli.draw_command import draw_flow
@@ -346,6 +360,7 @@ RUN: Final[Mapping[str, Callable[[Namespace], Outcome]]] = {
     "gear": gear,
     "example": example,
     "paper": paper,
+    "diff": diff,
     "draw": draw,
     "import": import_,
     "open": open_page,

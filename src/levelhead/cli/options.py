@@ -211,6 +211,11 @@ def _paper(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _two_shows(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("old", metavar="OLD", help="show file as it was")
+    parser.add_argument("new", metavar="NEW", help="show file as it is now")
+
+
 def _drawing(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "-o", "--output", metavar="FILE.svg", required=True, help="drawing to write"
@@ -288,6 +293,12 @@ COMMANDS: Final = (
         "Sheets for the crew: PDF, spreadsheet, or one page for the phone.",
         "levelhead paper hall.yaml -o hall.pdf",
         (_show, _own_gear, _paper),
+    ),
+    Command(
+        "diff",
+        "What changed between two shows in the crew's words, and what comes of it.",
+        "levelhead diff friday.yaml saturday.yaml",
+        (_two_shows, _own_gear, _json),
     ),
     Command(
         "draw",

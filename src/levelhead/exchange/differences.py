@@ -48,7 +48,7 @@ from levelhead.show.edits import (
 from levelhead.show.model import Item, Link, Show, Source
 from levelhead.show.wording import sentence
 
-__all__ = ["changes_in_words", "differences"]
+__all__ = ["changes_in_words", "differences", "differences_in_place"]
 
 _Key = tuple[frozenset[tuple[str, str]], str]
 
@@ -78,12 +78,17 @@ def differences(old: Show, new: Show) -> tuple[Edit, ...]:
     return min(renamed, exchanged, key=len)
 
 
-def changes_in_words(old: Show, new: Show) -> tuple[str, ...]:
-    """What changed from one show to another, as the crew says it; the order of links counts not."""
+def differences_in_place(old: Show, new: Show) -> tuple[Edit, ...]:
+    """The same but for the order of links, which means nothing to a crew."""
     in_order = {_key(link): number for number, link in enumerate(old.links)}
     links = sorted(new.links, key=lambda link: in_order.get(_key(link), len(in_order)))
+    return differences(old, replace(new, links=tuple(links)))
+
+
+def changes_in_words(old: Show, new: Show) -> tuple[str, ...]:
+    """What changed from one show to another, as the crew says it; the order of links counts not."""
     told, show = [], old
-    for edit in differences(old, replace(new, links=tuple(links))):
+    for edit in differences_in_place(old, new):
         told.append(sentence(edit, show))
         show, _ = apply(show, [edit])
     return tuple(told)

@@ -1,0 +1,78 @@
+"""``levelhead diff``: what changed between two shows, in the crew's words, and what it does."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+from levelhead.cli.columns import entry
+from levelhead.exchange.crew_changes import cables_changed, crew_changes
+from levelhead.planning.trial import Trial
+from levelhead.show.edit_json import edit_to_json
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.severity import Severity
+
+__all__ = ["DIFFERS", "SAME", "diff_json", "diff_report"]
+
+SAME: Final = 0
+DIFFERS: Final = 1
+
+
+def diff_report(old: Trial, new: Trial) -> tuple[str, int]:
+    """Changes, cables, and findings that come or go; with the exit status."""
+    shows = old.show, new.show
+    changes = crew_changes(*shows)
+    if not changes:
+        return "Nothing changed.", SAME
+    numbered = enumerate(changes, 1)
+    lines = [line for number, each in numbered for line in entry(str(number), each.line)]
+    cables = cables_changed(*shows)
+    if cables:
+        lines += ["", *entry("Cables", "; ".join(_count(*each) for each in cables))]
+    lines += ["", *entry("Verdict", _verdicts(old, new))]
+    gone, came = _apart(old.judgement.findings, new.judgement.findings)
+    lines += [line for each in came for line in entry("New", _told(each))]
+    lines += [line for each in gone for line in entry("Gone", _told(each))]
+    return "\n".join(lines), DIFFERS
+
+
+def _count(name: str, by: int) -> str:
+    return f"{abs(by)} {'more' if by > 0 else 'fewer'} {name}"
+
+
+def _verdicts(old: Trial, new: Trial) -> str:
+    before, after = old.judgement.verdict.value, new.judgement.verdict.value
+    return f"{after} as before" if before == after else f"{after}, was {before}"
+
+
+def _apart(old: Sequence[Finding], new: Sequence[Finding]) -> tuple[list[Finding], list[Finding]]:
+    """Findings worse than fine that only one of the two has, or that are worse there."""
+    before = {each.key: each for each in old if each.severity is not Severity.FINE}
+    after = {each.key: each for each in new if each.severity is not Severity.FINE}
+    gone = [each for key, each in before.items() if key not in after]
+    came = [
+        each
+        for key, each in after.items()
+        if key not in before or before[key].severity.rank < each.severity.rank
+    ]
+    return gone, came
+
+
+def _told(finding: Finding) -> str:
+    return f"{finding.severity.value}: {finding.what}"
+
+
+def diff_json(old: Trial, new: Trial) -> dict[str, Any]:
+    """The same as docs/formats.md prints it."""
+    shows = old.show, new.show
+    gone, came = _apart(old.judgement.findings, new.judgement.findings)
+    return {
+        "changes": [
+            {"line": each.line, "edits": [edit_to_json(edit) for edit in each.edits]}
+            for each in crew_changes(*shows)
+        ],
+        "cables": [{"cable": name, "more": by} for name, by in cables_changed(*shows)],
+        "verdict": {"before": old.judgement.verdict.value, "after": new.judgement.verdict.value},
+        "new": [{"code": each.code, "where": each.where, "what": each.what} for each in came],
+        "gone": [{"code": each.code, "where": each.where, "what": each.what} for each in gone],
+    }
