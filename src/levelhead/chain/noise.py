@@ -12,7 +12,14 @@ from levelhead.quantity.bands import edges_hz, mid_hz
 from levelhead.quantity.noise import thermal_noise_v
 from levelhead.quantity.weighting import a_weighting_db
 
-__all__ = ["EIN_SOURCE_OHM", "a_weights", "audio_width_hz", "own_noise_power"]
+__all__ = [
+    "EIN_SOURCE_OHM",
+    "a_weights",
+    "audio_width_hz",
+    "own_noise_power",
+    "stage_noise_parts",
+    "white_shares",
+]
 
 EIN_SOURCE_OHM: Final = 150.0  # with which equivalent input noise is published, common practice
 _LOWEST_HZ: Final = 20.0
@@ -25,7 +32,7 @@ def _audio_width_hz() -> NDArray[np.float64]:
 
 
 _WIDTH_HZ: Final = _audio_width_hz()
-_WHITE: Final = _WIDTH_HZ / _WIDTH_HZ.sum()
+_WHITE: Final[NDArray[np.float64]] = _WIDTH_HZ / _WIDTH_HZ.sum()
 _A_WEIGHTS: Final = 10 ** (a_weighting_db(mid_hz()) / 10)
 _WHITE_A: Final = float((_WHITE * _A_WEIGHTS).sum())
 
@@ -61,18 +68,26 @@ def _input_noise_v2(
     return noise
 
 
-def _stage_power(graph: Graph) -> NDArray[np.float64]:
-    """Mean square that each stage adds at its output, flat in frequency; (points,).
+def stage_noise_parts(graph: Graph) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Mean square that each stage adds at its output, flat in frequency; twice (points,).
 
-    Noise of the input passes the gain, that of the output does not:
+    First the part that passes the stage's own gain, then the part that does not:
     ``EIN(G)^2 = EIN_max^2 + (output noise / G)^2``.
     """
-    columns, gain_power = graph.wiring.columns, graph.stage_gain**2
-    power: NDArray[np.float64] = columns.noise**2
-    power += _input_noise_v2(columns.ein_v, columns.ein_current_a) * gain_power
-    power += columns.self_noise_pa**2 * gain_power / _WHITE_A
-    power[graph.wiring.silent] = 0.0
-    return power
+    columns = graph.wiring.columns
+    gain_power: NDArray[np.float64] = graph.stage_gain**2
+    behind: NDArray[np.float64] = columns.noise**2
+    passing: NDArray[np.float64] = _input_noise_v2(columns.ein_v, columns.ein_current_a)
+    passing *= gain_power
+    passing += columns.self_noise_pa**2 * gain_power / _WHITE_A
+    passing[graph.wiring.silent] = 0.0
+    behind[graph.wiring.silent] = 0.0
+    return passing, behind
+
+
+def white_shares() -> NDArray[np.float64]:
+    """Share of flat noise, 20 Hz to 20 kHz, that falls in each band, (31,); in sum 1."""
+    return _WHITE
 
 
 def own_noise_power(graph: Graph, thermal_v2_per_hz: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -83,6 +98,7 @@ def own_noise_power(graph: Graph, thermal_v2_per_hz: NDArray[np.float64]) -> NDA
     thermal_v2_per_hz : float, (sockets, bands)
         Of the resistances of the island at each socket; sockets are the first points.
     """
-    power: NDArray[np.float64] = _stage_power(graph)[:, None] * _WHITE
+    passing, behind = stage_noise_parts(graph)
+    power: NDArray[np.float64] = (behind + passing)[:, None] * _WHITE
     power[: len(thermal_v2_per_hz)] += thermal_v2_per_hz * _WIDTH_HZ
     return power

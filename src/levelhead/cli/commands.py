@@ -203,6 +203,13 @@ def _asked_in_show(arguments: Namespace) -> Outcome:
     return Outcome(text, _status(result.verdict))
 
 
+def gains(arguments: Namespace) -> Outcome:
+    """``levelhead gains SHOW``."""
+    from levelhead.cli.gains_command import print_plan
+
+    return Outcome(*print_plan(_document(arguments.show), _book(arguments), arguments))
+
+
 def gear(arguments: Namespace) -> Outcome:
     """``levelhead gear [TYPE]``."""
     book = _book(arguments)
@@ -357,6 +364,7 @@ RUN: Final[Mapping[str, Callable[[Namespace], Outcome]]] = {
     "levels": levels,
     "check": check,
     "ask": ask,
+    "gains": gains,
     "gear": gear,
     "example": example,
     "paper": paper,

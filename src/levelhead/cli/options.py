@@ -251,6 +251,26 @@ def _list(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _gains(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "-o", "--output", metavar="PLANNED_SHOW", help="new show file with every control in place"
+    )
+    parser.add_argument(
+        "--reserve",
+        metavar="LEVEL",
+        default="6 dB",
+        help="headroom that peaks keep under every ceiling; 6 dB if left out",
+    )
+    parser.add_argument(
+        "--as-loud-as-set",
+        action="store_true",
+        help="leave loudspeakers as loud as they are set, not as loud as their ceilings allow",
+    )
+    parser.add_argument(
+        "--all", action="store_true", help="also controls that stay where they are, and mix meters"
+    )
+
+
 def _serving(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("show", metavar="SHOW", nargs="?", help="show file (YAML) to work on")
     parser.add_argument("--port", type=int, default=0, help="port; 0 (usual) finds a free one")
@@ -275,6 +295,12 @@ COMMANDS: Final = (
         "May this go into that? With which cable, how loud, where does the gain stand?",
         'levelhead ask "laptop headphones" "mixer stereo line"',
         (_question, _own_gear, _all, _json),
+    ),
+    Command(
+        "gains",
+        "Where every gain, pad, fader and amplifier control goes, and what decides it.",
+        "levelhead gains hall.yaml -o planned.yaml",
+        (_show, _own_gear, _gains, _json),
     ),
     Command(
         "gear",

@@ -1,0 +1,238 @@
+"""Make a gain plan: read the rig, solve the goals, try the settings in the real rig, tell.
+
+What the model says of the settings is compared with the rig solved with them; where a limiter, a
+compander or ways that add as voltages make a difference, the model is corrected and solved again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.chain.solution import Solution, solve
+from levelhead.gear.book import GearBook
+from levelhead.planning.gains.ends import (
+    End,
+    Loudness,
+    anchor_words,
+    ends_of,
+    targets_of,
+)
+from levelhead.planning.gains.goals import Model, Reached, solve_goals
+from levelhead.planning.gains.knobs import Knobs, knobs_of
+from levelhead.planning.gains.lineups import lineups_of
+from levelhead.planning.gains.marks import marks_of, meters_of
+from levelhead.planning.gains.model import corrected, model_of, off_by_db
+from levelhead.planning.gains.plan import EndLevel, GainPlan, MeterMark
+from levelhead.planning.gains.positions import positions_of, settings_edits
+from levelhead.planning.gains.results import results_of
+from levelhead.planning.gains.stages import ceilings_of, leading_to
+from levelhead.planning.gains.switches import switched_gains
+from levelhead.planning.gains.terms import terms_of
+from levelhead.planning.gains.turns import turns_on
+from levelhead.planning.gains.worth import is_as_good
+from levelhead.rig.build import Locator, build_rig
+from levelhead.show.edits import apply
+from levelhead.show.model import Show
+from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
+
+__all__ = ["Made", "make_plan", "plan_gains"]
+
+Real = NDArray[np.float64]
+
+AGREES_DB: Final = 0.05  # model against the rig solved
+_MOST_ROUNDS: Final = 4
+
+
+@dataclass(frozen=True, eq=False)
+class Made:
+    """A plan with what it was made from: the rig as it stands, and with the plan."""
+
+    plan: GainPlan
+    show: Show
+    before: Solution
+    after: Solution
+    model: Model
+    reached: Reached
+    settings: Real
+    off_by_db: float
+
+
+def plan_gains(
+    show: Show,
+    book: GearBook,
+    *,
+    reserve_db: float = PEAK_RESERVE_DB,
+    loudness: Loudness = "full",
+    locator: Locator | None = None,
+) -> GainPlan:
+    """Where every control of a show goes.
+
+    Parameters
+    ----------
+    reserve_db
+        Headroom on peaks that is asked for. [dB]
+    loudness
+        ``full``: the loudest moment reaches the ceiling of the first loudspeaker or amplifier less
+        the reserve. ``as-set``: loudspeakers stay as loud as they are.
+
+    Raises
+    ------
+    LevelheadError
+        The show cannot be built or solved.
+    """
+    return make_plan(show, book, reserve_db=reserve_db, loudness=loudness, locator=locator).plan
+
+
+def make_plan(
+    show: Show,
+    book: GearBook,
+    *,
+    reserve_db: float = PEAK_RESERVE_DB,
+    loudness: Loudness = "full",
+    locator: Locator | None = None,
+) -> Made:
+    """``plan_gains`` with all that it rests on."""
+    rig = build_rig(show, book, locator)
+    solution = solve(rig)
+    return plan_solved(solution, book, reserve_db=reserve_db, loudness=loudness)
+
+
+def plan_solved(
+    solution: Solution, book: GearBook, *, reserve_db: float, loudness: Loudness
+) -> Made:
+    """A plan for a rig that is solved."""
+    ends, model = _model(solution, book, reserve_db, loudness)
+    reached, settings, after = _settled(model, solution, book)
+    real = corrected(model, settings, after)
+    off = off_by_db(reached[1], settings, after)
+    plan = GainPlan(
+        reserve_db=reserve_db,
+        anchor=anchor_words(ends, reserve_db=reserve_db, loudness=loudness),
+        positions=positions_of(solution.rig, real, settings),
+        goals=results_of(real, reached[0], solution, after, settings),
+        meters=_meter_marks(real, after),
+        ends=_end_levels(ends, solution, after, loudness),
+        lineups=lineups_of(real, settings, after, book),
+        gap_db=_gap_db(reached[0]),
+        turns_on=turns_on(real, after, reserve_db=reserve_db),
+    )
+    worst = max((abs(each) for part in off.values() for each in part.values()), default=0.0)
+    return Made(
+        plan, solution.rig.show, solution, after, real, reached[0], settings, off_by_db=worst
+    )
+
+
+def _model(
+    solution: Solution, book: GearBook, reserve_db: float, loudness: Loudness
+) -> tuple[tuple[End, ...], Model]:
+    rig = solution.rig
+    ends = ends_of(solution)
+    leading = leading_to(solution, [*(end.point for end in ends), *meters_of(solution)])
+    knobs = knobs_of(solution, switched_gains(rig, book, solution), leading)
+    terms = terms_of(solution, knobs)
+    return ends, model_of(
+        terms,
+        ends,
+        targets_of(terms, ends, reserve_db=reserve_db, loudness=loudness),
+        marks_of(terms),
+        ceilings_of(terms, leading, reserve_db=reserve_db),
+    )
+
+
+def _settled(
+    model: Model, solution: Solution, book: GearBook
+) -> tuple[tuple[Reached, Model], Real, Solution]:
+    """Goals solved until the rig says the same as the model; settings as people can set them."""
+    rounds = 0
+    while True:
+        rounds += 1
+        reached = solve_goals(model)
+        settings = _settable(model, reached)
+        after = _solved_with(model.knobs, settings, solution, book)
+        off = off_by_db(model, settings, after)
+        agrees = all(abs(each) <= AGREES_DB for part in off.values() for each in part.values())
+        if agrees or rounds == _MOST_ROUNDS:
+            return (reached, model), settings, after
+        model = corrected(model, settings, after)
+
+
+def _settable(model: Model, reached: Reached) -> Real:
+    """Settings in tenths of a decibel; what stands well enough stays where it is."""
+    if is_as_good(model, reached, model.settings):
+        return model.settings
+    rounded = np.round(reached.settings, 1) + 0.0
+    near = np.abs(rounded - model.settings) <= _NEAR_DB
+    stays = np.where(near, model.settings, rounded)
+    return stays if is_as_good(model, reached, stays) else rounded
+
+
+_NEAR_DB: Final = 0.3  # less than that nobody sets a knob anew, common practice
+
+
+def _solved_with(knobs: Knobs, settings: Real, solution: Solution, book: GearBook) -> Solution:
+    edits = settings_edits(solution.rig, knobs, settings)
+    show, _ = apply(solution.rig.show, edits)
+    return solve(build_rig(show, book, previous=solution.rig), solution)
+
+
+def _gap_db(reached: Reached) -> float:
+    """Of goals in dB: the count of changes has a gap of its own."""
+    names = [name for name in reached.values if name != "changes"]
+    return max((reached.values[each] - reached.bounds[each] for each in names), default=0.0)
+
+
+def _meter_marks(model: Model, after: Solution) -> tuple[MeterMark, ...]:
+    found = []
+    for mark in model.marks:
+        nominal = float(after.nominal[mark.point])
+        if nominal > 0:
+            nominal_db = 20 * float(np.log10(nominal))
+            found.append(
+                MeterMark(
+                    at=after.graph.wiring.addresses[mark.point],
+                    label=mark.label,
+                    kind=mark.kind,
+                    align=mark.align,
+                    reads_db=mark.reads_db(nominal_db),
+                    low_db=mark.reads_db(mark.low_db),
+                    high_db=mark.reads_db(mark.high_db),
+                    alone=mark.alone,
+                )
+            )
+    return tuple(found)
+
+
+_ASKED: Final = {
+    "audience": "reaches its ceiling less the reserve with the others of the audience",
+    "performers": "reaches its ceiling less the reserve",
+    "worn": "never louder than it is set",
+    "recorder": "its own meter, and as much over its noise as the reserve allows",
+}
+
+
+def _end_levels(
+    ends: Sequence[End], before: Solution, after: Solution, loudness: Loudness
+) -> tuple[EndLevel, ...]:
+    found = []
+    for end in ends:
+        now, then = before.levels(end.address), after.levels(end.address)
+        is_kept = loudness == "as-set" and end.kind in {"audience", "performers"}
+        found.append(
+            EndLevel(
+                at=end.address,
+                label=after.graph.points[end.point].label,
+                unit=then.unit,
+                peak_now=now.peak,
+                peak_planned=then.peak,
+                ceiling=then.ceiling,
+                noise_a_now=now.floor_a,
+                noise_a_planned=then.floor_a,
+                asked="as loud as it is set" if is_kept else _ASKED[end.kind],
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,149 @@
+"""The model of a gain plan: read off a solved rig, and corrected by what a later one tells."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.chain.solution import Solution
+from levelhead.planning.gains.ends import End, Target
+from levelhead.planning.gains.goals import Model
+from levelhead.planning.gains.knobs import Knobs
+from levelhead.planning.gains.marks import Mark
+from levelhead.planning.gains.programme import LogSum
+from levelhead.planning.gains.stages import Ceiling, crest_over_sine_db, level_db
+from levelhead.planning.gains.terms import Terms
+
+__all__ = ["corrected", "model_of", "off_by_db"]
+
+Real = NDArray[np.float64]
+
+_NO_NOISE_DB: Final = -400.0
+
+
+def model_of(
+    terms: Terms,
+    ends: tuple[End, ...],
+    targets: tuple[Target, ...],
+    marks: tuple[Mark, ...],
+    ceilings: tuple[Ceiling, ...],
+) -> Model:
+    """The model of a rig as it stands."""
+    knobs, settings = terms.knobs, _settings(terms.knobs)
+    points = {
+        *(each.point for each in marks),
+        *(each.point for each in ceilings),
+        *(each.point for each in ends),
+    }
+    return Model(
+        knobs=knobs,
+        settings=settings,
+        levels={
+            point: _sum(terms, [(t.monomial, t.now_db) for t in terms.signals[point]], settings)
+            for point in points
+        },
+        crest_db={point: crest_over_sine_db(terms.solution, point) for point in points},
+        ceilings=ceilings,
+        option_ceilings=_option_ceilings(knobs),
+        targets=[
+            (each, _sum(terms, [(each.term.monomial, each.term.now_db)], settings))
+            for each in targets
+        ],
+        marks=marks,
+        ends=ends,
+        noises=[_noise(terms, end.point, settings) for end in ends],
+        addresses={point: terms.solution.graph.wiring.addresses[point] for point in points},
+        units={point: terms.solution.graph.wiring.unit(point) for point in points},
+    )
+
+
+def _settings(knobs: Knobs) -> Real:
+    now = [each.now_db for each in knobs.knobs]
+    return np.array(now + [0.0] * (len(knobs) - len(now)))
+
+
+def _sum(terms: Terms, found: Iterable[tuple[int, float]], settings: Real) -> LogSum:
+    """Terms with what each is now, as a function of settings; like terms together."""
+    power: dict[int, float] = {}
+    for monomial, now_db in found:
+        power[monomial] = power.get(monomial, 0.0) + 10 ** (now_db / 10)
+    slopes = terms.monomials.rows(list(power), len(settings))
+    now = np.array([level_db(each) for each in power.values()])
+    return LogSum(now - slopes @ settings, slopes)
+
+
+def _noise(terms: Terms, point: int, settings: Real) -> LogSum:
+    found = terms.noise(point)
+    if not found:
+        return LogSum(np.array([_NO_NOISE_DB]), np.zeros((1, len(settings))))
+    return _sum(terms, found, settings)
+
+
+def _option_ceilings(knobs: Knobs) -> dict[int, dict[int, float]]:
+    found: dict[int, dict[int, float]] = {}
+    for place, switch in enumerate(knobs.switches):
+        for variable, option in enumerate(switch.others, knobs.first_option(place)):
+            for point, by_db in option.ceilings.items():
+                found.setdefault(point, {})[variable] = by_db
+    return found
+
+
+def off_by_db(model: Model, settings: Real, real: Solution) -> dict[str, dict[int, float]]:
+    """Real levels less those of the model, by point: signals, and noise at the ends."""
+    signals = {
+        point: 20 * math.log10(float(real.nominal[point])) - level.level_db(settings)
+        for point, level in model.levels.items()
+        if real.nominal[point] > 0
+    }
+    noises = {
+        end.point: 20 * math.log10(float(real.floor_a[end.point])) - noise.level_db(settings)
+        for end, noise in zip(model.ends, model.noises, strict=True)
+        if real.floor_a[end.point] > 0
+    }
+    return {"signals": signals, "noises": noises}
+
+
+def corrected(model: Model, settings: Real, real: Solution) -> Model:
+    """The model with its constants, crests and ceilings as a later solution has them."""
+    off = off_by_db(model, settings, real)
+    signals = off["signals"]
+    chosen = settings[len(model.knobs.knobs) :]
+    return replace(
+        model,
+        levels={
+            point: _moved(level, signals.get(point, 0.0)) for point, level in model.levels.items()
+        },
+        crest_db={
+            point: crest_over_sine_db(real, point) if real.nominal[point] > 0 else crest
+            for point, crest in model.crest_db.items()
+        },
+        ceilings=[_ceiling(model, each, chosen, real) for each in model.ceilings],
+        targets=[
+            (target, _moved(level, signals.get(target.end.point, 0.0)))
+            for target, level in model.targets
+        ],
+        noises=[
+            _moved(noise, off["noises"].get(end.point, 0.0))
+            for end, noise in zip(model.ends, model.noises, strict=True)
+        ],
+    )
+
+
+def _moved(level: LogSum, by_db: float) -> LogSum:
+    return LogSum(level.at_db + by_db, level.slopes)
+
+
+def _ceiling(model: Model, ceiling: Ceiling, chosen: Real, real: Solution) -> Ceiling:
+    """A ceiling as it is now, without what the chosen options add to it."""
+    value = float(real.ceiling[ceiling.point])
+    if not 0 < value < math.inf:
+        return ceiling
+    first = len(model.knobs.knobs)
+    added: Mapping[int, float] = model.option_ceilings.get(ceiling.point, {})
+    by_options = sum(by_db * float(chosen[each - first]) for each, by_db in added.items())
+    return replace(ceiling, ceiling_db=20 * math.log10(value) - by_options)

@@ -1,0 +1,233 @@
+"""Each goal of a plan in words: what it demands, how far it gave way, and what would mend it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.chain.solution import Solution
+from levelhead.planning.gains.goals import NOISE_HEARD_DB, Model, Reached
+from levelhead.planning.gains.marks import Mark
+from levelhead.planning.gains.plan import GoalName, GoalResult
+from levelhead.planning.gains.programme import LogSum
+from levelhead.planning.gains.worth import excess_db, missed_db, off_mark_db
+from levelhead.quantity.formatting import format_level
+from levelhead.verdicts.words import control_words, place_words
+
+__all__ = ["results_of"]
+
+Real = NDArray[np.float64]
+
+_GAVE_WAY_DB: Final = 0.35  # less comes of setting tenths, and nobody hears it
+_TOLD: Final = 3
+_DOUBLE_DB: Final = 6.02  # half the distance of a microphone, free field
+
+
+def results_of(
+    model: Model, reached: Reached, before: Solution, after: Solution, settings: Real
+) -> tuple[GoalResult, ...]:
+    """All goals in their order."""
+    teller = _Teller(model, reached, before, after, settings)
+    return (
+        teller.clipping(),
+        teller.loudness(),
+        teller.meters(),
+        teller.noise(),
+        teller.faders(),
+        teller.changes(),
+    )
+
+
+class _Teller:
+    def __init__(
+        self, model: Model, reached: Reached, before: Solution, after: Solution, settings: Real
+    ) -> None:
+        self.model, self.reached, self.settings = model, reached, settings
+        self.before, self.after = before, after
+
+    def clipping(self) -> GoalResult:
+        """Peaks under ceilings."""
+        excess = excess_db(self.model, self.settings)
+        off = {self.model.addresses[point]: by for point, by in excess.items()}
+        mends = [
+            *(
+                lock
+                for address, by in _worst(off)
+                for lock in self._locks(self._level_at(address), by, down=True)
+            ),
+            *(self._padded(address, by) for address, by in _worst(off)),
+        ]
+        reserves = {each.reserve_db for each in self.model.ceilings}
+        least = max(reserves, default=0.0)
+        return self._result(
+            "clipping",
+            f"Peaks stay {format_level(least, 'dB')} under the ceiling of every stage; within a "
+            "player of recorded material they may reach it.",
+            off,
+            mends,
+        )
+
+    def loudness(self) -> GoalResult:
+        """Sources at ends."""
+        missed = missed_db(self.model, self.settings)
+        off: dict[str, float] = {}
+        mends: list[str] = []
+        for number, by in sorted(missed.items(), key=lambda each: -abs(each[1])):
+            target, level = self.model.targets[number]
+            if abs(by) > _GAVE_WAY_DB and target.end.address not in off:
+                off[target.end.address] = abs(by)
+                mends += self._mended(level, by, target.term.origin)
+        return self._result(
+            "loudness",
+            "Every source keeps its place against the others, and the loudest moment its level at "
+            "the loudspeakers.",
+            off,
+            mends,
+        )
+
+    def meters(self) -> GoalResult:
+        """Meters at sound check."""
+        found = off_mark_db(self.model, self.settings)
+        off: dict[str, float] = {}
+        mends: list[str] = []
+        for number, by in sorted(found.items(), key=lambda each: -abs(each[1])):
+            mark = self.model.marks[number]
+            if -mark.may_db - _GAVE_WAY_DB <= by <= 0:
+                continue
+            off[self.model.addresses[mark.point]] = abs(by)
+            if abs(by) > _GAVE_WAY_DB:
+                level = self.model.levels[mark.point]
+                mends += self._metered(level, by, mark)
+        return self._result(
+            "meters",
+            "Each source alone stands at its meter's zero with its loud passage (percussion: "
+            "its peaks 9 dB above), or up to 3 dB under it; so does a mix with everything playing.",
+            off,
+            mends,
+        )
+
+    def noise(self) -> GoalResult:
+        """A-weighted noise at the ends."""
+        return self._result(
+            "noise",
+            f"A-weighted noise at every end is within {format_level(NOISE_HEARD_DB, 'dB')} of the "
+            "lowest that the goals before it leave.",
+            {},
+            [],
+        )
+
+    def faders(self) -> GoalResult:
+        """Faders near unity."""
+        return self._result(
+            "faders", "Faders and masters stand near unity, where they resolve best.", {}, []
+        )
+
+    def changes(self) -> GoalResult:
+        """Controls that move."""
+        return self._result("changes", "As few controls as possible are touched.", {}, [])
+
+    def _result(
+        self, name: GoalName, demands: str, off: dict[str, float], mends: Sequence[str]
+    ) -> GoalResult:
+        told = {address: by for address, by in off.items() if by > _GAVE_WAY_DB}
+        return GoalResult(
+            name=name,
+            demands=demands,
+            reached=not told,
+            gave_way_db=max(told.values(), default=0.0),
+            value_db=self.reached.values.get(name, 0.0),
+            bound_db=self.reached.bounds.get(name, 0.0),
+            where=tuple(sorted(told, key=lambda each: -told[each])),
+            mends=tuple(dict.fromkeys(mends))[:_TOLD],
+        )
+
+    # --- what would mend it
+
+    def _level_at(self, address: str) -> LogSum:
+        return self.model.levels[self.after.number(address)]
+
+    def _origin_label(self, origin: str) -> str:
+        labels = (each.label for each in self.after.graph.components if each.origin == origin)
+        return next(labels, origin)
+
+    def _locks(self, level: LogSum, by: float, *, down: bool) -> Iterator[str]:
+        """Locked controls that have the room."""
+        _, slope = level.tangent(self.settings)
+        for number, knob in enumerate(self.model.knobs.knobs):
+            if knob.is_locked and slope[number] > 1 / 2:
+                plan = self.after.rig.controls[knob.control]
+                room = knob.now_db - plan.low if down else plan.high - knob.now_db
+                if room > _GAVE_WAY_DB:
+                    way = "down" if down else "up"
+                    words = control_words(self.after.rig, knob.control)
+                    yield (
+                        f"Unlock {words}: {format_level(min(abs(by), room), 'dB')} {way} are asked "
+                        f"for, {_room_words(room)} there."
+                    )
+
+    def _padded(self, address: str, by: float) -> str:
+        point = self.after.graph.points[self.after.number(address)]
+        own = self._own_source(address)
+        if own is not None:
+            return (
+                f"Nothing behind it mends that: {place_words(own)} itself gets {_db(by)} too much; "
+                "softer there, or a microphone further away (twice as far: 6 dB less)."
+            )
+        return f"A pad of {_db(by)} or more before {place_words(point.label)}."
+
+    def _own_source(self, address: str) -> str | None:
+        """The source, where no control stands before a point."""
+        level = self._level_at(address)
+        if level.slopes.any():
+            return None
+        return self.after.graph.points[self.after.number(address)].label
+
+    def _mended(self, level: LogSum, by: float, origin: str) -> Iterator[str]:
+        """A source that is too quiet or too loud at an end."""
+        yield from self._locks(level, by, down=by > 0)
+        if by > 0:
+            name = self._origin_label(origin)
+            yield f"{name} comes {_db(by)} too loud: a pad of as much before its input."
+        else:
+            yield self._more_gain(origin, by)
+
+    def _metered(self, level: LogSum, by: float, mark: Mark) -> Iterator[str]:
+        yield from self._locks(level, by, down=by > 0)
+        if mark.alone is None:
+            way = "over" if by > 0 else "under"
+            yield (
+                f"{place_words(mark.label)} shows {_db(by)} {way} its range with everything "
+                "playing: that is the loudness asked for; trust its headroom."
+            )
+        elif by > 0:
+            name = self._origin_label(mark.alone)
+            yield f"{name} stands {_db(by)} over its meter's range: a pad before its input."
+        else:
+            yield self._more_gain(mark.alone, by)
+
+    def _more_gain(self, origin: str, by: float) -> str:
+        words = (
+            f"{self._origin_label(origin)} is {_db(by)} short with every free control up: an input "
+            "with that much more gain, or a preamplifier before it"
+        )
+        if any(source.id == origin for source in self.after.rig.sources):
+            part = 2 ** (abs(by) / _DOUBLE_DB)
+            return f"{words}; or its microphone at 1/{part:.1f} of the distance."
+        return f"{words}."
+
+
+def _worst(off: dict[str, float]) -> list[tuple[str, float]]:
+    rank = sorted(off.items(), key=lambda each: -each[1])
+    return [(address, by) for address, by in rank if by > _GAVE_WAY_DB][:_TOLD]
+
+
+def _db(by: float) -> str:
+    return format_level(abs(by), "dB")
+
+
+def _room_words(room: float) -> str:
+    return "as much as you like is" if math.isinf(room) else f"{format_level(room, 'dB')} are"

@@ -1,0 +1,70 @@
+"""What a plan says is what the rig does with it, and a planned show stays as it is."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+import pytest
+
+from levelhead.gear.book import GearBook, load_book
+from levelhead.planning.gains.make import Made, make_plan
+from levelhead.show.document import load_show
+from levelhead.show.edits import apply
+
+ROOT: Final = Path(__file__).parents[3]
+SHOWS: Final = (
+    "tests/rigs/pub-duo.yaml",
+    "tests/rigs/church-band.yaml",
+    "tests/rigs/quiet-disco.yaml",
+    "src/levelhead/examples/duo-in-a-pub.yaml",
+    "src/levelhead/examples/conference.yaml",
+    "src/levelhead/examples/village-hall.yaml",
+)
+RESERVE_DB: Final = 6.0
+
+
+@cache
+def book() -> GearBook:
+    return load_book()
+
+
+@cache
+def made(path: str) -> Made:
+    return make_plan(load_show(ROOT / path).show, book())
+
+
+@pytest.mark.parametrize("path", SHOWS)
+def test_levels_of_the_plan_are_those_of_the_rig(path: str) -> None:
+    """Signals and noise at every point that the plan is about, the rig solved with its edits."""
+    assert made(path).off_by_db <= 0.05
+
+
+@pytest.mark.parametrize("path", SHOWS)
+def test_the_gap_to_the_best_possible_is_closed(path: str) -> None:
+    assert made(path).plan.gap_db <= 0.01
+
+
+@pytest.mark.parametrize("path", SHOWS)
+def test_the_plan_of_a_planned_show_changes_nothing(path: str) -> None:
+    plan = made(path).plan
+    planned, _ = apply(made(path).show, plan.edits)
+    assert make_plan(planned, book()).plan.edits == ()
+
+
+@pytest.mark.parametrize("path", SHOWS)
+def test_no_reserve_is_used_up_that_the_plan_does_not_tell(path: str) -> None:
+    """Headroom of every stage on the way to an end, against what the plan says of clipping."""
+    made_ = made(path)
+    told = made_.plan.goal("clipping")
+    for each in made_.model.ceilings:
+        if each.reserve_db:
+            headroom = made_.after.levels(made_.model.addresses[each.point]).headroom
+            assert headroom is None or headroom >= RESERVE_DB - max(told.gave_way_db, 0.35) - 0.05
+
+
+@pytest.mark.parametrize("path", SHOWS)
+def test_locked_controls_stay(path: str) -> None:
+    for position in made(path).plan.positions:
+        assert not (position.locked and position.is_moved)
