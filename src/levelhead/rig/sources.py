@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Final
 
 from levelhead.errors import ShowError
+from levelhead.gear.figures import measured, read_figure
 from levelhead.gear.names import did_you_mean
+from levelhead.gear.plan import AirPlan
 from levelhead.rig.locating import Resolving
 from levelhead.rig.model import RigItem, RigSource
 from levelhead.show.model import Source
@@ -37,6 +40,8 @@ def _placed(
             expected="a voice or an instrument",
             remedy="List them with: levelhead gear --kind voice",
         )
+    if source.level is not None:
+        air = _own_level(air, source.level, where)
     usual_m = air.distance_m if source.distance_m is None else source.distance_m
     heard_m = {source.at: usual_m, **source.also}
     nearest_m = min(heard_m.values())
@@ -44,6 +49,12 @@ def _placed(
         item_id = _listener(at, items, where)
         later_s = (away_m - nearest_m) / _SOUND_M_PER_S
         yield RigSource(source.id, source.label or source.id, item_id, air, away_m, later_s)
+
+
+def _own_level(air: AirPlan, level: str, where: str) -> AirPlan:
+    """The source as loud as somebody found it, at 1 m."""
+    figure = read_figure(measured(level), unit="Pa", source="measured", where=where)
+    return replace(air, level_pa=figure, at_m=1.0)
 
 
 def _listener(at: str, items: Mapping[str, RigItem], where: str) -> str:

@@ -13,6 +13,7 @@ from datetime import date
 from typing import Final, Literal
 
 from levelhead.errors import QuantityError, ShowError
+from levelhead.gear.tolerance import ends_within, split_tolerance
 from levelhead.quantity.parsing import parse_si
 from levelhead.show.addresses import LONGEST_ID, expand_range, is_address, is_id, shortened
 
@@ -28,6 +29,7 @@ __all__ = [
     "checked_pin",
     "checked_range",
     "checked_residual",
+    "checked_sound_level",
     "checked_setting",
     "checked_speaks_into",
     "checked_value",
@@ -40,6 +42,8 @@ LONGEST_LABEL: Final = 120  # characters; longer ones fit no sheet
 LONGEST_NOTE: Final = 10_000  # characters
 LONGEST_VALUE: Final = 100  # characters of a control's value or a figure
 MOST_RESIDUAL_A: Final = 3.0  # of a residual-current device; more is a slip of the keyboard
+LEAST_SOUND_DB: Final = 0.0  # of a source at 1 m
+MOST_SOUND_DB: Final = 150.0  # louder is no source of a show
 LARGEST_COUNT: Final = 100_000  # of things in stock; more is a slip of the keyboard
 LOCK: Final = "lock"  # the word in settings that lists locked controls
 
@@ -178,6 +182,27 @@ def checked_residual(given: object) -> str:
         f"{shortened(text)} is no residual current",
         expected=f"a current with its unit, above 0 and at most {MOST_RESIDUAL_A:g} A",
         remedy="Write what is printed on the device, like 30 mA.",
+    )
+
+
+def checked_sound_level(given: object) -> str:
+    """Sound level of a source at 1 m, as typed; how sure it is may stand behind it."""
+    text = given_text(given, "level")
+    try:
+        if len(text) <= LONGEST_VALUE:
+            value, tolerance = split_tolerance(text)
+            level = parse_si(value, "dB SPL")
+            if tolerance is not None:
+                ends_within(level, tolerance, "dB SPL")
+            if LEAST_SOUND_DB <= level <= MOST_SOUND_DB:
+                return text
+    except QuantityError:
+        pass
+    raise unfit(
+        "level",
+        f"{shortened(text)} is no sound level",
+        expected=f"{LEAST_SOUND_DB:g} to {MOST_SOUND_DB:g} dB SPL, at 1 m",
+        remedy="Write it like 91 dB SPL, or 91 dB SPL +- 2 dB.",
     )
 
 

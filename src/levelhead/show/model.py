@@ -54,7 +54,8 @@ class Item:
 class Source:
     """What makes the sound: a singer, a drum. ``at`` is the item it speaks into, or an address.
 
-    ``also`` are distances to other microphones that hear it. [m]
+    ``also`` are distances to other microphones that hear it. [m] ``level`` is its own loud passage
+    at 1 m, where somebody knows (``91 dB SPL``).
     """
 
     id: str
@@ -63,6 +64,7 @@ class Source:
     distance_m: float | None = None
     label: str = ""
     also: Mapping[str, float] = field(default_factory=dict)
+    level: str | None = None
 
     @property
     def called(self) -> str:

@@ -56,7 +56,14 @@ def _plain_item(item: Item) -> dict[str, Plain]:
 def _plain_source(source: Source) -> dict[str, Plain]:
     distance = None if source.distance_m is None else length_text(source.distance_m)
     also = {name: length_text(away_m) for name, away_m in source.also.items()}
-    return _given(type=source.type, at=source.at, distance=distance, label=source.label, also=also)
+    return _given(
+        type=source.type,
+        at=source.at,
+        distance=distance,
+        label=source.label,
+        also=also,
+        level=source.level,
+    )
 
 
 def _plain_supply(supply: Supply) -> dict[str, Plain]:

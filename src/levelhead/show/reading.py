@@ -124,7 +124,15 @@ def _show(
         version=file.show.version,
         items={name: Item(id=name, **dict(entry)) for name, entry in file.items.items()},
         sources={
-            name: Source(name, entry.type, entry.at, entry.distance, entry.label, dict(entry.also))
+            name: Source(
+                name,
+                entry.type,
+                entry.at,
+                entry.distance,
+                entry.label,
+                dict(entry.also),
+                entry.level,
+            )
             for name, entry in file.sources.items()
         },
         links=tuple(link for links in written for link in links),

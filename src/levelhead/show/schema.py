@@ -168,6 +168,11 @@ Need = Annotated[Literal["must", "nice"], BeforeValidator(_strict_text)]
 HowFar = Annotated[Plugged, BeforeValidator(_strict_text)]
 Earth = Annotated[Literal["sound", "lost"], BeforeValidator(_strict_text)]
 Residual = Annotated[str, _read(_typed_text, checks.checked_residual), _schema("string")]
+SoundLevel = Annotated[
+    str,
+    _read(_typed_text, checks.checked_sound_level),
+    _schema("string", description="91 dB SPL, 91 dB SPL +- 2 dB; at 1 m"),
+]
 Place = tuple[Metres, Metres, Metres]
 
 
@@ -204,6 +209,7 @@ class SourceEntry(_Entry):
     distance: Length | None = None
     label: Label = ""
     also: dict[Key, Length] = {}
+    level: SoundLevel | None = None
 
 
 class LinkEntry(_Entry):

@@ -61,7 +61,7 @@ class RemoveSource(Edit):
 
 @dataclass(frozen=True, slots=True)
 class ChangeSource(Edit):
-    """Change the type, place, distance or label of a source, known by its id."""
+    """Change the type, place, distance, level or label of a source, known by its id."""
 
     source: Source
 
@@ -181,6 +181,9 @@ def _checked_source(source: Source, show: Show) -> Source:
             known(name, show.items, "item"): checked(lengths.checked_length_m, away_m, place)
             for name, away_m in source.also.items()
         },
+        level=None
+        if source.level is None
+        else checked(checks.checked_sound_level, source.level, place),
     )
 
 

@@ -291,7 +291,8 @@ def _(edit: ChangeSource, show: Show) -> str:
 
 def _source(source: Source, show: Show) -> str:
     away = "" if source.distance_m is None else f", {length_text(source.distance_m)} away"
-    return f"{_called(source, source.id)}: {source.type} at {_place(source.at, show)}{away}"
+    loud = "" if source.level is None else f", {source.level} at 1 m"
+    return f"{_called(source, source.id)}: {source.type} at {_place(source.at, show)}{away}{loud}"
 
 
 @_words.register
