@@ -8,9 +8,9 @@ from typing import Final
 
 from levelhead.exchange.flow import leaves
 from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.sound_check.desks import Bus, Desk
 from levelhead.exchange.sound_check.sources import Channel, set_of, source_words
 from levelhead.exchange.sound_check.steps import Set, Step
+from levelhead.planning.desks import Bus, Desk
 from levelhead.rig.model import RigItem, RigPort
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION
 

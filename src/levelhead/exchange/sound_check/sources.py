@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.sound_check.desks import Desk
 from levelhead.exchange.sound_check.meters import mark_at, shown
 from levelhead.exchange.sound_check.steps import Set, Step
 from levelhead.gear.positions import hand_words
+from levelhead.planning.desks import Desk
 from levelhead.planning.gains.plan import MeterMark
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import Rig, RigPort

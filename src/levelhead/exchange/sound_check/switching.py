@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from levelhead.exchange.paperwork import Paperwork, numbers_text
-from levelhead.exchange.sound_check.desks import Desk
 from levelhead.exchange.sound_check.sources import Channel, set_of
 from levelhead.exchange.sound_check.steps import Set, Step
 from levelhead.exchange.start_up import Turns, turns_of
+from levelhead.planning.desks import Desk
 from levelhead.rig.model import RigItem
 from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION
 
