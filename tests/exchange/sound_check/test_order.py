@@ -9,10 +9,10 @@ import pytest
 
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.sound_check import PARTS, SoundCheck, Step, sound_check
-from levelhead.planning.desks import Desk
 from levelhead.exchange.sound_check.sources import HOT_ROOM_DB, channels
 from levelhead.exchange.start_up import turns_of
 from levelhead.planning.check import Check
+from levelhead.planning.desks import Desk
 from levelhead.planning.gains.plan import MeterMark
 from levelhead.show.edits import SetFigure
 from levelhead.verdicts.strips import clip_level_dbu
