@@ -39,6 +39,9 @@ class Column:
         The unit of every figure in the column, printed once in the heading.
     is_verdict : bool
         Its words are verdicts, shown with their shape.
+    is_drawn : bool
+        Its cells hold faces of controls (``gear.positions.Face``), which are drawn; a spreadsheet
+        leaves the column out. What they show stands in words in other columns.
     """
 
     key: str
@@ -47,6 +50,7 @@ class Column:
     align: Align = "left"
     unit: str | None = None
     is_verdict: bool = False
+    is_drawn: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a width that no page can show."""

@@ -7,6 +7,7 @@ fader by the nearest mark of its scale. What is said can be read back (:func:`re
 
 from __future__ import annotations
 
+import json
 import math
 import re
 from dataclasses import dataclass
@@ -206,6 +207,20 @@ class Face:
     now: float | None
     planned: float | None
     marks: tuple[tuple[float, str], ...] = ()
+
+    def to_text(self) -> str:
+        """As a cell of a sheet holds it.
+
+        >>> Face.from_text(Face("knob", 0.25, None, ((0.5, "0"),)).to_text())
+        Face(shape='knob', now=0.25, planned=None, marks=((0.5, '0'),))
+        """
+        return json.dumps([self.shape, self.now, self.planned, self.marks])
+
+    @classmethod
+    def from_text(cls, text: str) -> Face:
+        """The face that a cell holds."""
+        shape, now, planned, marks = json.loads(text)
+        return cls(shape, now, planned, tuple((float(place), str(said)) for place, said in marks))
 
 
 def face_of(

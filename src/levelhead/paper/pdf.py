@@ -15,6 +15,7 @@ import typst
 
 from levelhead.errors import PaperError
 from levelhead.exchange import Row, Sheet, SheetHead
+from levelhead.paper.faces import face_content
 from levelhead.paper.fonts import font_folder, printable
 from levelhead.paper.verdict_marks import heading_words, printed_marks
 
@@ -125,11 +126,15 @@ def _sheet_content(sheet: Sheet) -> dict[str, Any]:
         missing.update(lacking)
         return letters
 
-    def row_content(row: Row) -> dict[str, Any]:
-        cells: dict[str, Any] = {key: shown(text) for key, text in row.items()}
-        return cells | {"": max((len(text) for text in cells.values()), default=0) > LONG_CELL}
-
     columns = sheet.shown_columns
+    drawn = {column.key for column in columns if column.is_drawn}
+
+    def row_content(row: Row) -> dict[str, Any]:
+        cells: dict[str, Any] = {k: shown(text) for k, text in row.items() if k not in drawn}
+        long = max((len(text) for text in cells.values()), default=0) > LONG_CELL
+        faces = {key: face_content(row[key], row, shown) for key in drawn if row.get(key)}
+        return cells | faces | {"": long}
+
     is_verdict = sheet.grouping is not None and sheet.grouping.is_verdict
     content: dict[str, Any] = {
         "title": shown(sheet.title),
@@ -150,6 +155,7 @@ def _sheet_content(sheet: Sheet) -> dict[str, Any]:
                 "width": column.width,
                 "align": column.align,
                 "unit": shown(column.unit or ""),
+                "drawn": column.is_drawn,
                 "verdict": column.is_verdict,
             }
             for column in columns

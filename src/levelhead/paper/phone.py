@@ -19,6 +19,7 @@ from markupsafe import Markup
 from levelhead.drawing.marks import MARKS, badge
 from levelhead.errors import PaperError
 from levelhead.exchange import Column, Row, Sheet
+from levelhead.paper.faces import drawn_face
 from levelhead.paper.verdict_marks import heading_words
 
 __all__ = ["sheets_to_html"]
@@ -34,6 +35,7 @@ class _Line:
     key: str
     name: str
     figures: tuple[tuple[str, str, Markup], ...]
+    drawing: Markup | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,10 +101,11 @@ def _line(sheet: Sheet, group: str, row: Row, seen: dict[str, int]) -> _Line:
     figures = tuple(
         (column.label, _with_unit(row[column.key], column.unit), _mark(column, row[column.key]))
         for column in others
-        if row.get(column.key)
+        if row.get(column.key) and not column.is_drawn
     )
+    faces = [row[each.key] for each in others if each.is_drawn and row.get(each.key)]
     key = hashlib.sha256(f"{said}\x00{seen[said]}".encode()).hexdigest()[:_KEY]
-    return _Line(key, row.get(first.key, ""), figures)
+    return _Line(key, row.get(first.key, ""), figures, drawn_face(faces[0], row) if faces else None)
 
 
 def _group_mark(sheet: Sheet, label: str | None) -> Markup:

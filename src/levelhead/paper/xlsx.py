@@ -100,7 +100,7 @@ def _fields(sheet: Sheet) -> Iterator[_Field]:
     if sheet.has_ticks:
         yield _Field(DONE)
     grouping = [column for column in sheet.columns if column.key == sheet.group_by]
-    for column in (*grouping, *sheet.shown_columns):
+    for column in (*grouping, *(each for each in sheet.shown_columns if not each.is_drawn)):
         yield _Field(column.label, column)
         if column.unit is not None:
             yield _Field(f"{column.label}, unit", column, is_unit=True)
