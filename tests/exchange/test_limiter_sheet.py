@@ -21,8 +21,9 @@ def figure(text: str) -> float:
 @pytest.mark.parametrize("name", SHOWS)
 def test_every_setting_has_its_row(name: str) -> None:
     check = checked(name)
-    sheet = filled(LIMITERS, Paperwork(check))
-    found = limiter_settings(check.trial.judgement.reading)
+    work = Paperwork(check)
+    sheet = filled(LIMITERS, work)
+    found = limiter_settings(work.planned.check.trial.judgement.reading)
     assert len(sheet.rows) == len(found)
     for row, each in zip(sheet.rows, found, strict=True):
         if each.peak.dbu is not None:

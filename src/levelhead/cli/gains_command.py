@@ -7,11 +7,13 @@ import sys
 from argparse import Namespace
 from pathlib import Path
 
+from levelhead.cli.around_gains import around_plan, is_asked
 from levelhead.cli.gains_report import gains_report
 from levelhead.errors import LevelheadError, ShowError
 from levelhead.gear.book import GearBook
 from levelhead.planning.gains.make import plan_gains
 from levelhead.planning.gains.plan import GainPlan
+from levelhead.planning.trial import try_show
 from levelhead.quantity.parsing import parse_si
 from levelhead.show.document import ShowDocument
 from levelhead.show.edit_json import edit_to_json
@@ -32,6 +34,9 @@ def print_plan(document: ShowDocument, book: GearBook, arguments: Namespace) -> 
     )
     if arguments.output is not None:
         _write(document, plan, Path(arguments.output))
+    if is_asked(arguments):
+        trial = try_show(document.show, book, document)
+        return around_plan(trial, plan, arguments), 0
     status = int(plan.goal("clipping").gave_way_db > plan.reserve_db)
     if arguments.json:
         content = plan.to_json() | {"edits": [edit_to_json(each) for each in plan.edits]}

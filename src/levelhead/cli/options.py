@@ -271,6 +271,23 @@ def _gains(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _around_gains(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--order", action="store_true", help="instead: the order of sound check, step by step"
+    )
+    parser.add_argument(
+        "--limiters", action="store_true", help="instead: limiter thresholds, attack and release"
+    )
+    parser.add_argument(
+        "--seen",
+        metavar="READING",
+        action="append",
+        default=[],
+        help="instead: what a meter read at sound check, such as 'desk.ch3.preamp: -9 dBFS peak', "
+        "and how far to turn what; may be given several times",
+    )
+
+
 def _serving(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("show", metavar="SHOW", nargs="?", help="show file (YAML) to work on")
     parser.add_argument("--port", type=int, default=0, help="port; 0 (usual) finds a free one")
@@ -300,7 +317,7 @@ COMMANDS: Final = (
         "gains",
         "Where every gain, pad, fader and amplifier control goes, and what decides it.",
         "levelhead gains hall.yaml -o planned.yaml",
-        (_show, _own_gear, _gains, _json),
+        (_show, _own_gear, _gains, _around_gains, _json),
     ),
     Command(
         "gear",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from levelhead.exchange.gain_sheet import PLANNED, moved_words
 from levelhead.exchange.paperwork import Paperwork, figure_text
 from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
@@ -28,13 +29,13 @@ COLUMNS: Final = (
 )
 _NOTE: Final = (
     "Rms and peak: level of a sine at the output that feeds the amplifier or powered loudspeaker, "
-    "its level control as it is set. There: at the loudspeaker's (or its own) input. Attack and "
+    "its level control as planned. There: at the loudspeaker's (or its own) input. Attack and "
     "release: where they can be set; a limiter that is only there for peaks acts as fast as it can."
 )
 
 
 def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
-    for each in limiter_settings(work.check.trial.judgement.reading):
+    for each in limiter_settings(work.planned.check.trial.judgement.reading):
         yield _row(each)
 
 
@@ -75,7 +76,7 @@ def _level(limit: Limit | None) -> str:
 
 
 def _cautions(work: Paperwork) -> tuple[str, ...]:
-    found = limiter_settings(work.check.trial.judgement.reading)
+    found = limiter_settings(work.planned.check.trial.judgement.reading)
     own = (each.caution for each in found if each.caution)
     return tuple(dict.fromkeys([LIMITER_CAUTION, *own, EXPOSURE_CAUTION])) if found else ()
 
@@ -86,7 +87,7 @@ LIMITERS: Final = SheetPlan(
     about="thresholds before amplifiers and powered loudspeakers, with attack and release",
     columns=COLUMNS,
     rows=_rows,
-    note=lambda _: _NOTE,
+    note=lambda work: f"{PLANNED} {moved_words(work)} {_NOTE}",
     has_ticks=True,
     is_wide=True,
     cautions=_cautions,

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
 from levelhead.exchange.socket_names import socket_name
 from levelhead.gear.plan import PACKETS, CablePlan
 from levelhead.planning.check import Check
+from levelhead.planning.gains.plan import GainPlan
 from levelhead.rig.model import Rig, RigItem, RigPort, RigSource
 from levelhead.show.model import Cable, Link
 from levelhead.verdicts.finding import Severity, worst
@@ -114,6 +115,22 @@ class Paperwork:
     def rig(self) -> Rig:
         """The resolved show."""
         return self.check.trial.solution.rig
+
+    @cached_property
+    def gain_plan(self) -> GainPlan:
+        """Where every control goes, for sheets that tell it."""
+        from levelhead.planning.gains.make import plan_gains  # its solver loads slowly
+
+        return plan_gains(self.check.trial.show, self.check.trial.book)
+
+    @cached_property
+    def planned(self) -> Paperwork:
+        """The show with its gain plan in place; remedies and branches are those of before."""
+        trial = self.check.trial.after(self.gain_plan.edits) if self.gain_plan.edits else None
+        if trial is None:
+            return self
+        judged = trial.judgement
+        return Paperwork(replace(self.check, findings=judged.findings, trial=trial))
 
     @cached_property
     def leads(self) -> tuple[Lead, ...]:

@@ -8,6 +8,7 @@ from typing import Final
 
 from levelhead.errors import PaperError
 from levelhead.exchange.cable_list import CABLE_LIST
+from levelhead.exchange.gain_sheet import GAINS
 from levelhead.exchange.input_list import INPUT_LIST
 from levelhead.exchange.label_grid import grid_for
 from levelhead.exchange.labels import CABLE_LABELS, CHANNEL_LABELS
@@ -19,6 +20,7 @@ from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.patch import PATCH
 from levelhead.exchange.plan import SheetPlan, filled
 from levelhead.exchange.sheet import Sheet
+from levelhead.exchange.sound_check_sheet import SOUND_CHECK
 from levelhead.exchange.start_up import START_UP
 from levelhead.gear.book import GearBook
 from levelhead.planning.check import Check, check_show
@@ -41,6 +43,8 @@ PLANS: Final[dict[str, SheetPlan]] = {
         VENUE_QUESTIONS,
         CABLE_LABELS,
         CHANNEL_LABELS,
+        GAINS,
+        SOUND_CHECK,
         LIMITERS,
     )
 }

@@ -57,11 +57,20 @@ def _mix_meters(work: Paperwork, meters: Sequence[MeterMark]) -> Iterator[Step]:
             reading = shown(mark, solution.point(mark.at))
             yield Step(
                 "loudest",
-                f"{_spaced(mark.label)}: its meter with everything playing.",
+                f"{_spaced(mark.label)}: its meter with everything playing.{_beside(mark)}",
                 at=mark.at,
                 meter=reading.reads,
                 between=reading.between,
             )
+
+
+def _beside(mark: MeterMark) -> str:
+    """Where a mix stays beside its usual range, because something else decides."""
+    if mark.reads_db < mark.low_db - _SAME_DB:
+        return " Softer than such a meter usually stands: what it drives is loud enough so."
+    if mark.reads_db > mark.high_db + _SAME_DB:
+        return " Louder than such a meter usually stands: what it drives wants it so."
+    return ""
 
 
 def _ends(work: Paperwork) -> Iterator[_End]:

@@ -21,7 +21,7 @@ from levelhead.exchange.sound_check.switching import (
     power_up_steps,
     rest_steps,
 )
-from levelhead.planning.gains.plan import MeterMark
+from levelhead.planning.gains.plan import MeterMark, Position
 
 __all__ = ["SoundCheck", "sound_check"]
 
@@ -51,7 +51,9 @@ class SoundCheck:
         return [step.to_json(number) for number, step in enumerate(self.steps, start=1)]
 
 
-def sound_check(work: Paperwork, meters: Sequence[MeterMark] = ()) -> SoundCheck:
+def sound_check(
+    work: Paperwork, meters: Sequence[MeterMark] = (), positions: Sequence[Position] = ()
+) -> SoundCheck:
     """The order for a show that is set as planned.
 
     Parameters
@@ -60,6 +62,8 @@ def sound_check(work: Paperwork, meters: Sequence[MeterMark] = ()) -> SoundCheck
         The show with the edits of its gain plan applied.
     meters
         What meters should read, from the same plan.
+    positions
+        Controls of that plan: those before a mixer are set at their source.
     """
     found = channels(work)
     return SoundCheck(
@@ -67,7 +71,7 @@ def sound_check(work: Paperwork, meters: Sequence[MeterMark] = ()) -> SoundCheck
             *power_up_steps(work),
             *rest_steps(work, found),
             *phantom_steps(work),
-            *source_steps(work, found, meters),
+            *source_steps(work, found, meters, positions),
             *send_steps(work, found),
             *loudest_steps(work, meters),
             *power_down_steps(work),

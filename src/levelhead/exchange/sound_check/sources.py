@@ -9,15 +9,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
+from levelhead.exchange.flow import upstream
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.sound_check.meters import mark_at, shown
 from levelhead.exchange.sound_check.steps import Set, Step
 from levelhead.gear.positions import hand_words
 from levelhead.planning.desks import Desk
-from levelhead.planning.gains.plan import MeterMark
+from levelhead.planning.gains.plan import MeterMark, Position
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.settings import setting_text
@@ -80,26 +81,49 @@ def _channel(work: Paperwork, strips: Sequence[Strip]) -> Channel:
 
 
 def _depth(work: Paperwork, port: str) -> int:
-    """How many other mixers its signal has passed."""
+    """How many other mixers its signal has passed; what comes back from its own comes last."""
+    return len(_passed(work, port) & set(work.mixers))
+
+
+def _passed(work: Paperwork, port: str) -> set[str]:
+    """Items that a signal has passed before an input."""
     solution = work.check.trial.solution
     index = solution.graph.index
     address = next((each for each in index if each == port or each.startswith(f"{port}.")), None)
     if address is None:
-        return 0
+        return set()
     edges = strongest_way(solution, index[address]).edges
-    passed = {solution.graph.points[edge.source].item for edge in edges}
-    return len(passed & set(work.mixers) - {port.partition(".")[0]})
+    return {solution.graph.points[edge.source].item for edge in edges}
 
 
 def source_steps(
-    work: Paperwork, found: Sequence[Channel], meters: Sequence[MeterMark]
+    work: Paperwork,
+    found: Sequence[Channel],
+    meters: Sequence[MeterMark],
+    positions: Sequence[Position] = (),
 ) -> Iterator[Step]:
-    """A step for each strip: listen, gain, meter, fader."""
+    """A step for each strip: what is set before the mixer, then listen, gain, meter, fader."""
+    told: set[str] = set()
     for channel in found:
-        yield _step(work, channel, meters)
+        before = [each for each in _before(work, channel, positions) if each.control not in told]
+        told |= {each.control for each in before}
+        yield _step(work, channel, meters, before)
 
 
-def _step(work: Paperwork, channel: Channel, meters: Sequence[MeterMark]) -> Step:
+def _before(work: Paperwork, channel: Channel, positions: Sequence[Position]) -> Iterator[Set]:
+    """Controls before a mixer: pads of boxes, volumes of players, gains of transmitters."""
+    items = {each for port in channel.ports for each in upstream(work, port)} - set(work.mixers)
+    for each in positions:
+        name = each.control.partition(".")[0]
+        if name in items:
+            item = work.rig.items[name]
+            found = set_of(work.rig, each.control)
+            yield replace(found, label=f"{work.called(item)} {found.label}")
+
+
+def _step(
+    work: Paperwork, channel: Channel, meters: Sequence[MeterMark], before: Sequence[Set]
+) -> Step:
     port = channel.ports[0]
     desk = Desk(work.rig, port.item)
     gains = [set_of(work.rig, each) for each in desk.gains(port.block, port.plan.name)]
@@ -107,16 +131,23 @@ def _step(work: Paperwork, channel: Channel, meters: Sequence[MeterMark]) -> Ste
     point = channel.strips[0].metered
     mark = mark_at(meters, point.address)
     reading = None if mark is None else shown(mark, point)
-    sets = (*gains, *([] if fader is None else [set_of(work.rig, fader)]))
+    sets = (*before, *gains, *([] if fader is None else [set_of(work.rig, fader)]))
     return Step(
         "sources",
-        _do(work, desk, channel, gains, None if fader is None else set_of(work.rig, fader)),
+        _first(before)
+        + _do(work, desk, channel, gains, None if fader is None else set_of(work.rig, fader)),
         at=port.address,
         meter="" if reading is None else reading.reads,
         between="" if reading is None else reading.between,
         sets=sets,
         caution=_caution(channel, has_gain=bool(gains)),
     )
+
+
+def _first(before: Sequence[Set]) -> str:
+    """What is set before the mixer."""
+    words = ", ".join(each.words for each in before)
+    return f"{words[0].upper()}{words[1:]}. " if words else ""
 
 
 def _do(
@@ -140,10 +171,15 @@ def _do(
 
 
 def source_words(work: Paperwork, channel: Channel) -> str:
-    """Who plays there: the source in the air, or the item at the beginning of the way."""
+    """Who plays there: the source in the air, the item that the signal begins in, or a return."""
     solution = work.check.trial.solution
     names = []
     for strip in channel.strips:
+        port = work.rig.ports[strip.port]
+        back = upstream(work, port)
+        if back and port.item.id in _passed(work, strip.port):
+            names.append(f"Return of {work.called(work.rig.items[back[0]])}")
+            continue
         row = solution.graph.index.get(strip.entry.at)
         way = None if row is None else strongest_way(solution, row).source
         names.append(strip.port if way is None else way.label.split(", ")[0])

@@ -1,0 +1,104 @@
+"""The gain sheet: every control of the plan, drawn where it stands and where it goes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Final
+
+from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.plan import SheetPlan
+from levelhead.exchange.sheet import Column
+from levelhead.gear.plan import ControlPlan
+from levelhead.gear.positions import face_of, hand_words
+from levelhead.planning.gains.plan import Position
+from levelhead.rig.settings import UNKNOWN, read_setting
+
+__all__ = ["GAINS", "PLANNED", "moved_words"]
+
+PLANNED: Final = "Settings are those of the gain plan, not those in the show file."
+COLUMNS: Final = (
+    Column("control", "Control", 3.0),
+    Column("now", "Now", 1.4),
+    Column("plan", "Plan", 1.4),
+    Column("hand", "Where a hand puts it", 3.2),
+    Column("face", "Drawn", 1.0, "centre", is_drawn=True),
+    Column("note", "Because", 4.4),
+    Column("strip", "Strip", 1.0),
+)
+_GOALS: Final = {
+    "clipping": "peaks keep their reserve: {at}",
+    "loudness": "as loud as asked: {at}",
+    "meters": "its meter: {at}",
+    "noise": "least noise: {at}",
+    "faders": "faders work best near 0",
+    "changes": "fewest changes",
+    "range": "end of its travel",
+    "locked": "locked",
+    "kept": "stays",
+}
+_DRAWN: Final = "Drawn: the ring is now, the disc and the pointer are the plan."
+_NUMBER: Final = re.compile(r"(?<![\w-])-(?=\d)")
+
+
+def moved_words(work: Paperwork) -> str:
+    """How many controls the plan moves, against what the show has."""
+    count = len(work.gain_plan.edits)
+    if count == 0:
+        return "Every control stands there already."
+    return f"{count} {'control stands' if count == 1 else 'controls stand'} elsewhere in the show."
+
+
+def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
+    for each in work.gain_plan.positions:
+        strip, _, control = each.label.rpartition(", ")
+        plan = work.rig.controls[each.control]
+        row = {
+            "strip": strip.replace(", ", " "),
+            "control": control,
+            "now": _printed(each.now),
+            "plan": _printed(each.planned),
+            "hand": _printed(_hand(plan, each.planned)),
+            "note": _because(work, each),
+        }
+        yield row | _drawn(plan, each)
+
+
+def _hand(plan: ControlPlan, planned: str) -> str:
+    """Where it goes by the clock or the marks; a switch needs no more than its name."""
+    words = hand_words(plan, read_setting(planned, plan, where=plan.label))
+    return "" if words == planned else words
+
+
+def _drawn(plan: ControlPlan, each: Position) -> dict[str, str]:
+    now = None if each.now == UNKNOWN else read_setting(each.now, plan, where=plan.label)
+    face = face_of(plan, now, read_setting(each.planned, plan, where=plan.label))
+    return {} if face is None else {"face": face.to_text()}
+
+
+def _because(work: Paperwork, each: Position) -> str:
+    """What holds it there, in a few words."""
+    if each.locked:
+        return "Locked: stays."
+    source = work.rig.show.sources.get(each.bind.at)
+    at = each.bind.label.replace(", ", " ") if source is None else source.called
+    words = _GOALS[each.bind.goal].format(at=at)
+    return f"{words[0].upper()}{words[1:]}."
+
+
+def _printed(setting: str) -> str:
+    """With real minus signs, but not in the names of positions."""
+    return _NUMBER.sub("−", setting)
+
+
+GAINS: Final = SheetPlan(
+    name="gains",
+    title="Gains",
+    about="every gain, pad, fader and amplifier control: now, planned, and drawn",
+    columns=COLUMNS,
+    rows=_rows,
+    note=lambda work: f"{PLANNED} {moved_words(work)} {work.gain_plan.anchor} {_DRAWN}",
+    group_by="strip",
+    has_ticks=True,
+    is_on_request=True,
+)
