@@ -117,14 +117,27 @@ def misfits(value: Any, kind: str, objects: Objects, at: str = "") -> Iterator[s
     if kind.endswith(" or null"):
         if value is not None:
             yield from misfits(value, kind.removesuffix(" or null"), objects, at)
-    elif kind.startswith("list of ") and isinstance(value, list):
-        for number, each in enumerate(value):
-            yield from misfits(each, kind.removeprefix("list of "), objects, f"{at}[{number}]")
+    elif kind.startswith("text or "):
+        if not isinstance(value, str):
+            yield from misfits(value, kind.removeprefix("text or "), objects, at)
     elif kind in objects and isinstance(value, dict) and set(value) == set(objects[kind]):
         for name, inner in objects[kind].items():
             yield from misfits(value[name], inner, objects, f"{at}.{name}")
     elif kind == "Edit" and edit_from_json(value) is not None:
         yield from misfits(value, value["edit"], objects, at)
+    else:
+        yield from _misfits_of_many(value, kind, objects, at)
+
+
+def _misfits_of_many(value: Any, kind: str, objects: Objects, at: str) -> Iterator[str]:
+    """Lists and maps of something, and plain values."""
+    each_kind = kind.removeprefix("map of ")
+    if kind.startswith("list of ") and isinstance(value, list):
+        for number, each in enumerate(value):
+            yield from misfits(each, kind.removeprefix("list of "), objects, f"{at}[{number}]")
+    elif each_kind in objects and kind not in objects and isinstance(value, dict):
+        for name, each in value.items():
+            yield from misfits(each, each_kind, objects, f"{at}.{name}")
     elif kind in objects or kind.startswith("list of ") or not _is_plain(value, kind):
         yield f"{at}: {sorted(value) if isinstance(value, dict) else value!r} is no {kind}"
 

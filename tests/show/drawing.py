@@ -14,6 +14,7 @@ from levelhead.show.addresses import join_range
 from levelhead.show.edits import Edit
 from levelhead.show.model import Cable, Item, Link, Plugged, Show, Source, Supply
 from levelhead.show.plain import plain_show
+from levelhead.show.rooms import Area, Room, Surface
 from levelhead.show.writing import key_text
 from levelhead.show.yaml_scalars import scalar_text
 
@@ -166,6 +167,47 @@ def random_links(random: Random, items: list[str]) -> tuple[Link, ...]:
     return tuple(links)
 
 
+CORNERS = ((), ((-4.0, 0.0), (4.0, 0.0), (4.0, 1 / 3), (-4.0, 12.5)))
+TIMES = (None, "1.4 s", {"125": "1.9 s", "1000": "1200 ms"})
+
+
+def random_room(random: Random) -> Room | None:
+    """Nothing known of the room, or some of its fields."""
+    room = Room(
+        where=choice(random, ("indoors", "indoors", "outdoors")),
+        corners=choice(random, CORNERS),
+        height=choice(random, (None, "5 m", "16 ft")),
+        floor=choice(random, (0.0, -0.8)),
+        volume=choice(random, (None, "1200 m3")),
+        reverberation=choice(random, TIMES),
+        absorption=choice(random, (None, "0.15", {"500": "20 %"})),
+        surfaces={"floor": Surface("240 m2", choice(random, ("0.05", {"1000": "0.1"})))}
+        if chance(random, 30)
+        else {},
+        temperature=choice(random, (None, "20 °C")),
+        humidity=choice(random, (None, "50 %")),
+        noise=choice(random, (None, "38 dB(A)")),
+        note=choice(random, NOTES),
+    )
+    return None if room == Room() or chance(random, 50) else room
+
+
+def random_area(random: Random, name: str) -> Area:
+    """An area with corners, or one place."""
+    corners = choice(random, CORNERS)
+    return Area(
+        name,
+        label=choice(random, LABELS),
+        corners=corners,
+        at=None if corners else (0.0, 1 / 3, 1.2),
+        ears=choice(random, (None, "1.2 m")),
+        back_ears=choice(random, (None, "2.4 m")),
+        spacing=choice(random, (None, "50 cm")),
+        stay=choice(random, (None, "3 h")),
+        note=choice(random, NOTES),
+    )
+
+
 def random_show(random: Random) -> Show:
     """A valid show."""
     supplies = {
@@ -189,6 +231,8 @@ def random_show(random: Random) -> Show:
         locks=frozenset(control for control in controls if chance(random, 10)),
         supplies=supplies,
         stock={"cable-xlr 10 m": 6, "di-active": 0} if chance(random, 40) else {},
+        room=random_room(random),
+        areas={name: random_area(random, name) for name in ("stalls", "2") if chance(random, 30)},
     )
 
 
@@ -246,6 +290,8 @@ def random_edit(random: Random, show: Show) -> Edit:
             choice(random, ("cable-xlr 10 m", "lead 30 cm", "di-active")),
             choice(random, (None, 0, 3)),
         ),
+        e.SetRoom(random_room(random)),
+        e.SetArea("stalls", choice(random, (None, random_area(random, "stalls")))),
         e.Retitle(
             choice(random, ("Hall", "012")),
             choice(random, (None, "2026-01-31")),

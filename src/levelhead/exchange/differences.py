@@ -38,8 +38,10 @@ from levelhead.show.edits import (
     Retitle,
     Retype,
     Set,
+    SetArea,
     SetFigure,
     SetPins,
+    SetRoom,
     SetStock,
     Unlock,
     Unplug,
@@ -264,6 +266,12 @@ def _rest(show: Show, new: Show) -> Iterator[Edit]:
     for thing, count in new.stock.items():
         if show.stock.get(thing) != count:
             yield SetStock(thing, count)
+    if show.room != new.room:
+        yield SetRoom(new.room)
+    yield from (SetArea(name, None) for name in show.areas if name not in new.areas)
+    yield from (
+        SetArea(name, area) for name, area in new.areas.items() if show.areas.get(name) != area
+    )
 
 
 _STEPS: Final = (_added, _removed, _sources, _links, _items, _controls, _rest)

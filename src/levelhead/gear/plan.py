@@ -340,6 +340,8 @@ class ItemPlan:
     clock: ClockPlan | None = None  # as the switches stand; what only passes numbers on has none
     sample_rate: Figure | None = None  # [Hz]
     listeners: str | None = None  # of a loudspeaker: audience, performers
+    coverage_deg: tuple[float, float] | None = None  # of a loudspeaker, across and up
+    pattern: str | None = None  # of a microphone: omni, cardioid, ...
     batteries: tuple[BatteryPlan, ...] = ()  # to be bought and put in, as the switches stand
 
     def block(self, name: str) -> BlockInstance:

@@ -27,12 +27,14 @@ def touched(before: Show, after: Show) -> frozenset[Cell]:
     [('settings', 'desk.ch1.gain', '')]
     """
     found: set[Cell] = set()
-    for section in ("items", "sources", "supplies"):
+    for section in ("items", "sources", "supplies", "areas"):
         found.update(_of_things(section, getattr(before, section), getattr(after, section)))
     for section in ("settings", "stock"):
         found.update(_of_values(section, getattr(before, section), getattr(after, section)))
     found.update(("locks", address, "") for address in before.locks ^ after.locks)
     found.update(("links", address, "") for address in _replugged(before, after))
+    if before.room != after.room:
+        found.add(("room", "room", ""))
     heads = ((each, getattr(before, each), getattr(after, each)) for each in _HEAD)
     found.update(("show", name, "") for name, old, new in heads if old != new)
     return frozenset(found)
@@ -93,4 +95,6 @@ def cell_words(cell: Cell) -> str:
         return f"stock of {name}"
     if section == "locks":
         return f"lock of {name}"
+    if section == "room":
+        return "the room"
     return f"{field} of {name}" if field else name

@@ -31,6 +31,7 @@ from levelhead.show.item_edits import (
 )
 from levelhead.show.link_edits import Plug, Recable, SetPins, Unplug
 from levelhead.show.model import Show
+from levelhead.show.room_edits import SetArea, SetRoom
 from levelhead.show.setting_edits import Lock, Retitle, Set, SetStock, Unlock
 from levelhead.show.source_edits import (
     AddSource,
@@ -69,8 +70,10 @@ __all__ = [
     "Retitle",
     "Retype",
     "Set",
+    "SetArea",
     "SetFigure",
     "SetPins",
+    "SetRoom",
     "SetStock",
     "Unlock",
     "Unplug",
@@ -83,7 +86,7 @@ EDITS: Final[tuple[type[Edit], ...]] = (
     AddItem, Remove, Rename, Retype, Relabel, Annotate, Prioritise, Move, Aim, Power, SetFigure,
     AddSource, RemoveSource, ChangeSource, RenameSource,
     AddSupply, RemoveSupply, ChangeSupply, RenameSupply,
-    SetStock, Retitle,
+    SetStock, SetRoom, SetArea, Retitle,
 )  # fmt: skip
 """Every kind of edit there is."""
 

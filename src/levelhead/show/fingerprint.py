@@ -33,9 +33,14 @@ def fingerprint(show: Show) -> str:
             show,
             items={name: replace(item, note="") for name, item in show.items.items()},
             supplies={name: replace(supply, note="") for name, supply in show.supplies.items()},
+            room=None if show.room is None else replace(show.room, note=""),
+            areas={name: replace(area, note="") for name, area in show.areas.items()},
         )
     )
     del plain["show"]
+    for name in ("room", "areas"):  # shows that have none keep the fingerprint they had
+        if not plain[name]:
+            del plain[name]
     plain["links"] = sorted(json.dumps(link, sort_keys=True) for link in plain["links"])
     content = json.dumps(plain, sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(content.encode()).hexdigest()[:LENGTH]

@@ -94,7 +94,7 @@ def _at(show: Show, cell: Cell) -> Any:
         return show.link_at(name)
     if section == "locks":
         return name in show.locks
-    if section == "show":
+    if section in {"show", "room"}:
         return getattr(show, name)
     thing = getattr(show, section).get(name)
     return getattr(thing, field, None) if field else thing

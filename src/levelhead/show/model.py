@@ -13,8 +13,21 @@ from itertools import count
 from typing import Literal, TypeAlias
 
 from levelhead.show.addresses import Address, item_of
+from levelhead.show.rooms import Area, Room
 
-__all__ = ["Cable", "Item", "Link", "Need", "Place", "Plugged", "Show", "Source", "Supply"]
+__all__ = [
+    "Area",
+    "Cable",
+    "Item",
+    "Link",
+    "Need",
+    "Place",
+    "Plugged",
+    "Room",
+    "Show",
+    "Source",
+    "Supply",
+]
 
 Place: TypeAlias = tuple[float, float, float]
 """To the right, into the hall, and up, seen from the middle of the stage's edge. [m]"""
@@ -126,7 +139,7 @@ class Show:
 
     ``settings`` are keyed by flat address (``desk.ch1.gain``), their order means nothing. ``locks``
     are addresses of controls that plans and remedies leave alone. ``stock`` counts what else is in
-    the van (``cable-xlr 10 m``).
+    the van (``cable-xlr 10 m``). ``room`` is the place itself, ``areas`` are where people listen.
     """
 
     name: str
@@ -139,6 +152,8 @@ class Show:
     locks: frozenset[str] = frozenset()
     supplies: Mapping[str, Supply] = field(default_factory=dict)
     stock: Mapping[str, int] = field(default_factory=dict)
+    room: Room | None = None
+    areas: Mapping[str, Area] = field(default_factory=dict)
 
     def link_at(self, address: Address) -> Link | None:
         """The link that is plugged into a socket, or ``None``: a socket takes one plug."""

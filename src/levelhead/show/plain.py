@@ -8,7 +8,8 @@ from typing import Any, TypeAlias
 from levelhead.show.addresses import join_range
 from levelhead.show.checks import LOCK
 from levelhead.show.lengths import cable_text, length_text
-from levelhead.show.model import Item, Link, Show, Source, Supply
+from levelhead.show.model import Area, Item, Link, Room, Show, Source, Supply
+from levelhead.show.rooms import ByOctave
 from levelhead.show.schema import FORMAT
 
 __all__ = ["Plain", "as_one_entry", "plain_link", "plain_show"]
@@ -32,6 +33,8 @@ def plain_show(show: Show) -> dict[str, Plain]:
         "settings": _plain_settings(show),
         "supplies": {name: _plain_supply(supply) for name, supply in show.supplies.items()},
         "stock": dict(show.stock),
+        "room": {} if show.room is None else _plain_room(show.room),
+        "areas": {name: _plain_area(area) for name, area in show.areas.items()},
     }
 
 
@@ -75,6 +78,45 @@ def _plain_supply(supply: Supply) -> dict[str, Plain]:
         note=supply.note,
     )
     return {"outlet": supply.outlet, **rest}
+
+
+def _plain_room(room: Room) -> dict[str, Plain]:
+    surfaces = {
+        name: {"area": each.area, "absorption": _plain_octaves(each.absorption)}
+        for name, each in room.surfaces.items()
+    }
+    return _given(
+        where=room.where if room.where != "indoors" else None,
+        corners=[list(corner) for corner in room.corners],
+        height=room.height,
+        floor=room.floor or None,
+        volume=room.volume,
+        surface=room.surface,
+        reverberation=_plain_octaves(room.reverberation),
+        absorption=_plain_octaves(room.absorption),
+        surfaces=surfaces,
+        temperature=room.temperature,
+        humidity=room.humidity,
+        noise=room.noise,
+        note=room.note,
+    )
+
+
+def _plain_octaves(given: ByOctave | None) -> Plain:
+    return given if given is None or isinstance(given, str) else dict(given)
+
+
+def _plain_area(area: Area) -> dict[str, Plain]:
+    plain = _given(
+        label=area.label,
+        corners=[list(corner) for corner in area.corners],
+        at=None if area.at is None else list(area.at),
+        ears=area.ears,
+        spacing=area.spacing,
+        stay=area.stay,
+        note=area.note,
+    )
+    return plain if area.back_ears is None else plain | {"back-ears": area.back_ears}
 
 
 def plain_link(link: Link, *, as_ends: bool = False) -> dict[str, Plain]:

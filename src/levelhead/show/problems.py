@@ -181,6 +181,12 @@ def _extra(problems: Problems, path: Path, detail: Any) -> Words:
 
 def _missing(problems: Problems, path: Path, detail: Any) -> Words:
     del problems, detail
+    if isinstance(path[-1], int) and "corners" in path:
+        return (
+            f"only {path[-1]} values",
+            "two: to the right, into the hall",
+            "Write it like [-4, 2].",
+        )
     if isinstance(path[-1], int):
         return (
             f"only {path[-1]} values",
@@ -191,8 +197,10 @@ def _missing(problems: Problems, path: Path, detail: Any) -> Words:
 
 
 def _too_long(problems: Problems, path: Path, detail: Any) -> Words:
-    del problems, path
+    del problems
     count = detail["ctx"]["actual_length"]
+    if "corners" in path:
+        return f"{count or 'too many'} values", "2: to the right, into the hall", "Like [-4, 2]."
     return (
         f"{count or 'too many'} values",
         f"{detail['ctx']['max_length']}: to the right, into the hall, up",

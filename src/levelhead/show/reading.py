@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from levelhead.errors import ShowError
 from levelhead.show import lengths
 from levelhead.show.formats import brought_up_to_date
-from levelhead.show.model import Item, Link, Show, Source, Supply
+from levelhead.show.model import Area, Item, Link, Room, Show, Source, Supply
 from levelhead.show.problems import Problems
 from levelhead.show.reading_settings import read_settings
 from levelhead.show.references import (
@@ -21,7 +21,8 @@ from levelhead.show.references import (
     check_stock,
     read_links,
 )
-from levelhead.show.schema import ShowFile
+from levelhead.show.rooms import Surface
+from levelhead.show.schema import RoomEntry, ShowFile
 from levelhead.show.yaml_text import YamlText
 from levelhead.show.yaml_tree import MapNode, Node, ScalarNode, SeqNode, read_tree
 
@@ -140,4 +141,16 @@ def _show(
         locks=locks,
         supplies={name: Supply(id=name, **dict(entry)) for name, entry in file.supplies.items()},
         stock={lengths.cable_text(cable): count for cable, count in file.stock.items()},
+        room=_room(file.room),
+        areas={name: Area(id=name, **dict(entry)) for name, entry in file.areas.items()},
     )
+
+
+def _room(entry: RoomEntry) -> Room | None:
+    """The room; a section with nothing in it is none."""
+    room = Room(**(dict(entry) | {"surfaces": _surfaces(entry)}))
+    return None if room == Room() else room
+
+
+def _surfaces(entry: RoomEntry) -> dict[str, Surface]:
+    return {name: Surface(each.area, each.absorption) for name, each in entry.surfaces.items()}

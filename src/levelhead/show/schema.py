@@ -8,13 +8,14 @@ for editors.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Annotated, Any, Final, Literal, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
 from pydantic_core import PydanticCustomError
 
 from levelhead.errors import ShowError
-from levelhead.show import checks, lengths
+from levelhead.show import checks, lengths, rooms
 from levelhead.show.addresses import LARGEST_RANGE, LONGEST_ID
 from levelhead.show.model import Cable, Plugged
 from levelhead.show.yaml_scalars import Kind, plain_number
@@ -174,6 +175,50 @@ SoundLevel = Annotated[
     _schema("string", description="91 dB SPL, 91 dB SPL +- 2 dB; at 1 m"),
 ]
 Place = tuple[Metres, Metres, Metres]
+Corner = tuple[Metres, Metres]
+Where = Annotated[rooms.Where, BeforeValidator(_strict_text)]
+
+
+def _texts(given: object) -> object:
+    """Text as typed, or a mapping of names to such texts."""
+    if isinstance(given, dict):
+        return {str(key): _typed_text(value) for key, value in given.items()}
+    return _typed_text(given)
+
+
+def _quantity(name: str) -> BeforeValidator:
+    """A value with its unit, kept as it was typed."""
+    return _read(_typed_text, rooms.CHECKS[name])
+
+
+def _by_octave(name: str) -> BeforeValidator:
+    """One value, or one for each of some octaves, kept as they were typed."""
+    return _read(_texts, partial(rooms.checked_by_octave, name))
+
+
+def _typed(example: str) -> WithJsonSchema:
+    return WithJsonSchema({"type": ["string", "number"], "description": example})
+
+
+def _typed_by_octave(example: str) -> WithJsonSchema:
+    single = {"type": ["string", "number"], "description": example}
+    octaves = {"type": "object", "additionalProperties": {"type": ["string", "number"]}}
+    return WithJsonSchema({"anyOf": [single, octaves]})
+
+
+Height = Annotated[str, _quantity("height"), _typed("5 m")]
+Volume = Annotated[str, _quantity("volume"), _typed("1200 m3")]
+WholeSurface = Annotated[str, _quantity("surface"), _typed("760 m2")]
+SurfaceArea = Annotated[str, _quantity("area"), _typed("240 m2")]
+Temperature = Annotated[str, _quantity("temperature"), _typed("20 °C")]
+Humidity = Annotated[str, _quantity("humidity"), _typed("50 %")]
+Noise = Annotated[str, _quantity("noise"), _typed("38 dB(A)")]
+Ears = Annotated[str, _quantity("ears"), _typed("1.2 m")]
+BackEars = Annotated[str, _quantity("back-ears"), _typed("2.4 m")]
+Spacing = Annotated[str, _quantity("spacing"), _typed("1 m")]
+Stay = Annotated[str, _quantity("stay"), _typed("3 h")]
+Reverberation = Annotated[Any, _by_octave("reverberation"), _typed_by_octave("1.4 s")]
+Absorption = Annotated[Any, _by_octave("absorption"), _typed_by_octave("0.15")]
 
 
 class _Entry(BaseModel):
@@ -249,6 +294,52 @@ class SupplyEntry(_Entry):
     note: Note = ""
 
 
+class SurfaceEntry(_Entry):
+    """A part of the walls."""
+
+    area: SurfaceArea
+    absorption: Absorption
+
+
+class RoomEntry(_Entry):
+    """The place of the show."""
+
+    where: Where = "indoors"
+    corners: tuple[Corner, ...] = ()
+    height: Height | None = None
+    floor: Metres = 0.0
+    volume: Volume | None = None
+    surface: WholeSurface | None = None
+    reverberation: Reverberation | None = None
+    absorption: Absorption | None = None
+    surfaces: dict[Key, SurfaceEntry] = {}
+    temperature: Temperature | None = None
+    humidity: Humidity | None = None
+    noise: Noise | None = None
+    note: Note = ""
+
+
+class AreaEntry(_Entry):
+    """Where people listen."""
+
+    label: Label = ""
+    corners: tuple[Corner, ...] = ()
+    at: Place | None = None
+    ears: Ears | None = None
+    back_ears: Annotated[BackEars | None, Field(alias="back-ears")] = None
+    spacing: Spacing | None = None
+    stay: Stay | None = None
+    note: Note = ""
+
+    @model_validator(mode="after")
+    def _is_somewhere(self) -> AreaEntry:
+        try:
+            rooms.check_one_of(has_corners=bool(self.corners), has_place=self.at is not None)
+        except ShowError as error:
+            raise unfit(error.what, expected=error.expected, remedy=error.remedy) from None
+        return self
+
+
 def _filled(given: object) -> object:
     """A section with nothing after its colon has no entries."""
     return {} if isinstance(given, ScalarNode) and given.kind is Kind.NULL else given
@@ -279,6 +370,8 @@ class ShowFile(_Entry):
     ] = {}
     supplies: Annotated[dict[Key, SupplyEntry], BeforeValidator(_filled)] = {}
     stock: Annotated[dict[CableText, Count], BeforeValidator(_filled)] = {}
+    room: Annotated[RoomEntry, BeforeValidator(_filled)] = RoomEntry()
+    areas: Annotated[dict[Key, AreaEntry], BeforeValidator(_filled)] = {}
 
 
 _SECTIONS: Final[dict[str, type[_Entry]]] = {
@@ -287,6 +380,8 @@ _SECTIONS: Final[dict[str, type[_Entry]]] = {
     "sources": SourceEntry,
     "links": LinkEntry,
     "supplies": SupplyEntry,
+    "room": RoomEntry,
+    "areas": AreaEntry,
 }
 
 
@@ -299,7 +394,7 @@ def fields_of(path: Sequence[str | int]) -> list[str]:
 def json_schema() -> dict[str, Any]:
     """JSON Schema of a show file, for editors that complete and check while a person types."""
     schema: dict[str, Any] = _without_null(ShowFile.model_json_schema(by_alias=True))
-    for name in ("items", "sources", "links", "settings", "supplies", "stock"):  # may be empty
+    for name in schema["properties"].keys() - {"levelhead", "show"}:  # may be empty
         schema["properties"][name] = {"anyOf": [schema["properties"][name], {"type": "null"}]}
     head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "levelhead show"}
     return {**schema, **head}
@@ -313,6 +408,6 @@ def _without_null(schema: Any) -> Any:
         return schema
     kept = {name: _without_null(inner) for name, inner in schema.items() if inner is not None}
     if {"type": "null"} in kept.get("anyOf", []):
-        value, *_ = kept.pop("anyOf")
-        kept |= value
+        values = [each for each in kept.pop("anyOf") if each != {"type": "null"}]
+        kept |= values[0] if len(values) == 1 else {"anyOf": values}
     return kept

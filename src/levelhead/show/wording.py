@@ -31,14 +31,16 @@ from levelhead.show.edits import (
     Retitle,
     Retype,
     Set,
+    SetArea,
     SetFigure,
     SetPins,
+    SetRoom,
     SetStock,
     Unlock,
     Unplug,
 )
 from levelhead.show.lengths import cable_text, length_text
-from levelhead.show.model import Cable, Item, Link, Place, Show, Source, Supply
+from levelhead.show.model import Cable, Item, Link, Place, Room, Show, Source, Supply
 
 __all__ = ["sentence"]
 
@@ -336,6 +338,34 @@ def _(edit: SetStock, show: Show) -> str:
         if edit.count is None
         else f"Count {edit.count} of {edit.thing} in stock"
     )
+
+
+@_words.register
+def _(edit: SetRoom, show: Show) -> str:
+    del show
+    return "Leave the room open" if edit.room is None else f"Note the room: {_room(edit.room)}"
+
+
+def _room(room: Room) -> str:
+    """What is known of a room, in few words."""
+    size = f"{len(room.corners)} corners" if room.corners else (room.volume or "")
+    time = room.reverberation
+    known = [
+        "outdoors" if room.where == "outdoors" else "",
+        size,
+        "" if room.height is None else f"{room.height} high",
+        "" if time is None else time if isinstance(time, str) else "reverberation by octaves",
+    ]
+    return ", ".join(each for each in known if each) or "details"
+
+
+@_words.register
+def _(edit: SetArea, show: Show) -> str:
+    if edit.area is None:
+        area = show.areas.get(edit.id)
+        return f"Take the listening area {(area and area.label) or edit.id} away"
+    place = f"{len(edit.area.corners)} corners" if edit.area.at is None else _metres(edit.area.at)
+    return f"Note the listening area {edit.area.label or edit.id}: {place}"
 
 
 @_words.register

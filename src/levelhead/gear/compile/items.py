@@ -87,6 +87,8 @@ def compile_item(
         clock=_clock(entry, root),
         sample_rate=root.optional(entry.sample_rate, "Hz", "sample-rate"),
         listeners=entry.listeners,
+        coverage_deg=entry.coverage,
+        pattern=entry.pattern,
         batteries=tuple(
             BatteryPlan(each.cell, each.count) for each in entry.batteries if root.holds(each.when)
         ),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final, Literal
+from typing import Annotated, Final, Literal, TypeAlias
 
 from pydantic import Field, model_validator
 
@@ -54,6 +54,10 @@ class UsualEntry(Entry):
     by: str | None = None
 
 
+Degrees: TypeAlias = Annotated[float, Field(ge=1, le=360)]
+"""A full angle from edge to edge."""
+
+
 class BlockEntry(Entry):
     """A strip of an item: ports, controls and a path, once or repeated."""
 
@@ -74,7 +78,8 @@ class TypeEntry(BlockEntry):
     ``map`` of pins; its ``parts`` are soldered into its plugs. A ``special`` one is only taken by
     name; one that ``carries`` something else than audio is made for that. What is ``worn`` gives
     its sound to an ear, and its levels are those there. A loudspeaker may say who its ``listeners``
-    are; gear that passes numbers says whose ``clock`` it runs on.
+    are; gear that passes numbers says whose ``clock`` it runs on. ``coverage`` of a loudspeaker is
+    its full angle across and up at 6 dB down, ``pattern`` how a microphone hears.
     """
 
     label: str
@@ -106,6 +111,8 @@ class TypeEntry(BlockEntry):
     clock: tuple[ClockEntry, ...] = ()
     sample_rate: RawFigure | None = None
     listeners: Literal["audience", "performers"] | None = None
+    coverage: tuple[Degrees, Degrees] | None = None
+    pattern: Literal["omni", "cardioid", "supercardioid", "hypercardioid", "figure-8"] | None = None
     ends: dict[str, str] | None = None
     wire: WireEntry | None = None
     map: dict[str, str | list[str]] | None = None
