@@ -80,8 +80,9 @@ def _because(work: Paperwork, each: Position) -> str:
     """What holds it there, in a few words."""
     if each.locked:
         return "Locked: stays."
-    source = work.rig.show.sources.get(each.bind.at)
-    at = each.bind.label.replace(", ", " ") if source is None else source.called
+    show, at = work.rig.show, each.bind.label.replace(", ", " ")
+    if (source := show.sources.get(at) or show.items.get(at)) is not None:
+        at = source.called
     words = _GOALS[each.bind.goal].format(at=at)
     return f"{words[0].upper()}{words[1:]}."
 

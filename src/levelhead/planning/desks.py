@@ -42,43 +42,54 @@ class Desk:
 
     def listening(self, block: BlockInstance) -> tuple[str, str] | None:
         """Switch and position by which a strip alone comes to a meter; ``None`` without one."""
-        now = {mix.to_block for mix in block.mixes}
-        for control, option, then in self._switched(block):
-            added = {mix.to_block for mix in then.mixes} - now
-            if any(self._is_for_listening(each) for each in added):
-                return control, option
+        for control, options in self._options(block).items():
+            for option, then in options.items():
+                common = set.intersection(
+                    *({mix.to_block for mix in each.mixes} for each in options.values())
+                )
+                added = {mix.to_block for mix in then.mixes} - common
+                if any(self._is_for_listening(each) for each in added):
+                    return control, option
         return None
 
     def muting(self, block: BlockInstance) -> tuple[str, str] | None:
         """Switch and position that take a strip out of every mix; ``None`` without one."""
-        for control, option, then in self._switched(block):
-            if not then.mixes and block.mixes:
-                return control, option
+        for control, options in self._options(block).items():
+            silent = [option for option, then in options.items() if not self._is_heard(then)]
+            if silent and len(silent) < len(options):
+                return control, silent[0]
         return None
+
+    def _is_heard(self, block: BlockInstance) -> bool:
+        """Whether a strip leads into any mix but one for listening."""
+        return any(not self._is_for_listening(mix.to_block) for mix in block.mixes)
 
     def pads(self, block: BlockInstance) -> tuple[str, ...]:
         """Switches of a strip that change nothing but its gain before its meter."""
-        now = _gains_to_meter(block)
         found = []
-        for control, _, then in self._switched(block):
-            gains = _gains_to_meter(then)
-            if gains.keys() == now.keys() and gains != now:
+        for control, options in self._options(block).items():
+            gains = [_gains_to_meter(then) for then in options.values()]
+            is_one_way = all(each.keys() == gains[0].keys() for each in gains)
+            if is_one_way and any(each != gains[0] for each in gains):
                 found.append(control)
-        return tuple(dict.fromkeys(found))
+        return tuple(found)
 
-    def _switched(self, block: BlockInstance) -> Iterator[tuple[str, str, BlockInstance]]:
-        """A strip with each of its switches in every other position."""
+    def _options(self, block: BlockInstance) -> dict[str, dict[str, BlockInstance]]:
+        """A strip with each of its switches in each position, the others as they stand."""
         chosen = self.rig.chosen.get(self.item.id, {})
-        type_id = self.rig.show.items[self.item.id].type
+        shown = self.rig.show.items[self.item.id]
+        found: dict[str, dict[str, BlockInstance]] = {}
         for name, control in block.plan.controls.items():
             local = block.address(name)
-            if control.kind != "switch":
-                continue
-            now = self.rig.setting(f"{self.item.id}.{local}")
-            for option in control.options:
-                if option != now:
-                    plan = self.rig.book.plan(type_id, {**chosen, local: option}, {})
-                    yield f"{self.item.id}.{local}", option, plan.block(block.name)
+            if control.kind == "switch":
+                plans = {
+                    option: self.rig.book.plan(shown.type, {**chosen, local: option}, {})
+                    for option in control.options
+                }
+                found[f"{self.item.id}.{local}"] = {
+                    option: plan.block(block.name) for option, plan in plans.items()
+                }
+        return found
 
     def _is_for_listening(self, name: str) -> bool:
         """Whether a sum has a meter and leads nowhere."""

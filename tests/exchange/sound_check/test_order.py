@@ -14,7 +14,7 @@ from levelhead.exchange.start_up import turns_of
 from levelhead.planning.check import Check
 from levelhead.planning.desks import Desk
 from levelhead.planning.gains.plan import MeterMark
-from levelhead.show.edits import SetFigure
+from levelhead.show.edits import Set, SetFigure
 from levelhead.verdicts.strips import clip_level_dbu
 from tests.paper.shows import checked
 
@@ -190,3 +190,15 @@ def test_an_item_that_is_called_otherwise_gets_the_same_order() -> None:
     one, other = order_of("church-band.yaml"), sound_check(work)
     assert [each.at for each in one.steps] == [each.at for each in other.steps]
     assert [each.sets for each in one.steps] == [each.sets for each in other.steps]
+
+
+def test_switches_that_are_pressed_already_are_found_as_well() -> None:
+    """A show that was saved with PFL and mutes on still says which switches those are."""
+    trial = checked("church-band.yaml").trial
+    pressed = trial.after([Set("desk.ch3.pfl", "on"), Set("desk.ch3.mute", "on")])
+    assert pressed is not None
+    rig = pressed.solution.rig
+    desk = Desk(rig, rig.items["desk"])
+    strip = rig.items["desk"].plan.block("ch3")
+    assert desk.listening(strip) == ("desk.ch3.pfl", "on")
+    assert desk.muting(strip) == ("desk.ch3.mute", "on")

@@ -23,7 +23,7 @@ from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.settings import setting_text
 from levelhead.verdicts.doubts import strongest_way
-from levelhead.verdicts.strips import Strip, clip_level_dbu
+from levelhead.verdicts.strips import Strip
 
 __all__ = ["HOT_ROOM_DB", "Channel", "channels", "set_of", "source_steps"]
 
@@ -73,8 +73,11 @@ def channels(work: Paperwork) -> tuple[Channel, ...]:
 
 
 def _channel(work: Paperwork, strips: Sequence[Strip]) -> Channel:
-    solution = work.check.trial.solution
-    rooms = [clip_level_dbu(solution, strip.port) - strip.peak_dbu for strip in strips]
+    lowest = [(strip.lowest_ceiling, strip.peak_dbu) for strip in strips]
+    rooms = [
+        math.inf if ceiling is None else ceiling.at_lowest_dbu - peak_dbu
+        for ceiling, peak_dbu in lowest
+    ]
     ports = tuple(work.rig.ports[strip.port] for strip in strips)
     room_db = round(min(rooms), 1)  # what a meter cannot tell apart keeps the order of the panel
     return Channel(ports, tuple(strips), room_db, _depth(work, strips[0].port))
