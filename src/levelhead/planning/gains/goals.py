@@ -33,7 +33,7 @@ Real = NDArray[np.float64]
 
 NOISE_HEARD_DB: Final = 1.0  # less of a difference in noise nobody hears, common practice
 _SLACK_DB: Final = 0.01  # by which each row of an earlier goal may be worse: less than a knob shows
-_CHANGES_S: Final = 0.4
+_CHANGES_S: Final = 0.25
 _CHANGES_ROUNDS: Final = 3
 _MOVED_DB: Final = 0.05
 
@@ -57,6 +57,8 @@ class Model:
         A-weighted noise at each end.
     addresses, units
         Of each point that matters.
+    cancelling
+        Points where ways of one source cancel: there the model is on the loud side.
     """
 
     knobs: Knobs
@@ -71,6 +73,7 @@ class Model:
     noises: Sequence[LogSum]
     addresses: Mapping[int, str]
     units: Mapping[int, str]
+    cancelling: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, eq=False)
@@ -161,13 +164,9 @@ class _Goals:
         return found
 
     def _hold(self, found: Found, variables: Sequence[int]) -> None:
-        """Later goals leave the sum that was reached; where it is nothing, each of its parts."""
+        """Later goals leave the sum that was reached."""
         total = sum(max(float(found.values[each]), 0.0) for each in variables)
-        if total <= _SLACK_DB:
-            for each in variables:
-                self.programme.fix(each, low=0.0, high=_SLACK_DB)
-        else:
-            self.programme.row(dict.fromkeys(variables, 1.0), high=total + _SLACK_DB)
+        self.programme.hold(dict.fromkeys(variables, 1.0), total)
 
     def _rows_of(self, level: LogSum) -> tuple[float, dict[int, float], bool]:
         """A level as a constant and slopes, if it is one term."""
@@ -278,10 +277,11 @@ class _Goals:
         for variable in ends:
             value = float(best.values[variable])
             self.noise_db.append(value)
-            self.programme.fix(variable, low=-400.0, high=value + NOISE_HEARD_DB)
+            self.programme.hold({variable: 1.0}, value + NOISE_HEARD_DB)
         for off in self.free.values():
             value = float(best.values[off])
-            self.programme.fix(off, low=value - _SLACK_DB, high=value + _SLACK_DB)
+            self.programme.hold({off: 1.0}, value)
+            self.programme.hold({off: -1.0}, -value)
 
     def _switches(self) -> None:
         """A pad goes in only where a goal so far asks for it."""
@@ -289,7 +289,7 @@ class _Goals:
         if any(self.at[each] > _SLACK_DB for each in options):
             best = self.programme.least(dict.fromkeys(options, 1.0))
             self.at = best.values[: len(self.model.settings)]
-            self.programme.row(dict.fromkeys(options, 1.0), high=best.cost + _SLACK_DB)
+            self.programme.hold(dict.fromkeys(options, 1.0), best.cost)
 
     def _volumes(self) -> None:
         """Digital volumes and transmitters go as high as their own output allows."""
@@ -301,7 +301,7 @@ class _Goals:
         if cost:
             best = self.programme.least(cost)
             self.at = best.values[: len(self.model.settings)]
-            self.programme.row(cost, high=best.cost + _SLACK_DB * len(cost))
+            self.programme.hold(cost, best.cost)
 
     def _faders(self) -> None:
         cost = {}
@@ -313,7 +313,7 @@ class _Goals:
                 cost[away] = 1.0
         best = self._least("faders", cost)
         if cost:
-            self.programme.row(cost, high=best.cost + _SLACK_DB * len(cost))
+            self.programme.hold(cost, best.cost)
 
     def _changes(self) -> Found:
         """The fewest controls; what the goals before found is taken where time runs out."""

@@ -68,7 +68,8 @@ def _line(model: Model, after: Solution, end: End) -> _Line | None:
     """
     if end.kind not in {"audience", "performers"}:
         return None
-    point, knob, amplifier = end.point, None, end.point
+    point = after.number(end.address)
+    knob, amplifier = None, point
     columns, arriving = after.graph.wiring.columns, _arriving(after)
     while (edge := after.strongest_edges.get(point)) is not None and arriving[point] == 1:
         if knob is None:

@@ -26,6 +26,7 @@ from levelhead.planning.gains.goals import Model, Reached, solve_goals
 from levelhead.planning.gains.knobs import Knobs, knobs_of
 from levelhead.planning.gains.lineups import lineups_of
 from levelhead.planning.gains.marks import marks_of, meters_of
+from levelhead.planning.gains.measured import Measured
 from levelhead.planning.gains.model import corrected, model_of, off_by_db
 from levelhead.planning.gains.plan import EndLevel, GainPlan, MeterMark
 from levelhead.planning.gains.positions import positions_of, settings_edits
@@ -108,23 +109,21 @@ def plan_solved(
     """A plan for a rig that is solved."""
     ends, model = _model(solution, book, reserve_db, loudness)
     reached, settings, after = _settled(model, solution, book)
-    real = corrected(model, settings, after)
-    off = off_by_db(reached[1], settings, after)
+    measured = Measured.of(after, solution)
+    real = corrected(model, settings, measured)
     plan = GainPlan(
         reserve_db=reserve_db,
         anchor=anchor_words(ends, reserve_db=reserve_db, loudness=loudness),
         positions=positions_of(solution.rig, real, settings),
-        goals=results_of(real, reached[0], solution, after, settings),
-        meters=_meter_marks(real, after),
+        goals=results_of(real, reached[0], after, settings),
+        meters=_meter_marks(real, measured),
         ends=_end_levels(ends, solution, after, loudness),
         lineups=lineups_of(real, settings, after, book),
         gap_db=_gap_db(reached[0]),
-        turns_on=turns_on(real, after, reserve_db=reserve_db),
+        turns_on=turns_on(real, after, settings, reserve_db=reserve_db),
     )
-    worst = max((abs(each) for part in off.values() for each in part.values()), default=0.0)
-    return Made(
-        plan, solution.rig.show, solution, after, real, reached[0], settings, off_by_db=worst
-    )
+    off = _worst_db(reached[1], settings, measured)
+    return Made(plan, solution.rig.show, solution, after, real, reached[0], settings, off)
 
 
 def _model(
@@ -148,17 +147,23 @@ def _settled(
     model: Model, solution: Solution, book: GearBook
 ) -> tuple[tuple[Reached, Model], Real, Solution]:
     """Goals solved until the rig says the same as the model; settings as people can set them."""
-    rounds = 0
+    worst, rounds = np.inf, 0
     while True:
         rounds += 1
         reached = solve_goals(model)
         settings = _settable(model, reached)
         after = _solved_with(model.knobs, settings, solution, book)
-        off = off_by_db(model, settings, after)
-        agrees = all(abs(each) <= AGREES_DB for part in off.values() for each in part.values())
-        if agrees or rounds == _MOST_ROUNDS:
+        measured = Measured.of(after, solution)
+        before, worst = worst, _worst_db(model, settings, measured)
+        if worst <= AGREES_DB or worst >= before or rounds == _MOST_ROUNDS:
             return (reached, model), settings, after
-        model = corrected(model, settings, after)
+        model = corrected(model, settings, measured)
+
+
+def _worst_db(model: Model, settings: Real, after: Measured) -> float:
+    """How far the model is off where it is off most."""
+    parts = off_by_db(model, settings, after).values()
+    return max((abs(each) for part in parts for each in part.values()), default=0.0)
 
 
 def _settable(model: Model, reached: Reached) -> Real:
@@ -186,7 +191,7 @@ def _gap_db(reached: Reached) -> float:
     return max((reached.values[each] - reached.bounds[each] for each in names), default=0.0)
 
 
-def _meter_marks(model: Model, after: Solution) -> tuple[MeterMark, ...]:
+def _meter_marks(model: Model, after: Measured) -> tuple[MeterMark, ...]:
     found = []
     for mark in model.marks:
         nominal = float(after.nominal[mark.point])
@@ -194,7 +199,7 @@ def _meter_marks(model: Model, after: Solution) -> tuple[MeterMark, ...]:
             nominal_db = 20 * float(np.log10(nominal))
             found.append(
                 MeterMark(
-                    at=after.graph.wiring.addresses[mark.point],
+                    at=model.addresses[mark.point],
                     label=mark.label,
                     kind=mark.kind,
                     align=mark.align,
@@ -225,7 +230,7 @@ def _end_levels(
         found.append(
             EndLevel(
                 at=end.address,
-                label=after.graph.points[end.point].label,
+                label=after.point(end.address).label,
                 unit=then.unit,
                 peak_now=now.peak,
                 peak_planned=then.peak,

@@ -89,6 +89,8 @@ def _mark(terms: Terms, lane: Lane, stage: StagePlan) -> Iterator[Mark]:
     point = solution.graph.index.get(address)
     if point is None or point not in terms.signals or stage.meter is None:
         return
+    if point in terms.cancelling:  # a meter of what cancels tells nothing
+        return
     zero = stage.meter.zero.value
     if zero <= 0:
         return

@@ -10,20 +10,22 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.solution import Solution
 from levelhead.planning.gains.ends import End, Target
 from levelhead.planning.gains.goals import Model
 from levelhead.planning.gains.knobs import Knobs
 from levelhead.planning.gains.marks import Mark
+from levelhead.planning.gains.measured import Measured
 from levelhead.planning.gains.programme import LogSum
 from levelhead.planning.gains.stages import Ceiling, crest_over_sine_db, level_db
-from levelhead.planning.gains.terms import Terms
+from levelhead.planning.gains.terms import CANCELS, Terms
 
 __all__ = ["corrected", "model_of", "off_by_db"]
 
 Real = NDArray[np.float64]
 
 _NO_NOISE_DB: Final = -400.0
+_NEAR_DB: Final = 0.3  # of the reserve: there a ceiling or a crest decides
+_CANCELS_DB: Final = 10 * math.log10(CANCELS)
 
 
 def model_of(
@@ -59,6 +61,7 @@ def model_of(
         noises=[_noise(terms, end.point, settings) for end in ends],
         addresses={point: terms.solution.graph.wiring.addresses[point] for point in points},
         units={point: terms.solution.graph.wiring.unit(point) for point in points},
+        cancelling=terms.cancelling,
     )
 
 
@@ -93,22 +96,40 @@ def _option_ceilings(knobs: Knobs) -> dict[int, dict[int, float]]:
     return found
 
 
-def off_by_db(model: Model, settings: Real, real: Solution) -> dict[str, dict[int, float]]:
-    """Real levels less those of the model, by point: signals, and noise at the ends."""
+def off_by_db(model: Model, settings: Real, real: Measured) -> dict[str, dict[int, float]]:
+    """Real levels less those of the model, by point: signals, and noise at the ends.
+
+    Where ways of one source cancel, the model holds what they are without that, and is left so.
+    """
     signals = {
         point: 20 * math.log10(float(real.nominal[point])) - level.level_db(settings)
         for point, level in model.levels.items()
-        if real.nominal[point] > 0
+        if real.nominal[point] > 0 and point not in model.cancelling
     }
+    signals = {point: by_db for point, by_db in signals.items() if by_db > _CANCELS_DB}
     noises = {
         end.point: 20 * math.log10(float(real.floor_a[end.point])) - noise.level_db(settings)
         for end, noise in zip(model.ends, model.noises, strict=True)
         if real.floor_a[end.point] > 0
     }
-    return {"signals": signals, "noises": noises}
+    return {"signals": signals, "noises": noises, "headrooms": _headrooms(model, settings, real)}
 
 
-def corrected(model: Model, settings: Real, real: Solution) -> Model:
+def _headrooms(model: Model, settings: Real, real: Measured) -> dict[int, float]:
+    """Headroom that the model has and the rig has not, where it is nearly used up."""
+    found = {}
+    chosen = settings[len(model.knobs.knobs) :]
+    for each, now in ((each, _ceiling(model, each, chosen, real)) for each in model.ceilings):
+        if real.nominal[each.point] > 0 and each.point not in model.cancelling:
+            peak = model.levels[each.point].level_db(settings) + model.crest_db[each.point]
+            moved = crest_over_sine_db(real, each.point) - model.crest_db[each.point]
+            by_db = now.ceiling_db - each.ceiling_db - moved
+            if each.ceiling_db - peak - each.reserve_db < _NEAR_DB + abs(by_db):
+                found[each.point] = by_db
+    return found
+
+
+def corrected(model: Model, settings: Real, real: Measured) -> Model:
     """The model with its constants, crests and ceilings as a later solution has them."""
     off = off_by_db(model, settings, real)
     signals = off["signals"]
@@ -138,7 +159,7 @@ def _moved(level: LogSum, by_db: float) -> LogSum:
     return LogSum(level.at_db + by_db, level.slopes)
 
 
-def _ceiling(model: Model, ceiling: Ceiling, chosen: Real, real: Solution) -> Ceiling:
+def _ceiling(model: Model, ceiling: Ceiling, chosen: Real, real: Measured) -> Ceiling:
     """A ceiling as it is now, without what the chosen options add to it."""
     value = float(real.ceiling[ceiling.point])
     if not 0 < value < math.inf:

@@ -140,7 +140,7 @@ class _Binds:
         self._clipping = list(self._at_ceilings())
         self._meters = list(self._at_marks())
         self._heard = [
-            (np.flatnonzero(np.abs(level.slopes).sum(axis=0)), target, level)
+            (set(np.flatnonzero(np.abs(level.slopes).sum(axis=0)).tolist()), target, level)
             for target, level in model.targets
             if not target.is_free
         ]

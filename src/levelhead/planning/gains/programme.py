@@ -15,23 +15,36 @@ L. Vandenberghe, A. Hassibi, A tutorial on geometric programming, Optimization a
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Final, NoReturn
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final, NoReturn
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.errors import SolveError
+from levelhead.planning.gains.quiet import nothing_printed
+
+if TYPE_CHECKING:
+    from scipy.optimize import OptimizeResult
 
 __all__ = ["Found", "LogSum", "Programme"]
 
 Real = NDArray[np.float64]
 
-CLOSED_DB: Final = 0.005  # between a relaxed level and the true one, where it counts as closed
+CLOSED_DB: Final = 0.002  # between a relaxed level and the true one, where it counts as closed
 _MOST_ROUNDS: Final = 30
 _LIMIT_S: Final = 2.0
+_CUTS_TOGETHER: Final = 4  # tangents of a whole sum, before its terms are cut apart
+_SHARES_AT_DB: Final = (0.0, -1.0, -2.0, -3.0, -5.0, -7.0, -10.0, -14.0, -20.0, -30.0)
+_SHARE_CLOSED: Final = 1e-7
+_NEPERS: Final = math.log(10) / 10
 _LOWEST_DB: Final = -400.0
+_HELD_DB: Final = 0.02  # by which the sum of an earlier goal may be worse: less than a knob shows
+_EASE_DB: Final = 0.05  # more, where rounding leaves nothing
+_MOST_EASES: Final = 4
+_NOTHING: Final = 1e-6
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,6 +77,24 @@ class Found:
     bound: float
 
 
+@dataclass(slots=True)
+class _Level:
+    """A level, its variable, how often it was cut, and the shares of its terms once they are."""
+
+    number: int
+    level: LogSum
+    cuts: int = 0
+    shares: list[int] = field(default_factory=list)
+
+    def is_of(self, other: LogSum) -> bool:
+        """Whether it is the same level: left and right often are."""
+        return (
+            self.level.at_db.shape == other.at_db.shape
+            and np.allclose(self.level.at_db, other.at_db, rtol=0, atol=1e-9)
+            and np.array_equal(self.level.slopes, other.slopes)
+        )
+
+
 class Programme:
     """Variables, rows and levels. The first variables are the settings themselves."""
 
@@ -72,7 +103,10 @@ class Programme:
         self._low, self._high = low.tolist(), high.tolist()
         self._whole = is_whole.tolist()
         self._rows: list[tuple[NDArray[np.int64], Real, float, float]] = []
-        self._levels: list[tuple[int, LogSum]] = []
+        self._levels: list[_Level] = []
+        self._held: list[int] = []  # numbers of rows
+        self._pinned: set[int] = set()
+        self._ease = _HELD_DB
 
     def variable(self, low: float = 0.0, high: float = np.inf, *, is_whole: bool = False) -> int:
         """A further variable."""
@@ -90,15 +124,28 @@ class Programme:
 
     def level(self, level: LogSum, start: Real) -> int:
         """A variable that is at least a level, with its tangent at ``start``."""
-        number = self.variable(_LOWEST_DB)
-        self._levels.append((number, level))
-        self._cut(number, level, start)
-        return number
+        known = next((each for each in self._levels if each.is_of(level)), None)
+        if known is not None:
+            return known.number
+        self._levels.append(_Level(self.variable(_LOWEST_DB), level))
+        self._cut(self._levels[-1], start)
+        return self._levels[-1].number
 
     def fix(self, variable: int, *, low: float, high: float) -> None:
         """Narrow what a variable may be."""
         self._low[variable] = max(self._low[variable], low)
         self._high[variable] = min(self._high[variable], high)
+
+    def hold(self, cost: Mapping[int, float], value: float) -> None:
+        """Keep a cost at what was reached of it, for all that is asked later.
+
+        A sum of nothing but zeros is kept variable by variable, which is solved sooner.
+        """
+        if value <= _NOTHING and all(self._low[each] == 0 for each in cost):
+            self._pinned.update(cost)
+        else:
+            self._held.append(len(self._rows))
+            self.row(cost, high=value)
 
     def least(
         self,
@@ -129,41 +176,80 @@ class Programme:
         return Found(values, value, min(bound, value))
 
     def _tightened(self, values: Real) -> bool:
-        """Add the tangent of every level that the relaxation has too low."""
+        """Add tangents of every level that the relaxation has too low."""
         settings, is_new = values[: self.settings], False
-        for number, level in self._levels:
-            if level.level_db(settings) > values[number] + CLOSED_DB:
-                self._cut(number, level, settings)
+        for each in self._levels:
+            if each.level.level_db(settings) > values[each.number] + CLOSED_DB:
                 is_new = True
+                if each.cuts < _CUTS_TOGETHER:
+                    self._cut(each, settings)
+                else:
+                    self._cut_apart(each, values)
         return is_new
 
-    def _cut(self, number: int, level: LogSum, settings: Real) -> None:
-        constant, slope = level.tangent(settings)
-        places = np.flatnonzero(slope)
-        parts = {number: 1.0} | {int(each): -float(slope[each]) for each in places}
+    def _cut(self, level: _Level, settings: Real) -> None:
+        """The tangent of the whole sum."""
+        constant, slope = level.level.tangent(settings)
+        parts = {level.number: 1.0}
+        parts |= {int(each): -float(slope[each]) for each in np.flatnonzero(slope)}
+        self.row(parts, low=constant)
+        level.cuts += 1
+
+    def _cut_apart(self, level: _Level, values: Real) -> None:
+        """Tangents of each term by itself: its share ``10^((term - level) / 10)``, in sum 1.
+
+        Where many trade against one another, tangents of the whole close in slowly.
+        """
+        if not level.shares:
+            level.shares = [self.variable(0.0, 1.0) for _ in level.level.at_db]
+            self.row(dict.fromkeys(level.shares, 1.0), high=1.0)
+            for term in range(len(level.shares)):
+                for down_db in _SHARES_AT_DB:
+                    self._cut_share(level, term, down_db)
+            return
+        settings = values[: self.settings]
+        terms_db = level.level.at_db + level.level.slopes @ settings
+        for term, down_db in enumerate((terms_db - values[level.number]).tolist()):
+            if 10 ** (down_db / 10) > values[level.shares[term]] + _SHARE_CLOSED:
+                self._cut_share(level, term, min(down_db, 0.0))
+
+    def _cut_share(self, level: _Level, term: int, down_db: float) -> None:
+        share = 10 ** (down_db / 10)
+        steep = share * _NEPERS
+        slopes = level.level.slopes[term]
+        parts = {level.shares[term]: 1.0, level.number: steep}
+        parts |= {int(each): -steep * float(slopes[each]) for each in np.flatnonzero(slopes)}
+        constant = share + steep * (float(level.level.at_db[term]) - down_db)
         self.row(parts, low=constant)
 
     def _solved(
         self, cost: Mapping[int, float], limit_s: float, *, is_needed: bool
     ) -> tuple[Real | None, float]:
+        found = self._run(cost, limit_s)
+        while found.x is None and is_needed and self._ease < _MOST_EASES * _EASE_DB:
+            self._ease += _EASE_DB
+            found = self._run(cost, limit_s)
+        if found.x is None and is_needed:
+            self._refuse(str(found.message))
+        if found.x is None:
+            return None, -np.inf
+        bound = getattr(found, "mip_dual_bound", None)
+        return found.x, float(found.fun if bound is None else bound)
+
+    def _run(self, cost: Mapping[int, float], limit_s: float) -> OptimizeResult:
         from scipy.optimize import Bounds, LinearConstraint, milp
 
         weights = np.zeros(len(self._low))
         for number, each in cost.items():
             weights[number] = each
-        found = milp(
-            weights,
-            integrality=np.array(self._whole, dtype=np.int64),
-            bounds=Bounds(np.array(self._low), np.array(self._high)),
-            constraints=LinearConstraint(self._matrix(), *self._ends()),
-            options={"mip_rel_gap": 0.0, "time_limit": limit_s},
-        )
-        if found.x is None and is_needed:
-            self._refuse(str(found.message))
-        bound = getattr(found, "mip_dual_bound", None)
-        if found.x is None:
-            return None, -np.inf
-        return found.x, float(found.fun if bound is None else bound)
+        with nothing_printed():
+            return milp(
+                weights,
+                integrality=np.array(self._whole, dtype=np.int64),
+                bounds=Bounds(np.array(self._low), self._upper()),
+                constraints=LinearConstraint(self._matrix(), *self._ends()),
+                options={"mip_rel_gap": 0.0, "time_limit": limit_s},
+            )
 
     @staticmethod
     def _refuse(why: str) -> NoReturn:
@@ -173,6 +259,12 @@ class Programme:
             expected="settings for which every goal gives way as little as it must",
             remedy="Please report it with the show: each goal may give way, so there are some.",
         )
+
+    def _upper(self) -> Real:
+        upper = np.array(self._high)
+        pinned = list(self._pinned)
+        upper[pinned] = np.minimum(upper[pinned], self._ease)
+        return upper
 
     def _matrix(self) -> object:
         from scipy.sparse import csr_array
@@ -185,4 +277,7 @@ class Programme:
         return csr_array((numbers, places, starts), shape=shape)
 
     def _ends(self) -> tuple[Sequence[float], Sequence[float]]:
-        return [row[2] for row in self._rows], [row[3] for row in self._rows]
+        high = [row[3] for row in self._rows]
+        for number in self._held:
+            high[number] += self._ease
+        return [row[2] for row in self._rows], high

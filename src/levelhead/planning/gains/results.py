@@ -24,14 +24,15 @@ Real = NDArray[np.float64]
 
 _GAVE_WAY_DB: Final = 0.35  # less comes of setting tenths, and nobody hears it
 _TOLD: Final = 3
+_MATTERS: Final = 0.2  # of what a point gets
 _DOUBLE_DB: Final = 6.02  # half the distance of a microphone, free field
 
 
 def results_of(
-    model: Model, reached: Reached, before: Solution, after: Solution, settings: Real
+    model: Model, reached: Reached, after: Solution, settings: Real
 ) -> tuple[GoalResult, ...]:
     """All goals in their order."""
-    teller = _Teller(model, reached, before, after, settings)
+    teller = _Teller(model, reached, after, settings)
     return (
         teller.clipping(),
         teller.loudness(),
@@ -43,11 +44,10 @@ def results_of(
 
 
 class _Teller:
-    def __init__(
-        self, model: Model, reached: Reached, before: Solution, after: Solution, settings: Real
-    ) -> None:
+    def __init__(self, model: Model, reached: Reached, after: Solution, settings: Real) -> None:
         self.model, self.reached, self.settings = model, reached, settings
-        self.before, self.after = before, after
+        self.after = after
+        self.numbers = {address: point for point, address in model.addresses.items()}
 
     def clipping(self) -> GoalResult:
         """Peaks under ceilings."""
@@ -148,7 +148,7 @@ class _Teller:
     # --- what would mend it
 
     def _level_at(self, address: str) -> LogSum:
-        return self.model.levels[self.after.number(address)]
+        return self.model.levels[self.numbers[address]]
 
     def _origin_label(self, origin: str) -> str:
         labels = (each.label for each in self.after.graph.components if each.origin == origin)
@@ -170,7 +170,7 @@ class _Teller:
                     )
 
     def _padded(self, address: str, by: float) -> str:
-        point = self.after.graph.points[self.after.number(address)]
+        point = self.after.point(address)
         own = self._own_source(address)
         if own is not None:
             return (
@@ -184,7 +184,7 @@ class _Teller:
         level = self._level_at(address)
         if level.slopes.any():
             return None
-        return self.after.graph.points[self.after.number(address)].label
+        return self.after.point(address).label
 
     def _mended(self, level: LogSum, by: float, origin: str) -> Iterator[str]:
         """A source that is too quiet or too loud at an end."""
@@ -192,8 +192,27 @@ class _Teller:
         if by > 0:
             name = self._origin_label(origin)
             yield f"{name} comes {_db(by)} too loud: a pad of as much before its input."
-        else:
+            return
+        full = self._at_reserve(level)
+        if full is None:
             yield self._more_gain(origin, by)
+            return
+        yield (
+            f"{self._origin_label(origin)} is {_db(by)} short: its peaks already use the reserve "
+            f"of {place_words(full)}. A compressor on it, less of the others, or less reserve."
+        )
+
+    def _at_reserve(self, level: LogSum) -> str | None:
+        """What a source would clip if it were louder."""
+        own = np.abs(level.slopes).sum(axis=0) > 0
+        for each in self.model.ceilings:
+            there = self.model.levels[each.point]
+            peak = there.level_db(self.settings) + self.model.crest_db[each.point]
+            if each.ceiling_db - peak <= each.reserve_db + _GAVE_WAY_DB:
+                _, slope = there.tangent(self.settings)
+                if (np.abs(slope[own]) > _MATTERS).any():
+                    return each.label
+        return None
 
     def _metered(self, level: LogSum, by: float, mark: Mark) -> Iterator[str]:
         yield from self._locks(level, by, down=by > 0)

@@ -11,10 +11,11 @@ import numpy as np
 
 from levelhead.chain.lanes import lanes
 from levelhead.chain.solution import Solution
+from levelhead.planning.gains.measured import Measured
 from levelhead.planning.gains.terms import Terms
 from levelhead.quantity.peaks import SINE_CREST_DB
 
-__all__ = ["Ceiling", "ceilings_of", "crest_over_sine_db", "leading_to", "level_db", "peak_db"]
+__all__ = ["Ceiling", "ceilings_of", "crest_over_sine_db", "leading_to", "level_db"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,15 +90,7 @@ def leading_to(solution: Solution, points: Iterable[int]) -> set[int]:
     return found
 
 
-def peak_db(solution: Solution, point: int) -> float:
-    """Peak at a point as it stands, 20 lg of the rms of the sine with the same peak."""
-    nominal = float(solution.nominal[point])
-    if nominal <= 0:
-        return -math.inf
-    return 20 * math.log10(nominal) + crest_over_sine_db(solution, point)
-
-
-def crest_over_sine_db(solution: Solution, point: int) -> float:
+def crest_over_sine_db(solution: Solution | Measured, point: int) -> float:
     """Peak of a point above its nominal level, as the sine of the same peak. [dB]"""
     return float(solution.crest_db[point]) - SINE_CREST_DB
 

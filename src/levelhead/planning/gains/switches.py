@@ -7,7 +7,7 @@ changes. That is tried, all switches of a kind at once; nothing is concluded fro
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -78,21 +78,55 @@ class OwnNoise:
 
 def switched_gains(rig: Rig, book: GearBook, solution: Solution) -> tuple[Switched, ...]:
     """Every free switch that changes gains of what plays, with its other positions."""
-    groups = _candidates(rig)
     found: dict[str, list[Option]] = {}
-    for switches in groups:
-        for option in rig.controls[switches[0]].options:
-            if _feeds(rig, switches[0], option):
-                continue
-            moved = [each for each in switches if rig.setting(each) != option]
-            after = _tried(rig, book, solution, moved, option)
+    for moved in _together(_moves(rig)):
+        parts = [moved] if (after := _tried(rig, book, solution, moved)) is not None else []
+        for part in parts or _apart(moved):
+            after = after if parts else _tried(rig, book, solution, part)
             if after is not None:
-                for switch, other in _shared_out(solution, after, moved, option):
+                for switch, other in _shared_out(solution, after, part):
                     found.setdefault(switch, []).append(other)
     return tuple(
         Switched(control, str(rig.setting(control)), tuple(others))
         for control, others in found.items()
     )
+
+
+Moved = dict[str, str]  # switches with the position that each is moved to
+
+
+def _moves(rig: Rig) -> Iterator[Moved]:
+    """All switches of a kind moved to one other position."""
+    for switches in _candidates(rig):
+        for option in rig.controls[switches[0]].options:
+            moved = {each: option for each in switches if rig.setting(each) != option}
+            if moved and not _feeds(rig, switches[0], option):
+                yield moved
+
+
+def _together(moves: Iterable[Moved]) -> list[Moved]:
+    """Moves that touch different strips made at once: a rig is solved less often."""
+    found: list[Moved] = []
+    for moved in moves:
+        for others in found:
+            if not {_strip(each) for each in moved} & {_strip(each) for each in others}:
+                others.update(moved)
+                break
+        else:
+            found.append(dict(moved))
+    return found
+
+
+def _apart(moved: Moved) -> list[Moved]:
+    """The same by item types' positions, where together they make another rig."""
+    options: dict[tuple[str, str], Moved] = {}
+    for switch, option in moved.items():
+        options.setdefault((switch.rpartition(".")[2], option), {})[switch] = option
+    return list(options.values())
+
+
+def _strip(switch: str) -> str:
+    return switch.rpartition(".")[0]
 
 
 def _candidates(rig: Rig) -> list[list[str]]:
@@ -144,14 +178,10 @@ def _feeds(rig: Rig, switch: str, option: str) -> bool:
     )
 
 
-def _tried(
-    rig: Rig, book: GearBook, solution: Solution, moved: Sequence[str], option: str
-) -> Solution | None:
+def _tried(rig: Rig, book: GearBook, solution: Solution, moved: Moved) -> Solution | None:
     """The rig with some switches moved, if it is laid out as before."""
-    if not moved:
-        return None
     try:
-        show, _ = apply(rig.show, [Set(each, option) for each in moved])
+        show, _ = apply(rig.show, [Set(each, option) for each, option in moved.items()])
         after = solve(build_rig(show, book, previous=rig), solution)
     except LevelheadError:
         return None
@@ -162,11 +192,9 @@ def _tried(
     return after if is_laid_alike and after.dead == solution.dead else None
 
 
-def _shared_out(
-    before: Solution, after: Solution, moved: Sequence[str], option: str
-) -> Iterator[tuple[str, Option]]:
+def _shared_out(before: Solution, after: Solution, moved: Moved) -> Iterator[tuple[str, Option]]:
     """What each of the switches did: what changed in its own strip, or at its own item."""
-    strips: dict[str, str] = {each.rpartition(".")[0]: each for each in moved}
+    strips: dict[str, str] = {_strip(each): each for each in moved}
     edges = _edges_db(before, after)
     if not edges:
         return
@@ -192,7 +220,7 @@ def _shared_out(
             }
             for each in (ceilings, passing, behind)
         ]
-        yield switch, Option(option, mine, *parts)
+        yield switch, Option(moved[switch], mine, *parts)
 
 
 def _owner(solution: Solution, edge: int, strips: Mapping[str, str]) -> str | None:

@@ -23,11 +23,12 @@ from levelhead.planning.gains.monomials import NOTHING, Exponents, Monomials
 from levelhead.planning.gains.switches import OwnNoise
 from levelhead.quantity.bands import BANDS
 
-__all__ = ["SignalTerm", "Terms", "terms_of"]
+__all__ = ["CANCELS", "SignalTerm", "Terms", "terms_of"]
 
 Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 
+CANCELS: Final = 0.25  # of the power of its parts is left, 6 dB: a level that nobody can rely on
 _TRACE_DB: Final = -80.0  # under the level of its point: a leak
 
 
@@ -49,6 +50,7 @@ class Terms:
     monomials: Monomials
     signals: Mapping[int, tuple[SignalTerm, ...]]
     edge_exponents: Sequence[Exponents]
+    cancelling: frozenset[int] = frozenset()
 
     def noise(self, point: int) -> list[tuple[int, float]]:
         """A-weighted noise at a point: monomials, each with its level, 10 lg of a mean square."""
@@ -66,15 +68,19 @@ def terms_of(solution: Solution, knobs: Knobs) -> Terms:
         for point, found in power.items()
         if total[point] > 0
     }
-    return Terms(solution, knobs, monomials, signals, exponents)
+    cancelling = frozenset(
+        point for point, found in power.items() if total[point] <= CANCELS * sum(found.values())
+    )
+    return Terms(solution, knobs, monomials, signals, exponents, cancelling)
 
 
 def _signal_terms(found: Mapping[tuple[str, int], float], total: float) -> Iterator[SignalTerm]:
-    """Terms of one point, together as strong as what is there."""
+    """Terms of one point, together as strong as what is there; what cancels counts in full."""
     held = sum(found.values())
+    real = total if total > held * CANCELS else held
     for (origin, monomial), power in found.items():
         if power > 0 and 10 * math.log10(power / held) > _TRACE_DB:
-            yield SignalTerm(origin, monomial, 10 * math.log10(power / held * total))
+            yield SignalTerm(origin, monomial, 10 * math.log10(power / held * real))
 
 
 def _edge_exponents(solution: Solution, knobs: Knobs) -> list[Exponents]:

@@ -6,6 +6,9 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
+import numpy as np
+from numpy.typing import NDArray
+
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.planning.gains.goals import Model
@@ -14,51 +17,46 @@ from levelhead.verdicts.words import control_words, place_words
 
 __all__ = ["turns_on"]
 
+Real = NDArray[np.float64]
+
 _TOLD: Final = 2
 _WORTH_DB: Final = 2.0  # a spread that moves a knob by what one sees
 
 
-def turns_on(model: Model, after: Solution, *, reserve_db: float) -> tuple[str, ...]:
+def turns_on(
+    model: Model, after: Solution, settings: Real, *, reserve_db: float
+) -> tuple[str, ...]:
     """Sentences, each with its number."""
     return (
-        *_loudest(model, after, reserve_db),
+        *_loudest(model, after, settings, reserve_db),
         *_sources(after),
         *_unknown(model, after),
     )
 
 
-def _loudest(model: Model, after: Solution, reserve_db: float) -> Iterator[str]:
+def _loudest(model: Model, after: Solution, settings: Real, reserve_db: float) -> Iterator[str]:
     """The ceiling that decides how loud it gets, and how sure it is."""
-    rooms = [
-        (ceiling.ceiling_db - level - model.crest_db[ceiling.point] - ceiling.reserve_db, ceiling)
-        for ceiling in model.ceilings
-        if model.units[ceiling.point] == "Pa" or _is_power(after, ceiling.point)
-        for level in (_level_db(after, ceiling.point),)
-    ]
+    rooms = []
+    for each in model.ceilings:
+        address = model.addresses[each.point]
+        if model.units[each.point] == "Pa" or _is_power(after, after.number(address)):
+            peak_db = model.levels[each.point].level_db(settings) + model.crest_db[each.point]
+            rooms.append((each.ceiling_db - peak_db - each.reserve_db, address, each.label))
     if not rooms:
         return
-    _, first = min(rooms, key=lambda each: each[0])
-    figure = after.graph.points[first.point].ceiling_figure
-    place = place_words(first.label)
+    _, address, label = min(rooms)
     yield (
-        f"How loud it gets turns on the ceiling of {place}{_spread_words(figure)}, and on the "
-        f"reserve of {format_level(reserve_db, 'dB')}: each dB of either is one dB of level."
+        f"How loud it gets turns on the ceiling of {place_words(label)}"
+        f"{_spread_words(after.point(address).ceiling_figure)}, and on the reserve of "
+        f"{format_level(reserve_db, 'dB')}: each dB of either is one dB of level."
     )
-
-
-def _level_db(after: Solution, point: int) -> float:
-    nominal = float(after.nominal[point])
-    return 20 * math.log10(nominal) if nominal > 0 else -math.inf
 
 
 def _is_power(after: Solution, point: int) -> bool:
     """A stage that drives a loudspeaker."""
-    edges = (after.graph.columns.source == point).nonzero()[0].tolist()
-    return any(
-        after.graph.wiring.unit(int(after.graph.columns.target[each])) == "Pa"
-        or _feeds_air(after, int(after.graph.columns.target[each]))
-        for each in edges
-    )
+    columns, unit = after.graph.columns, after.graph.wiring.unit
+    targets = columns.target[columns.source == point].tolist()
+    return any(unit(each) == "Pa" or _feeds_air(after, each) for each in targets)
 
 
 def _feeds_air(after: Solution, socket: int) -> bool:

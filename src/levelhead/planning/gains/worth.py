@@ -42,7 +42,7 @@ def missed_db(model: Model, settings: Real) -> dict[int, float]:
             free.setdefault(target.end.group, []).append(off[number])
     middle = {group: float(np.median(each)) for group, each in free.items()}
     return {
-        number: each - middle.get(model.targets[number][0].end.group, 0.0)
+        number: float(each - middle.get(model.targets[number][0].end.group, 0.0))
         for number, each in off.items()
     }
 
