@@ -107,6 +107,7 @@ class Programme:
         self._held: list[int] = []  # numbers of rows
         self._pinned: set[int] = set()
         self._ease = _HELD_DB
+        self.row({self.variable(0.0, 0.0): 1.0})  # a rig without a control is solved like any
 
     def variable(self, low: float = 0.0, high: float = np.inf, *, is_whole: bool = False) -> int:
         """A further variable."""
