@@ -18,16 +18,13 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Final, NoReturn
+from typing import Any, Final, NoReturn
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.errors import SolveError
 from levelhead.planning.gains.quiet import nothing_printed
-
-if TYPE_CHECKING:
-    from scipy.optimize import OptimizeResult
 
 __all__ = ["Found", "LogSum", "Programme"]
 
@@ -42,8 +39,7 @@ _SHARE_CLOSED: Final = 1e-7
 _NEPERS: Final = math.log(10) / 10
 _LOWEST_DB: Final = -400.0
 _HELD_DB: Final = 0.02  # by which the sum of an earlier goal may be worse: less than a knob shows
-_EASE_DB: Final = 0.05  # more, where rounding leaves nothing
-_MOST_EASES: Final = 4
+_MOST_EASE_DB: Final = 3.0  # where rounding leaves nothing; doubled up to here
 _NOTHING: Final = 1e-6
 
 
@@ -227,8 +223,8 @@ class Programme:
         self, cost: Mapping[int, float], limit_s: float, *, is_needed: bool
     ) -> tuple[Real | None, float]:
         found = self._run(cost, limit_s)
-        while found.x is None and is_needed and self._ease < _MOST_EASES * _EASE_DB:
-            self._ease += _EASE_DB
+        while found.x is None and is_needed and self._ease < _MOST_EASE_DB:
+            self._ease *= 2
             found = self._run(cost, limit_s)
         if found.x is None and is_needed:
             self._refuse(str(found.message))
@@ -237,7 +233,7 @@ class Programme:
         bound = getattr(found, "mip_dual_bound", None)
         return found.x, float(found.fun if bound is None else bound)
 
-    def _run(self, cost: Mapping[int, float], limit_s: float) -> OptimizeResult:
+    def _run(self, cost: Mapping[int, float], limit_s: float) -> Any:
         from scipy.optimize import Bounds, LinearConstraint, milp
 
         weights = np.zeros(len(self._low))
