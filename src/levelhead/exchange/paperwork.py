@@ -15,6 +15,7 @@ from typing import Final
 from levelhead.exchange.socket_names import socket_name
 from levelhead.gear.plan import PACKETS, CablePlan
 from levelhead.planning.check import Check
+from levelhead.planning.desks import is_mixer
 from levelhead.planning.gains.plan import GainPlan
 from levelhead.rig.model import Rig, RigItem, RigPort, RigSource
 from levelhead.show.model import Cable, Link
@@ -23,7 +24,7 @@ from levelhead.verdicts.strips import Strip
 
 __all__ = ["Lead", "Paperwork", "Piece", "figure_text", "joined_words", "numbers_text"]
 
-_FEW: Final = 2  # strips from which on something is a mixer
+_FEW: Final = 2  # numbers that are not drawn together
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +203,7 @@ class Paperwork:
     @cached_property
     def mixers(self) -> tuple[str, ...]:
         """Items that sum strips with controls of their own, whatever they are called."""
-        return tuple(item.id for item in self.rig.items.values() if _is_mixer(item))
+        return tuple(item.id for item in self.rig.items.values() if is_mixer(item))
 
     def is_input(self, port: RigPort) -> bool:
         """An input of a mixer, or of a box that sends its channels to one as numbers."""
@@ -248,16 +249,6 @@ class Paperwork:
             return ""
         circuit = f", circuit {supply.circuit}" if supply.circuit else ""
         return f"{supply.label or supply.outlet}{circuit}"
-
-
-def _is_mixer(item: RigItem) -> bool:
-    strips = {
-        block.name
-        for block, path in item.paths()
-        if any(each.port is not None for each in path.origins)
-        and any(stage.control is not None for stage in path.stages)
-    }
-    return len(strips) >= _FEW and any(block.mixes for block in item.plan.blocks)
 
 
 def _sends_packets(port: RigPort) -> Iterator[bool]:

@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from levelhead.gear.plan import BlockInstance, ControlPlan, MixPlan
 from levelhead.gear.scales import SCALES
 from levelhead.rig.model import Rig, RigItem
 
-__all__ = ["Bus", "Desk", "Send"]
+__all__ = ["Bus", "Desk", "Send", "is_mixer"]
+
+_FEW: Final = 2  # strips from which on something is a mixer
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +185,17 @@ class Desk:
             control: tuple({block.name: block for block in blocks}.values())
             for control, blocks in found.items()
         }
+
+
+def is_mixer(item: RigItem) -> bool:
+    """Whether an item sums strips with controls of their own, whatever it is called."""
+    strips = {
+        block.name
+        for block, path in item.paths()
+        if any(each.port is not None for each in path.origins)
+        and any(stage.control is not None for stage in path.stages)
+    }
+    return len(strips) >= _FEW and any(block.mixes for block in item.plan.blocks)
 
 
 def _gains_to_meter(block: BlockInstance) -> dict[tuple[object, ...], float]:

@@ -98,3 +98,19 @@ def test_nothing_drives_a_loudspeaker_and_nothing_is_told() -> None:
 
     trial = try_show(Show("Empty", items={"desk": Item("desk", "mixer-compact")}), load_book())
     assert limiter_settings(trial.reading) == ()
+
+
+def test_mixer_and_amplifier_in_one_box_are_told_in_volts() -> None:
+    """There is no output before it: a microphone's level would say nothing."""
+    found = of_show("pub-duo.yaml")["desk.power-left.out"]
+    assert found.at is None
+    assert found.peak.dbu is None
+    assert any("one box" in each for each in found.notes)
+
+
+def test_an_output_that_ends_before_says_so() -> None:
+    found = solved(power_w=300, gain_db=26, level="-20 dB")
+    assert found.peak.dbu is not None
+    assert found.peak.dbu > 21.0  # the processor's ceiling
+    assert any("ends at +21.0 dBu" in each for each in found.notes)
+    assert not any("ends at" in each for each in solved(power_w=300, gain_db=32).notes)

@@ -9,6 +9,7 @@ from typing import Final
 
 import numpy as np
 
+from levelhead.planning.desks import is_mixer
 from levelhead.planning.limiters.arithmetic import peak_threshold_v, timing
 from levelhead.planning.limiters.feeds import (
     Dial,
@@ -18,6 +19,7 @@ from levelhead.planning.limiters.feeds import (
     feed_of,
     lowest_hz,
     summed_note,
+    unreached_note,
 )
 from levelhead.planning.limiters.settings import Limit, LimiterSetting
 from levelhead.planning.limiters.way_back import Step, WaysBack
@@ -53,12 +55,18 @@ def channel_setting(reading: Reading, ways: WaysBack, loads: Sequence[Driven]) -
     rated = [found for each in loads if (found := _rated(each)) is not None]
     weakest = min(rated, key=lambda each: each.stage_v, default=None)
     steps = list(ways.within(_driver_row(reading, first), first.output.item.id))
-    feed = feed_of(ways, steps)
+    feed = None if is_mixer(first.output.item) else feed_of(ways, steps)
     rms, peak = _limits(weakest, first, feed)
     tuned_hz = [each.load.plan.figure("tuned-to") or 0.0 for each in loads]
     low_hz = max(lowest_hz(ways, steps, feed), min(tuned_hz))
     dial = dial_before(ways, feed, rms=rms, peak=peak)
-    notes = (*_notes(weakest, loads), *summed_note(steps), *_feed_notes(first, steps, feed, dial))
+    summed = summed_note(steps) if feed is not None else ()
+    notes = (
+        *_notes(weakest, loads),
+        *summed,
+        *_feed_notes(first, steps, feed, dial),
+        *unreached_note(ways, feed, peak),
+    )
     return LimiterSetting(
         output=first.output.address,
         label=first.output.label,
@@ -148,7 +156,9 @@ def _feed_notes(
     first: Driven, steps: Sequence[Step], feed: Feed | None, dial: Dial
 ) -> Iterator[str]:
     """Where no level can be told, and where there is nothing to set."""
-    if feed is not None:
+    if is_mixer(first.output.item):
+        yield f"Mixer and amplifier are one box: the masters of {first.output.item.label} hold it."
+    elif feed is not None:
         if dial.control is None:
             yield f"No limiter is on before it; {feed.label} would be its place."
     elif not steps:

@@ -18,7 +18,16 @@ from levelhead.quantity.bands import BANDS, mid_hz
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set
 
-__all__ = ["Dial", "Feed", "dbu_before", "dial_before", "feed_of", "lowest_hz", "summed_note"]
+__all__ = [
+    "Dial",
+    "Feed",
+    "dbu_before",
+    "dial_before",
+    "feed_of",
+    "lowest_hz",
+    "summed_note",
+    "unreached_note",
+]
 
 Real = NDArray[np.float64]
 
@@ -76,6 +85,19 @@ def summed_note(steps: Iterable[Step]) -> tuple[str, ...]:
         return ()
     what = f"It adds {inputs} inputs: where the same bass comes on all of them, each limit is"
     return (f"{what} {20 * math.log10(inputs):.0f} dB lower.",)
+
+
+def unreached_note(ways: WaysBack, feed: Feed | None, peak: Limit) -> tuple[str, ...]:
+    """Where what feeds it ends before the threshold, so that nothing has to hold it."""
+    if feed is None or peak.dbu is None:
+        return ()
+    ceiling_v = float(ways.solution.graph.points[feed.row].ceiling)
+    if not 0 < ceiling_v < math.inf or dbu_of(ceiling_v) >= peak.dbu:
+        return ()
+    ends = (
+        f"{feed.label} ends at {dbu_of(ceiling_v):+.1f} dBu, so as the level stands nothing comes"
+    )
+    return (f"{ends} near that: a limiter is for the evening when somebody turns it up.",)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,13 @@ import numpy as np
 
 from levelhead.chain.solution import Solution
 from levelhead.planning.limiters.arithmetic import dbu_of, timing
-from levelhead.planning.limiters.feeds import dial_before, feed_of, lowest_hz, summed_note
+from levelhead.planning.limiters.feeds import (
+    dial_before,
+    feed_of,
+    lowest_hz,
+    summed_note,
+    unreached_note,
+)
 from levelhead.planning.limiters.settings import Limit, LimiterSetting
 from levelhead.planning.limiters.way_back import Step, WaysBack
 from levelhead.rig.model import RigPort
@@ -63,7 +69,11 @@ def _own_limit(ways: WaysBack, row: int, entry: RigPort, steps: Sequence[Step]) 
         control=dial.control,
         now=dial.now,
         edits=dial.edits,
-        notes=summed_note(steps) + (() if feed else ("Nothing is plugged into it: volts only.",)),
+        notes=(
+            *summed_note(steps),
+            *unreached_note(ways, feed, peak),
+            *(() if feed else ("Nothing is plugged into it: volts only.",)),
+        ),
     )
 
 
