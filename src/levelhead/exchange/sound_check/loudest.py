@@ -8,7 +8,7 @@ from typing import Final
 
 from levelhead.chain.levels import PointLevels
 from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.sound_check.meters import mark_at, shown
+from levelhead.exchange.sound_check.meters import Shown, mark_at, shown
 from levelhead.exchange.sound_check.sources import set_of
 from levelhead.exchange.sound_check.steps import Step
 from levelhead.planning.gains.plan import MeterMark
@@ -32,6 +32,15 @@ class _End:
     tightest: PointLevels | None
     master: str | None
 
+    @property
+    def key(self) -> tuple[object, ...]:
+        """What ends that are told together have in common: the same stage, or the same numbers."""
+        if self.tightest is None or self.tightest.headroom is None or self.level.peak is None:
+            return (self.item.id,)
+        if self.tightest.at.partition(".")[0] != self.item.id:
+            return (self.tightest.at, self.master)
+        return (self.item.plan.type_id, round(self.tightest.headroom, 1), self.master)
+
 
 def loudest_steps(work: Paperwork, meters: Sequence[MeterMark]) -> Iterator[Step]:
     """The meters of the mixes, then every loudspeaker and what drives it."""
@@ -42,26 +51,32 @@ def loudest_steps(work: Paperwork, meters: Sequence[MeterMark]) -> Iterator[Step
         caution=EXPOSURE_CAUTION,
     )
     yield from _mix_meters(work, meters)
-    alike: dict[tuple[str, str | None], list[_End]] = {}
+    alike: dict[tuple[object, ...], list[_End]] = {}
     for end in _ends(work):
-        tightest = end.item.id if end.tightest is None else end.tightest.at
-        alike.setdefault((tightest, end.master), []).append(end)
+        alike.setdefault(end.key, []).append(end)
     for ends in alike.values():
         yield _step(work, ends)
 
 
 def _mix_meters(work: Paperwork, meters: Sequence[MeterMark]) -> Iterator[Step]:
+    """Meters of mixes; those of one mixer that read alike in one step."""
     solution = work.check.trial.solution
+    alike: dict[tuple[str, Shown, str], list[MeterMark]] = {}
     for mark in meters:
         if mark.align == "all" and mark_at(meters, mark.at) is mark:
-            reading = shown(mark, solution.point(mark.at))
-            yield Step(
-                "loudest",
-                f"{_spaced(mark.label)}: its meter with everything playing.{_beside(mark)}",
-                at=mark.at,
-                meter=reading.reads,
-                between=reading.between,
-            )
+            point = solution.point(mark.at)
+            key = (point.item, shown(mark, point), _beside(mark))
+            alike.setdefault(key, []).append(mark)
+    for (_, reading, beside), marks in alike.items():
+        names = " and ".join(_spaced(each.label) for each in marks)
+        whose = "its meter" if len(marks) == 1 else "their meters"
+        yield Step(
+            "loudest",
+            f"{names}: {whose} with everything playing.{beside}",
+            at=marks[0].at,
+            meter=reading.reads,
+            between=reading.between,
+        )
 
 
 def _beside(mark: MeterMark) -> str:
@@ -124,10 +139,12 @@ def _step(work: Paperwork, ends: Sequence[_End]) -> Step:
     if end.tightest is None or end.tightest.headroom is None:
         return Step("loudest", told, at=end.item.id, sets=sets)
     room_db = end.tightest.headroom
-    place = _spaced(work.check.trial.solution.point(end.tightest.at).label)
+    tight = dict.fromkeys(each.tightest.at for each in ends if each.tightest is not None)
+    places = [_spaced(work.check.trial.solution.point(each).label) for each in tight]
+    verb = "ends" if len(places) == 1 else "end"
     return Step(
         "loudest",
-        f"{told} {place} ends first, {_room(room_db)}.{_turn(work, end, room_db)}",
+        f"{told} {' and '.join(places)} {verb} first, {_room(room_db)}.{_turn(work, end, room_db)}",
         at=end.tightest.at,
         sets=sets,
         caution=None if room_db >= 0 else f"{called} driven beyond what it can: turn down first.",
@@ -142,7 +159,7 @@ def _room(room_db: float) -> str:
 
 def _turn(work: Paperwork, end: _End, room_db: float) -> str:
     """What to do when it ends too early, or may."""
-    if end.master is None or room_db >= _FINE_DB:
+    if end.master is None or room_db >= _FINE_DB - _SAME_DB:
         return ""
     master = work.rig.controls[end.master].label
     if room_db < 0:
