@@ -11,7 +11,6 @@ import re
 import sys
 from argparse import Namespace
 from collections.abc import Callable, Collection, Mapping, Sequence
-from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -340,23 +339,9 @@ def import_(arguments: Namespace) -> Outcome:
 
 def open_page(arguments: Namespace) -> Outcome:
     """``levelhead open [SHOW]``."""
-    from levelhead.web.app import create_app
-    from levelhead.web.library import Library
-    from levelhead.web.live_start import opened_room
-    from levelhead.web.serve import address_of, listen, run
-    from levelhead.web.shelf import Shelf
+    from levelhead.cli.open_command import open_app
 
-    book = _book(arguments)
-    with ExitStack() as held:
-        path = arguments.show
-        room = None if path is None else held.enter_context(opened_room(path, arguments.gear))
-        listener = listen(arguments.port)
-        page = address_of(listener) + ("" if room is None else "show")
-        does = "levelhead answers" if room is None else f"{path} is open"
-        print(f"{does} at {page} (Ctrl+C ends it)", file=sys.stderr)
-        shelf = Shelf(Path.cwd())
-        app = create_app(Library(book), room, shelf=shelf, book=book, gear=arguments.gear)
-        run(app, listener, page=None if arguments.no_browser else page)
+    open_app(_book(arguments), arguments)
     return Outcome("")
 
 

@@ -291,6 +291,14 @@ def _around_gains(parser: argparse.ArgumentParser) -> None:
 def _serving(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("show", metavar="SHOW", nargs="?", help="show file (YAML) to work on")
     parser.add_argument("--port", type=int, default=0, help="port; 0 (usual) finds a free one")
+    parser.add_argument(
+        "--lan",
+        metavar="NAME",
+        nargs="?",
+        const="",
+        help="let phones and tablets of this network come in, by a code on this screen; NAME is "
+        "the name or address by which they find this machine, if it has several",
+    )
     parser.add_argument("--no-browser", action="store_true", help="only serve, open no browser")
 
 

@@ -29,6 +29,7 @@ from levelhead.planning.choices import Choices
 from levelhead.show.edits import Edit
 from levelhead.show.model import Show
 from levelhead.web.answer_view import AnswerView
+from levelhead.web.door import Door, door_routes
 from levelhead.web.forms import body_of
 from levelhead.web.guard import LOOPBACK_HOSTS, OwnPagesOnly
 from levelhead.web.list_routes import list_routes
@@ -36,6 +37,7 @@ from levelhead.web.live_room import Room
 from levelhead.web.live_rooms import Rooms
 from levelhead.web.live_routes import live_routes
 from levelhead.web.pages import rendered
+from levelhead.web.passes import Passes
 from levelhead.web.question import (
     LONGEST_TEXT,
     Question,
@@ -94,11 +96,12 @@ def create_app(
     shelf: Shelf | None = None,
     book: GearBook | None = None,
     gear: str | None = None,
+    passes: Passes | None = None,
 ) -> Starlette:
     """The app around one asker; with a gear book, a folder of shows; with a room, an open show.
 
     Shows of the folder are opened when somebody asks for them, with the user's own entries of
-    ``gear``.
+    ``gear``. With passes, other devices may come in.
     """
     has_shows = shelf is not None and book is not None
     rooms = Rooms(room, shelf if has_shows else None, gear)
@@ -107,19 +110,23 @@ def create_app(
             Route("/", show_page),
             Route("/ask", ask, methods=["POST"]),
             Route("/candidates", find_candidates),
+            *door_routes(),
             *((*show_routes(), *list_routes()) if has_shows else ()),
             *(live_routes() if has_shows or room is not None else ()),
             Mount("/static", StaticFiles(directory=STATIC_FOLDER)),
         ],
         middleware=[
             Middleware(
-                TrustedHostMiddleware, allowed_hosts=list(LOOPBACK_HOSTS), www_redirect=False
+                TrustedHostMiddleware,
+                allowed_hosts=[*LOOPBACK_HOSTS, *(() if passes is None else passes.hosts)],
+                www_redirect=False,
             ),
             Middleware(OwnPagesOnly),
+            Middleware(Door, passes=passes),
         ],
         lifespan=lambda _: rooms.open(),
     )
-    app.state.asker, app.state.rooms = asker, rooms
+    app.state.asker, app.state.rooms, app.state.passes = asker, rooms, passes
     app.state.shelf, app.state.shelf_book = (shelf, book) if has_shows else (None, None)
     return app
 

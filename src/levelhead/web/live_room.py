@@ -32,6 +32,12 @@ SAVE_PAUSE_S: Final = 0.8  # after the last step the file is written
 LOOK_EVERY_S: Final = 2.0  # whether somebody else changed it
 MOST_WAITING: Final = 512  # messages that a page has not taken yet: then it has to come again
 Json = dict[str, Any]
+_LOOK_ONLY: Final = EditError(
+    "this device may look, not change",
+    where="page",
+    expected="a pass that may change the show",
+    remedy="Scan the other code on the desk's screen, under Other devices.",
+)
 _LOG: Final = logging.getLogger(__name__)
 
 
@@ -41,6 +47,7 @@ class Page:
 
     id: str
     name: str
+    may_change: bool = True
     is_gone: bool = False
     outbox: asyncio.Queue[Json | None] = field(
         default_factory=lambda: asyncio.Queue(MOST_WAITING + 1)
@@ -92,10 +99,10 @@ class Room:
             self._hands.shutdown()
             self._pens.shutdown()
 
-    def came(self, page_id: str) -> Page:
+    def came(self, page_id: str, name: str = "", *, may_change: bool = True) -> Page:
         """A page that opened its socket; it gets a snapshot in its turn."""
         self._came += 1
-        page = Page(page_id, f"page {self._came}")
+        page = Page(page_id, name or f"page {self._came}", may_change)
         self._inbox.put_nowait((page, {"do": "come"}))
         return page
 
@@ -129,6 +136,8 @@ class Room:
             task = asyncio.create_task(self._answer(page, message))
             self._asked.add(task)
             task.add_done_callback(self._asked.discard)
+        elif not page.may_change:
+            page.tell(_refused(message, _LOOK_ONLY))
         else:
             self._inbox.put_nowait((page, message))
 
@@ -138,7 +147,9 @@ class Room:
         while True:
             page, message = await self._inbox.get()
             if message.get("do") == "come":
-                page.tell({**await self._by_hand(self.hand.snapshot), "you": page.name})
+                may = "change" if page.may_change else "look"
+                snapshot = await self._by_hand(self.hand.snapshot)
+                page.tell({**snapshot, "you": page.name, "may": may})
                 if self.results.latest is not None:
                     page.tell(self.results.latest)
                 if not page.is_gone:

@@ -14,6 +14,7 @@ from starlette.routing import BaseRoute, Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from levelhead.errors import LevelheadError
+from levelhead.web.door import name_of, right_of
 from levelhead.web.live_room import Page, Room
 from levelhead.web.live_rooms import Rooms
 from levelhead.web.pages import refused, rendered
@@ -62,7 +63,8 @@ async def live(websocket: WebSocket) -> None:
         await websocket.close(_POLICY)
         return
     await websocket.accept()
-    page = room.came(page_id)
+    may_change = right_of(websocket.scope) == "change"
+    page = room.came(page_id, name_of(websocket.headers), may_change=may_change)
     sending = asyncio.create_task(_send(websocket, page))
     try:
         await _receive(websocket, room, page)

@@ -1,4 +1,4 @@
-"""Serve the app on this machine only."""
+"""Serve the app: on this machine only, unless other devices were asked in."""
 
 from __future__ import annotations
 
@@ -14,13 +14,14 @@ from starlette.applications import Starlette
 from levelhead.errors import LevelheadError
 
 HOST: Final = "127.0.0.1"
+EVERYWHERE: Final = "0.0.0.0"  # noqa: S104 - what ``--lan`` asks for
 LARGEST_MESSAGE: Final = 4_000_000  # bytes of a socket; the page's own limit is lower
 GRACE_S: Final = 2  # open connections may not hold up Ctrl+C
 HIGHEST_PORT: Final = 65_535
 
 
-def listen(port: int) -> socket.socket:
-    """A loopback socket that already takes connections; port 0 finds a free one.
+def listen(port: int, host: str = HOST) -> socket.socket:
+    """A socket that already takes connections, of this machine's own; port 0 finds a free one.
 
     Raises
     ------
@@ -29,14 +30,14 @@ def listen(port: int) -> socket.socket:
     """
     refusal = LevelheadError(
         f"port {port} cannot be used",
-        where=HOST,
+        where=host,
         expected=f"a free port up to {HIGHEST_PORT}",
         remedy="Close whatever uses it, name another one, or 0 for any free one.",
     )
     if not 0 <= port <= HIGHEST_PORT:
         raise refusal
     try:
-        return socket.create_server((HOST, port))
+        return socket.create_server((host, port))
     except OSError as error:
         raise refusal from error
 

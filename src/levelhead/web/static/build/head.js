@@ -33,7 +33,8 @@ export class Head {
     this.#step(this.#parts.redo, "Redo", head.redo);
     this.#file(head, isUp, unsent);
     this.#left(head.left);
-    this.#parts.notes.replaceChildren(...head.notes.map((note) => el("p", {}, note)));
+    const mayLook = this.#state.may === "look" ? ["This device may look, not change."] : [];
+    this.#parts.notes.replaceChildren(...[...mayLook, ...head.notes].map((note) => el("p", {}, note)));
     this.#clash(head.clash);
   }
 

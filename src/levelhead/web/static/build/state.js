@@ -3,6 +3,7 @@
 export class State {
   revision = -1;
   you = "";
+  may = "change";
   head = null;
   tables = {};
   orders = {};
@@ -29,7 +30,7 @@ export class State {
   }
 
   #snapshot(news) {
-    Object.assign(this, { revision: news.revision, you: news.you, head: news.head, tables: news.tables, orders: news.orders });
+    Object.assign(this, { revision: news.revision, you: news.you, may: news.may, head: news.head, tables: news.tables, orders: news.orders });
     return Object.fromEntries(Object.keys(news.tables).map((name) => [name, { changed: news.orders[name], reordered: true }]));
   }
 

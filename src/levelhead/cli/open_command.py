@@ -1,0 +1,64 @@
+"""``levelhead open``: the app in the browser, for this machine or for devices beside it."""
+
+from __future__ import annotations
+
+import io
+import sys
+from argparse import Namespace
+from contextlib import ExitStack
+from pathlib import Path
+
+from levelhead.gear.book import GearBook
+from levelhead.web.app import create_app
+from levelhead.web.library import Library
+from levelhead.web.live_start import opened_room
+from levelhead.web.passes import Passes, own_addresses
+from levelhead.web.serve import EVERYWHERE, HOST, address_of, listen, run
+from levelhead.web.shelf import Shelf
+
+__all__ = ["open_app"]
+
+
+def open_app(book: GearBook, arguments: Namespace) -> None:
+    """Serve until somebody ends it; says where."""
+    with ExitStack() as held:
+        path = arguments.show
+        room = None if path is None else held.enter_context(opened_room(path, arguments.gear))
+        listener = listen(arguments.port, HOST if arguments.lan is None else EVERYWHERE)
+        page = address_of(listener) + ("" if room is None else "show")
+        does = "levelhead answers" if room is None else f"{path} is open"
+        print(f"{does} at {page} (Ctrl+C ends it)", file=sys.stderr)
+        passes = _passes(arguments.lan, listener.getsockname()[1])
+        if passes is not None:
+            print(_invitation(passes, page), file=sys.stderr)
+        shelf = Shelf(Path.cwd())
+        app = create_app(
+            Library(book), room, shelf=shelf, book=book, gear=arguments.gear, passes=passes
+        )
+        run(app, listener, page=None if arguments.no_browser else page)
+
+
+def _passes(lan: str | None, port: int) -> Passes | None:
+    """Passes for other devices, if they were asked in; by the name that was given, if one was."""
+    if lan is None:
+        return None
+    return Passes((*([lan] if lan else []), *own_addresses()), port)
+
+
+def _invitation(passes: Passes, page: str) -> str:
+    """Who can reach it now, and the code for those who may change the show."""
+    import segno
+
+    code = io.StringIO()
+    segno.make(passes.address("change"), error="l").terminal(out=code, border=2, compact=True)
+    devices = page.removesuffix("show") + "devices"
+    return "\n".join(
+        [
+            "Devices in this network can come in with a pass, and nobody without one:",
+            code.getvalue().rstrip("\n"),
+            f"  may change the show   {passes.address('change')}",
+            f"  may look only         {passes.address('look')}",
+            f"Both codes stand at {devices}, on this machine alone.",
+            "What goes over the network is not encrypted: use a network that you know.",
+        ]
+    )

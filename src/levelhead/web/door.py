@@ -1,0 +1,171 @@
+"""The door for other devices: a join page, a pass in a cookie, and nothing without it."""
+
+from __future__ import annotations
+
+import re
+from http import HTTPStatus
+from http.cookies import CookieError, SimpleCookie
+from typing import Any, Final
+from urllib.parse import parse_qs
+
+from starlette.datastructures import Headers
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, RedirectResponse, Response
+from starlette.routing import BaseRoute, Route
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from levelhead.web.guard import LOOPBACK_HOSTS
+from levelhead.web.pages import rendered
+from levelhead.web.passes import COOKIE, NAME_COOKIE, Passes, Right
+
+__all__ = ["Door", "door_routes", "name_of", "right_of"]
+
+LONGEST_NAME: Final = 40
+_KEPT_S: Final = 16 * 3600  # from load-in to load-out
+_OPEN: Final = ("/join/", "/static/")
+_LOOKS: Final = frozenset({"GET", "HEAD"})
+_NO_NAME: Final = re.compile(r"[^\w .'-]+")
+_LARGEST_FORM: Final = 2_000
+
+
+def right_of(scope: Scope) -> Right:
+    """What whoever sent this may do; the machine itself may do all."""
+    right: Right = scope.get("state", {}).get("right", "change")
+    return right
+
+
+def name_of(headers: Headers) -> str:
+    """What a device calls itself; empty if it said nothing."""
+    return cleaned(_cookies(headers).get(NAME_COOKIE, ""))
+
+
+def cleaned(name: str) -> str:
+    """A name without anything that is no letter, figure or plain sign."""
+    return " ".join(_NO_NAME.sub(" ", name).split())[:LONGEST_NAME]
+
+
+def _cookies(headers: Headers) -> dict[str, str]:
+    try:
+        parsed = SimpleCookie(headers.get("cookie", ""))
+    except CookieError:
+        return {}
+    return {name: each.value for name, each in parsed.items()}
+
+
+class Door:
+    """Lets in this machine and devices with a pass; marks what they may do."""
+
+    def __init__(self, app: ASGIApp, passes: Passes | None) -> None:
+        self.app, self.passes = app, passes
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass on what may come in."""
+        if scope["type"] == "lifespan":
+            await self.app(scope, receive, send)
+            return
+        right = self._right(scope)
+        if right is None and not str(scope["path"]).startswith(_OPEN):
+            await _turned_away(scope, receive, send, "no-pass")
+            return
+        is_change = scope["type"] == "http" and scope["method"] not in _LOOKS
+        if right == "look" and is_change and not str(scope["path"]).startswith(_MAY_BE_ASKED):
+            await _turned_away(scope, receive, send, "look-only")
+            return
+        scope.setdefault("state", {})["right"] = right or "look"
+        await self.app(scope, receive, send)
+
+    def _right(self, scope: Scope) -> Right | None:
+        headers = Headers(scope=scope)
+        if is_this_machine(scope, headers):
+            return "change"
+        shown = _cookies(headers).get(COOKIE, "")
+        return None if self.passes is None else self.passes.right_of(shown)
+
+
+_MAY_BE_ASKED: Final = ("/join/", "/ask")  # a question changes nothing
+
+
+def is_this_machine(scope: Scope, headers: Headers) -> bool:
+    """Sent from here, to an address of here: a name that others use may be led here by anybody."""
+    host = headers.get("host", "").rpartition(":")[0] or headers.get("host", "")
+    client = scope.get("client")
+    return host in LOOPBACK_HOSTS and (client is None or client[0] in _HERE)
+
+
+_HERE: Final = frozenset({"127.0.0.1", "::1", "testclient"})
+
+
+async def _turned_away(scope: Scope, receive: Receive, send: Send, reason: str) -> None:
+    if scope["type"] == "websocket":
+        await send({"type": "websocket.close", "code": 1008, "reason": reason})
+        return
+    response: Response
+    if reason == "no-pass" and "text/html" in Headers(scope=scope).get("accept", ""):
+        response = rendered("no_pass.html")
+        response.status_code = HTTPStatus.FORBIDDEN
+    else:
+        words = {
+            "no-pass": "Refused: this device has no pass. Scan the code on the desk's screen.\n",
+            "look-only": "Refused: this device may look, not change.\n",
+        }
+        response = PlainTextResponse(words[reason], HTTPStatus.FORBIDDEN)
+    await response(scope, receive, send)
+
+
+# ---------------------------------------------------------------- pages
+
+
+def door_routes() -> list[BaseRoute]:
+    """Join page of a device, and the page that shows the codes; passes are in ``app.state``."""
+    return [
+        Route("/join/{word}", join_page),
+        Route("/join/{word}", joined, methods=["POST"]),
+        Route("/devices", devices_page),
+    ]
+
+
+async def join_page(request: Request) -> Response:
+    """What may be done with this pass; asks who it is."""
+    right = _shown(request)
+    if right is None:
+        return _unknown_pass()
+    return rendered("join.html", right=right, word=request.path_params["word"])
+
+
+async def joined(request: Request) -> Response:
+    """Keep the pass on the device and go on to the show."""
+    right = _shown(request)
+    if right is None:
+        return _unknown_pass()
+    body = (await request.body())[:_LARGEST_FORM].decode(errors="replace")
+    name = cleaned(parse_qs(body).get("name", [""])[0])
+    answer = RedirectResponse("/show", HTTPStatus.SEE_OTHER)
+    kept: dict[str, Any] = {"max_age": _KEPT_S, "samesite": "strict", "httponly": True}
+    answer.set_cookie(COOKIE, request.path_params["word"], **kept)
+    answer.set_cookie(NAME_COOKIE, name, **kept)
+    return answer
+
+
+async def devices_page(request: Request) -> Response:
+    """Codes to scan, for whoever sits at this machine."""
+    passes: Passes | None = request.app.state.passes
+    if passes is None or not is_this_machine(request.scope, request.headers):
+        return rendered("devices.html", passes=None, codes={})
+    import segno
+
+    codes = {
+        right: segno.make(passes.address(right), error="m").svg_inline(scale=6, border=4)
+        for right in passes.words
+    }
+    return rendered("devices.html", passes=passes, codes=codes)
+
+
+def _shown(request: Request) -> Right | None:
+    passes: Passes | None = request.app.state.passes
+    return None if passes is None else passes.right_of(request.path_params["word"])
+
+
+def _unknown_pass() -> Response:
+    page = rendered("no_pass.html")
+    page.status_code = HTTPStatus.FORBIDDEN
+    return page
