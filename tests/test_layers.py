@@ -71,7 +71,8 @@ INSIDE_FUNCTIONS: Final = {  # ... and those that it may import besides, inside 
     "planning": {"scipy"},
     "exchange": {"openpyxl", "ruamel"},
     "paper": {"scipy"},
-    "cli": {"uvicorn", "numpy"},
+    "web": {"segno"},
+    "cli": {"uvicorn", "numpy", "segno"},
 }
 
 
