@@ -10,6 +10,7 @@ import pytest
 
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.gains.make import Made, make_plan
+from levelhead.planning.gains.worth import missed_db
 from levelhead.show.document import load_show
 from levelhead.show.edits import apply
 
@@ -68,3 +69,12 @@ def test_no_reserve_is_used_up_that_the_plan_does_not_tell(path: str) -> None:
 def test_locked_controls_stay(path: str) -> None:
     for position in made(path).plan.positions:
         assert not (position.locked and position.is_moved)
+
+
+@pytest.mark.parametrize("path", SHOWS)
+def test_goals_are_told_of_the_rig_with_the_plan_in_it(path: str) -> None:
+    """What is missed of the loudness, read again off the model corrected by the rig."""
+    made_ = made(path)
+    worst = max((abs(each) for each in missed_db(made_.model, made_.settings).values()), default=0)
+    told = made_.plan.goal("loudness").gave_way_db
+    assert worst <= max(told, 0.35) + 0.01

@@ -134,3 +134,16 @@ def test_a_source_that_is_too_weak_gives_way_alone() -> None:
     assert not goal.reached
     assert math.isclose(made.reached.values["clipping"], 0.0, abs_tol=0.01)
     assert any("short with every free control up" in mend for mend in goal.mends)
+
+
+def test_a_limiter_at_work_does_not_make_the_anchor_quieter() -> None:
+    """A loudspeaker driven 30 dB into its limiter is planned like one that is not."""
+    found = []
+    for fader in ("-30 dB", "10 dB"):
+        limited = dict(entries())
+        stages = limited["monitor"]["path"]["stages"]
+        stages.insert(0, {"stage": "limiter", "limiter": {"threshold": "+18 dBu"}})
+        show = rig(0.0, -60.0, given_={"d.ch1.fader": fader, "d.main": "10 dB"})
+        made = make_plan(show, GearBook(limited))
+        found.append(made.after.levels("m.driver").nominal)
+    assert found[0] == pytest.approx(found[1], abs=0.4)

@@ -23,7 +23,7 @@ from levelhead.chain.solution import Solution
 from levelhead.planning.gains.terms import SignalTerm, Terms
 from levelhead.quantity.peaks import SINE_CREST_DB
 
-__all__ = ["End", "Loudness", "Target", "anchor_words", "ends_of", "targets_of"]
+__all__ = ["End", "Loudness", "Target", "anchor_words", "driven_points", "ends_of", "targets_of"]
 
 Loudness = Literal["full", "as-set"]
 """The loudest moment reaches the ceiling less the reserve, or stays as loud as it is set."""
@@ -211,6 +211,15 @@ def _balanced_peak_db(terms: Terms, point: int, shifts: Mapping[str, float]) -> 
     own = {each.origin: each.peak_to_rms_db.value for each in terms.solution.graph.components}
     crest = crest_db(np.array(list(power.values())), np.array([own[name] for name in power]))
     return 10 * math.log10(sum(power.values())) + float(crest) - SINE_CREST_DB
+
+
+def driven_points(solution: Solution, ends: Sequence[End]) -> dict[int, tuple[int, ...]]:
+    """By group with an anchor at the gear: its ends, and what drives them alone."""
+    found: dict[int, tuple[int, ...]] = {}
+    for end in ends:
+        if end.kind in {"audience", "performers"}:
+            found[end.group] = (*found.get(end.group, ()), *_driven_alone(solution, end.point))
+    return found
 
 
 def _driven_alone(solution: Solution, point: int) -> Iterator[int]:

@@ -6,7 +6,7 @@ compander or ways that add as voltages make a difference, the model is corrected
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -19,6 +19,7 @@ from levelhead.planning.gains.ends import (
     End,
     Loudness,
     anchor_words,
+    driven_points,
     ends_of,
     targets_of,
 )
@@ -27,7 +28,7 @@ from levelhead.planning.gains.knobs import Knobs, knobs_of
 from levelhead.planning.gains.lineups import lineups_of
 from levelhead.planning.gains.marks import marks_of, meters_of
 from levelhead.planning.gains.measured import Measured
-from levelhead.planning.gains.model import corrected, model_of, off_by_db
+from levelhead.planning.gains.model import anchored_anew, corrected, model_of, off_by_db
 from levelhead.planning.gains.plan import EndLevel, GainPlan, MeterMark
 from levelhead.planning.gains.positions import positions_of, settings_edits
 from levelhead.planning.gains.results import results_of
@@ -44,6 +45,7 @@ from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 __all__ = ["Made", "make_plan", "plan_gains"]
 
 Real = NDArray[np.float64]
+Driven = Mapping[int, tuple[int, ...]]
 
 AGREES_DB: Final = 0.05  # model against the rig solved
 _MOST_ROUNDS: Final = 4
@@ -108,22 +110,23 @@ def plan_solved(
 ) -> Made:
     """A plan for a rig that is solved."""
     ends, model = _model(solution, book, reserve_db, loudness)
-    reached, settings, after = _settled(model, solution, book)
+    driven = driven_points(solution, ends) if loudness == "full" else {}
+    (reached, last), settings, after = _settled(model, solution, book, (driven, reserve_db))
     measured = Measured.of(after, solution)
-    real = corrected(model, settings, measured)
+    real = corrected(last, settings, measured)
     plan = GainPlan(
         reserve_db=reserve_db,
         anchor=anchor_words(ends, reserve_db=reserve_db, loudness=loudness),
         positions=positions_of(solution.rig, real, settings),
-        goals=results_of(real, reached[0], after, settings),
+        goals=results_of(real, reached, after, settings),
         meters=_meter_marks(real, measured),
         ends=_end_levels(ends, solution, after, loudness),
         lineups=lineups_of(real, settings, after, book),
-        gap_db=_gap_db(reached[0]),
+        gap_db=_gap_db(reached),
         turns_on=turns_on(real, after, settings, reserve_db=reserve_db),
     )
-    off = _worst_db(reached[1], settings, measured)
-    return Made(plan, solution.rig.show, solution, after, real, reached[0], settings, off)
+    off = _worst_db(last, settings, measured)
+    return Made(plan, solution.rig.show, solution, after, real, reached, settings, off)
 
 
 def _model(
@@ -144,7 +147,7 @@ def _model(
 
 
 def _settled(
-    model: Model, solution: Solution, book: GearBook
+    model: Model, solution: Solution, book: GearBook, anchor: tuple[Driven, float]
 ) -> tuple[tuple[Reached, Model], Real, Solution]:
     """Goals solved until the rig says the same as the model; settings as people can set them."""
     worst, rounds = np.inf, 0
@@ -155,9 +158,12 @@ def _settled(
         after = _solved_with(model.knobs, settings, solution, book)
         measured = Measured.of(after, solution)
         before, worst = worst, _worst_db(model, settings, measured)
-        if worst <= AGREES_DB or worst >= before or rounds == _MOST_ROUNDS:
+        driven, reserve_db = anchor
+        anew = anchored_anew(model, settings, measured, driven, reserve_db=reserve_db)
+        is_settled = anew is model and (worst <= AGREES_DB or worst >= before)
+        if is_settled or rounds == _MOST_ROUNDS:
             return (reached, model), settings, after
-        model = corrected(model, settings, measured)
+        model = corrected(anew, settings, measured)
 
 
 def _worst_db(model: Model, settings: Real, after: Measured) -> float:

@@ -17,15 +17,15 @@ from levelhead.planning.gains.marks import Mark
 from levelhead.planning.gains.measured import Measured
 from levelhead.planning.gains.programme import LogSum
 from levelhead.planning.gains.stages import Ceiling, crest_over_sine_db, level_db
-from levelhead.planning.gains.terms import CANCELS, Terms
+from levelhead.planning.gains.terms import Terms
 
-__all__ = ["corrected", "model_of", "off_by_db"]
+__all__ = ["anchored_anew", "corrected", "model_of", "off_by_db"]
 
 Real = NDArray[np.float64]
 
 _NO_NOISE_DB: Final = -400.0
 _NEAR_DB: Final = 0.3  # of the reserve: there a ceiling or a crest decides
-_CANCELS_DB: Final = 10 * math.log10(CANCELS)
+_GONE_DB: Final = -30.0  # ways that came to cancel
 
 
 def model_of(
@@ -99,14 +99,15 @@ def _option_ceilings(knobs: Knobs) -> dict[int, dict[int, float]]:
 def off_by_db(model: Model, settings: Real, real: Measured) -> dict[str, dict[int, float]]:
     """Real levels less those of the model, by point: signals, and noise at the ends.
 
-    Where ways of one source cancel, the model holds what they are without that, and is left so.
+    Where ways of one source cancel, the model holds what they are without that, and is left so; so
+    it is where next to nothing is left of what the model has.
     """
     signals = {
         point: 20 * math.log10(float(real.nominal[point])) - level.level_db(settings)
         for point, level in model.levels.items()
         if real.nominal[point] > 0 and point not in model.cancelling
     }
-    signals = {point: by_db for point, by_db in signals.items() if by_db > _CANCELS_DB}
+    signals = {point: by_db for point, by_db in signals.items() if by_db > _GONE_DB}
     noises = {
         end.point: 20 * math.log10(float(real.floor_a[end.point])) - noise.level_db(settings)
         for end, noise in zip(model.ends, model.noises, strict=True)
@@ -168,3 +169,51 @@ def _ceiling(model: Model, ceiling: Ceiling, chosen: Real, real: Measured) -> Ce
     added: Mapping[int, float] = model.option_ceilings.get(ceiling.point, {})
     by_options = sum(by_db * float(chosen[each - first]) for each, by_db in added.items())
     return replace(ceiling, ceiling_db=20 * math.log10(value) - by_options)
+
+
+def anchored_anew(
+    model: Model,
+    settings: Real,
+    real: Measured,
+    driven: Mapping[int, tuple[int, ...]],
+    *,
+    reserve_db: float,
+) -> Model:
+    """The model with its targets moved by the room that is left at the ends, where there is any.
+
+    A limiter that took something as the rig stood made the room look less than it is.
+    """
+    rooms = {
+        group: room
+        for group, points in driven.items()
+        if abs(room := _room_db(real, points, reserve_db)) > _NEAR_DB
+        and _is_met(model, settings, group)
+    }
+    if not rooms:
+        return model
+    targets = [
+        (replace(each, wanted_db=each.wanted_db + rooms.get(each.end.group, 0.0)), level)
+        for each, level in model.targets
+    ]
+    return replace(model, targets=targets)
+
+
+def _room_db(real: Measured, points: Iterable[int], reserve_db: float) -> float:
+    rooms = [
+        20 * math.log10(real.ceiling[point] / real.nominal[point])
+        - crest_over_sine_db(real, point)
+        - reserve_db
+        for point in points
+        if real.nominal[point] > 0 and 0 < real.ceiling[point] < math.inf
+    ]
+    return min(rooms, default=0.0)
+
+
+def _is_met(model: Model, settings: Real, group: int) -> bool:
+    """Whether sources of a group are as loud as they are meant to be: else they have no more."""
+    off = [
+        abs(level.level_db(settings) - each.wanted_db)
+        for each, level in model.targets
+        if each.end.group == group
+    ]
+    return bool(off) and max(off) <= 2 * _NEAR_DB
