@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -46,6 +47,45 @@ def test_paper_holds_until_the_show_changes(levelhead: Levelhead, show: Path) ->
     assert ran.status == 1
     assert ran.out.startswith("No: ")
     assert "- Set Desk (desk.ch1.gain) to 30 dB (it was 35 dB)" in ran.out.splitlines()
+
+
+def test_whether_paper_holds_as_json(levelhead: Levelhead, show: Path) -> None:
+    """Yes; then no, with the edits and their words; never printed is unknown."""
+
+    def asked(state: str) -> tuple[int, dict[str, Any]]:
+        ran = levelhead("paper", str(show), "--is-current", state, "--json")
+        return ran.status, json.loads(ran.out)
+
+    printed = fingerprint(load_show(show).show)
+    levelhead("paper", str(show), "-o", str(show.with_name("a.pdf")), "--sheet", "patch")
+    yes = {"is_current": "yes", "show": "Duo in a pub", "asked": printed, "now": printed}
+    assert asked(printed.upper()) == (0, {**yes, "changes": [], "edits": []})
+    show.write_text(
+        show.read_text("utf-8").replace("gain: 35 dB, fader: 0", "gain: 30 dB, fader: 0"), "utf-8"
+    )
+    status, told = asked(printed)
+    assert (status, told["is_current"], told["asked"]) == (1, "no", printed)
+    assert told["now"] == fingerprint(load_show(show).show) != printed
+    assert {"edit": "set", "address": "desk.ch1.gain", "value": "30 dB"} in told["edits"]
+    assert "Set Desk (desk.ch1.gain) to 30 dB (it was 35 dB)" in told["changes"]
+    status, told = asked("0badc0de")
+    assert (status, told["is_current"], told["changes"]) == (2, "unknown", [])
+
+
+def test_sheets_are_no_json(levelhead: Levelhead, show: Path) -> None:
+    ran = levelhead("paper", str(show), "-o", str(show.with_name("a.pdf")), "--json")
+    assert (ran.status, ran.out) == (2, "")
+    assert "--json goes with --is-current" in ran.err
+
+
+def test_what_changed_fits_80_columns(levelhead: Levelhead, show: Path) -> None:
+    printed = fingerprint(load_show(show).show)
+    levelhead("paper", str(show), "-o", str(show.with_name("a.pdf")), "--sheet", "patch")
+    text = show.read_text("utf-8")
+    show.write_text(text.replace("Mia's microphone", "Microphone of " + "Mia " * 20), "utf-8")
+    ran = levelhead("paper", str(show), "--is-current", printed)
+    assert ran.status == 1
+    assert [line for line in ran.out.splitlines() if len(line) > 80] == []
 
 
 def test_an_unknown_fingerprint_is_told_so(levelhead: Levelhead, show: Path) -> None:

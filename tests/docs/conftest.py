@@ -17,11 +17,11 @@ from tests.docs.page import PAGE
 
 
 class Desk:
-    """A folder with all shows and gear types of the page, and a prompt in it."""
+    """A folder with all shows, gear types and lists of the page, and a prompt in it."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        for example in [*PAGE.examples("show"), *PAGE.examples("gear")]:
+        for example in [*PAGE.examples("show"), *PAGE.examples("gear"), *PAGE.examples("list")]:
             path = folder / example.what.split()[1]
             path.parent.mkdir(exist_ok=True)
             path.write_text(example.text, encoding="utf-8")

@@ -153,6 +153,7 @@ def _is_plain(value: Any, kind: str) -> bool:
     is_number = isinstance(value, int | float) and not isinstance(value, bool)
     return {
         "text": isinstance(value, str),
+        "true or false": isinstance(value, bool),
         "number": is_number,
         "whole number": is_number and isinstance(value, int),
     }[kind]

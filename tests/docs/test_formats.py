@@ -8,6 +8,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
+from pathlib import Path
 from typing import Any, Final
 
 import pytest
@@ -224,7 +225,9 @@ def reported(what: str, desk: Desk) -> tuple[str, Any]:
     if part:
         section, number = part.split()
         return "Finding", output[section][int(number)]
-    return {"levels": "Levels", "check": "Check", "ask": "Answer"}[command.split()[1]], output
+    kinds = {"levels": "Levels", "check": "Check", "ask": "Answer"}
+    kinds |= {"import": "Import", "paper": "Paper"}
+    return kinds[command.split()[1]], output
 
 
 @pytest.mark.parametrize("example", COMMANDS, ids=lambda each: each.what)
@@ -267,6 +270,15 @@ def test_answers_of_every_outcome_have_the_types_of_the_tables(
     words: tuple[str, str], desk: Desk
 ) -> None:
     assert list(misfits(answer(Question(*words), desk.book).to_json(), "Answer", OBJECTS)) == []
+
+
+@pytest.mark.parametrize("name", ["made-up-models.csv", "festival-changeover.xlsx", "pub-band.csv"])
+def test_imports_of_every_outcome_have_the_types_of_the_tables(name: str, desk: Desk) -> None:
+    """With questions, with several acts, with nothing to ask."""
+    place = Path(__file__).parents[1] / "lists" / name
+    printed = json.loads(desk.run(f"levelhead import {place} --json")[1])
+    assert printed["channels"] or printed["questions"]
+    assert list(misfits(printed, "Import", OBJECTS)) == []
 
 
 @pytest.mark.parametrize("name", ["duo.yaml", "pub.yaml", "own.yaml", "dead.yaml"])

@@ -137,3 +137,37 @@ def test_fields_are_those_that_files_have() -> None:
 def test_the_schema_says_what_it_is() -> None:
     assert SCHEMA["$schema"] == "https://json-schema.org/draft/2020-12/schema"
     assert SCHEMA["required"] == ["levelhead", "show"]
+
+
+@pytest.mark.parametrize(
+    ("via", "meant"),
+    [
+        ("[cable-xlr 10,5 m]", "cable-xlr 10.5 m"),
+        ("[cable-xlr 10,5, adaptor-xlr-turn]", "cable-xlr 10.5 m"),
+    ],
+)
+def test_a_decimal_comma_between_brackets_is_told_as_one(via: str, meant: str) -> None:
+    """YAML makes two entries of it; neither of them is what a person wrote."""
+    text = f"""levelhead: 1
+show: {{name: Comma}}
+items:
+  vox: {{type: mic-vocal-dynamic}}
+  desk: {{type: mixer-compact}}
+links:
+  - {{from: vox.out, to: desk.ch1.mic, via: {via}}}
+"""
+    with pytest.raises(ShowError, match=rf"the comma parts this .* Write {meant}\."):
+        parse_show(text, "comma.yaml")
+
+
+def test_two_cables_between_brackets_are_two() -> None:
+    text = """levelhead: 1
+show: {name: Two}
+items:
+  vox: {type: mic-vocal-dynamic}
+  desk: {type: mixer-compact}
+links:
+  - {from: vox.out, to: desk.ch1.mic, via: [cable-xlr 10 m, adaptor-xlr-turn, cable-xlr 5 m]}
+"""
+    (link,) = parse_show(text, "two.yaml").show.links
+    assert len(link.via) == 3

@@ -296,7 +296,11 @@ def paper(arguments: Namespace) -> Outcome:
 
     document = _document(arguments.show)
     if arguments.is_current is not None:
-        return Outcome(*is_current(document, arguments.is_current))
+        held = is_current(document, arguments.is_current)
+        text = _as_json(held.to_json()) if arguments.json else held.text()
+        return Outcome(text, held.status)
+    if arguments.json:
+        arguments.wrong_use("--json goes with --is-current; sheets are PDF, XLSX or HTML")
     if arguments.output is None:
         arguments.wrong_use("-o FILE is missing; only --is-current needs none")
     said = print_sheets(document, _book(arguments), arguments)

@@ -9,8 +9,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from levelhead.cli.columns import entry
 from levelhead.cli.given import pair
-from levelhead.cli.import_report import choice_lines, import_report
+from levelhead.cli.import_dialogue import asked, shall_be_written
+from levelhead.cli.import_report import import_report
 from levelhead.errors import ListError
 from levelhead.exchange.lists.gains import planned_gains
 from levelhead.exchange.lists.merging import ListPlan, plan_list, show_name
@@ -28,7 +30,6 @@ __all__ = ["Imported", "import_list"]
 
 _STANDARD_INPUT: Final = "-"
 _ANSWER: Final = "--answer"
-_MOST_ROUNDS: Final = 5  # answers may bring up new questions
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +47,9 @@ def import_list(arguments: Namespace, book: GearBook) -> Imported:
     show = None if document is None else document.show
     content, name = _content(arguments.file)
     read = read_list(content, name=name, answers=answers, book=book)
-    is_asking = _is_terminal() and arguments.file != _STANDARD_INPUT and not arguments.yes
-    if is_asking and not arguments.json:
-        read, plan = _asked(read, show, book)
-    else:
-        plan = plan_list(read, show, book=book)
+    is_asking = _is_terminal() and not (arguments.yes or arguments.json)
+    is_asking = is_asking and arguments.file != _STANDARD_INPUT
+    read, plan = asked(read, show, book) if is_asking else (read, plan_list(read, show, book=book))
     if plan.is_own:
         read = read.only(plan.new)
     edits = plan.edits
@@ -58,14 +57,18 @@ def import_list(arguments: Namespace, book: GearBook) -> Imported:
         edits = (*edits, *planned_gains(show or Show(show_name(read)), edits, book))
     questions = (*read.questions, *plan.questions)
     status = int(bool(questions) or any(each.why == "not understood" for each in read.skipped))
-    written = False
-    if arguments.output is not None:
-        written = _write(arguments, document, read, edits, is_asking=is_asking)
+    changes = [] if show is None else _sentences(edits, show)
+    report = import_report(read, plan, changes)
+    if is_asking and arguments.output is not None:
+        print(report)  # a preview: what was understood stands there before somebody says yes
+        report = ""
+    written = arguments.output is not None and (not is_asking or shall_be_written(arguments.output))
+    if written:
+        _write(arguments, document, read, edits)
     if arguments.json:
         return Imported(_as_json(read, plan, edits), status)
-    changes = [] if show is None else _sentences(edits, show)
-    next_ = _next(arguments, questions, written=written)
-    return Imported(import_report(read, plan, changes, next_), status)
+    next_ = entry("Next", _next(arguments, questions, written=written))
+    return Imported("\n".join([*([report] if report else []), "", *next_]), status)
 
 
 def _content(path: str) -> tuple[bytes, str]:
@@ -87,61 +90,16 @@ def _is_terminal() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty()
 
 
-def _asked(read: ReadList, show: Show | None, book: GearBook) -> tuple[ReadList, ListPlan]:
-    """Ask on the terminal, round after round; an empty answer leaves a question open."""
-    declined: set[str] = set()
-    plan = plan_list(read, show, book=book)
-    for _ in range(_MOST_ROUNDS):
-        shown = read.only(plan.new) if plan.is_own else read
-        waiting = [each for each in (*shown.questions, *plan.questions) if each.key not in declined]
-        answers = {}
-        for question in waiting:
-            answer = _answer(question)
-            if answer:
-                answers[question.key] = answer
-            else:
-                declined.add(question.key)
-        if not answers:
-            break
-        try:
-            read = read.answered(answers)
-            plan = plan_list(read, show, book=book)
-        except ListError as error:
-            print(error, file=sys.stderr)
-    return read, plan
-
-
-def _answer(question: Question) -> str:
-    print(f"{question.ask} ({', '.join(question.where)})", file=sys.stderr)
-    for number, line in enumerate(choice_lines(question), start=1):
-        print(f"  {number} {line}", file=sys.stderr)
-    print("A number, a word of the trade, or nothing to leave it open: ", end="", file=sys.stderr)
-    typed = sys.stdin.readline().strip()
-    if typed.isdigit() and 0 < int(typed) <= len(question.choices):
-        return question.choices[int(typed) - 1].answer
-    return typed
-
-
 def _write(
-    arguments: Namespace,
-    document: ShowDocument | None,
-    read: ReadList,
-    edits: tuple[Edit, ...],
-    *,
-    is_asking: bool,
-) -> bool:
-    """Save the show, unless somebody at the terminal says no."""
-    if is_asking:
-        print(f"Write {arguments.output}? [Y/n] ", end="", file=sys.stderr)
-        if sys.stdin.readline().strip().lower() in {"n", "no"}:
-            return False
+    arguments: Namespace, document: ShowDocument | None, read: ReadList, edits: tuple[Edit, ...]
+) -> None:
+    """Save the show: a new one, or the one that the list changes."""
     if document is None:
         show = apply(Show(show_name(read)), edits)[0]
         save_show(new_document(show, arguments.output), arguments.output, replace=arguments.yes)
     else:
         changed = document.with_show(apply(document.show, edits)[0])
         save_show(changed, arguments.output, replace=arguments.yes)
-    return True
 
 
 def _sentences(edits: tuple[Edit, ...], show: Show) -> list[str]:

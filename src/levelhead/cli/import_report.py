@@ -20,8 +20,8 @@ _MOST_ASIDE: Final = 8
 _MARK: Final = "~"
 
 
-def import_report(read: ReadList, plan: ListPlan, changes: Sequence[str], next_: str) -> str:
-    """The whole preview.
+def import_report(read: ReadList, plan: ListPlan, changes: Sequence[str]) -> str:
+    """The whole preview, but for what to do now.
 
     Parameters
     ----------
@@ -31,8 +31,6 @@ def import_report(read: ReadList, plan: ListPlan, changes: Sequence[str], next_:
         What it makes of the show.
     changes : sequence of str
         Changes of a show that was there, as sentences; empty for a new show.
-    next_ : str
-        What to do now.
     """
     questions = (*read.questions, *plan.questions)
     lines = [_head(read, questions), ""]
@@ -46,7 +44,6 @@ def import_report(read: ReadList, plan: ListPlan, changes: Sequence[str], next_:
         lines += entry("Note", f"{note}.")
     for change in changes:
         lines += entry("Change", change)
-    lines += ["", *entry("Next", next_)]
     return "\n".join(line.rstrip() for line in _unblanked(lines))
 
 
@@ -97,7 +94,9 @@ def _switches(channel: Channel, guessed: set[str]) -> Iterator[str]:
     if channel.gain_db is not None:
         yield f"gain {channel.gain_db:g} dB"
     if channel.cable_m is not None:
-        yield f"cable {channel.cable_m:g} m"
+        yield _marked(f"cable {channel.cable_m:g} m", guessed, "cable")
+    if channel.pad:
+        yield "pad"
 
 
 def _guessed(channels: Sequence[Channel], more: Sequence[Guess]) -> Iterator[str]:

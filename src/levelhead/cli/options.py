@@ -343,7 +343,7 @@ COMMANDS: Final = (
         "paper",
         "Sheets for the crew: PDF, spreadsheet, or one page for the phone.",
         "levelhead paper hall.yaml -o hall.pdf",
-        (_show, _own_gear, _paper),
+        (_show, _own_gear, _paper, _json),
     ),
     Command(
         "diff",

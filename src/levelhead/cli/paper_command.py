@@ -6,15 +6,18 @@ import getpass
 import sys
 from argparse import Namespace
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Final, Literal, cast
+from typing import Any, Final, Literal, cast
 
+from levelhead.cli.columns import paragraph
 from levelhead.errors import LevelheadError, PaperError
 from levelhead.gear.book import GearBook
 from levelhead.show.document import ShowDocument, parse_show
+from levelhead.show.edits import Edit
 
-__all__ = ["CURRENT", "NOT_CURRENT", "UNKNOWN_STATE", "is_current", "print_sheets"]
+__all__ = ["CURRENT", "NOT_CURRENT", "UNKNOWN_STATE", "Currency", "is_current", "print_sheets"]
 
 CURRENT: Final = 0
 NOT_CURRENT: Final = 1
@@ -22,25 +25,68 @@ UNKNOWN_STATE: Final = 2
 _WRITERS: Final = (".pdf", ".xlsx", ".html")
 
 
-def is_current(document: ShowDocument, asked: str) -> tuple[str, int]:
-    """Whether paper with a fingerprint still holds, and if not what changed; with the status."""
-    from levelhead.exchange.differences import changes_in_words
+@dataclass(frozen=True, slots=True)
+class Currency:
+    """Whether paper still holds: ``yes``, ``no`` or ``unknown``, and what changed since."""
+
+    is_current: Literal["yes", "no", "unknown"]
+    show: str
+    asked: str
+    now: str
+    edits: tuple[Edit, ...] = ()
+    changes: tuple[str, ...] = ()
+
+    @property
+    def status(self) -> int:
+        """0 it holds, 1 it does not, 2 nobody printed that here."""
+        return {"yes": CURRENT, "no": NOT_CURRENT, "unknown": UNKNOWN_STATE}[self.is_current]
+
+    def text(self) -> str:
+        """For people, in 80 columns."""
+        lines = paragraph(self._answer())
+        for each in self.changes:
+            lines += paragraph(each, first="- ", rest="  ")
+        return "\n".join(lines)
+
+    def _answer(self) -> str:
+        if self.is_current == "yes":
+            return f"Yes: {self.asked} is {self.show} as it is now."
+        if self.is_current == "no":
+            return f"No: {self.asked} is an earlier state; now it is {self.now}. Since then:"
+        return (
+            f"Unknown: nothing that was printed of {self.show} here has the fingerprint "
+            f"{self.asked}; now it is {self.now}. Print anew."
+        )
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/formats.md has it."""
+        from levelhead.show.edit_json import edit_to_json
+
+        return {
+            "is_current": self.is_current,
+            "show": self.show,
+            "asked": self.asked,
+            "now": self.now,
+            "changes": list(self.changes),
+            "edits": [edit_to_json(edit) for edit in self.edits],
+        }
+
+
+def is_current(document: ShowDocument, asked: str) -> Currency:
+    """Whether paper with a fingerprint still holds, and if not what changed."""
+    from levelhead.exchange.differences import changes_in_words, differences
     from levelhead.show.fingerprint import fingerprint
 
     show, printed = document.show, asked.strip().lower()
     now = fingerprint(show)
     if printed == now:
-        return f"Yes: {printed} is {show.name} as it is now.", CURRENT
+        return Currency("yes", show.name, printed, now)
     text = _kept_text(document, printed)
     if text is None:
-        words = (
-            f"Unknown: nothing that was printed of {show.name} here has the fingerprint {printed}; "
-            f"now it is {now}. Print anew."
-        )
-        return words, UNKNOWN_STATE
-    changes = changes_in_words(parse_show(text, f"state {printed}").show, show)
-    lines = [f"No: {printed} is an earlier state; now it is {now}. Since then:"]
-    return "\n".join([*lines, *(f"- {each}" for each in changes)]), NOT_CURRENT
+        return Currency("unknown", show.name, printed, now)
+    then = parse_show(text, f"state {printed}").show
+    edits, changes = tuple(differences(then, show)), changes_in_words(then, show)
+    return Currency("no", show.name, printed, now, edits, changes)
 
 
 def _kept_text(document: ShowDocument, printed: str) -> str | None:

@@ -7,8 +7,10 @@ for editors.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from functools import partial
+from itertools import pairwise
 from typing import Annotated, Any, Final, Literal, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
@@ -26,6 +28,9 @@ __all__ = ["FORMAT", "UNFIT", "LinkEntry", "ShowFile", "fields_of", "json_schema
 FORMAT: Final = 1  # of show files, the number after ``levelhead:``
 UNFIT: Final = "unfit"  # type of the validation errors that carry our own words
 _NUMBERS: Final = frozenset({Kind.INTEGER, Kind.NUMBER})
+
+_ENDS_IN_DIGITS: Final = re.compile(r"\s\d+$")  # cable-xlr 10
+_GOES_ON: Final = re.compile(r"\d+\s*(m|cm|mm|ft|in)?$")  # 5 m
 
 _T = TypeVar("_T")
 
@@ -257,13 +262,29 @@ class SourceEntry(_Entry):
     level: SoundLevel | None = None
 
 
+def _without_split_commas(given: object) -> object:
+    """A decimal comma in a list with brackets makes two entries of one cable: tell it as that."""
+    entries = given if isinstance(given, (list, tuple)) else []
+    texts = [each.text if isinstance(each, ScalarNode) else each for each in entries]
+    words = [each if isinstance(each, str) else "" for each in texts]
+    for before, behind in pairwise(words):
+        begun, rest = _ENDS_IN_DIGITS.search(before), _GOES_ON.match(behind)
+        if begun is not None and rest is not None:
+            raise unfit(
+                f"'{before},{behind}': the comma parts this into two cables",
+                expected="a decimal point in a length",
+                remedy=f"Write {before}.{behind}{'' if rest[1] else ' m'}.",
+            )
+    return given
+
+
 class LinkEntry(_Entry):
     """What joins ports, with ``from`` and ``to``, or with ``ends``."""
 
     from_: Annotated[SocketRange | None, Field(alias="from")] = None
     to: SocketRange | None = None
     ends: dict[Key, SocketRange] | None = None
-    via: tuple[CableText, ...] = ()
+    via: Annotated[tuple[CableText, ...], BeforeValidator(_without_split_commas)] = ()
     pins: dict[Pin, Pin] = {}
     plugged: HowFar = "full"
 

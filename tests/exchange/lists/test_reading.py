@@ -8,7 +8,7 @@ from levelhead.errors import ListError
 from levelhead.exchange.lists import list_edits, list_show, plan_list, read_list
 from levelhead.gear.book import load_book
 from levelhead.planning.trial import try_show
-from levelhead.show.edits import AddItem, Plug, Unplug, apply
+from levelhead.show.edits import AddItem, Plug, Set, Unplug, apply
 
 BAND = "1 kick / 2 snare / 3 hh / 4 oh l / 5 oh r / 6 bass DI / 7 gtr amp / 8/9 keys / 10 vox Anna"
 
@@ -92,3 +92,64 @@ def test_words_that_nobody_knows_beside_known_ones_are_told() -> None:
     (kick,) = read_list("Ch;Source;Mic\n1;Kick;zorg style dynamic").channels
     told = {guess.about: guess.words for guess in kick.guesses}
     assert told["words"] == "zorg style"
+
+
+@pytest.mark.parametrize("separator", [",", ";"])
+def test_numbers_count_where_every_line_has_one_comma(separator: str) -> None:
+    """Two columns by its commas, but the number before each name is its channel."""
+    read = read_list(f"3 kick{separator} condenser\n7 vox Anna{separator} dynamic\n")
+    assert [(each.numbers, each.name) for each in read.channels] == [
+        ((3,), "kick"),
+        ((7,), "vox Anna"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "metres"),
+    [
+        ("vox Anna, condenser, 10,5 m", 10.5),
+        ("kick, 10 m", 10.0),
+        ("snare - dynamic, 16 ft", 4.877),
+    ],
+)
+def test_a_length_at_the_end_of_a_line_is_its_cable(line: str, metres: float) -> None:
+    """It is told as a guess; the cable of the show is that long."""
+    read = read_list(f"1 {line}\n2 toms")
+    channel = read.channels[0]
+    assert channel.cable_m == metres
+    assert "cable" in [guess.about for guess in channel.guesses]
+    (plug,) = [
+        edit.link
+        for edit in plan_list(read).edits
+        if isinstance(edit, Plug) and "desk.ch1.mic" in edit.link.ends.values()
+    ]
+    assert plug.via[0].length_m == metres
+
+
+@pytest.mark.parametrize(
+    ("line", "setting"),
+    [
+        ("kick in, condenser, pad", ("mic-kick-in.pad", "10-db")),
+        ("oh (condenser, pad -10dB)", ("mic-oh.pad", "10-db")),
+        ("bass DI, pad", ("di-bass-di.pad", "20-db")),
+        ("ac gtr with pad", ("di-ac-gtr.pad", "20-db")),
+    ],
+)
+def test_a_pad_is_the_switch_of_the_gear_that_has_one(line: str, setting: tuple[str, str]) -> None:
+    plan = plan_list(read_list(f"1 {line}\n2 vox Anna"))
+    assert Set(*setting) in plan.edits
+
+
+def test_a_pad_that_nothing_has_is_told() -> None:
+    plan = plan_list(read_list("1 snare, pad -20 dB\n2 vox Anna"))
+    assert any("'snare' wants a pad" in note and "pad-20" in note for note in plan.notes)
+
+
+def test_a_pad_for_drumming_is_an_instrument() -> None:
+    read = read_list("1 drum pad\n2 pads")
+    assert [(each.thing, each.pad) for each in read.channels] == [("drum-machine", False)] * 2
+
+
+def test_a_column_of_pads_is_read() -> None:
+    read = read_list("Ch;Source;Mic;Pad\n1;Kick;cond;x\n2;Snare;dyn;\n3;Toms;cond;-")
+    assert [each.pad for each in read.channels] == [True, False, False]

@@ -11,6 +11,7 @@ from levelhead.exchange.lists.desks import Desk
 from levelhead.exchange.lists.gear_words import lives_on_phantom
 from levelhead.exchange.lists.model import Channel
 from levelhead.exchange.lists.phrases import words_of
+from levelhead.exchange.lists.remarks import PAD
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import PortPlan
 from levelhead.planning.boxes import fans
@@ -69,6 +70,8 @@ class Builder:
         else:
             outputs = self._instruments(channel)
         self._plug(channel, outputs, desk, numbers)
+        if channel.pad:
+            self._pad(channel, outputs, desk, numbers)
         self.switches(channel, desk, numbers)
 
     # --- items and sources ---
@@ -195,6 +198,25 @@ class Builder:
         sides = _SIDES if channel.is_pair else (channel.side,) if channel.side else ()
         for number, side in zip(numbers, sides, strict=False):
             self._set(desk, number, "pan", side)
+
+    def _pad(
+        self, channel: Channel, outputs: list[Output], desk: Desk, numbers: Sequence[int]
+    ) -> None:
+        """The pad nearest to the signal: of the microphone or box, else of the desk's channel."""
+        types = {edit.item.id: edit.item.type for edit in self.edits if isinstance(edit, AddItem)}
+        items = dict.fromkeys(output.address.partition(".")[0] for output in outputs)
+        own = [(each, self.book.controls(types[each]).get(PAD)) for each in items if each in types]
+        found = [(f"{item}.{PAD}", control) for item, control in own if control is not None]
+        found = found or [each for number in numbers if (each := desk.control(number, PAD))]
+        for address, control in dict(found).items():
+            on = next((each for each in control.options if each != control.default), None)
+            if on is not None:
+                self.edits.append(Set(address, str(on)))
+        if not found:
+            self.notes.append(
+                f"{channel.where}: '{channel.name}' wants a pad; nothing there has one to switch. "
+                "A pad in the line is gear of its own: pad-20 of the gear book"
+            )
 
     def _set(self, desk: Desk, number: int, name: str, value: str) -> None:
         control = desk.control(number, name)

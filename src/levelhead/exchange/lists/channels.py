@@ -14,6 +14,7 @@ from levelhead.exchange.lists.model import Channel, Choice
 from levelhead.exchange.lists.numbers import decimal, length_m
 from levelhead.exchange.lists.pairs import joined_pairs, numbered
 from levelhead.exchange.lists.phrases import words_of
+from levelhead.exchange.lists.remarks import PAD, without_remarks
 from levelhead.exchange.lists.spoken import Spoken, spoken
 from levelhead.exchange.lists.trade import TradeWords
 
@@ -51,6 +52,7 @@ def channels_of_lines(lines: Sequence[Line], asking: Asking) -> Understood:
 
 def _of_line(line: Line, asking: Asking) -> Skipped | list[Channel]:
     trade = asking.trade
+    line = without_remarks(line, trade)
     name, gear = line.cell("name"), line.cell("gear")
     if _is_spare(name, trade) or (not name and gear and _is_spare(gear, trade)):
         return [Channel(where=line.where, name=name or gear, numbers=line.channels, is_spare=True)]
@@ -167,6 +169,8 @@ def _channel(
     count: int = 1,
 ) -> Channel:
     line = meaning.line
+    if line.is_plain and line.cell("cable"):
+        meaning.guess("cable", line.cell("cable"), line.text, "a length at the end of the line")
     return Channel(
         where=line.where,
         name=_name(meaning, is_pair=is_pair),
@@ -182,6 +186,7 @@ def _channel(
         phantom=phantom,
         gain_db=decimal(line.cell("gain")),
         cable_m=length_m(line.cell("cable")) or _bare_metres(line.cell("cable")),
+        pad=bool(line.cell(PAD)),
         note=_note(line),
         guesses=tuple(meaning.guesses),
         open=tuple(dict.fromkeys(meaning.open)),

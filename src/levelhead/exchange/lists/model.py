@@ -13,8 +13,8 @@ class Guess:
     """Something that the list does not say outright.
 
     ``about`` is what it is about (``what``, ``words``, ``microphone``, ``box``, ``pair``,
-    ``phantom``, ``channel``), ``taken`` what was taken, ``words`` those of the list that it came
-    from, ``why`` the reason.
+    ``phantom``, ``channel``, ``cable``), ``taken`` what was taken, ``words`` those of the list
+    that it came from, ``why`` the reason.
     """
 
     about: str
@@ -85,6 +85,8 @@ class Channel:
         What the list says about phantom power; ``None`` where it says nothing.
     gain_db, cable_m : float or None
         What the list says; ``None`` where it says nothing.
+    pad : bool
+        Whether the list wants a pad.
     note : str
         Stand, place on stage and remarks.
     is_spare : bool
@@ -107,6 +109,7 @@ class Channel:
     phantom: bool | None = None
     gain_db: float | None = None
     cable_m: float | None = None
+    pad: bool = False
     note: str = ""
     is_spare: bool = False
     guesses: tuple[Guess, ...] = ()

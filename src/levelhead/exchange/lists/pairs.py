@@ -71,6 +71,7 @@ def _one_of_two(left: Channel, right: Channel, asking: Asking) -> Channel:
         guesses=guesses,
         open=tuple(dict.fromkeys((*left.open, *right.open))),
         cable_m=left.cable_m or right.cable_m,
+        pad=left.pad or right.pad,
         note=left.note or right.note,
     )
 

@@ -16,7 +16,7 @@ from levelhead.exchange.lists.trade import TradeWords
 __all__ = ["plain_part"]
 
 _BULLET: Final = re.compile(r"^\s*[-*•·–]\s+")
-_NAME_ENDS: Final = re.compile(r"\s+[-–—>]+\s+|:\s+|\s*\(|,\s+|\s*=\s*")
+_NAME_ENDS: Final = re.compile(r"\s+[-–—>]+\s+|:\s+|\s*\(|[,;]\s+|\s*=\s*")
 _MOST_NAME_WORDS: Final = 3  # of a line without a number that may be a name and no sentence
 
 

@@ -115,7 +115,7 @@ def _separator(text: str) -> str | None:
     for separator in _SEPARATORS:
         counts = [line.count(separator) for line in _unquoted(lines)]
         share = _agreement(counts)
-        if separator == "," and _is_prose(lines, counts):
+        if separator in ",;" and _is_prose(lines):
             continue
         if share >= 0.5 and (best is None or share > best[0] + 0.05):  # noqa: PLR2004 - most lines
             best = (share, separator)
@@ -135,10 +135,13 @@ def _agreement(counts: Sequence[int]) -> float:
     return sum(each >= max(1, usual[0][0] // 2) for each in counts) / len(counts)
 
 
-def _is_prose(lines: Sequence[str], counts: Sequence[int]) -> bool:
-    """Whether commas only part words of lines such as ``1 kick, dynamic``."""
+def _is_prose(lines: Sequence[str]) -> bool:
+    """Whether commas only part words of lines such as ``1 kick, dynamic``.
+
+    In a table the number has a cell of its own.
+    """
     numbered = sum(bool(re.match(r"\s*\d{1,3}\s*[.):]?\s+[^\W\d]", line)) for line in lines)
-    return numbered > len(lines) // 2 and len(set(counts)) > 1
+    return numbered > len(lines) // 2
 
 
 def _items(line: str) -> list[str]:
