@@ -103,3 +103,16 @@ def test_a_spreadsheet_program_opens_and_saves_it(tmp_path: Path, soffice: str) 
         ]
     cells = (c for s in load_workbook(io.BytesIO(saved)) for row in s.iter_rows() for c in row)
     assert all(cell.data_type != "f" for cell in cells)
+
+
+def test_rows_are_as_high_as_their_text_and_cautions_wrap_under_the_table() -> None:
+    """A sentence beside the table would widen the printed page, and all else would be tiny."""
+    (sheet,) = paper_pack(checked("village-hall.yaml"), ["start-up"])
+    place = load_workbook(io.BytesIO(sheets_to_xlsx([sheet]))).worksheets[1]
+    tall = [place.row_dimensions[number].height for number in range(2, len(sheet.rows) + 2)]
+    assert min(tall) < max(tall)
+    first = len(sheet.rows) + 3
+    merged = {str(each) for each in place.merged_cells.ranges}
+    assert merged == {f"A{first + n}:D{first + n}" for n in range(len(sheet.cautions))}
+    assert place.cell(first, 1).alignment.wrap_text
+    assert place.page_setup.orientation == "portrait"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -24,6 +25,10 @@ _LONGEST_TITLE: Final = 31  # characters, a limit of the format
 _NOT_IN_TITLES: Final = str.maketrans(dict.fromkeys("[]:*?/\\", "-"))
 _PAPER: Final = {"letter": 1, "a4": 9}  # ISO/IEC 29500-1, 18.3.1.63, paperSize
 _WIDTHS: Final = (7.0, 55.0)  # characters, least and most
+_ABOUT_WIDTHS: Final = (26.0, 90.0)
+_LINE_PT: Final = 16.0  # of the usual 11 point type, and of wider ones in its place
+_UPRIGHT_COLUMNS: Final = 3  # more lie on the long side of the page
+_MOST_LINES: Final = 25  # the format allows 409 points a row
 _HEAD: Final = Font(bold=True)
 _RULE: Final = Border(bottom=Side(style="medium"))
 _WRAPPED: Final = Alignment(wrap_text=True, vertical="top")
@@ -79,21 +84,25 @@ def sheets_to_xlsx(sheets: Sequence[Sheet], *, page: str = "a4") -> bytes:
 
 def _fill_about(place: Worksheet, sheets: Sequence[Sheet]) -> None:
     place.title = ABOUT
-    head = sheets[0].head
+    about = sheets[0].head
     rows: list[tuple[str, str | int]] = [
-        ("Show", head.show),
-        ("Date", head.date or ""),
-        ("Version", head.version),
-        ("Fingerprint", head.fingerprint),
+        ("Show", about.show),
+        ("Date", about.date or ""),
+        ("Version", about.version),
+        ("Fingerprint", about.fingerprint),
         *((sheet.title, sheet.note or "") for sheet in sheets),
     ]
     cautions = dict.fromkeys(words for sheet in sheets for words in sheet.cautions)
     rows += [("Caution", words) for words in cautions]
     for number, (name, words) in enumerate(rows, start=1):
-        _write(place, number, 1, name).font = _HEAD
+        head = _write(place, number, 1, name)
+        head.font, head.alignment = _HEAD, _WRAPPED
         _write(place, number, 2, words).alignment = _WRAPPED
-    place.column_dimensions["A"].width = 24
-    place.column_dimensions["B"].width = 90
+    names, words = _ABOUT_WIDTHS
+    place.column_dimensions["A"].width, place.column_dimensions["B"].width = names, words
+    for number, (_, text) in enumerate(rows, start=1):
+        place.row_dimensions[number].height = _height(str(text), words)
+    _set_page(place, about, ABOUT)
 
 
 def _fields(sheet: Sheet) -> Iterator[_Field]:
@@ -115,13 +124,29 @@ def _fill(place: Worksheet, sheet: Sheet, page: str) -> None:
     for number, row in enumerate(rows, start=2):
         for index, field in enumerate(fields, start=1):
             _write(place, number, index, field.value(row)).alignment = _WRAPPED
-    _set_widths(place, fields, rows)
+    widths = _set_widths(place, fields, rows)
+    heads = (_height(field.label, width) for field, width in zip(fields, widths, strict=True))
+    place.row_dimensions[1].height = max(heads)
+    for number, row in enumerate(rows, start=2):
+        tall = (
+            _height(str(field.value(row) or ""), width)
+            for field, width in zip(fields, widths, strict=True)
+        )
+        place.row_dimensions[number].height = max(tall)
     last = get_column_letter(len(fields))
     place.freeze_panes = "A2"
     place.auto_filter.ref = f"A1:{last}{len(rows) + 1}"
     _set_printing(place, sheet, page)
     for number, words in enumerate(sheet.cautions, start=len(rows) + 3):
-        _write(place, number, 1, f"Caution: {words}")
+        _write_across(place, number, f"Caution: {words}", widths)
+
+
+def _write_across(place: Worksheet, row: int, words: str, widths: Sequence[float]) -> None:
+    """A sentence under all columns: one that ran on beside them would make the page tiny."""
+    _write(place, row, 1, words).alignment = _WRAPPED
+    if len(widths) > 1:
+        place.merge_cells(start_row=row, start_column=1, end_row=row, end_column=len(widths))
+    place.row_dimensions[row].height = _height(words, sum(widths))
 
 
 def _write(place: Worksheet, row: int, column: int, value: str | float | None) -> Any:
@@ -154,23 +179,41 @@ def _figure(text: str) -> float | None:
     return int(value) if value.is_integer() else value
 
 
-def _set_widths(place: Worksheet, fields: Sequence[_Field], rows: Sequence[Row]) -> None:
+def _height(text: str, width: float) -> float:
+    """Height of a row for a wrapped text: a spreadsheet program may not find it by itself. [pt]"""
+    lines = sum(max(1, math.ceil(len(line) / (width - 2))) for line in text.split("\n"))
+    return min(lines, _MOST_LINES) * _LINE_PT
+
+
+def _set_widths(
+    place: Worksheet, fields: Sequence[_Field], rows: Sequence[Row]
+) -> tuple[float, ...]:
+    """Widths of the columns, in characters."""
     least, most = _WIDTHS
+    widths = []
     for index, field in enumerate(fields, start=1):
         texts = [field.label, *(str(field.value(row) or "") for row in rows)]
         widest = max(len(text) for text in texts) + 2
-        place.column_dimensions[get_column_letter(index)].width = min(max(widest, least), most)
+        widths.append(min(max(widest, least), most))
+        place.column_dimensions[get_column_letter(index)].width = widths[-1]
+    return tuple(widths)
 
 
 def _set_printing(place: Worksheet, sheet: Sheet, page: str) -> None:
     place.print_title_rows = "1:1"
     place.page_setup.paperSize = _PAPER[page]
-    place.page_setup.orientation = "landscape"
+    is_wide = len(sheet.shown_columns) > _UPRIGHT_COLUMNS
+    place.page_setup.orientation = "landscape" if is_wide else "portrait"
+    _set_page(place, sheet.head, sheet.title)
+
+
+def _set_page(place: Worksheet, head: SheetHead, title: str) -> None:
+    """As wide as the page, with the same head and foot on each."""
     place.page_setup.fitToWidth, place.page_setup.fitToHeight = 1, 0
     place.sheet_properties.pageSetUpPr.fitToPage = True
-    place.oddHeader.left.text = _in_margin(f"{sheet.title} - {sheet.head.show}")
+    place.oddHeader.left.text = _in_margin(f"{title} - {head.show}")
     place.oddHeader.right.text = "Page &P of &N"
-    place.oddFooter.left.text = _in_margin(_facts(sheet.head))
+    place.oddFooter.left.text = _in_margin(_facts(head))
 
 
 def _facts(head: SheetHead) -> str:
