@@ -53,6 +53,11 @@ def sheets_to_pdf(sheets: Sequence[Sheet], *, page: Page = "a4") -> bytes:
     PaperError
         No sheet, an unknown paper size, or the typesetter refuses.
     """
+    return _typeset(_content(sheets, page), stamp=_stamp(sheets[0].head))
+
+
+def _content(sheets: Sequence[Sheet], page: Page) -> str:
+    """What the template reads."""
     if not sheets or page not in PAGES:
         raise PaperError(
             f"{len(sheets)} sheets on '{page}' paper",
@@ -66,7 +71,25 @@ def sheets_to_pdf(sheets: Sequence[Sheet], *, page: Page = "a4") -> bytes:
         "sheets": [_sheet_content(sheet) for sheet in sheets],
         "marks": printed_marks(),
     }
-    return _typeset(json.dumps(content, ensure_ascii=False), stamp=_stamp(sheets[0].head))
+    return json.dumps(content, ensure_ascii=False)
+
+
+def sheets_to_pictures(
+    sheets: Sequence[Sheet], *, page: Page = "a4", ppi: float = 144.0
+) -> list[bytes]:
+    """The same pages as PNG, one a page; arguments and errors as of :func:`sheets_to_pdf`.
+
+    Parameters
+    ----------
+    ppi : float
+        Pixels an inch.
+    """
+    content = _content(sheets, page)
+    with ONE_AT_A_TIME:
+        pages = _compiler().compile(
+            input=_template(), format="png", ppi=ppi, sys_inputs={"data": content}
+        )
+    return [pages] if isinstance(pages, bytes) else list(pages or ())
 
 
 def _typeset(content: str, *, stamp: datetime) -> bytes:

@@ -98,10 +98,9 @@ def _fill_about(place: Worksheet, sheets: Sequence[Sheet]) -> None:
         head = _write(place, number, 1, name)
         head.font, head.alignment = _HEAD, _WRAPPED
         _write(place, number, 2, words).alignment = _WRAPPED
-    names, words = _ABOUT_WIDTHS
-    place.column_dimensions["A"].width, place.column_dimensions["B"].width = names, words
+    place.column_dimensions["A"].width, place.column_dimensions["B"].width = _ABOUT_WIDTHS
     for number, (_, text) in enumerate(rows, start=1):
-        place.row_dimensions[number].height = _height(str(text), words)
+        place.row_dimensions[number].height = _height(str(text), _ABOUT_WIDTHS[1])
     _set_page(place, about, ABOUT)
 
 
