@@ -209,6 +209,20 @@ def gains(arguments: Namespace) -> Outcome:
     return Outcome(*print_plan(_document(arguments.show), _book(arguments), arguments))
 
 
+def seats(arguments: Namespace) -> Outcome:
+    """``levelhead seats SHOW``."""
+    from levelhead.cli.air_commands import print_seats
+
+    return Outcome(*print_seats(_document(arguments.show), _book(arguments), arguments))
+
+
+def feedback(arguments: Namespace) -> Outcome:
+    """``levelhead feedback SHOW``."""
+    from levelhead.cli.air_commands import print_feedback
+
+    return Outcome(*print_feedback(_document(arguments.show), _book(arguments), arguments))
+
+
 def gear(arguments: Namespace) -> Outcome:
     """``levelhead gear [TYPE]``."""
     book = _book(arguments)
@@ -354,6 +368,8 @@ RUN: Final[Mapping[str, Callable[[Namespace], Outcome]]] = {
     "check": check,
     "ask": ask,
     "gains": gains,
+    "seats": seats,
+    "feedback": feedback,
     "gear": gear,
     "example": example,
     "paper": paper,

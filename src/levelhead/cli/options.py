@@ -328,6 +328,18 @@ COMMANDS: Final = (
         (_show, _own_gear, _gains, _around_gains, _json),
     ),
     Command(
+        "seats",
+        "How loud it is where people listen, how well speech is understood, and their dose.",
+        "levelhead seats hall.yaml",
+        (_show, _own_gear, _given, _json),
+    ),
+    Command(
+        "feedback",
+        "How far the system is from ringing, what rings first, and what buys most.",
+        "levelhead feedback hall.yaml",
+        (_show, _own_gear, _given, _json),
+    ),
+    Command(
         "gear",
         "Types of the gear book, or one of them with its figures.",
         "levelhead gear di-passive",

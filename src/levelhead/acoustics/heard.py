@@ -1,0 +1,190 @@
+"""What the listeners of a show get: levels, speech and dose of each area, with what was assumed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.acoustics.exposure import LOCAL_LAW, RULES, Evening, Stay, evening
+from levelhead.acoustics.of_gear import boxes_of, playing
+from levelhead.acoustics.of_room import Located, locate
+from levelhead.acoustics.remarks import Remark
+from levelhead.acoustics.seats import Area, Seats, evenness_db, grid_of, seats
+from levelhead.acoustics.speech import STI_SPREAD, rating
+from levelhead.chain.solution import Solution
+from levelhead.errors import QuantityError
+from levelhead.quantity.bands import octave_levels_db
+
+__all__ = ["OCTAVES_HZ", "AreaHeard", "Heard", "heard_by"]
+
+OCTAVES: Final = slice(1, 9)  # 63 Hz to 8 kHz
+OCTAVES_HZ: Final = (63, 125, 250, 500, 1000, 2000, 4000, 8000)
+MIDDLE: Final = slice(14, 24)  # 500 Hz to 4 kHz, thirds
+USUAL_STAY_S: Final = 3 * 3600.0
+
+Real = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class AreaHeard:
+    """One area: its seats, and what stands on paper for it. Levels are means over its seats."""
+
+    area: Area
+    seats: Seats
+    speech: Seats | None
+    stay_s: float
+    exposure: Evening
+
+    @property
+    def level_db(self) -> float:
+        """Energy mean over the seats. [dB(A)]"""
+        return float(10 * np.log10(np.mean(10 ** (self.seats.a_weighted_db / 10))))
+
+    @property
+    def octaves_db(self) -> Real:
+        """Energy mean over the seats in octaves from 63 Hz to 8 kHz, (8,). [dB SPL]"""
+        octaves = octave_levels_db(self.seats.level_db)[:, OCTAVES]
+        return np.asarray(10 * np.log10(np.mean(10 ** (octaves / 10), axis=0)))
+
+    @property
+    def direct_to_reverberant_db(self) -> float | None:
+        """Middle of the seats and of the bands from 500 Hz to 4 kHz; none outdoors. [dB]"""
+        ratio = float(np.median(self.seats.direct_to_reverberant_db[:, MIDDLE]))
+        return ratio if np.isfinite(ratio) else None
+
+    @property
+    def signal_to_noise_db(self) -> float | None:
+        """Middle of the seats, A-weighted; none where no noise is told. [dB]"""
+        ratio = float(np.median(self.seats.signal_to_noise_db))
+        return ratio if np.isfinite(ratio) else None
+
+    @property
+    def sti(self) -> float | None:
+        """Speech transmission index of voices, middle of the seats; none without voices."""
+        return None if self.speech is None else float(np.median(self.speech.sti))
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/acoustics.md prints it."""
+        between, deviation = evenness_db(self.seats.a_weighted_db)
+        sti = self.sti
+        return {
+            "area": self.area.name,
+            "seats": len(self.seats.a_weighted_db),
+            "level_dba": _rounded(self.level_db),
+            "lowest_dba": _rounded(float(self.seats.a_weighted_db.min())),
+            "highest_dba": _rounded(float(self.seats.a_weighted_db.max())),
+            "eight_of_ten_within_db": _rounded(between),
+            "standard_deviation_db": _rounded(deviation),
+            "octaves_hz": list(OCTAVES_HZ),
+            "octaves_db_spl": [_rounded(float(each)) for each in self.octaves_db],
+            "spread_db": [_rounded(float(each)) for each in self.spread_db],
+            "direct_to_reverberant_db": _rounded(self.direct_to_reverberant_db),
+            "signal_to_noise_db": _rounded(self.signal_to_noise_db),
+            "sti": None if sti is None else round(sti, 2),
+            "sti_within": STI_SPREAD,
+            "speech": None if sti is None else rating(sti),
+            "stay_h": _rounded(self.stay_s / 3600),
+            "daily_dba": _rounded(self.exposure.daily_db),
+            "worst_quarter_dba": _rounded(self.exposure.worst_quarter_db),
+            "doses_percent": {
+                rule.name: round(dose)
+                for rule, dose in zip(RULES, self.exposure.doses_percent, strict=True)
+            },
+        }
+
+    @property
+    def spread_db(self) -> Real:
+        """Spread of the level from place to place in octaves, middle of the seats, (8,). [dB]"""
+        middles = np.median(self.seats.spread_db, axis=0)[2::3]
+        return np.asarray(middles[OCTAVES])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Heard:
+    """All areas of a show, the place, and what stands against the answer."""
+
+    located: Located
+    areas: tuple[AreaHeard, ...]
+    remarks: tuple[Remark, ...]
+
+    @property
+    def fails(self) -> bool:
+        """Whether something stands in the way of an answer."""
+        return any(each.severity == "fails" for each in self.remarks)
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/acoustics.md prints it."""
+        room = self.located.venue.room
+        return {
+            "room": None
+            if room is None
+            else {
+                "volume_m3": _rounded(room.volume_m3),
+                "surface_m2": _rounded(room.surface_m2),
+                "octaves_hz": list(OCTAVES_HZ),
+                "reverberation_s": [
+                    round(float(each), 2) for each in room.reverberation_s[2::3][OCTAVES]
+                ],
+                "schroeder_hz": _rounded(room.schroeder_hz),
+            },
+            "areas": [each.to_json() for each in self.areas],
+            "law": LOCAL_LAW,
+            "remarks": [each.to_json() for each in self.remarks],
+        }
+
+
+def _rounded(value: float | None) -> float | None:
+    """Tenths; nothing where there is nothing."""
+    return None if value is None or not np.isfinite(value) else round(value, 1) + 0.0
+
+
+def heard_by(solution: Solution) -> Heard:
+    """What the listeners of a solved show get, with everything at its loud passage."""
+    located = locate(solution.rig.show)
+    boxes, remarks = boxes_of(solution)
+    loudspeakers = playing(solution, boxes)
+    remarks = [*located.remarks, *remarks]
+    if not loudspeakers:
+        what = "no loudspeaker with a place plays anything: there is nothing to hear"
+        remarks.append(Remark("acoustics.no-loudspeaker", "fails", "items", what))
+        return Heard(located=located, areas=(), remarks=tuple(remarks))
+    voices = frozenset(
+        each.id
+        for each in solution.rig.sources
+        if solution.rig.book.entry(solution.rig.show.sources[each.id].type).kind == "voice"
+    )
+    speakers = playing(solution, boxes, only=voices)
+    found = []
+    names = list(solution.rig.show.areas) or [each.name for each in located.areas]
+    for name, area in zip(names, located.areas, strict=True):
+        try:
+            places_m = _places(area, located.spacings_m.get(name, 1.0))
+        except QuantityError as error:
+            what = f"{error.what}; expected {error.expected}"
+            remarks.append(Remark("acoustics.no-area", "fails", name, what))
+            continue
+        own = seats(places_m, loudspeakers, located.venue)
+        speech = seats(places_m, speakers, located.venue) if speakers else None
+        stay_s = located.stays_s.get(name, USUAL_STAY_S)
+        if own.inside.any():
+            what = f"{area.name}: {int(own.inside.sum())} places are inside a loudspeaker"
+            remarks.append(Remark("acoustics.inside-loudspeaker", "fails", name, what))
+        found.append(_area_heard(area, own, speech, stay_s))
+    return Heard(located=located, areas=tuple(found), remarks=tuple(remarks))
+
+
+def _places(area: Area, spacing_m: float) -> Real:
+    """Ears of an area, or the one place that it is. [m]"""
+    if len(area.corners_m) == 1:
+        return np.array([[*area.corners_m[0], area.ear_m]])
+    return grid_of(area, spacing_m=spacing_m)
+
+
+def _area_heard(area: Area, own: Seats, speech: Seats | None, stay_s: float) -> AreaHeard:
+    """Levels of an area, and the dose of those in its mean."""
+    level_db = float(10 * np.log10(np.mean(10 ** (own.a_weighted_db / 10))))
+    exposure = evening([Stay(level_db=level_db, duration_s=stay_s)])
+    return AreaHeard(area=area, seats=own, speech=speech, stay_s=stay_s, exposure=exposure)

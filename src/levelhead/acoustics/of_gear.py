@@ -1,0 +1,278 @@
+"""From a solved show to loudspeakers that play and microphones that listen, at their places."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.acoustics.directivity import (
+    PATTERNS,
+    Coverage,
+    Pattern,
+    coverage_of_size,
+    proximity_rise_db,
+)
+from levelhead.acoustics.loudspeaker import Loudspeaker
+from levelhead.acoustics.remarks import Remark
+from levelhead.chain.propagate import Carried, Injection, carry
+from levelhead.chain.solution import Solution
+from levelhead.quantity.bands import BANDS, mid_hz, width_hz
+from levelhead.quantity.levels import P_REFERENCE_PA
+from levelhead.show.model import Item
+
+__all__ = ["CLOSE_M", "Box", "Ear", "boxes_of", "ears_of", "electric_of", "playing"]
+
+USUAL_COVERAGE_DEG: Final = (90.0, 60.0)  # typical
+USUAL_SIZE_M: Final = (0.35, 0.6)  # width and height of a box: typical
+CLOSE_M: Final = 0.3  # a microphone so near to a mouth is made for it
+USUAL_PATTERN: Final = "cardioid"  # typical
+INTO_THE_HALL: Final = (0.0, 1.0, 0.0)
+TO_THE_PLAYERS: Final = (0.0, -1.0, 0.0)
+SILENT_DB: Final = -200.0
+ALIKE_DB: Final = 1.0  # signals that stand within this in all loudspeakers are one mix
+ALIKE_S: Final = 1e-4
+BOX_FROM_HZ: Final = 60.0  # a box falls off below by 24 dB an octave: typical of vented ones
+SUBWOOFER_FROM_HZ: Final = 35.0  # and what plays all around, a subwoofer
+BOX_TO_HZ: Final = 16_000.0  # and above by 12 dB an octave: typical
+ALL_AROUND_DEG: Final = 360.0
+BASS_SHARE: Final = 0.5  # of the proximity rise is taken out of close microphones: typical
+
+Real = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Box:
+    """A loudspeaker of the show: its point in the chain, and where it is."""
+
+    number: int
+    item: Item
+    at_m: Real
+    axis: Real
+    coverage: Coverage
+
+    @property
+    def name(self) -> str:
+        """What the crew calls it."""
+        return self.item.called
+
+    @property
+    def response(self) -> Real:
+        """Power that is left of deep and of the highest notes, (31,): Butterworth filters."""
+        is_sub = float(self.coverage.across_deg.min()) >= ALL_AROUND_DEG
+        corner_hz = SUBWOOFER_FROM_HZ if is_sub else BOX_FROM_HZ
+        deep = 1.0 / (1.0 + (corner_hz / mid_hz()) ** 8)
+        return np.asarray(deep / (1.0 + (mid_hz() / BOX_TO_HZ) ** 4))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Ear:
+    """A microphone of the show: the point at which pressure enters, where it is, how it hears.
+
+    ``mouth_m`` is how near its source is; one that is made to be close and directional has less
+    bass of all that is far.
+    """
+
+    number: int
+    item: Item
+    at_m: Real
+    axis: Real
+    pattern: Pattern
+    mouth_m: float = math.inf
+
+    @property
+    def name(self) -> str:
+        """What the crew calls it."""
+        return self.item.called
+
+    @property
+    def far_response(self) -> Real:
+        """Power that is left of what comes from far, against its source, (31,)."""
+        if not self.mouth_m <= CLOSE_M:
+            return np.ones(BANDS)
+        rise_db = proximity_rise_db(self.pattern, self.mouth_m, mid_hz())
+        return np.asarray(10.0 ** (-BASS_SHARE * rise_db / 10.0))
+
+
+def boxes_of(solution: Solution) -> tuple[list[Box], list[Remark]]:
+    """Loudspeakers whose place is known, and remarks on those whose place or aim is not."""
+    boxes, remarks = [], []
+    for number in _outputs(solution):
+        point = solution.graph.points[number]
+        item = solution.rig.show.items[point.item]
+        plan = solution.rig.items[point.item].plan
+        if plan.is_worn:
+            continue
+        if item.at is None:
+            what = f"{item.called} has no place and is left out: give it 'at' and 'aim'"
+            remarks.append(Remark("acoustics.no-place", "care", item.id, what))
+            continue
+        if item.aim is None:
+            what = f"{item.called} is turned to nobody: it is taken to look into the hall"
+            remarks.append(Remark("acoustics.no-aim", "care", item.id, what))
+        boxes.append(
+            Box(
+                number=number,
+                item=item,
+                at_m=np.array(item.at),
+                axis=_axis(item, INTO_THE_HALL),
+                coverage=_coverage(plan.coverage_deg),
+            )
+        )
+    return boxes, remarks
+
+
+def _outputs(solution: Solution) -> Iterator[int]:
+    """Points at which sound leaves into the air."""
+    for bank in solution.graph.wiring.banks:
+        if bank.path.to_air:
+            for number in bank.numbers[:, -1].tolist():
+                point = solution.graph.points[number]
+                if point.unit == "Pa" and point.item in solution.rig.show.items:
+                    yield number
+
+
+def _axis(item: Item, otherwise: tuple[float, float, float]) -> Real:
+    """Where it looks."""
+    if item.at is None or item.aim is None or item.at == item.aim:
+        return np.array(otherwise)
+    return np.asarray(np.subtract(item.aim, item.at), dtype=np.float64)
+
+
+def _coverage(told: tuple[float, float] | None) -> Coverage:
+    """Coverage of a gear type, lost where the box is small against the wave."""
+    across, up = USUAL_COVERAGE_DEG if told is None else told
+    width_m, height_m = USUAL_SIZE_M
+    return coverage_of_size(across_deg=across, up_deg=up, width_m=width_m, height_m=height_m)
+
+
+def playing(
+    solution: Solution, boxes: list[Box], *, only: frozenset[str] | None = None
+) -> list[Loudspeaker]:
+    """Loudspeakers as they play, one for each signal that they share.
+
+    Signals that stand alike in all loudspeakers (a mix) are taken together. ``only`` keeps those
+    of some origins, such as voices.
+    """
+    carried, components = solution.carried, solution.graph.components
+    found: dict[int, dict[tuple[int, int], tuple[Real, int]]] = defaultdict(dict)
+    for place, box in enumerate(boxes):
+        rows = np.flatnonzero(
+            (carried.point == box.number) & (carried.component < carried.first_noise)
+        )
+        for row in rows.tolist():
+            component = int(carried.component[row])
+            if only is None or components[component].origin in only:
+                late = round(float(carried.delay_s[row]) / ALIKE_S)
+                sign = -1 if float(carried.amplitude[row].real.sum()) < 0 else 1
+                power = carried.power[row] + found[component].get((place, late), (0.0, 1))[0]
+                found[component][place, late] = power, sign
+    return list(_mixes(found, boxes))
+
+
+def _mixes(
+    found: dict[int, dict[tuple[int, int], tuple[Real, int]]], boxes: list[Box]
+) -> Iterator[Loudspeaker]:
+    """One loudspeaker for each mix at each place."""
+    mixes: dict[tuple[object, ...], dict[tuple[int, int], tuple[Real, int]]] = {}
+    for ways in found.values():
+        most = max(float(power.sum()) for power, _ in ways.values())
+        if most <= 0:
+            continue
+        key = tuple(
+            (where, sign, round(10 * np.log10(max(float(power.sum()) / most, 1e-12)) / ALIKE_DB))
+            for where, (power, sign) in sorted(ways.items())
+        )
+        mix = mixes.setdefault(key, {})
+        for where, (power, sign) in ways.items():
+            mix[where] = mix.get(where, (np.zeros(BANDS), sign))[0] + power, sign
+    for number, mix in enumerate(mixes.values()):
+        for (place, late), (power, sign) in mix.items():
+            box = boxes[place]
+            with np.errstate(divide="ignore"):
+                level_db = 10.0 * np.log10(power * box.response / P_REFERENCE_PA**2)
+            yield Loudspeaker(
+                at_m=box.at_m,
+                axis=box.axis,
+                level_db=np.maximum(level_db, SILENT_DB),
+                directivity=box.coverage,
+                delay_s=late * ALIKE_S,
+                signal=str(number),
+                inverted=sign < 0,
+                name=box.name,
+            )
+
+
+# ---------------------------------------------------------------- microphones
+
+
+def ears_of(solution: Solution) -> tuple[list[Ear], list[Remark]]:
+    """Microphones whose place is known, and remarks on the others."""
+    ears, remarks = [], []
+    mouths_m = {each.at: each.distance_m for each in reversed(solution.rig.sources)}
+    for number, point in enumerate(solution.graph.points):
+        if not point.address.startswith("~air-") or point.item not in solution.rig.show.items:
+            continue
+        item = solution.rig.show.items[point.item]
+        if item.at is None:
+            what = f"{item.called} has no place and is left out: give it 'at'"
+            remarks.append(Remark("acoustics.no-place", "care", item.id, what))
+            continue
+        pattern = solution.rig.items[point.item].plan.pattern
+        ears.append(
+            Ear(
+                number=number,
+                item=item,
+                at_m=np.array(item.at),
+                axis=_axis(item, TO_THE_PLAYERS),
+                pattern=PATTERNS[pattern or USUAL_PATTERN],
+                mouth_m=mouths_m.get(item.id, math.inf),
+            )
+        )
+    return ears, remarks
+
+
+def electric_of(solution: Solution, ears: list[Ear], boxes: list[Box]) -> tuple[Real, Real]:
+    """Gains from pressure at microphones to pressure at 1 m, and their delays.
+
+    Weak signals: limiters take nothing.
+
+    Returns
+    -------
+    ndarray, (loudspeakers, microphones, 31)
+        Rms gain with the sign that it has at 1 kHz; copies on one bus are added before. [ratio]
+    ndarray, (loudspeakers, microphones)
+        Delay of the first. [s]
+    """
+    graph = solution.graph
+    one = np.ones(BANDS, dtype=np.complex128)
+    probes = [Injection(ear.number, each, one) for each, ear in enumerate(ears)]
+    silence = np.zeros((len(solution.nominal), BANDS))
+    carried = carry(graph.columns, graph.order, silence, probes, len(probes))
+    gains = np.zeros((len(boxes), len(ears), BANDS))
+    delays_s = np.zeros((len(boxes), len(ears)))
+    for s, box in enumerate(boxes):
+        for m in range(len(ears)):
+            gains[s, m], delays_s[s, m] = _way(carried, box.number, m)
+    return gains, delays_s
+
+
+def _way(carried: Carried, point: int, component: int) -> tuple[Real, float]:
+    """Rms gain of all copies of a signal at a point, by the exact cross term of each band."""
+    rows = np.flatnonzero((carried.point == point) & (carried.component == component))
+    if not rows.size:
+        return np.zeros(BANDS), 0.0
+    amplitude, delay_s = carried.amplitude[rows], carried.delay_s[rows]
+    power = np.zeros(BANDS)
+    for i in range(len(rows)):
+        for j in range(len(rows)):
+            tau_s = delay_s[i] - delay_s[j]
+            turn = np.exp(-2j * np.pi * mid_hz() * tau_s) * np.sinc(width_hz() * tau_s)
+            power += (amplitude[i] * amplitude[j].conj() * turn).real
+    sign = -1.0 if float(amplitude.sum(0)[17].real) < 0 else 1.0
+    return sign * np.sqrt(np.maximum(power, 0.0)), float(delay_s.min())

@@ -1,0 +1,78 @@
+"""``levelhead feedback``: how far the system is from ringing, and what buys most, in 80 columns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from levelhead.acoustics.feedback import STABLE_MARGIN_DB, FeedbackMargin
+from levelhead.acoustics.rings_of import Ringing
+from levelhead.cli.columns import cut, entry, paragraph
+from levelhead.cli.seats_report import remark_lines
+from levelhead.planning.ring_moves import RingMove
+from levelhead.quantity.bands import band_labels
+
+__all__ = ["feedback_report"]
+
+
+def feedback_report(ringing: Ringing, moves: Sequence[RingMove], title: str) -> str:
+    """Margins, who rings first, what buys most, and what was assumed."""
+    lines = [f"{title}: feedback, as everything stands", ""]
+    if ringing.margin is not None:
+        lines += _margins(ringing.margin) + _first(ringing) + _moves(moves) + _terms(ringing)
+    return "\n".join([*lines, *remark_lines(ringing.remarks)])
+
+
+def _margins(margin: FeedbackMargin) -> list[str]:
+    mean_db = -margin.mean_margin_db
+    rows = (
+        ("mean loop gain", mean_db, "in the highest band, phases left out"),
+        (
+            "spare of handbooks",
+            margin.stable_margin_db,
+            f"to {STABLE_MARGIN_DB:g} dB below a mean loop gain of one",
+        ),
+        ("even chance", margin.median_db, "with so much more, half of such rooms ring"),
+        ("nineteen of twenty", margin.sure_db, "with so much more, one room in twenty rings"),
+    )
+    lines = [f"{name:<20}{value:>7.1f} dB  {cut(what, 49)}" for name, value, what in rows]
+    if margin.sure_db < 0:
+        lines.append("")
+        lines += entry("CARE", "In one room of twenty or more it rings as it stands.")
+    return lines
+
+
+def _first(ringing: Ringing) -> list[str]:
+    if ringing.margin is None:
+        return []
+    microphones, loudspeakers = ringing.shares()
+    band = band_labels()[ringing.margin.band]
+    said = (
+        f"around {band}, from {_named(loudspeakers)} into {_named(microphones)}; "
+        f"{len(ringing.ears)} microphones, {len(ringing.boxes)} loudspeakers have a place."
+    )
+    return ["", *entry("First", said)]
+
+
+def _named(shares: list[tuple[str, float]]) -> str:
+    """Those with a fifth of the loop or more."""
+    large = [f"{name} ({share:.0%})" for name, share in shares if share >= 0.2]  # noqa: PLR2004
+    return " and ".join(large) if large else "many"
+
+
+def _moves(moves: Sequence[RingMove]) -> list[str]:
+    if not moves:
+        return []
+    lines = ["", "What buys most, each by itself:"]
+    for each in moves:
+        lines += paragraph(each.do, first=f"{each.buys_db:>7.1f} dB  ", rest=" " * 12)
+    return lines
+
+
+def _terms(ringing: Ringing) -> list[str]:
+    if not ringing.terms:
+        return []
+    lines = ["", "Counted besides, typical:"]
+    for each in ringing.terms:
+        said = f"{each.what} (give or take {each.spread_db:g} dB)"
+        lines += paragraph(said, first=f"{each.gain_db:>+7.1f} dB  ", rest=" " * 12)
+    return lines

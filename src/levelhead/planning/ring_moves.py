@@ -1,0 +1,122 @@
+"""What buys most before feedback: single moves, each made on a copy, solved, and ranked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+import numpy as np
+
+from levelhead.acoustics.directivity import PATTERNS
+from levelhead.acoustics.of_gear import CLOSE_M, boxes_of
+from levelhead.acoustics.rings_of import Ringing, ringing_of
+from levelhead.chain.solution import Solution, solve
+from levelhead.errors import LevelheadError
+from levelhead.rig.build import build_rig
+from levelhead.show.edit_json import edit_to_json
+from levelhead.show.edits import ChangeSource, Edit, Move, Unplug, apply
+from levelhead.show.model import Source
+
+__all__ = ["RingMove", "ring_moves"]
+
+NEAREST_M: Final = 0.02  # lips at the grille
+FORWARD_M: Final = 1.0
+LEAST_DB: Final = 0.3  # less than that nobody hears
+MOST: Final = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RingMove:
+    """One move: in words, as edits, and by how much the margin grows. [dB]"""
+
+    do: str
+    edits: tuple[Edit, ...]
+    buys_db: float
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/acoustics.md prints it."""
+        edits = [edit_to_json(each) for each in self.edits]
+        return {"do": self.do, "edits": edits, "buys_db": round(self.buys_db, 1)}
+
+
+def ring_moves(solution: Solution, ringing: Ringing) -> list[RingMove]:
+    """Moves that help, the best first; none where nothing can ring."""
+    if ringing.margin is None:
+        return []
+    now_db = ringing.margin.median_db
+    made = [*_nearer(solution), *_fewer(solution, ringing), *_forward(solution)]
+    moves = [
+        RingMove(do=do, edits=edits, buys_db=after.margin.median_db - now_db)
+        for do, edits, after in [*made, *_other_pattern(solution)]
+        if after.margin is not None
+    ]
+    helping = [each for each in moves if each.buys_db >= LEAST_DB]
+    return sorted(helping, key=lambda each: -each.buys_db)[:MOST]
+
+
+Made = tuple[str, tuple[Edit, ...], Ringing]
+
+
+def _solved(solution: Solution, edits: tuple[Edit, ...]) -> Solution | None:
+    """The show after edits, solved; nothing where they do not fit."""
+    try:
+        show, _ = apply(solution.rig.show, edits)
+        return solve(build_rig(show, solution.rig.book), solution)
+    except LevelheadError:
+        return None
+
+
+def _nearer(solution: Solution) -> Iterator[Made]:
+    """A voice half as far from its microphone, whose gain then comes down by what it won."""
+    show = solution.rig.show
+    for each in solution.rig.sources:
+        half_m = each.distance_m / 2
+        source = show.sources[each.id]
+        if half_m < NEAREST_M or each.distance_m > CLOSE_M * 10 or each.at != source.at:
+            continue
+        edits: tuple[Edit, ...] = (ChangeSource(replace(source, distance_m=half_m)),)
+        after = _solved(solution, edits)
+        if after is not None:
+            won_db = _rise_db(solution, after, source)
+            ringing = ringing_of(after, down_db={each.at: won_db})
+            do = f"{source.called} half as far from the microphone, its gain {won_db:.0f} dB down"
+            yield do, edits, ringing
+
+
+def _rise_db(before: Solution, after: Solution, source: Source) -> float:
+    """By how much a source became louder where it enters."""
+    old, new = (float(each.nominal[each.number(source.id)]) for each in (before, after))
+    return 20 * float(np.log10(new / old)) if old > 0 and new > 0 else 0.0
+
+
+def _fewer(solution: Solution, ringing: Ringing) -> Iterator[Made]:
+    """One microphone less."""
+    if len(ringing.ears) == 1:
+        return
+    show = solution.rig.show
+    for ear in ringing.ears:
+        links = [link for link in show.links if ear.item.id in link.items]
+        if links:
+            edits: tuple[Edit, ...] = (Unplug(links[0]),)
+            after = _solved(solution, edits)
+            if after is not None:
+                yield f"{ear.name} closed while nobody uses it", edits, ringing_of(after)
+
+
+def _forward(solution: Solution) -> Iterator[Made]:
+    """A loudspeaker for the audience one metre further into the hall."""
+    for box in {each.item.id: each for each in boxes_of(solution)[0]}.values():
+        if box.axis[1] <= 0 or box.item.at is None:
+            continue
+        right, into, up = box.item.at
+        edits: tuple[Edit, ...] = (Move(box.item.id, (right, into + FORWARD_M, up)),)
+        after = _solved(solution, edits)
+        if after is not None:
+            yield f"{box.name} {FORWARD_M:g} m further into the hall", edits, ringing_of(after)
+
+
+def _other_pattern(solution: Solution) -> Iterator[Made]:
+    """Supercardioid microphones in place of cardioid ones: no edit, other gear."""
+    other = ringing_of(solution, pattern=PATTERNS["supercardioid"])
+    yield "supercardioid microphones in place of cardioid ones", (), other
