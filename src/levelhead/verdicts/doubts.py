@@ -200,8 +200,8 @@ def _doubts_of_source(
     performer, evening = level_doubt(source.level, source.within_db)
     yield Doubt(level, "chance", performer, slope, of=who, is_level=True, is_drawn=True)
     if evening is not None:
-        strays = f"how far {who} strays from that"
-        yield Doubt(strays, "chance", evening, slope, of=who, is_drawn=True)
+        tonight = f"{who} on the night"
+        yield Doubt(tonight, "chance", evening, slope, of=who, is_drawn=True, is_departure=True)
     if peak:
         yield Doubt(f"peak to rms of {who}", "chance", source.peak_to_rms_db, peak_slope, of=who)
 

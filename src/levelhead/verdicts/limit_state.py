@@ -55,6 +55,17 @@ class Flip:
     to: str
 
 
+def _departure_text(by_db: float) -> str:
+    """Louder or softer than usual.
+
+    >>> _departure_text(6.8), _departure_text(-3.0), _departure_text(0.0)
+    ('6.8 dB louder than usual', '3.0 dB softer than usual', 'loud as usual')
+    """
+    if not by_db:
+        return "loud as usual"
+    return f"{format_level(abs(by_db), 'dB')} {'louder' if by_db > 0 else 'softer'} than usual"
+
+
 @dataclass(frozen=True, slots=True)
 class Doubt:
     """A figure that may be other than taken.
@@ -73,6 +84,8 @@ class Doubt:
         Whether draws of the level hold it already, where there are any.
     is_even
         A control that nobody knows: anywhere between the ends of its figure, each as likely.
+    is_departure
+        How far a performer is from the usual level: told as louder or softer.
     """
 
     input: str
@@ -83,6 +96,7 @@ class Doubt:
     is_level: bool = False
     is_drawn: bool = False
     is_even: bool = False
+    is_departure: bool = False
 
     @property
     def spread_db(self) -> float:
@@ -122,6 +136,8 @@ class Doubt:
 
     def text(self, value: float) -> str:
         """A value of the figure as people write it."""
+        if self.is_departure:
+            return _departure_text(value)
         return figure_text(value, self.figure.unit, is_level=self.is_level)
 
     @property

@@ -266,3 +266,39 @@ def test_the_screen_of_a_picture_lead_earths_a_laptop_on_its_battery_too(charger
     found = worst_of(text, IN_SIGNAL)
     assert found is not None
     assert found.severity is Severity.FAILS
+
+
+# ---------------------------------------------------------------- a switch at hand
+
+
+BASS = """\
+items:
+  bass: {type: bass-active}
+  di: {type: di-passive}
+  amp: {type: bass-amp, supply: stage}
+  box: {type: loudspeaker-passive-12}
+  desk: {type: mixer-compact, supply: hall}
+links:
+  - {from: bass.out, to: di.in, via: [cable-jack 5 m]}
+  - {from: di.through, to: amp.in, via: [cable-jack 3 m]}
+  - {from: amp.out, to: box.in}
+  - {from: di.out, to: desk.ch1.mic, via: [cable-xlr 30 m]}
+settings: {di: {lift: LIFT}, desk: {phantom: "off"}}
+"""
+
+
+def test_what_works_with_the_lift_of_a_box_open_is_care() -> None:
+    """Common practice: that switch is what the box has it for; no mains earth is touched."""
+    found = the(BASS.replace("LIFT", "closed"))
+    assert found.severity is Severity.CARE
+    assert found.what.endswith("It works with the ground lift of di open."), found.what
+
+
+def test_a_locked_lift_is_no_way_out() -> None:
+    found = the(BASS.replace("LIFT}", "closed, lock: [lift]}"))
+    assert found.severity is Severity.FAILS
+
+
+def test_with_the_lift_open_there_is_nothing_to_say() -> None:
+    found = findings(BASS.replace("LIFT", "open"))
+    assert all(each.severity is Severity.FINE for each in found)

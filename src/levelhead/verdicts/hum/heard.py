@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.chain.hum import ChainHum
@@ -19,19 +19,21 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.levels import P_REFERENCE_PA, power_sum_db
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.hum.lifts import lifted
 from levelhead.verdicts.hum.words import (
     CAUTION,
     HEARD,
     IN_SIGNAL,
     SENTENCES,
     SUM,
+    WITH_SWITCH,
     cause_words,
     range_words,
     spl_words,
 )
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.words import control_words, place_words
 
 __all__ = ["AMPLE_DB", "CLEAN_DB", "COVERED_DB", "LISTENER", "Listener", "check_hum", "is_hum"]
 
@@ -73,6 +75,8 @@ def check_hum(reading: Reading, listener: Listener = LISTENER) -> Iterator[Findi
             found = _in_signal(hum, address, port)
         else:
             found = _heard(hum, listener, address, port, loudspeaker)
+            if found.severity is Severity.FAILS:
+                found = _unless_lifted(reading, listener, found, port, loudspeaker)
             if found.severity is not Severity.FINE:
                 audible.add(loudspeaker)
         if found is not None and _is_worth_telling(hum, address, found):
@@ -207,6 +211,20 @@ def _heard(
         ports=_ends(hum, port),
         caution=_caution(sound.severity),
     )
+
+
+def _unless_lifted(
+    reading: Reading, listener: Listener, found: Finding, port: RigPort, loudspeaker: str
+) -> Finding:
+    """What is no failure with a switch of a box moved is care, on that condition."""
+    for control, option, hum in lifted(reading, port.address):
+        if found.where not in hum.inputs or loudspeaker not in hum.loudspeakers:
+            continue
+        power = hum.brought_to(loudspeaker, found.where)
+        if _sound(hum, listener, loudspeaker, power).severity is Severity.FINE:
+            works = WITH_SWITCH.format(control=control_words(reading.rig, control), position=option)
+            return replace(found, severity=Severity.CARE, what=f"{found.what} {works}")
+    return found
 
 
 def _of_all(hum: ChainHum, listener: Listener, loudspeaker: str) -> Iterator[Finding]:

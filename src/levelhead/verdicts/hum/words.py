@@ -16,6 +16,7 @@ __all__ = [
     "IN_SIGNAL",
     "SENTENCES",
     "SUM",
+    "WITH_SWITCH",
     "cause_words",
     "range_words",
     "spl_words",
@@ -52,6 +53,8 @@ SENTENCES: Final = {
         "{over}; what is over {limit} is heard in the pauses.",
     },
 }
+
+WITH_SWITCH: Final = "It works with {control} {position}."
 
 _LOOPS: Final = frozenset({Cause.STRIP, Cause.OUTLETS, Cause.CIRCUITS})
 
