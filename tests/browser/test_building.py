@@ -40,7 +40,7 @@ settings:
   left: {level: -20 dB}
 stock: {di-active: 2, cable-xlr 10 m: 6}
 """
-VIEWS = ("inputs", "findings", "outputs", "gear", "settings", "stock", "text")
+VIEWS = ("inputs", "findings", "gains", "outputs", "gear", "settings", "stock", "text")
 
 
 @pytest.fixture

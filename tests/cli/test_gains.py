@@ -89,3 +89,12 @@ def test_the_book_of_the_person_is_used(levelhead: Levelhead, tmp_path: Path) ->
     )
     assert "my-desk" not in load_book()
     assert levelhead("gains", DUO, "--gear", str(tmp_path)).status == 0
+
+
+def test_a_loudspeaker_that_gets_louder_is_told_with_a_caution(levelhead: Levelhead) -> None:
+    """The church is set 6 dB under what its gear gives; the duo as loud as it goes."""
+    church = str(Path(__file__).parents[1] / "rigs" / "church-band.yaml")
+    ran = levelhead("gains", church)
+    assert "Caution:" in ran.out
+    assert "hurt hearing" in " ".join(ran.out.split())
+    assert "Caution:" not in levelhead("gains", DUO).out

@@ -7,6 +7,13 @@ from typing import Final
 
 from levelhead.cli.columns import cut, number, paragraph
 from levelhead.planning.gains.plan import GainPlan, GoalResult, Lineup, Position
+from levelhead.planning.gains.words import (
+    GOAL_WORDS,
+    caution_words,
+    goal_state,
+    held_words,
+    strip_words,
+)
 from levelhead.show.model import Show
 
 __all__ = ["gains_report"]
@@ -16,14 +23,6 @@ _NAME: Final = 24
 _FROM: Final = 9
 _TO: Final = 10
 _HELD: Final = 80 - _NAME - _FROM - _TO - 5
-_GOALS: Final = {
-    "clipping": "no clipping",
-    "loudness": "loudness",
-    "meters": "meters",
-    "noise": "noise",
-    "faders": "faders",
-    "changes": "changes",
-}
 
 
 def gains_report(
@@ -33,6 +32,8 @@ def gains_report(
     moved = len(plan.edits)
     controls = _count(len(plan.positions), "control")
     lines = [f"{show.name}: gain plan", *paragraph(plan.anchor)]
+    caution = caution_words(plan)
+    lines += ["", *paragraph(f"Caution: {caution}")] if caution else []
     lines += ["", f"{controls}, {moved} to move"]
     lines += [*_controls(plan, in_full=in_full)]
     lines += ["", "Goals, each as far as those above it allow", *_goals(plan)]
@@ -48,7 +49,7 @@ def _controls(plan: GainPlan, *, in_full: bool) -> Iterator[str]:
     told = [each for each in plan.positions if in_full or each.is_moved]
     heads: dict[str, list[Position]] = {}
     for each in told:
-        heads.setdefault(_head(each), []).append(each)
+        heads.setdefault(strip_words(each), []).append(each)
     for head, positions in heads.items():
         yield ""
         yield cut(head, 80)
@@ -60,11 +61,6 @@ def _controls(plan: GainPlan, *, in_full: bool) -> Iterator[str]:
         yield f"{_count(stay, 'control')} stay where they are: --all lists them."
 
 
-def _head(position: Position) -> str:
-    """Item and strip of a control, in people's words."""
-    return position.label.rpartition(", ")[0] or position.control.partition(".")[0]
-
-
 def _row(position: Position) -> Iterator[str]:
     name = position.label.rpartition(", ")[2]
     arrow = "->" if position.is_moved else "  "
@@ -73,30 +69,8 @@ def _row(position: Position) -> Iterator[str]:
         f"{_INDENT}{cut(name, _NAME - 3):<{_NAME - 2}}{position.now:>{_FROM}} {arrow} "
         f"{planned:<{_TO}}"
     )
-    held = paragraph(_held(position), first=f"{start} ", rest=" " * (len(start) + 1))
+    held = paragraph(held_words(position), first=f"{start} ", rest=" " * (len(start) + 1))
     yield from held or [start]
-
-
-def _held(position: Position) -> str:
-    """Which goal holds a control there; within its own strip the strip is not named again."""
-    bind = position.bind
-    strip = position.control.rpartition(".")[0]
-    is_own = bind.at.rpartition(".")[0] == strip
-    place = bind.label.rpartition(", ")[2] if is_own else bind.label.replace(", ", " ")
-    if bind.goal == "clipping":
-        return f"headroom {number(bind.value, signed=False)} dB at {place}" if place else "headroom"
-    if bind.goal == "meters":
-        return f"meter {'' if is_own else f'of {place} '}at {number(bind.value)} dB"
-    if bind.goal == "loudness":
-        of = f" of {place}" if position.strip is not None else ""
-        return f"loudness{of} at {bind.at.partition('.')[0]}"
-    words = {
-        "range": "its upper end" if bind.label == "high" else "its lower end",
-        "faders": "unity",
-        "locked": "locked",
-        "kept": "nothing asks for more",
-    }
-    return words.get(bind.goal, bind.goal)
 
 
 # --- goals
@@ -104,24 +78,8 @@ def _held(position: Position) -> str:
 
 def _goals(plan: GainPlan) -> Iterator[str]:
     for rank, each in enumerate(plan.goals, 1):
-        yield f"{_INDENT}{rank} {_GOALS[each.name]:<12}{_state(each, plan)}"
+        yield f"{_INDENT}{rank} {GOAL_WORDS[each.name]:<12}{cut(goal_state(each, plan), 64)}"
     yield (f"{_INDENT}Solved to {plan.gap_db:.2f} dB of what is possible at best.")
-
-
-def _state(goal: GoalResult, plan: GainPlan) -> str:
-    if goal.name == "noise":
-        return "as low as it gets, within 1 dB"
-    if goal.name == "faders":
-        return f"together {number(goal.value_db, signed=False)} dB from unity"
-    if goal.name == "changes":
-        least = min(round(goal.bound_db), len(plan.edits))
-        return f"{len(plan.edits)} controls move, at least {least} have to"
-    if goal.reached:
-        return "reached"
-    places = ", ".join(goal.where[:2])
-    more = len(goal.where) - 2
-    rest = f" and {more} more" if more > 0 else ""
-    return cut(f"gives way by {number(goal.gave_way_db, signed=False)} dB: {places}{rest}", 64)
 
 
 def _gave_way(goals: Sequence[GoalResult]) -> Iterator[str]:
@@ -131,7 +89,9 @@ def _gave_way(goals: Sequence[GoalResult]) -> Iterator[str]:
     yield ""
     yield "What gave way, and what would mend it"
     for goal in missed:
-        yield from paragraph(f"{_GOALS[goal.name]}: {goal.demands}", first=_INDENT, rest=_INDENT)
+        yield from paragraph(
+            f"{GOAL_WORDS[goal.name]}: {goal.demands}", first=_INDENT, rest=_INDENT
+        )
         for mend in goal.mends:
             yield from paragraph(mend, first=f"{_INDENT}- ", rest=f"{_INDENT}  ")
 

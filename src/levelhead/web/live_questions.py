@@ -14,7 +14,7 @@ from levelhead.planning.names import find_candidates, find_sources
 from levelhead.rig.model import Rig
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.model import Show
-from levelhead.web import live_worker
+from levelhead.web import live_gains, live_worker
 from levelhead.web.live_hand import Hand
 from levelhead.web.live_results import Results
 
@@ -56,6 +56,8 @@ async def answered(
         return await asyncio.to_thread(_cables, rig, str(message.get("row", "")), text)
     if what == "more":
         return await results.ask(live_worker.proposals, text, revision=revision)
+    if what == "gains":
+        return await results.ask(live_gains.plan, message.get("as-set") is True, revision=revision)
     if what == "sockets":
         output = str(message.get("output", ""))
         if output not in rig.ports:

@@ -34,6 +34,7 @@ __all__ = [
     "remedies",
     "sockets",
     "solve_show",
+    "trial_of",
     "warm_up",
 ]
 
@@ -61,6 +62,11 @@ def solve_show(key: str, show: Show, gear: str | None) -> None:
     rig = build_rig(show, book, previous=before.solution.rig)
     base = _BASES.setdefault(key, before)  # what is known of the mains there stays known
     _TRIALS[key] = Trial(show, book, solve(rig, before.solution), ref(base))
+
+
+def trial_of(key: str) -> Trial:
+    """The last trial of a show, for questions that have a module of their own."""
+    return _TRIALS[key]
 
 
 def judge(key: str) -> Json:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
@@ -28,7 +28,8 @@ _LOWEST_DB: Final = -60.0  # of a control that goes to off and is in use, common
 class Knob:
     """A continuous control that a signal passes, in dB.
 
-    ``is_known`` is false where the show says that nobody knows how it stands.
+    ``is_known`` is false where the show says that nobody knows how it stands; ``depth`` counts the
+    points that the signal has passed there.
     """
 
     control: str
@@ -38,6 +39,7 @@ class Knob:
     high_db: float
     is_locked: bool
     is_known: bool
+    depth: int = 0
 
     @property
     def has_unity(self) -> bool:
@@ -83,7 +85,7 @@ def knobs_of(
     graph, rig = solution.graph, solution.rig
     wiring = graph.wiring
     ways = wiring.ways
-    passed: dict[int, None] = {}
+    passed: dict[int, int] = {}
     carrying = solution.nominal[graph.columns.source] > 0
     carrying &= np.isin(graph.columns.target, list(leading))
     for way, target in zip(
@@ -91,12 +93,13 @@ def knobs_of(
     ):
         for number in (int(ways.control[way]), int(wiring.columns.control[target])):
             if number != NONE and rig.controls[wiring.controls[number]].kind == "range":
-                passed.setdefault(number)
+                depth = int(graph.order.depth[target])
+                passed[number] = min(passed.get(number, depth), depth)
     ceiling_set = _set_by_ceiling(rig)
     crossings = {int(each) for each in np.unique(ways.control) if each != NONE}
     knobs: list[Knob] = []
     by_number: dict[int, int] = {}
-    for number in passed:
+    for number, depth in passed.items():
         address = wiring.controls[number]
         if math.isfinite(rig.setting_db(address)):
             by_number[number] = len(knobs)
@@ -106,7 +109,7 @@ def knobs_of(
                 is_crossing=number in crossings,
                 is_by_ceiling=address in ceiling_set,
             )
-            knobs.append(_knob(rig, address, kind))
+            knobs.append(replace(_knob(rig, address, kind), depth=depth))
     return Knobs(tuple(knobs), by_number, switches)
 
 

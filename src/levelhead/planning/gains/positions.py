@@ -45,13 +45,20 @@ def _moves(knob: Knob, value: float) -> bool:
 
 
 def positions_of(rig: Rig, model: Model, settings: Real) -> tuple[Position, ...]:
-    """Every control that leads to an end or a meter; switches only where they move."""
+    """Every control that leads to an end or a meter, along the signal; switches that move."""
     found = [*_knobs(rig, model, settings), *_switches(rig, model, settings)]
-    inputs = {port: number for number, port in enumerate(rig.ports)}
-    last = len(inputs)
-    return tuple(
-        sorted(found, key=lambda each: inputs.get(each.strip or "", last))  # strips first
-    )
+    depths: dict[str, int] = {}
+    for knob in model.knobs.knobs:
+        item = knob.control.partition(".")[0]
+        depths[item] = min(depths.get(item, knob.depth), knob.depth)
+    rank = {control: number for number, control in enumerate(rig.controls)}
+
+    def place(position: Position) -> tuple[int, bool, int]:
+        """Items along the signal, and of an item its strips before what it has once."""
+        item, _, local = position.control.partition(".")
+        return depths.get(item, 0), "." not in local, rank[position.control]
+
+    return tuple(sorted(found, key=place))
 
 
 def _knobs(rig: Rig, model: Model, settings: Real) -> Iterator[Position]:

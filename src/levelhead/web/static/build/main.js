@@ -2,6 +2,7 @@
 
 import { say, refusal, el } from "./dom.js";
 import { Findings } from "./findings.js";
+import { Gains } from "./gains.js";
 import { Grid } from "./grid.js";
 import { Head } from "./head.js";
 import { Keys } from "./keys.js";
@@ -23,6 +24,7 @@ const findings = new Findings(document.getElementById("findings-list"), state, {
 const plain = Object.keys(PLANS).map((name) => [name, new PlainTable(document.getElementById(`${name}-table`), name, state, apply)]);
 const text = new TextView(document.getElementById("text"), state, wire, say);
 const sockets = new Sockets(document.getElementById("sockets"), { ask: (question) => wire.send(question), apply });
+const gains = new Gains(document.getElementById("gains-plan"), { ask: (question) => wire.send(question), apply });
 const keys = new Keys(table, grid, state, {
   type, paste, open, find: (column, words, row) => wire.send({ find: column, text: words, row }),
   clear: (rows) => step({ do: "clear", rows: rows.filter((id) => state.row(id).at) }, "Cleared."),
@@ -40,6 +42,7 @@ function hear(news) {
   if (changes.rows) grid.patch(changes.rows);
   for (const [name, view] of plain) if (changes[name]) view.draw();
   if (news.kind === "results") grid.patchStates();
+  if (news.kind === "results" && location.hash === "#gains") gains.load();
   if (["results", "mended", "open-ends"].includes(news.kind)) findings.draw();
   if (news.kind === "snapshot") document.title = `${state.head.name} - levelhead`;
   if (news.kind === "snapshot") document.body.dataset.ready = "";
@@ -144,6 +147,7 @@ function show() {
     else link.removeAttribute("aria-current");
   }
   if (name === "text" && wire.isOpen) text.load();
+  if (name === "gains") gains.load();
 }
 
 window.addEventListener("hashchange", show);

@@ -1,0 +1,91 @@
+"""What a plan says of a control and of a goal, in words for screen, paper and terminal."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from levelhead.planning.gains.plan import GainPlan, GoalName, GoalResult, Position
+from levelhead.quantity.formatting import format_level
+
+__all__ = ["GOAL_WORDS", "caution_words", "goal_state", "held_words", "strip_words"]
+
+GOAL_WORDS: Final[dict[GoalName, str]] = {
+    "clipping": "no clipping",
+    "loudness": "loudness",
+    "meters": "meters",
+    "noise": "noise",
+    "faders": "faders",
+    "changes": "changes",
+}
+_PLACES: Final = 2
+_LOUDER_DB: Final = 1.0  # what one hears as louder, common practice
+
+
+def strip_words(position: Position) -> str:
+    """Item and strip of a control, in people's words."""
+    return position.label.rpartition(", ")[0] or position.control.partition(".")[0]
+
+
+def held_words(position: Position) -> str:
+    """Which goal holds a control there; within its own strip the strip is not named again."""
+    bind = position.bind
+    strip = position.control.rpartition(".")[0]
+    is_own = bind.at.rpartition(".")[0] == strip
+    place = bind.label.rpartition(", ")[2] if is_own else bind.label.replace(", ", " ")
+    if bind.goal == "clipping":
+        return f"headroom {_db(bind.value)} at {place}" if place else "headroom"
+    if bind.goal == "meters":
+        return f"meter {'' if is_own else f'of {place} '}at {_db(bind.value, signed=True)}"
+    if bind.goal == "loudness":
+        of = f" of {place}" if position.strip is not None else ""
+        return f"loudness{of} at {bind.at.partition('.')[0]}"
+    words = {
+        "range": "its upper end" if bind.label == "high" else "its lower end",
+        "faders": "unity",
+        "locked": "locked",
+        "kept": "nothing asks for more",
+    }
+    return words.get(bind.goal, bind.goal)
+
+
+def goal_state(goal: GoalResult, plan: GainPlan) -> str:
+    """How far a goal is met."""
+    if goal.name == "noise":
+        return "as low as it gets, within 1 dB"
+    if goal.name == "faders":
+        return f"together {_db(goal.value_db)} from unity"
+    if goal.name == "changes":
+        least = min(round(goal.bound_db), len(plan.edits))
+        return f"{len(plan.edits)} controls move, at least {least} have to"
+    if goal.reached:
+        return "reached"
+    more = len(goal.where) - _PLACES
+    rest = f" and {more} more" if more > 0 else ""
+    return f"gives way by {_db(goal.gave_way_db)}: {', '.join(goal.where[:_PLACES])}{rest}"
+
+
+def _db(value: float | None, *, signed: bool = False) -> str:
+    if value is None:
+        return "-"
+    text = format_level(round(value, 1) + 0.0, "dB")
+    return f"+{text}" if signed and value > 0 else text
+
+
+def caution_words(plan: GainPlan) -> str | None:
+    """What people have to be told before somebody sets it: which loudspeaker gets louder."""
+    louder = [
+        (each.peak_planned - each.peak_now, each)
+        for each in plan.ends
+        if each.unit == "dB SPL" and each.peak_planned is not None and each.peak_now is not None
+    ]
+    if not louder:
+        return None
+    by_db, end = max(louder, key=lambda each: each[0])
+    if by_db < _LOUDER_DB:
+        return None
+    place = end.label.replace(", ", " ")
+    return (
+        f"{place} gets {_db(by_db)} louder than it is set, peaks of {end.peak_planned:.0f} dB SPL "
+        "at 1 m: enough to hurt hearing. Set it with the masters down, bring them up slowly from "
+        "silence, with nobody close before a loudspeaker or with earphones in."
+    )

@@ -1,0 +1,69 @@
+"""The gain plan of an open show, as its page shows it: a task of the worker."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from levelhead.planning.gains.ends import Loudness
+from levelhead.planning.gains.make import plan_solved
+from levelhead.planning.gains.plan import GainPlan, Position
+from levelhead.planning.gains.words import (
+    GOAL_WORDS,
+    caution_words,
+    goal_state,
+    held_words,
+    strip_words,
+)
+from levelhead.show.edit_json import edit_to_json
+from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
+from levelhead.web.live_worker import trial_of
+
+__all__ = ["plan"]
+
+Json = dict[str, Any]
+
+
+def plan(key: str, is_as_set: bool) -> Json:  # noqa: FBT001 -- a question's only word
+    """Every control as it stands and as it goes, what holds it there, and the edits."""
+    trial = trial_of(key)
+    loudness: Loudness = "as-set" if is_as_set else "full"
+    made = plan_solved(
+        trial.solution, trial.book, reserve_db=PEAK_RESERVE_DB, loudness=loudness
+    ).plan
+    return {
+        "anchor": made.anchor,
+        "caution": caution_words(made),
+        "gap_db": round(made.gap_db, 2) + 0.0,
+        "strips": _strips(made),
+        "goals": [
+            {
+                "goal": GOAL_WORDS[each.name],
+                "state": goal_state(each, made),
+                "reached": each.reached,
+                "mends": list(each.mends),
+            }
+            for each in made.goals
+        ],
+        "turns_on": list(made.turns_on),
+        "edits": [edit_to_json(each) for each in made.edits],
+    }
+
+
+def _strips(made: GainPlan) -> list[Json]:
+    """Controls by strip, in signal order."""
+    heads: dict[str, list[Json]] = {}
+    for position in made.positions:
+        heads.setdefault(strip_words(position), []).append(_row(position))
+    return [{"strip": head, "controls": rows} for head, rows in heads.items()]
+
+
+def _row(position: Position) -> Json:
+    return {
+        "control": position.control,
+        "label": position.label.rpartition(", ")[2],
+        "now": position.now,
+        "planned": position.planned,
+        "moved": position.is_moved,
+        "locked": position.locked,
+        "held": held_words(position),
+    }

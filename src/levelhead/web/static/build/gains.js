@@ -1,0 +1,62 @@
+// The gain plan beside what is set now, control by control; one press takes it over.
+
+import { button, el, figure, refusal } from "./dom.js";
+
+export class Gains {
+  #place;
+  #does;
+  #asked = 0;
+
+  // does: {ask(question), apply(edits, words)}
+  constructor(place, does) {
+    this.#place = place;
+    this.#does = does;
+  }
+
+  // When the view opens, and when the show has changed while it is open.
+  async load() {
+    const asked = (this.#asked += 1);
+    if (!this.#place.children.length) this.#place.replaceChildren(el("p", { class: "quiet", role: "status" }, "Planning every gain."));
+    try {
+      const plan = await this.#does.ask({ find: "gains" });
+      if (asked === this.#asked) this.#show(plan);
+    } catch (error) {
+      if (asked === this.#asked) this.#place.replaceChildren(el("div", { class: "refusal", role: "alert" }, error.parts ? refusal(error.parts) : error.message));
+    }
+  }
+
+  #show(plan) {
+    const moved = plan.edits?.length ?? 0;
+    if (!plan.strips?.length) return this.#place.replaceChildren(el("p", { class: "quiet" }, "No control passes a signal yet."));
+    const take = moved
+      ? button(`Take over ${moved} ${moved === 1 ? "control" : "controls"}`, () => this.#does.apply(plan.edits, "The gain plan was taken over."), { id: "take-gains" })
+      : el("p", { role: "status" }, "Everything stands where it goes.");
+    const goals = plan.goals.map((each) => el("li", {}, el("b", {}, `${each.goal}: `), each.state, ...this.#list(each.mends)));
+    this.#place.replaceChildren(
+      el("p", {}, plan.anchor), plan.caution && el("p", { class: "caution" }, plan.caution), take, this.#table(plan.strips),
+      el("h2", {}, "Goals, each as far as those above it allow"), el("ol", {}, ...goals),
+      plan.turns_on.length && el("h2", {}, "What it turns on"), ...this.#list(plan.turns_on));
+  }
+
+  #list(texts) {
+    return texts.length ? [el("ul", {}, ...texts.map((text) => el("li", {}, text)))] : [];
+  }
+
+  #table(strips) {
+    const titles = ["Control", "Set now", "Goes to", "Held by"];
+    const head = el("thead", {}, el("tr", {}, ...titles.map((title) => el("th", { scope: "col" }, title))));
+    const bodies = strips.map((each) => el("tbody", {},
+      el("tr", {}, el("th", { scope: "rowgroup", colspan: 4 }, each.strip)),
+      ...each.controls.map((row) => this.#row(row, each.strip))));
+    return el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Gain plan" }, el("table", { class: "plain", id: "gains-table" }, head, ...bodies));
+  }
+
+  #row(row, strip) {
+    const goes = row.moved ? el("b", {}, figure(row.planned)) : row.locked ? "stays, locked" : "stays";
+    return el("tr", { "data-key": row.control },
+      el("th", { scope: "row", "aria-label": `${strip}, ${row.label}` }, row.label),
+      el("td", { "data-title": "Set now" }, figure(row.now)),
+      el("td", { "data-title": "Goes to" }, goes),
+      el("td", { "data-title": "Held by" }, row.held));
+  }
+}
