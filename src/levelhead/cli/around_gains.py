@@ -12,13 +12,13 @@ from typing import Any, Final
 
 from levelhead.cli.columns import entry, number, paragraph
 from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.seen_words import file_lines, seen_words
 from levelhead.exchange.sound_check import SoundCheck, sound_check
 from levelhead.planning.check import Check
 from levelhead.planning.gains.plan import GainPlan
 from levelhead.planning.limiters.settings import Limit, LimiterSetting
 from levelhead.planning.limiters.thresholds import LIMITER_CAUTION, limiter_settings
 from levelhead.planning.seen import SeenAnswer, answer_seen
-from levelhead.planning.seen.answer import SeenOne
 from levelhead.planning.trial import Trial
 from levelhead.show.model import Show
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION
@@ -148,83 +148,14 @@ def _limit_words(name: str, limit: Limit, at: str) -> str:
 
 def _seen_lines(answer: SeenAnswer) -> Iterator[str]:
     for one in answer.readings:
-        yield from _one_seen(one)
+        words = seen_words(one)
+        yield from paragraph(words.head)
+        for sentence in words.sentences:
+            yield from paragraph(sentence, first="  ", rest="  ")
+        for move in words.moves:
+            yield from paragraph(f"- {move}", first="  ", rest="    ")
         yield ""
     if answer.facts:
         yield "In the show file:"
-        for line in _written(answer):
+        for line in file_lines(answer):
             yield from paragraph(line, first="  ", rest="    ")
-
-
-def _one_seen(one: SeenOne) -> Iterator[str]:
-    """What was seen against what was expected; what to turn; what moves with it."""
-    fact = one.fact
-    yield from paragraph(
-        f"{one.seen.at}: {number(one.seen.level_db)} {one.unit} seen ({one.seen.detector}), "
-        f"{number(fact.predicted_db)} expected."
-    )
-    louder = "louder" if fact.off_db >= 0 else "softer"
-    known = f": {fact.now} instead of {fact.was}" if fact.now else ""
-    yield from paragraph(
-        f"{fact.label} is {abs(fact.off_db):.1f} dB {louder} than was taken{known}.",
-        first="  ",
-        rest="  ",
-    )
-    if fact.others:
-        yield from paragraph(
-            "Others are heard at this meter too: read it again with this source alone.",
-            first="  ",
-            rest="  ",
-        )
-    yield from _turn_lines(one)
-
-
-def _turn_lines(one: SeenOne) -> Iterator[str]:
-    turn = one.turn
-    if turn is not None:
-        way = "up" if turn.by_db > 0 else "down"
-        yield from paragraph(
-            f"Turn the {turn.label} {abs(turn.by_db):.1f} dB {way}, from {turn.now} "
-            f"({turn.hand_now}) to {turn.to} ({turn.hand_to}).",
-            first="  ",
-            rest="  ",
-        )
-        yield from _move_lines(one)
-    if one.left_db:
-        what = "too loud" if one.left_db < 0 else "too soft"
-        yield from paragraph(
-            f"{abs(one.left_db):.1f} dB {what} is left that no free gain takes: a pad, another "
-            "input, the source's own level or its distance.",
-            first="  ",
-            rest="  ",
-        )
-    if turn is None and not one.left_db:
-        yield "  The meter is right: nothing is to be turned."
-
-
-def _move_lines(one: SeenOne) -> Iterator[str]:
-    """Where it gets louder or softer with that, by the control that would bring it back."""
-    by: dict[tuple[bool, str | None, str], list[str]] = {}
-    for move in one.moves:
-        key = (move.is_before_fader, move.by, move.by_label)
-        by.setdefault(key, []).append(move.label)
-    for (before, control, label), ends in by.items():
-        amount = f"{abs(one.moves[0].by_db):.1f} dB"
-        more = "more" if one.moves[0].by_db > 0 else "less"
-        back = "down" if one.moves[0].by_db > 0 else "up"
-        how = "before the fader" if before else "behind the fader"
-        keep = f"; to keep it, {label} {back} as far" if control else ""
-        yield from paragraph(
-            f"- {', '.join(ends)}: {amount} {more} of it ({how}){keep}", first="  ", rest="    "
-        )
-
-
-def _written(answer: SeenAnswer) -> Iterator[str]:
-    """The facts as a show file has them."""
-    from levelhead.show.edits import ChangeSource, SetFigure
-
-    for edit in answer.facts:
-        if isinstance(edit, ChangeSource):
-            yield f"sources: {edit.source.id}: level: {edit.source.level}"
-        elif isinstance(edit, SetFigure):
-            yield f"items: {edit.item}: figures: {edit.figure}: {edit.value}"

@@ -46,6 +46,7 @@ from levelhead.web.question import (
 )
 from levelhead.web.shelf import Shelf
 from levelhead.web.show_routes import show_routes
+from levelhead.web.sound_check_routes import sound_check_routes
 from levelhead.web.start_view import StartView
 
 LARGEST_BODY: Final = 16_384  # bytes of one question
@@ -112,7 +113,7 @@ def create_app(
             Route("/candidates", find_candidates),
             *door_routes(),
             *((*show_routes(), *list_routes()) if has_shows else ()),
-            *(live_routes() if has_shows or room is not None else ()),
+            *((*live_routes(), *sound_check_routes()) if has_shows or room is not None else ()),
             Mount("/static", StaticFiles(directory=STATIC_FOLDER)),
         ],
         middleware=[

@@ -1,0 +1,133 @@
+"""The page of gains and sound check: the plan beside what is set, the order, limiters, readings."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, Self
+
+from markupsafe import Markup
+
+from levelhead.drawing.knobs import control_drawing
+from levelhead.exchange.gain_sheet import GAINS, moved_words
+from levelhead.exchange.limiter_sheet import LIMITERS
+from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.plan import filled
+from levelhead.exchange.seen_words import SeenWords, seen_words
+from levelhead.exchange.sheet import Column, Row
+from levelhead.exchange.sheets import check_for
+from levelhead.exchange.sound_check import Step, sound_check
+from levelhead.gear.book import GearBook
+from levelhead.gear.positions import Face
+from levelhead.planning.seen import SeenAnswer, answer_seen
+from levelhead.show.edits import Edit
+from levelhead.show.fingerprint import fingerprint
+from levelhead.show.model import Show
+
+__all__ = ["SoundCheckView", "work_of"]
+
+_KEY: Final = 12
+
+
+@dataclass(frozen=True, slots=True)
+class GainRow:
+    """One control: as on the gain sheet, with its drawing."""
+
+    cells: Row
+    drawing: Markup | None
+    is_moved: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StepRow:
+    """One step with its number and the key of its tick."""
+
+    number: int
+    step: Step
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class SoundCheckView:
+    """Everything that the page says."""
+
+    title: str
+    fingerprint: str
+    anchor: str
+    moved: str
+    is_planned: bool
+    gains: tuple[tuple[str, tuple[GainRow, ...]], ...]
+    order: tuple[tuple[str, tuple[StepRow, ...]], ...]
+    limiter_columns: tuple[Column, ...]
+    limiters: tuple[Row, ...]
+    cautions: tuple[str, ...]
+    readings: tuple[SeenWords, ...]
+    has_facts: bool
+
+    @classmethod
+    def of(cls, work: Paperwork, seen: Sequence[str] = ()) -> Self:
+        """The page of a show, with readings that somebody typed in.
+
+        Raises
+        ------
+        LevelheadError
+            A reading cannot be read, or the plan cannot be made.
+        """
+        plan = work.gain_plan
+        order = sound_check(work.planned, plan.meters, plan.positions)
+        limiters = filled(LIMITERS, work)
+        answer = answered(work, seen) if seen else None
+        show = work.rig.show
+        return cls(
+            title=show.name,
+            fingerprint=fingerprint(show),
+            anchor=plan.anchor,
+            moved=moved_words(work),
+            is_planned=not plan.edits,
+            gains=_gains(work),
+            order=tuple(
+                (heading, tuple(StepRow(number, step, _key(step)) for number, step in steps))
+                for heading, steps in order.by_part()
+            ),
+            limiter_columns=limiters.columns,
+            limiters=limiters.rows,
+            cautions=tuple(dict.fromkeys([*order.cautions, *limiters.cautions])),
+            readings=() if answer is None else tuple(map(seen_words, answer.readings)),
+            has_facts=answer is not None and bool(answer.facts),
+        )
+
+
+def work_of(show: Show, book: GearBook) -> Paperwork:
+    """A show as its sheets read it; no remedy is tried."""
+    return Paperwork(check_for((), show, book))
+
+
+def answered(work: Paperwork, seen: Sequence[str]) -> SeenAnswer:
+    """What readings say of a show as it is set."""
+    return answer_seen(work.check.trial, seen, work.gain_plan.meters)
+
+
+def facts_of(work: Paperwork, seen: Sequence[str]) -> tuple[Edit, ...]:
+    """Edits that write what readings say into the show, and turn the gains."""
+    answer = answered(work, seen)
+    return (*answer.facts, *answer.turns)
+
+
+def _gains(work: Paperwork) -> tuple[tuple[str, tuple[GainRow, ...]], ...]:
+    sheet = filled(GAINS, work)
+    return tuple(
+        (str(label or ""), tuple(_gain_row(row) for row in rows)) for label, rows in sheet.groups()
+    )
+
+
+def _gain_row(row: Row) -> GainRow:
+    face = row.get("face")
+    words = f"{row['control']}: now {row['now']}, plan {row['plan']}"
+    drawing = None if face is None else control_drawing(Face.from_text(face), label=words)
+    return GainRow(row, drawing, row["now"] != row["plan"])
+
+
+def _key(step: Step) -> str:
+    """The key of a tick: it goes with what is to be done."""
+    return hashlib.sha256(f"{step.part}\x00{step.do}".encode()).hexdigest()[:_KEY]
