@@ -85,5 +85,7 @@ def loop() -> Call:
         late=RNG.uniform(1e-5, 1e-3, shape),
         electric=RNG.uniform(0.1, 1.0, (16, 32, BANDS)),
         reverberation_s=np.full(BANDS, 1.5),
+        flight_s=RNG.uniform(0.003, 0.03, (32, 16)),
+        latency_s=0.003,
     )
     return lambda: feedback_margin(big)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -163,3 +165,25 @@ def test_a_close_directional_microphone_hears_less_bass_from_far(pub: Solution) 
     """5 cm, cardioid: half of 14.9 dB at 100 Hz."""
     ear = next(each for each in ears_of(pub)[0] if each.item.id == "vox-mia")
     assert 10 * np.log10(ear.far_response[7]) == pytest.approx(-7.45, abs=0.05)
+
+
+def test_a_loudspeaker_plays_no_louder_than_its_most() -> None:
+    """A small one that can give 80 dB SPL: it stays there, and that is told."""
+    quiet = solved()
+    small = replace(quiet.rig.show.items["top-left"], figures={"driver.ceiling": "80 dB SPL"})
+    show = replace(quiet.rig.show, items={**quiet.rig.show.items, "top-left": small})
+    boxes, remarks = boxes_of(solve(build_rig(show, load_book())))
+    left = next(each for each in boxes if each.item.id == "top-left")
+    nominal_db = 20 * np.log10(float(quiet.nominal[left.number]) / 20e-6)
+    assert nominal_db - left.over_db == pytest.approx(80.0, abs=0.1)
+    assert "acoustics.over-its-ceiling" in {each.code for each in remarks}
+
+
+def test_a_hot_coil_plays_softer() -> None:
+    """A passive loudspeaker near its rating: some decibels; with little power none."""
+    show = parse_show(shipped_example("village-hall").text, "hall").show
+    boxes, _ = boxes_of(solve(build_rig(show, load_book())))
+    assert 0.0 < max(each.hot_db for each in boxes) < 0.1
+    hot = {"wedge-ruth": replace(show.items["wedge-ruth"], figures={"in.long-term-rating": "2 V"})}
+    boxes, _ = boxes_of(solve(build_rig(replace(show, items={**show.items, **hot}), load_book())))
+    assert next(each for each in boxes if each.item.id == "wedge-ruth").hot_db > 0.5

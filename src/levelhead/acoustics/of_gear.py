@@ -18,7 +18,7 @@ from levelhead.acoustics.directivity import (
     coverage_of_size,
     proximity_rise_db,
 )
-from levelhead.acoustics.loudspeaker import Loudspeaker
+from levelhead.acoustics.loudspeaker import Loudspeaker, power_compression_db
 from levelhead.acoustics.remarks import Remark
 from levelhead.chain.propagate import Carried, Injection, carry
 from levelhead.chain.solution import Solution
@@ -40,6 +40,7 @@ ALIKE_S: Final = 1e-4
 BOX_FROM_HZ: Final = 60.0  # a box falls off below by 24 dB an octave: typical of vented ones
 SUBWOOFER_FROM_HZ: Final = 35.0  # and what plays all around, a subwoofer
 BOX_TO_HZ: Final = 16_000.0  # and above by 12 dB an octave: typical
+HEARD_OVER_DB: Final = 0.5
 ALL_AROUND_DEG: Final = 360.0
 BASS_SHARE: Final = 0.5  # of the proximity rise is taken out of close microphones: typical
 
@@ -48,13 +49,19 @@ Real = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Box:
-    """A loudspeaker of the show: its point in the chain, and where it is."""
+    """A loudspeaker of the show: its point in the chain, and where it is.
+
+    ``hot_db`` is what its warm coil takes off, ``over_db`` how far it is driven beyond the largest
+    clean sine, where its level stays.
+    """
 
     number: int
     item: Item
     at_m: Real
     axis: Real
     coverage: Coverage
+    hot_db: float = 0.0
+    over_db: float = 0.0
 
     @property
     def name(self) -> str:
@@ -122,9 +129,36 @@ def boxes_of(solution: Solution) -> tuple[list[Box], list[Remark]]:
                 at_m=np.array(item.at),
                 axis=_axis(item, INTO_THE_HALL),
                 coverage=_coverage(plan.coverage_deg),
+                hot_db=_hot_db(solution, item.id),
+                over_db=_over_db(solution, number),
             )
         )
+        if boxes[-1].over_db > HEARD_OVER_DB:
+            what = (
+                f"{item.called} is driven {boxes[-1].over_db:.0f} dB too far: it stays at its most"
+            )
+            remarks.append(Remark("acoustics.over-its-ceiling", "care", item.id, what))
     return boxes, remarks
+
+
+def _hot_db(solution: Solution, item: str) -> float:
+    """What heat takes off a loudspeaker with a rating, by the volts at its terminals. [dB]"""
+    lost_db = 0.0
+    for address, port in solution.rig.ports.items():
+        rating = port.plan.figures.get("long-term-rating")
+        row = solution.graph.index.get(address)
+        if port.item.id == item and rating is not None and row is not None:
+            volts = float(solution.nominal[row])
+            lost_db = max(lost_db, float(power_compression_db(volts, rated_v=rating.value)))
+    return lost_db
+
+
+def _over_db(solution: Solution, number: int) -> float:
+    """How far the loud passage is above the largest clean sine; zero below it. [dB]"""
+    nominal, ceiling = float(solution.nominal[number]), float(solution.ceiling[number])
+    if not (nominal > 0 and 0 < ceiling < math.inf):
+        return 0.0
+    return max(0.0, 20.0 * math.log10(nominal / ceiling))
 
 
 def _outputs(solution: Solution) -> Iterator[int]:
@@ -199,7 +233,7 @@ def _mixes(
             yield Loudspeaker(
                 at_m=box.at_m,
                 axis=box.axis,
-                level_db=np.maximum(level_db, SILENT_DB),
+                level_db=np.maximum(level_db - box.hot_db - box.over_db, SILENT_DB),
                 directivity=box.coverage,
                 delay_s=late * ALIKE_S,
                 signal=str(number),

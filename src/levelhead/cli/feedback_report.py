@@ -48,7 +48,7 @@ def _first(ringing: Ringing) -> list[str]:
     band = band_labels()[ringing.margin.band]
     said = (
         f"around {band}, from {_named(loudspeakers)} into {_named(microphones)}; "
-        f"{len(ringing.ears)} microphones, {len(ringing.boxes)} loudspeakers have a place."
+        f"microphones with a place: {len(ringing.ears)}, loudspeakers: {len(ringing.boxes)}."
     )
     return ["", *entry("First", said)]
 
