@@ -2,10 +2,10 @@
 PYTHON ?= python3
 ARGS ?=
 
-.PHONY: help setup demo test test-long lint bench docs
+.PHONY: help setup demo test test-long lint bench docs pictures
 
 help:
 	@$(PYTHON) run.py help
 
-setup demo test test-long lint bench docs:
+setup demo test test-long lint bench docs pictures:
 	@$(PYTHON) run.py $@ $(ARGS)

@@ -298,6 +298,12 @@ def run_docs(rest: list[str]) -> int:
     return subprocess.run(command, cwd=ROOT, check=False).returncode
 
 
+def run_pictures(rest: list[str]) -> int:
+    """Take the pictures of the manual anew, with Chromium."""
+    command = [ensure_environment(), "docs/pictures.py", *rest]
+    return subprocess.run(command, cwd=ROOT, check=False).returncode
+
+
 COMMANDS = {
     "setup": run_setup,
     "demo": run_demo,
@@ -306,6 +312,7 @@ COMMANDS = {
     "lint": run_lint,
     "bench": run_bench,
     "docs": run_docs,
+    "pictures": run_pictures,
 }
 
 

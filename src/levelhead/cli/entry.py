@@ -8,6 +8,7 @@ import sys
 from collections.abc import Sequence
 from typing import Final
 
+from levelhead.cli.columns import paragraph
 from levelhead.cli.options import build_parser
 from levelhead.errors import LevelheadError
 
@@ -56,6 +57,9 @@ def _print(text: str) -> None:
 
 
 def _say(text: str) -> None:
+    """A message; in the width of a terminal, in one line where a program reads it."""
+    if sys.stderr.isatty():
+        text = "\n".join(line for each in text.split("\n") for line in paragraph(each) or [""])
     if isinstance(sys.stderr, io.TextIOWrapper):
         sys.stderr.reconfigure(errors="replace")
     print(text, file=sys.stderr)

@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 import argparse
+import re
+import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 from functools import partial
+from textwrap import fill
 from typing import Any, Final, NoReturn
 
 __all__ = ["COMMANDS", "Command", "build_parser"]
+
+_WIDTH: Final = 80
+_WRONG_USE: Final = 2
+_UNKNOWN_COMMAND: Final = re.compile(r"argument COMMAND: invalid choice: '([^']*)'")
 
 AddOptions = Callable[[argparse.ArgumentParser], None]
 
@@ -28,7 +36,17 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Usage, what is wrong, and what to do."""
-        super().error(f"{message}. What there is: {self.prog} --help")
+        unknown = _UNKNOWN_COMMAND.search(message)
+        if "required: COMMAND" in message:
+            self.print_help(sys.stderr)
+            self.exit(_WRONG_USE)
+        if unknown is not None:
+            near = get_close_matches(unknown[1], [each.name for each in COMMANDS], 1)
+            message = f"no command '{unknown[1]}'{f', did you mean {near[0]}?' if near else ''}"
+        stop = "" if message.endswith("?") else "."
+        message = f"{message}{stop} What there is: {self.prog} --help"
+        self.print_usage(sys.stderr)
+        self.exit(_WRONG_USE, fill(f"{self.prog}: {message}", _WIDTH) + "\n")
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -194,8 +212,8 @@ def _paper(parser: argparse.ArgumentParser) -> None:
         metavar="NAME",
         nargs="+",
         action="extend",
-        help="only these, such as input-list, patch, cable-labels (docs/paper.md); all but labels "
-        "if left out",
+        help="only these, such as input-list, patch, cable-labels (docs/paper.md); the usual "
+        "ones if left out",
     )
     parser.add_argument("--page", choices=("a4", "letter"), default="a4", help="page size")
     parser.add_argument(

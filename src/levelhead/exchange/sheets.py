@@ -23,6 +23,7 @@ from levelhead.exchange.sheet import Sheet
 from levelhead.exchange.sound_check_sheet import SOUND_CHECK
 from levelhead.exchange.start_up import START_UP
 from levelhead.gear.book import GearBook
+from levelhead.gear.names import did_you_mean
 from levelhead.planning.check import Check, check_show
 from levelhead.planning.trial import try_show
 from levelhead.rig.build import Locator
@@ -90,7 +91,7 @@ def paper_pack(
             f"no sheet '{unknown[0]}'",
             where="--sheet",
             expected=f"one of {', '.join(PLANS)}",
-            remedy="Without --sheet the usual ones are printed.",
+            remedy=did_you_mean(unknown[0], PLANS) or "Without --sheet the usual ones are printed.",
         )
     work = Paperwork(check)
     return tuple(

@@ -96,6 +96,10 @@ def _groups(sheet: Sheet) -> list[_Group]:
 def _line(sheet: Sheet, group: str, row: Row, seen: dict[str, int]) -> _Line:
     """A row under its first column; equal rows are told apart by their count."""
     first, *others = sheet.shown_columns
+    name = row.get(first.key, "")
+    if first.align == "right" and others:  # "1 Plug everything", "2 Vocal microphone"
+        second, *others = others
+        name = f"{name} {row.get(second.key, '')}".strip()
     said = "\x00".join([sheet.name, group, *(row.get(c.key, "") for c in sheet.shown_columns)])
     seen[said] = seen.get(said, 0) + 1
     figures = tuple(
@@ -105,7 +109,7 @@ def _line(sheet: Sheet, group: str, row: Row, seen: dict[str, int]) -> _Line:
     )
     faces = [row[each.key] for each in others if each.is_drawn and row.get(each.key)]
     key = hashlib.sha256(f"{said}\x00{seen[said]}".encode()).hexdigest()[:_KEY]
-    return _Line(key, row.get(first.key, ""), figures, drawn_face(faces[0], row) if faces else None)
+    return _Line(key, name, figures, drawn_face(faces[0], row) if faces else None)
 
 
 def _group_mark(sheet: Sheet, label: str | None) -> Markup:

@@ -205,3 +205,22 @@ def test_the_sheets_of_such_a_show_hold_no_formula() -> None:
     cells = [cell for sheet in book for row in sheet.iter_rows() for cell in row]
     assert "f" not in {cell.data_type for cell in cells}
     assert any(cell.value == "=1+1 vox" for cell in cells)
+
+
+def test_a_quotation_mark_that_is_never_closed_swallows_no_row() -> None:
+    read = read_list('Ch,Name,Mic\n1,"Kick,dyn\n2,Snare,dyn\n3,Vox,dyn\n')
+    assert [channel.numbers for channel in read.channels] == [(1,), (2,), (3,)]
+
+
+def test_a_show_file_is_no_list() -> None:
+    with pytest.raises(ListError, match=r"is a show file, no list; .* levelhead check"):
+        read_list("# our hall\nlevelhead: 1\nshow: {name: Hall}\nitems: {}\n", name="hall.yaml")
+
+
+@pytest.mark.parametrize("page", ["docs/words.md", "docs/formats.md", "constraints.txt", "run.py"])
+def test_a_file_of_another_kind_is_read_or_refused_and_never_a_crash(page: str) -> None:
+    """Whatever stands in it: rows asked about or set aside, or a clear refusal."""
+    root = Path(__file__).parents[3]
+    with suppress(ListError):
+        read = read_list((root / page).read_bytes(), name=page)
+        assert read.channels or read.skipped

@@ -121,7 +121,7 @@ class _Reader:
         at = next(at for at, cell in enumerate(row) if cell)
         channels = block.columns("channel")
         is_mark = any(self.trade.is_mark(mark, row[at]) for mark in ("outputs", "inputs", "total"))
-        is_name = at in block.columns("name") and channels[0] < at
+        is_name = at in block.columns("name") and bool(channels) and channels[0] < at
         return is_name and is_known(row[at], self.trade) and not is_mark
 
     def _line(self, at: int, block: Block, text: str) -> Line | None:

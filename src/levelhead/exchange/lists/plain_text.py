@@ -27,6 +27,8 @@ _NUMBERED: Final = re.compile(r"\s*#?\d{1,3}\s*[.):/+&-]?\s*\S")
 _NEXT_ITEM: Final = re.compile(
     r"(?<!\d)\s*[/,;|]\s*(?=#?\d{1,3}(?:[/+&-]\d{1,3})?(?:\s*[.):]\s*|\s+)[^\W\d])"
 )
+_SHOW: Final = re.compile(r"^levelhead:\s*\d", re.MULTILINE)  # the line that heads a show file
+_HEAD: Final = 20_000  # characters in which it stands
 _SAMPLE: Final = 200  # lines that are looked at to find the separator
 _LONG_LINE: Final = 200_000
 _FEWEST_NUL: Final = 0.2  # share of NUL bytes by which UTF-16 without its mark is told
@@ -82,9 +84,16 @@ def text_table(text: str, name: str) -> Table:
     Raises
     ------
     ListError
-        It is far larger than any list.
+        It is far larger than any list, or a show file.
     """
     text = text.replace("\r\n", "\n").replace("\r", "\n")
+    if _SHOW.search(text[:_HEAD]):
+        raise ListError(
+            "is a show file, no list",
+            where=name,
+            expected="a list of inputs: XLSX, CSV or text",
+            remedy="Look at it with: levelhead check, or work on it with: levelhead open",
+        )
     stated = _STATED.match(text.partition("\n")[0])
     if stated is not None:
         rows = _split(text.partition("\n")[2], stated[1], name)
@@ -97,8 +106,12 @@ def text_table(text: str, name: str) -> Table:
 
 
 def _split(text: str, separator: str, name: str) -> Iterator[list[str]]:
+    lines = text.splitlines(keepends=True)
     try:
-        yield from csv.reader(text.splitlines(keepends=True), delimiter=separator)
+        if _is_never_closed(lines, separator):
+            yield from csv.reader(lines, delimiter=separator, quoting=csv.QUOTE_NONE)
+        else:
+            yield from csv.reader(lines, delimiter=separator)
     except csv.Error as error:  # a field longer than the library takes
         raise ListError(
             f"cannot be split at {separator!r}: {error}",
@@ -106,6 +119,16 @@ def _split(text: str, separator: str, name: str) -> Iterator[list[str]]:
             expected=f"cells of at most {LONGEST_CELL} characters",
             remedy="Look for a quotation mark that is never closed.",
         ) from error
+
+
+def _is_never_closed(lines: Sequence[str], separator: str) -> bool:
+    """Whether a quotation mark opens a cell that never ends: it would swallow all further rows."""
+    try:
+        for _ in csv.reader(lines, delimiter=separator, strict=True):
+            pass
+    except csv.Error as error:
+        return "unexpected end of data" in str(error)
+    return False
 
 
 def _separator(text: str) -> str | None:
