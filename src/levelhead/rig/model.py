@@ -187,6 +187,15 @@ class Rig:
         """Where switches are set, by item and by their addresses below it."""
         return switches_set(self.settings)
 
+    @cached_property
+    def links_at(self) -> Mapping[str, tuple[RigLink, ...]]:
+        """Links by the sockets that they join; a socket without a plug has none."""
+        found: dict[str, tuple[RigLink, ...]] = {}
+        for link in self.links:
+            for port in dict.fromkeys(link.ports):
+                found[port] = (*found.get(port, ()), link)
+        return found
+
     def setting(self, address: str) -> float | str:
         """Where a control stands: as set, else its default."""
         return self.settings.get(address, self.controls[address].default)

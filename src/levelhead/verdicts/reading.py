@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -11,7 +12,10 @@ from numpy.typing import NDArray
 
 from levelhead.chain.bends import TriedIslands
 from levelhead.chain.hum import ChainHum, solve_hum
+from levelhead.chain.island_draws import Output
 from levelhead.chain.solution import Solution
+from levelhead.circuit.islands import Island
+from levelhead.circuit.solve import Solved
 from levelhead.rig.model import Rig
 from levelhead.verdicts.delivered import Delivered, arriving
 from levelhead.verdicts.doubts import strongest_way
@@ -82,6 +86,25 @@ class Reading:
     def strips(self) -> tuple[Strip, ...]:
         """Every strip that has a meter and a signal at its input."""
         return tuple(strips(self.solution))
+
+    @cached_property
+    def own_ceilings_v(self) -> Mapping[Output, float]:
+        """Rms that the stage behind each output swings by itself. [V]"""
+        points = self.solution.graph.points
+        return {
+            (edge.through.port, edge.through.signal): points[edge.source].ceiling
+            for edge in self.solution.graph.edges
+            if edge.through is not None and math.isfinite(points[edge.source].ceiling)
+        }
+
+    @cached_property
+    def driven_from(self) -> Mapping[str, tuple[tuple[Island, Solved, Output], ...]]:
+        """By port, the networks that an output there drives, each with the signal."""
+        found: dict[str, tuple[tuple[Island, Solved, Output], ...]] = {}
+        for island, solved in zip(self.solution.islands, self.solution.solved, strict=True):
+            for output in dict.fromkeys((each.port, each.signal) for each in island.drives):
+                found[output[0]] = (*found.get(output[0], ()), (island, solved, output))
+        return found
 
     @cached_property
     def arriving(self) -> Mapping[str, Delivered]:

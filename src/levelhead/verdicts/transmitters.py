@@ -6,8 +6,9 @@ should give: its sensitivity is put where peaks keep their reserve under full de
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
 
 from levelhead.chain.lanes import lanes
 from levelhead.chain.solution import Solution
@@ -15,6 +16,8 @@ from levelhead.rig.model import Rig
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 
 __all__ = ["SetByCeiling", "controls_set_by_ceiling", "planned_by_ceiling"]
+
+_RIGS_AT_ONCE: Final = 2  # the one that is judged, and the one before an edit
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,13 +28,15 @@ class SetByCeiling:
     point: str
 
 
-def controls_set_by_ceiling(rig: Rig) -> Iterator[SetByCeiling]:
+@lru_cache(maxsize=_RIGS_AT_ONCE)  # rigs are compared by identity: asked for once for each strip
+def controls_set_by_ceiling(rig: Rig) -> tuple[SetByCeiling, ...]:
     """Every such control of a rig; one of two sides is there twice."""
-    for lane in lanes(rig):
-        for stage in lane.path.stages:
-            control = lane.control_of(stage)
-            if stage.set_by == "ceiling" and control is not None:
-                yield SetByCeiling(control, lane.point_of(stage))
+    return tuple(
+        SetByCeiling(control, lane.point_of(stage))
+        for lane in lanes(rig)
+        for stage in lane.path.stages
+        if stage.set_by == "ceiling" and (control := lane.control_of(stage)) is not None
+    )
 
 
 def planned_by_ceiling(solution: Solution) -> dict[str, float]:

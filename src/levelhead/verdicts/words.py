@@ -75,7 +75,7 @@ def output_words(rig: Rig, output: tuple[str, str | None]) -> str:
 
 def other_ends(rig: Rig, port: str) -> tuple[str, ...]:
     """Sockets that the link in a socket leads to."""
-    links = (link for link in rig.links if port in link.ports)
+    links = rig.links_at.get(port, ())
     return tuple(each for link in links for each in link.ports if each != port)
 
 

@@ -18,7 +18,6 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import nearest_band
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.doubts import strongest_way
-from levelhead.verdicts.loading.joined import own_ceilings_v
 from levelhead.verdicts.reading import Reading
 
 __all__ = [
@@ -107,7 +106,7 @@ def loudspeaker_outputs(reading: Reading) -> Iterator[tuple[Island, Solved, RigP
 
 def driven(reading: Reading) -> Iterator[Driven]:
     """Every loudspeaker on an output made for loudspeakers."""
-    ceilings = own_ceilings_v(reading)
+    ceilings = reading.own_ceilings_v
     found: dict[str, Driven] = {}
     for island, solved, output in loudspeaker_outputs(reading):
         for driver in dict.fromkeys((each.port, each.signal) for each in island.drives):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -27,7 +27,6 @@ __all__ = [
     "Joined",
     "check_joined_outputs",
     "joined_currents",
-    "own_ceilings_v",
 ]
 
 JOINED: Final = "loading.joined"
@@ -61,7 +60,7 @@ class Joined:
 
 def joined_currents(reading: Reading) -> Iterator[Joined]:
     """Outputs on whose island others drive too, all at their ceilings, in the worst phase."""
-    ceilings = own_ceilings_v(reading)
+    ceilings = reading.own_ceilings_v
     for island, solved in zip(reading.solution.islands, reading.solution.solved, strict=True):
         outputs = [
             each
@@ -79,16 +78,6 @@ def joined_currents(reading: Reading) -> Iterator[Joined]:
                 strongest = max(driven, key=lambda each: driven[each])
                 others_a = sum(driven.values())
                 yield Joined(output, strongest, own_a, others_a, peak_a / math.sqrt(2))
-
-
-def own_ceilings_v(reading: Reading) -> Mapping[Output, float]:
-    """Rms that the stage behind each output swings by itself. [V]"""
-    points = reading.solution.graph.points
-    return {
-        (edge.through.port, edge.through.signal): points[edge.source].ceiling
-        for edge in reading.solution.graph.edges
-        if edge.through is not None and math.isfinite(points[edge.source].ceiling)
-    }
 
 
 def _current_a(

@@ -36,13 +36,12 @@ _CAUTION: Final = (
 def check_touchable_volts(reading: Reading) -> Iterator[Finding]:
     """Loudspeaker lines: the largest clean sine on them, against what may be touched."""
     for address, port in reading.rig.ports.items():
-        volts = _volts(reading, address, port)
-        if volts is None or volts < _TOLD_FROM_V:
+        is_bare = CONNECTORS[port.plan.socket].is_bare
+        if not is_bare and port.plan.role != "loudspeaker":
             continue
-        if CONNECTORS[port.plan.socket].is_bare:
-            yield _bare(reading, port, volts)
-        elif port.plan.role == "loudspeaker":
-            yield _covered(port, volts)
+        volts = _volts(reading, address, port)
+        if volts is not None and volts >= _TOLD_FROM_V:
+            yield _bare(reading, port, volts) if is_bare else _covered(port, volts)
 
 
 def _volts(reading: Reading, address: str, port: RigPort) -> float | None:

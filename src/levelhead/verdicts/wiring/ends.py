@@ -22,7 +22,7 @@ from levelhead.rig.model import RigLink
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
-from levelhead.verdicts.loading.joined import joined_currents, own_ceilings_v
+from levelhead.verdicts.loading.joined import joined_currents
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import other_ends, output_words, place_words
 
@@ -109,15 +109,13 @@ def _senses(reading: Reading, port: str) -> list[str]:
 def _brought(reading: Reading, link: RigLink, port: str) -> Iterator[Finding]:
     """What the best output of the link brings to the best side of an input, against its own."""
     found: list[tuple[float, Output]] = []
-    for island, solved in zip(reading.solution.islands, reading.solution.solved, strict=True):
-        outputs = dict.fromkeys((each.port, each.signal) for each in island.drives)
-        for output in outputs:
-            if output[0] in link.ports:
-                found += [
-                    (lost_on_the_way_db(island, solved, output, sense), output)
-                    for sense in _senses(reading, port)
-                    if sense in island.senses
-                ]
+    for giving in dict.fromkeys(link.ports):
+        for island, solved, output in reading.driven_from.get(giving, ()):
+            found += [
+                (lost_on_the_way_db(island, solved, output, sense), output)
+                for sense in _senses(reading, port)
+                if sense in island.senses
+            ]
     if found:
         loss_db, output = min(found)
         yield _judge_lost(reading, loss_db, output, port)
@@ -166,7 +164,7 @@ def _judge_lost(reading: Reading, loss_db: float, output: Output, port: str) -> 
 
 def check_shorted_outputs(reading: Reading) -> Iterator[Finding]:
     """Outputs of which the wiring holds a leg, or all: does it stand the current?"""
-    ceilings = own_ceilings_v(reading)
+    ceilings = reading.own_ceilings_v
     for island, solved in zip(reading.solution.islands, reading.solution.solved, strict=True):
         for output in dict.fromkeys((each.port, each.signal) for each in island.drives):
             held = shorted_legs(island, solved, output)

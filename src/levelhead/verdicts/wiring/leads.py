@@ -16,7 +16,6 @@ from levelhead.rig.model import RigLink, RigPort, Segment
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import LimitState
-from levelhead.verdicts.loading.joined import own_ceilings_v
 from levelhead.verdicts.reading import Reading
 
 __all__ = [
@@ -80,7 +79,7 @@ _HEAT_CAUTION: Final = (
 
 def check_heat_of_leads(reading: Reading) -> Iterator[Finding]:
     """Leads on loudspeaker outputs: watts in each metre when the amplifier gives all it has."""
-    ceilings = own_ceilings_v(reading)
+    ceilings = reading.own_ceilings_v
     for link in reading.rig.links:
         for port in link.ports:
             plan = reading.rig.ports[port].plan

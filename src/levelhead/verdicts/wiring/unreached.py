@@ -13,7 +13,6 @@ from levelhead.rig.model import RigItem
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.loading.joined import own_ceilings_v
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import other_ends
 
@@ -96,7 +95,7 @@ def _unreached(reading: Reading, item: RigItem, section: str) -> Finding:
 
 def check_bridges_are_used(reading: Reading) -> Iterator[Finding]:
     """Amplifiers switched to bridge: does the loudspeaker hang on both halves?"""
-    ceilings = own_ceilings_v(reading)
+    ceilings = reading.own_ceilings_v
     for whole in lanes(reading.rig):
         if whole.path.to_port is None or not _is_bridge(reading, whole, whole.path.to_port):
             continue
