@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from levelhead.acoustics.heard import heard_by
 from levelhead.acoustics.of_gear import boxes_of, ears_of, electric_of, playing
@@ -16,7 +17,7 @@ from levelhead.gear.book import load_book
 from levelhead.planning.ring_moves import ring_moves
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
-from levelhead.show.edits import Move, apply
+from levelhead.show.edits import Aim, Move, apply
 from levelhead.show.model import Room, Show
 from levelhead.show.shipped import shipped_example
 
@@ -187,3 +188,21 @@ def test_a_hot_coil_plays_softer() -> None:
     hot = {"wedge-ruth": replace(show.items["wedge-ruth"], figures={"in.long-term-rating": "2 V"})}
     boxes, _ = boxes_of(solve(build_rig(replace(show, items={**show.items, **hot}), load_book())))
     assert next(each for each in boxes if each.item.id == "wedge-ruth").hot_db > 0.5
+
+
+def test_a_loudspeaker_down_the_hall_gets_its_delay(pub: Solution) -> None:
+    """10 m further back: flight of the difference, and 15 ms."""
+    assert heard_by(pub).delays == ()
+    moved = [Move("top-right", (2.0, 10.3, 1.8)), Aim("top-right", (0.5, 15.0, 1.2))]
+    show, _ = apply(pub.rig.show, moved)
+    (delay,) = heard_by(solve(build_rig(show, load_book()))).delays
+    place = np.array([2.0, 10.3, 1.8]) + 3.0 * _unit((-1.5, 4.7, -0.6))
+    first_m = float(np.linalg.norm(place - np.array([-2.0, 0.3, 1.8])))
+    assert delay.set_s == pytest.approx((first_m - 3.0) / 343.2 + 0.015, abs=2e-4)
+    assert delay.now_s == pytest.approx(0.0, abs=1e-4)
+    assert 5.0 < delay.louder_db < 20.0
+    assert delay.may_be_db == 10.0
+
+
+def _unit(vector: tuple[float, float, float]) -> NDArray[np.float64]:
+    return np.array(vector) / np.linalg.norm(vector)

@@ -8,6 +8,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.acoustics.delays_of import DelaySetting, delays_of
 from levelhead.acoustics.exposure import LOCAL_LAW, RULES, Evening, Stay, evening
 from levelhead.acoustics.of_gear import boxes_of, playing
 from levelhead.acoustics.of_room import Located, locate
@@ -108,6 +109,7 @@ class Heard:
 
     located: Located
     areas: tuple[AreaHeard, ...]
+    delays: tuple[DelaySetting, ...]
     remarks: tuple[Remark, ...]
 
     @property
@@ -131,6 +133,7 @@ class Heard:
                 "schroeder_hz": _rounded(room.schroeder_hz),
             },
             "areas": [each.to_json() for each in self.areas],
+            "delays": [each.to_json() for each in self.delays],
             "law": LOCAL_LAW,
             "remarks": [each.to_json() for each in self.remarks],
         }
@@ -150,7 +153,7 @@ def heard_by(solution: Solution) -> Heard:
     if not loudspeakers:
         what = "no loudspeaker with a place plays anything: there is nothing to hear"
         remarks.append(Remark("acoustics.no-loudspeaker", "fails", "items", what))
-        return Heard(located=located, areas=(), remarks=tuple(remarks))
+        return Heard(located=located, areas=(), delays=(), remarks=tuple(remarks))
     voices = frozenset(
         each.id
         for each in solution.rig.sources
@@ -173,7 +176,12 @@ def heard_by(solution: Solution) -> Heard:
             what = f"{area.name}: {int(own.inside.sum())} places are inside a loudspeaker"
             remarks.append(Remark("acoustics.inside-loudspeaker", "fails", name, what))
         found.append(_area_heard(area, own, speech, stay_s))
-    return Heard(located=located, areas=tuple(found), remarks=tuple(remarks))
+    return Heard(
+        located=located,
+        areas=tuple(found),
+        delays=tuple(delays_of(loudspeakers, located.venue.air)),
+        remarks=tuple(remarks),
+    )
 
 
 def _places(area: Area, spacing_m: float) -> Real:

@@ -19,7 +19,7 @@ def seats_report(heard: Heard, title: str) -> str:
     """Room, levels, octaves, dose, and what was assumed."""
     lines = [f"{title}: seats, everything at its loud passage", "", *_room(heard)]
     if heard.areas:
-        lines += _levels(heard.areas) + _octaves(heard.areas) + _doses(heard)
+        lines += _levels(heard.areas) + _octaves(heard.areas) + _delays(heard) + _doses(heard)
     return "\n".join([*lines, *remark_lines(heard.remarks)])
 
 
@@ -66,6 +66,22 @@ def _octaves(areas: tuple[AreaHeard, ...]) -> list[str]:
         spreads = "".join(f"{spread:>7.1f}" for spread in worst)
         lines.append(f"{'give or take':{_NAME}}{spreads}")
     return lines
+
+
+def _delays(heard: Heard) -> list[str]:
+    if not heard.delays:
+        return []
+    lines = ["", f"{'Delay':{_NAME}}{'set':>9}{'now':>9}{'louder':>11}  may be"]
+    lines += [
+        f"{cut(each.name, _NAME - 1):{_NAME}}{1000 * each.set_s:>6.1f} ms"
+        f"{1000 * each.now_s:>6.1f} ms{each.louder_db:>+8.1f} dB  {each.may_be_db:+.0f} dB"
+        for each in heard.delays
+    ]
+    note = (
+        "Against the front, 3 m before the loudspeaker: what to set, 15 ms behind the first "
+        "sound, and how much louder it is and may be there."
+    )
+    return [*lines, *paragraph(note)]
 
 
 def _doses(heard: Heard) -> list[str]:
