@@ -40,7 +40,9 @@ settings:
   left: {level: -20 dB}
 stock: {di-active: 2, cable-xlr 10 m: 6}
 """
-VIEWS = ("inputs", "findings", "gains", "outputs", "gear", "settings", "stock", "text")
+VIEWS = (
+    "inputs", "outputs", "findings", "gains", "gear", "leads", "settings", "stock", "text",
+)  # fmt: skip
 
 
 @pytest.fixture

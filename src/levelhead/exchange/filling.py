@@ -16,6 +16,7 @@ from levelhead.errors import EditError
 from levelhead.exchange.cable_words import cables_meant
 from levelhead.exchange.input_rows import InputRow, phantom_switches
 from levelhead.exchange.row_chains import NeedsGearError, Standing, standing
+from levelhead.exchange.spoken_rows import edits_of_line
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.edits import (
     AddSource,
@@ -114,6 +115,9 @@ def _begun(rig: Rig, row: InputRow, wanted: Mapping[str, str]) -> Iterator[Edit]
     if not gear and not source:
         if wanted.get("cable") or wanted.get("note"):
             raise NeedsGearError.of(row.id)
+    elif not gear and (said := _told(rig, row, source, wanted)):
+        yield from said
+        return
     else:
         yield from _stood(
             rig,
@@ -122,6 +126,12 @@ def _begun(rig: Rig, row: InputRow, wanted: Mapping[str, str]) -> Iterator[Edit]
             wanted,
         )
     yield from _settings(rig, row, wanted)
+
+
+def _told(rig: Rig, row: InputRow, source: str, wanted: Mapping[str, str]) -> tuple[Edit, ...]:
+    """A source alone may say everything, as in a band's list."""
+    others = [name for name, text in wanted.items() if text and name != "source"]
+    return () if others else edits_of_line(rig, row, source)
 
 
 def _standing(rig: Rig, row: InputRow, text: str, *, is_gear: bool) -> Standing:
@@ -182,9 +192,19 @@ def _other_gear(rig: Rig, row: InputRow, wanted: Mapping[str, str]) -> Iterator[
                 yield from change(rig, row, wanted[name])
         return
     gone = removed(rig, row)
-    yield from gone
+    left = [link for link in _links(rig, row) if not _goes_with(link, gone)]
+    yield from (*gone, *(Unplug(link) for link in left))
     head = replace(new.head, need=item.need, at=item.at, note=item.note)
     yield from _stood(rig, row, _named(new.with_head(head), said), wanted)
+
+
+def _goes_with(link: Link, gone: list[Edit]) -> bool:
+    """Whether a link is taken away by edits already: what feeds other inputs too stays in place."""
+    return any(
+        (isinstance(edit, Remove) and edit.item in link.items)
+        or (isinstance(edit, Unplug) and edit.link == link)
+        for edit in gone
+    )
 
 
 def _takes_its_place(rig: Rig, row: InputRow, new: Standing) -> bool:

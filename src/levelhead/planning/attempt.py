@@ -48,7 +48,12 @@ class Attempt:
 
 
 def attempted(
-    trial: Trial, edits: Sequence[Edit], ports: Sequence[str], *, is_new: bool = True
+    trial: Trial,
+    edits: Sequence[Edit],
+    ports: Sequence[str],
+    *,
+    is_new: bool = True,
+    may_switch: bool = True,
 ) -> Attempt | None:
     """Try edits; ``None`` when they do not go together, lift an earth, or nobody hears what is new.
 
@@ -63,12 +68,15 @@ def attempted(
         their place.
     is_new : bool
         Whether something is added that has to come out somewhere.
+    may_switch : bool
+        Whether switches are tried where it fails.
     """
     moved = trial.after(edits) if edits else trial
     if moved is None or not keeps_every_earth(trial.solution.rig, moved.solution.rig):
         return None
     own = _own(moved.solution.rig, edits, ports)
-    after, switched = _switched(trial, settled(moved, _fixed(moved, own)), own)
+    after = settled(moved, _fixed(moved, own))
+    after, switched = _switched(trial, after, own) if may_switch else (after, [])
     if is_new and not heard(after) - heard(trial):
         return None
     found = _findings(trial, after, ports, edits)

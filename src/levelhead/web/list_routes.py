@@ -11,7 +11,15 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import BaseRoute, Route
 
 from levelhead.errors import LevelheadError
-from levelhead.exchange.lists import ListPlan, ReadList, list_show, plan_list, read_list
+from levelhead.exchange.lists import (
+    ListPlan,
+    ReadList,
+    desk_choices,
+    empty_show,
+    list_show,
+    plan_list,
+    read_list,
+)
 from levelhead.gear.book import GearBook
 from levelhead.show.writing import show_text
 from levelhead.web.forms import body_of, form_fields
@@ -58,13 +66,24 @@ def list_routes() -> list[BaseRoute]:
         Route("/list", preview, methods=["POST"]),
         Route("/list/file", read_file, methods=["POST"]),
         Route("/list/build", build, methods=["POST"]),
+        Route("/list/empty", begin_empty, methods=["POST"]),
     ]
 
 
 async def show_form(request: Request) -> Response:
     """An empty box to paste into."""
-    del request
-    return rendered("list.html", typed=_Typed("", {}), view=None, refusal=None)
+    return _page(request, _Typed("", {}))
+
+
+def _page(
+    request: Request,
+    typed: _Typed,
+    view: ListView | None = None,
+    refusal: LevelheadError | None = None,
+) -> Response:
+    """The box, with what it holds and what was understood of it."""
+    desks = desk_choices(request.app.state.shelf_book)
+    return rendered("list.html", typed=typed, view=view, refusal=refusal, desks=desks)
 
 
 async def preview(request: Request) -> Response:
@@ -76,9 +95,8 @@ async def preview(request: Request) -> Response:
         if typed.answers:
             read = read.answered(typed.answers)
     except LevelheadError as error:
-        return rendered("list.html", typed=typed, view=None, refusal=error)
-    view = ListView.of(read, plan, book)
-    return rendered("list.html", typed=typed, view=view, refusal=None)
+        return _page(request, typed, refusal=error)
+    return _page(request, typed, ListView.of(read, plan, book))
 
 
 async def read_file(request: Request) -> Response:
@@ -101,6 +119,19 @@ async def build(request: Request) -> Response:
         path = shelf.path_of(name)
         read, plan = await run_in_threadpool(typed.understood, request.app.state.shelf_book, name)
         shelf.put(path.stem, show_text(list_show(read, plan)))
+    except LevelheadError as error:
+        return refused(error, "/list")
+    return opened(name)
+
+
+async def begin_empty(request: Request) -> Response:
+    """A new show with a desk and nothing plugged in: its list is typed row by row."""
+    fields = await form_fields(request, LARGEST_LIST)
+    name, desk = fields.get("empty", "").strip(), fields.get("desk", "")
+    shelf: Shelf = request.app.state.shelf
+    try:
+        title = shelf.path_of(name).stem.replace("-", " ").capitalize()
+        shelf.put(name, show_text(empty_show(title, desk, request.app.state.shelf_book)))
     except LevelheadError as error:
         return refused(error, "/list")
     return opened(name)

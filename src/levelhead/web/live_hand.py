@@ -2,31 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from typing import Any, Final
+from typing import Any
 
-from levelhead.errors import EditError, LevelheadError, ShowError
+from levelhead.errors import LevelheadError, ShowError
 from levelhead.exchange.filling import filled, removed
 from levelhead.exchange.input_rows import InputRow, Rows
 from levelhead.exchange.strip_moves import closed_up, moved_row, opened_up, rearranged
+from levelhead.exchange.thing_edits import Typing
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
-from levelhead.show.edit_json import edit_from_json
 from levelhead.show.edits import Edit, apply
 from levelhead.show.history_steps import Step
 from levelhead.show.model import Show
 from levelhead.show.open_show import Author, OpenShow, SaveJob
+from levelhead.web.live_messages import (
+    MOST_CELLS,
+    Message,
+    cells_of,
+    edits_of,
+    number_of,
+    refusal,
+    table_edits,
+)
 from levelhead.web.live_view import Tables, difference, error_json, head_of, tables_of
 
 __all__ = ["Hand", "Message"]
 
-MOST_CELLS: Final = 4096  # of one paste
-MOST_EDITS: Final = 2048
-Message = Mapping[str, Any]
 Json = dict[str, Any]
 
 
@@ -110,9 +116,9 @@ class Hand:
     def _step(self, message: Message, author: Author) -> Step | None:
         what = message.get("do")
         if what == "undo":
-            return self.opened.undo(_number(message, "step"), author)
+            return self.opened.undo(number_of(message, "step"), author)
         if what == "redo":
-            return self.opened.redo(_number(message, "step"), author)
+            return self.opened.redo(number_of(message, "step"), author)
         if what == "text":
             return self._retyped(message, author)
         if what == "settle":
@@ -131,7 +137,7 @@ class Hand:
     def _retyped(self, message: Message, author: Author) -> Step:
         text = message.get("text")
         if not isinstance(text, str):
-            raise _refusal("no text", "a text")
+            raise refusal("no text", "a text")
         document = self.opened.document.with_text(text)
         if self.rig is not None:
             build_rig(document.show, self.book, document)
@@ -142,9 +148,11 @@ class Hand:
     def _edits(self, message: Message) -> Iterator[Edit]:
         match message.get("do"):
             case "edits":
-                yield from _edits_of(message)
+                yield from edits_of(message)
             case "cells":
-                yield from self._typed(_cells(message))
+                yield from self._typed(cells_of(message))
+            case "field" | "add" | "drop":
+                yield from table_edits(message, Typing(self.opened.show, self.book, self.rig))
             case "clear":
                 for row in self._rows_of(message):
                     yield from removed(self._rig(), row) if not row.is_free else ()
@@ -157,7 +165,7 @@ class Hand:
                 row, to = self._row(message, "row"), self._row(message, "to")
                 yield from rearranged(self._rig(), moved_row(self.rows, row.id, to.id))
             case other:
-                raise _refusal(
+                raise refusal(
                     f"nothing is called {str(other)[:40]!r}", "something that can be done"
                 )
 
@@ -169,7 +177,7 @@ class Hand:
         show, rig, rows = self.opened.show, self._rig(), self.rows
         for number, (row_id, typed) in enumerate(by_row.items()):
             if row_id not in rows:
-                raise _refusal(f"no row {row_id[:60]!r}", "a row of the input list")
+                raise refusal(f"no row {row_id[:60]!r}", "a row of the input list")
             edits = filled(rig, rows[row_id], typed)
             yield from edits
             if number + 1 < len(by_row):
@@ -199,13 +207,13 @@ class Hand:
     def _row(self, message: Message, name: str) -> InputRow:
         found = self.rows.get(str(message.get(name)))
         if found is None:
-            raise _refusal(f"no row {str(message.get(name))[:60]!r}", "a row of the input list")
+            raise refusal(f"no row {str(message.get(name))[:60]!r}", "a row of the input list")
         return found
 
     def _rows_of(self, message: Message) -> list[InputRow]:
         named = message.get("rows")
         if not isinstance(named, list) or len(named) > MOST_CELLS:
-            raise _refusal("no list of rows", "rows of the input list")
+            raise refusal("no list of rows", "rows of the input list")
         return [self._row({"row": each}, "row") for each in named]
 
     # --- the file ---
@@ -220,35 +228,3 @@ class Hand:
     def to_save(self) -> SaveJob | None:
         """What has to be written."""
         return self.opened.to_save()
-
-
-def _edits_of(message: Message) -> list[Edit]:
-    given = message.get("edits")
-    if not isinstance(given, list) or len(given) > MOST_EDITS:
-        raise _refusal("no list of edits", f"up to {MOST_EDITS} edits")
-    return [edit_from_json(each) for each in given]
-
-
-def _cells(message: Message) -> list[tuple[str, str, str]]:
-    given = message.get("cells")
-    if not isinstance(given, list) or not 0 < len(given) <= MOST_CELLS:
-        raise _refusal("no list of cells", f"up to {MOST_CELLS} cells")
-    return [_cell(each) for each in given]
-
-
-def _cell(given: object) -> tuple[str, str, str]:
-    match given:
-        case [str(row), str(column), str(text)]:
-            return row, column, text
-    raise _refusal("not a cell", "row, column and text")
-
-
-def _number(message: Message, name: str) -> int:
-    given = message.get(name)
-    if not isinstance(given, int) or isinstance(given, bool):
-        raise _refusal(f"no number {name!r}", "the number of a step")
-    return given
-
-
-def _refusal(what: str, expected: str) -> EditError:
-    return EditError(what, where="page", expected=expected, remedy="Load the page again.")

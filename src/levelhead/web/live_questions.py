@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Awaitable, Callable, Mapping
+from functools import partial
 from typing import Any, Final
 
 from levelhead.errors import EditError
@@ -18,11 +19,12 @@ from levelhead.web import live_gains, live_worker
 from levelhead.web.live_hand import Hand
 from levelhead.web.live_results import Results
 
-__all__ = ["answered", "gear_meant", "list_meant"]
+__all__ = ["answered", "gear_meant", "known_names", "list_meant"]
 
 MOST_FOUND: Final = 12
 LONGEST_TEXT: Final = 200
 LONGEST_LIST: Final = 100_000  # characters; a list of 128 inputs has 10 thousand
+_OF_OUTPUTS: Final = {"sockets": live_worker.sockets, "ways-out": live_worker.ways_out_of}
 _SOUNDING: Final = frozenset({"microphone", "instrument", "player", "feed"})
 
 
@@ -48,8 +50,9 @@ async def answered(
         return await asyncio.to_thread(
             list_meant, hand.opened.show, hand.book, given, message.get("answers")
         )
-    if what == "gear":
-        return await asyncio.to_thread(gear_meant, hand.book, text)
+    if what in {"gear", "known"}:
+        found = gear_meant if what == "gear" else partial(known_names, rig)
+        return await asyncio.to_thread(found, hand.book, text)
     if rig is None:
         return []
     if what == "cable":
@@ -58,12 +61,34 @@ async def answered(
         return await results.ask(live_worker.proposals, text, revision=revision)
     if what == "gains":
         return await results.ask(live_gains.plan, message.get("as-set") is True, revision=revision)
-    if what == "sockets":
-        output = str(message.get("output", ""))
-        if output not in rig.ports:
-            raise _refusal(f"no socket {output[:60]!r}")
-        return await results.ask(live_worker.sockets, output, revision=revision)
+    output = str(message.get("output", ""))
+    if what in _OF_OUTPUTS and output not in rig.ports:
+        raise _refusal(f"no socket {output[:60]!r}")
+    if what in _OF_OUTPUTS:
+        return await results.ask(_OF_OUTPUTS[what], output, text, revision=revision)
     raise _refusal(f"no question {str(what)[:40]!r}")
+
+
+def known_names(rig: Rig | None, book: GearBook, of: str) -> list[dict[str, str]]:
+    """What a field may hold: types of gear, sockets or controls of the show, cables, supplies.
+
+    Raises
+    ------
+    LevelheadError
+        There is no such list.
+    """
+    if of == "type":
+        plain = [each for each in book.ids if book.entry(each).ends is None]
+        return [{"value": each, "label": book.entry(each).label} for each in plain]
+    if of == "socket":
+        ports = () if rig is None else rig.ports.values()
+        return [{"value": each.address, "label": each.label} for each in ports]
+    if of == "control":
+        return [{"value": each, "label": ""} for each in (() if rig is None else rig.controls)]
+    if of == "supply":
+        supplies = () if rig is None else rig.show.supplies.values()
+        return [{"value": each.id, "label": each.outlet} for each in supplies]
+    raise _refusal(f"no list {of[:40]!r}")
 
 
 def gear_meant(book: GearBook, text: str) -> list[dict[str, str]]:

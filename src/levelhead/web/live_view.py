@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from levelhead.errors import LevelheadError
+from levelhead.exchange import thing_texts
 from levelhead.exchange.input_rows import InputRow, Rows
 from levelhead.exchange.left_over import left_over
-from levelhead.rig.model import Rig
+from levelhead.rig.model import Rig, RigPort
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.history_steps import Step
 from levelhead.show.lengths import cable_text
@@ -18,7 +19,8 @@ from levelhead.show.wording import sentence
 
 __all__ = ["TABLES", "Tables", "difference", "error_json", "head_of", "tables_of"]
 
-TABLES: Final = ("rows", "outs", "items", "settings", "supplies", "stock")
+TABLES: Final = ("rows", "outs", *thing_texts.TABLES)
+_BEHIND: Final = frozenset({"mixer", "amplifier", "processor", "loudspeaker"})
 Json = dict[str, Any]
 Tables = dict[str, dict[str, Json]]
 
@@ -28,11 +30,8 @@ def tables_of(show: Show, rig: Rig | None) -> tuple[Tables, dict[str, InputRow]]
     rows = {} if rig is None else Rows(rig).all()
     tables: Tables = {
         "rows": {name: row.to_json() for name, row in rows.items()},
-        "outs": {} if rig is None else _outs(rig),
-        "items": {name: _given(item) for name, item in show.items.items()},
-        "settings": {name: {"value": show.settings[name]} for name in sorted(show.settings)},
-        "supplies": {name: _given(supply) for name, supply in show.supplies.items()},
-        "stock": {name: {"count": count} for name, count in show.stock.items()},
+        "outs": {} if rig is None else _outs(rig, {row.item for row in rows.values()}),
+        **thing_texts.texts_of(show),
     }
     if rig is not None:
         for name, item in rig.items.items():
@@ -40,33 +39,30 @@ def tables_of(show: Show, rig: Rig | None) -> tuple[Tables, dict[str, InputRow]]
     return tables, rows
 
 
-def _given(thing: Any) -> Json:
-    names = (name for name in thing.__slots__ if getattr(thing, name) not in (None, "", {}))
-    return {name: _plain(getattr(thing, name)) for name in names}
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, Mapping):
-        return dict(value)
-    return list(value) if isinstance(value, tuple) else value
-
-
-def _outs(rig: Rig) -> dict[str, Json]:
-    """Every output socket of what mixes and powers, with what hangs on it."""
+def _outs(rig: Rig, takers: set[str]) -> dict[str, Json]:
+    """Every output socket behind the inputs: of what mixes, powers and plays; what hangs on it."""
     numbered = {link.number: link for link in rig.links}
     found: dict[str, Json] = {}
-    for port in rig.ports.values():
-        if port.plan.role == "in" or port.item.plan.kind not in {"mixer", "amplifier", "processor"}:
+    for port in sorted(rig.ports.values(), key=_place_of_output):
+        is_behind = port.item.plan.kind in _BEHIND or port.item.id in takers
+        if port.plan.role == "in" or not is_behind:
             continue
         link = None if port.link is None else numbered.get(port.link)
+        to = [] if link is None else _others(link.link, port.address)
         found[port.address] = {
-            "item": port.item.id,
-            "label": port.plan.label,
-            "name": port.block.name,
-            "to": [] if link is None else _others(link.link, port.address),
+            "label": port.label,
+            "link": "" if link is None else thing_texts.key_of_link(link.link),
+            "to": to,
+            "to_labels": [rig.ports[each].label for each in to if each in rig.ports],
             "cable": "" if link is None else " + ".join(map(cable_text, link.link.via)),
         }
     return found
+
+
+def _place_of_output(port: RigPort) -> tuple[bool, bool]:
+    """Mains, then sends and the rest as on the panel; inserts, headphones and digital last."""
+    is_late = "send" in port.plan.signals or not port.block.name or port.plan.is_digital
+    return is_late, not port.block.name.startswith("main")
 
 
 def _others(link: Link, address: str) -> list[str]:

@@ -21,6 +21,7 @@ from levelhead.planning.propose import Proposals, join, propose
 from levelhead.planning.remedies import remedies_for
 from levelhead.planning.trial import Trial
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
+from levelhead.planning.ways_out import ways_out
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Show
 from levelhead.verdicts.finding import Finding
@@ -36,6 +37,7 @@ __all__ = [
     "solve_show",
     "trial_of",
     "warm_up",
+    "ways_out_of",
 ]
 
 Json = dict[str, Any]
@@ -138,8 +140,9 @@ def _short(found: Proposals) -> Json:
     return content
 
 
-def sockets(key: str, output: str) -> list[Json]:
-    """Every kind of socket that an output may go into, judged on a copy, best first."""
+def sockets(key: str, output: str, text: str = "") -> list[Json]:
+    """Every kind of socket that a row's plug may go into, judged on a copy, best first."""
+    del text  # what is brought joins by "one more"
     trial = _TRIALS[key]
     rig = trial.solution.rig
     found = []
@@ -153,6 +156,17 @@ def sockets(key: str, output: str) -> list[Json]:
     now = rig.ports[output].link
     here = None if now is None else rig.links[now].ports
     return [{**each, "is_here": here is not None and each["address"] in here} for each in found]
+
+
+def ways_out_of(key: str, output: str, text: str) -> list[Json]:
+    """Where an output may go, each way judged on a copy; with words, gear that is brought for it.
+
+    Raises
+    ------
+    LevelheadError
+        The words mean nothing that takes it.
+    """
+    return [each.to_json() for each in ways_out(_TRIALS[key], output, text)]
 
 
 def _kinds_of_inputs(trial: Trial, output: str) -> list[str]:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
+from levelhead.errors import ListError
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import ControlPlan, PortPlan
-from levelhead.show.model import Show
+from levelhead.show.addresses import shortened
+from levelhead.show.model import Item, Show
 
-__all__ = ["Desk", "desks_of", "fitting_desk"]
+__all__ = ["Desk", "desk_choices", "desks_of", "empty_show", "fitting_desk"]
 
 _KINDS: Final = ("mixer", "box")
 _CHANNEL: Final = "ch"
@@ -94,6 +97,32 @@ def fitting_desk(book: GearBook, inputs: int) -> str:
         least = min(size for size, _ in fitting)
         return next(each for size, each in fitting if size == least)
     return max(sizes, key=lambda each: each[0])[1]
+
+
+def desk_choices(book: GearBook) -> dict[str, str]:
+    """Mixers of the gear book that take microphones, by type; those of few channels come first."""
+    found = [
+        each for each in book.ids if book.entry(each).kind == "mixer" and _channels(book, each)
+    ]
+    return {each: book.entry(each).label for each in sorted(found, key=partial(_channels, book))}
+
+
+def empty_show(name: str, desk: str, book: GearBook) -> Show:
+    """A show with one desk and nothing plugged into it.
+
+    Raises
+    ------
+    ListError
+        The desk is none of :func:`desk_choices`.
+    """
+    if desk not in desk_choices(book):
+        raise ListError(
+            f"{shortened(desk)} is no desk of the gear book",
+            where="desk",
+            expected="a mixer with microphone channels",
+            remedy="Pick one of those that are offered.",
+        )
+    return Show(name, items={"desk": Item("desk", desk, label="Desk")})
 
 
 def _has_amplifiers(book: GearBook, type_id: str) -> bool:

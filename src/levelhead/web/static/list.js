@@ -1,11 +1,27 @@
-// A file into the box: the app turns a workbook into lines; nothing is built by that.
+// The band's list: what is pasted, or comes out of a file, is read at once; nothing is built by that.
 
 const pick = document.getElementById("pick");
 const box = document.getElementById("text");
 const said = document.getElementById("said");
+const name = document.getElementById("keep-name");
+const asked = document.querySelector(".asked input");
 
 document.getElementById("file").hidden = false;
 if (location.hash === "#file") pick.focus();
+else if (location.hash === "#rows") document.getElementById("desk").focus();
+else (asked ?? name ?? box).focus();
+
+box.addEventListener("paste", () => setTimeout(() => box.form.requestSubmit()));
+box.addEventListener("keydown", (event) => {
+  if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) box.form.requestSubmit();
+});
+
+// Enter in the name builds; in an answer it looks again, as the first button of the form does.
+name?.addEventListener("keydown", (event) => {
+  if (event.key !== "Enter") return;
+  event.preventDefault();
+  box.form.requestSubmit(document.querySelector("[formaction]"));
+});
 
 pick.addEventListener("change", async () => {
   const [file] = pick.files;

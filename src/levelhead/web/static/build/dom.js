@@ -39,3 +39,11 @@ export function refusal(error) {
   for (const [name, text] of parts) if (text) list.append(el("dt", {}, name), el("dd", {}, text));
   return list;
 }
+
+// What stands beside a way that was tried: its reason, what it needs, what stock lacks, what gets worse.
+export function why(way) {
+  const needs = way.needs.length && `Needs ${way.needs.join(", ")}.`;
+  const lacks = way.not_in_stock?.length && `Not in stock: ${way.not_in_stock.join(", ")}.`;
+  const elsewhere = (way.worse_elsewhere ?? []).map((finding) => `Worse elsewhere: ${finding.what}`);
+  return [way.why, needs, lacks, ...elsewhere].filter(Boolean).join(" ");
+}

@@ -8,8 +8,9 @@ export class Findings {
   #place;
   #state;
   #does;
+  #found = [];
 
-  // does: {apply(edits, words), go(address)}
+  // does: {apply(edits, words), go(finding)}
   constructor(place, state, does) {
     this.#place = place;
     this.#state = state;
@@ -20,13 +21,36 @@ export class Findings {
     const { results } = this.#state;
     if (!results) return this.#place.replaceChildren(el("p", { class: "quiet" }, "Being worked out."));
     if (results.error) return this.#place.replaceChildren(el("p", { class: "refusal" }, results.error));
+    const [held, at] = this.#held();
     const open = new Set([...this.#place.querySelectorAll("details[open]")].map((each) => each.dataset.id));
-    const focused = document.activeElement?.closest("[data-id]")?.dataset.id;
     const found = [...results.findings].sort((a, b) => ORDER.indexOf(a.severity) - ORDER.indexOf(b.severity));
+    this.#found = found;
     const list = el("ol", { class: "findings" }, ...found.map((each) => this.#one(each, open)));
     const nothing = el("p", {}, "Nothing here needs anybody's attention.");
     this.#place.replaceChildren(this.#ends(results), found.length ? list : nothing);
-    if (focused && !this.#place.contains(document.activeElement)) this.#focus(focused);
+    if (held && !this.#hold(held)) this.focus(at);
+  }
+
+  // What the keyboard is on: the finding, its button, and how far down the list it stands.
+  #held() {
+    const line = this.#place.contains(document.activeElement) && document.activeElement.closest("li[data-id]");
+    if (!line) return [null, 0];
+    const press = document.activeElement.closest("button");
+    return [{ id: line.dataset.id, words: press?.textContent }, [...line.parentElement.children].indexOf(line)];
+  }
+
+  #hold({ id, words }) {
+    const line = [...this.#place.querySelectorAll("li[data-id]")].find((each) => each.dataset.id === id);
+    const press = [...(line?.querySelectorAll("button") ?? [])].find((each) => each.textContent === words);
+    (press ?? line)?.focus();
+    return Boolean(line);
+  }
+
+  // The first way out of a finding, by its place in the list: that is what an empty hand takes next.
+  focus(at = 0) {
+    const lines = [...this.#place.querySelectorAll("li[data-id]")];
+    const line = lines[Math.min(at, lines.length - 1)];
+    (line?.querySelector(".remedies button") ?? line?.querySelector(".place"))?.focus();
   }
 
   // Show what stands against a row: the first finding that touches one of these names.
@@ -72,8 +96,25 @@ export class Findings {
     if (!finding.remedies.length) return el("p", { class: "quiet" }, "No change of the plan that was tried mends it.");
     const items = finding.remedies.map((remedy) =>
       el("li", {}, button(remedy.do, () => this.#does.apply(remedy.edits, remedy.do)), el("span", { class: "after" }, "then ", verdict(remedy.verdict_after))));
-    return el("ul", { class: "remedies" }, ...items);
+    return el("ul", { class: "remedies" }, ...items, this.#alike(finding) ?? "");
   }
+
+  // Findings of one kind go together: the first way out of each of them, as one step that is taken back as one.
+  #alike(finding) {
+    const alike = this.#found.filter((each) => each.code === finding.code && each.severity === finding.severity && each.remedies?.length);
+    if (alike.length < 2 || alike[0] !== finding) return null;
+    const edits = together(alike.map((each) => each.remedies[0].edits));
+    const words = `Do the first of each for all ${alike.length} findings like this`;
+    return el("li", {}, button(words, () => this.#does.apply(edits, words)));
+  }
+}
+
+// Edits of several ways out, each once; of two that set one thing differently the first stays.
+function together(ways) {
+  const place = (edit) => (edit.edit === "set" ? `set ${edit.address}` : JSON.stringify(edit));
+  const kept = new Map();
+  for (const edit of ways.flat()) if (!kept.has(place(edit))) kept.set(place(edit), edit);
+  return [...kept.values()];
 }
 
 function number(value, unit) {

@@ -14,8 +14,9 @@ export class Keys {
   #does;
   #at = null; // {row, column}
   #anchor = null; // the other corner of a block
+  #began = null; // the column in which a row was begun, while Tab goes along it
 
-  // does: {type(cells), clear(rows), insert(row), remove(row), move(row, to), undo(), redo(), open(what, row), find(column, text, row)}
+  // does: {type(cells, wasFree), clear(rows), insert(row), remove(row), move(row, to), undo(), redo(), open(what, row), find(column, text, row)}
   constructor(table, grid, state, does) {
     this.#table = table;
     this.#grid = grid;
@@ -56,19 +57,39 @@ export class Keys {
     const draft = this.#state.drafts.get(row)?.[column];
     const began = plan.text(values);
     const find = plan.edit === "text" ? null : (text) => this.#does.find(plan.edit, text, row);
-    const end = (text, key) => this.#edited({ row, column, began: draft ?? began, text, key });
+    const wasFree = this.#state.isFree(row);
+    const end = (text, key) => this.#edited({ row, column, began: draft ?? began, text, key, wasFree });
     const name = `${plan.title}, ${values.name}`;
     const editor = new Editor(this.#grid.cell(row, column), { text: draft ?? began, label: name, find, end, began });
     if (first !== null) editor.begin(first);
   }
 
-  #edited({ row, column, began, text, key }) {
+  #edited({ row, column, began, text, key, wasFree }) {
     if (key !== "blur") this.go(row, column);
-    if (text !== null && text.trim() !== began) this.#does.type([[row, column, text]]);
-    if (key === "Enter") this.#step([1, 0]);
+    if (text !== null && text.trim() !== began) this.#typed([[row, column, text]], wasFree);
+    if (key === "Enter") this.#nextRow();
     if (key === "ShiftEnter") this.#step([-1, 0]);
+    if (key === "Tab") this.#began ??= column;
     if (key === "Tab") this.#step([0, 1]);
     if (key === "ShiftTab") this.#step([0, -1]);
+  }
+
+  // What stereo gear takes of the rows below is skipped, if the keyboard went there meanwhile.
+  async #typed(cells, wasFree) {
+    const free = new Set(this.#grid.order.filter((id) => this.#state.isFree(id)));
+    const went = await this.#does.type(cells, wasFree);
+    const { row, column } = this.#at;
+    if (row === cells[0][0] && went !== row && this.#isHere) return this.go(went, column);
+    if (row === cells[0][0] || !free.has(row) || this.#state.isFree(row) || !this.#isHere) return;
+    const next = this.#state.nextFree(row);
+    if (next) this.go(next, column);
+  }
+
+  // Enter goes on below the cell from which Tab went along the row.
+  #nextRow() {
+    const column = this.#began ?? this.#at.column;
+    this.#began = null;
+    this.#step([1, NAMES.indexOf(column) - NAMES.indexOf(this.#at.column)]);
   }
 
   #toggle(row, values) {
@@ -86,6 +107,7 @@ export class Keys {
   }
 
   #touched(event) {
+    this.#began = null;
     const place = this.#grid.placeOf(event.target);
     if (!place || event.target.closest("input, ul")) return;
     event.preventDefault();
@@ -99,6 +121,7 @@ export class Keys {
     if (!this.#at || event.target.matches("input")) return;
     const command = event.ctrlKey || event.metaKey;
     if (command || event.altKey) return this.#commanded(event, command);
+    if (STEPS[event.key]) this.#began = null;
     if (STEPS[event.key]) this.#step(STEPS[event.key], event.shiftKey);
     else if (event.key === "Enter" || event.key === "F2") this.edit();
     else if (event.key === "Home") this.go(this.#at.row, NAMES[0], { keep: event.shiftKey });

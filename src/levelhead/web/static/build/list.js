@@ -13,6 +13,7 @@ export class BandList {
     this.#form = form;
     this.#place = place;
     this.#does = does;
+    form.elements.list.addEventListener("paste", () => setTimeout(() => form.requestSubmit()));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
       this.#answers = {};
@@ -38,7 +39,7 @@ export class BandList {
     const build = button(`Put ${found.inputs.length} inputs into the show`, () => this.#build(found), { disabled: !found.edits.length });
     this.#place.replaceChildren(heading, names, asked.length ? el("h3", {}, "To be asked") : "", ...asked,
       told.length ? el("ul", {}, ...told) : "", build);
-    heading.focus();
+    (this.#place.querySelector("input") ?? (build.disabled ? heading : build)).focus();
   }
 
   #question(question, index) {

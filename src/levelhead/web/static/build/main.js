@@ -7,9 +7,12 @@ import { Grid } from "./grid.js";
 import { Head } from "./head.js";
 import { Keys } from "./keys.js";
 import { BandList } from "./list.js";
-import { More, Sockets } from "./more.js";
+import { More } from "./more.js";
+import { PLANS } from "./plans.js";
+import { TypingQueue } from "./queue.js";
+import { Sockets } from "./sockets.js";
 import { State } from "./state.js";
-import { PlainTable, PLANS } from "./tables.js";
+import { PlainTable } from "./tables.js";
 import { TextView } from "./text.js";
 import { Wire } from "./wire.js";
 
@@ -17,16 +20,19 @@ const state = new State();
 const table = document.getElementById("inputs-table");
 const grid = new Grid(table, state);
 const told = document.getElementById("told");
+const queue = new TypingQueue(state, type);
 const views = [...document.querySelectorAll("[data-view]")];
 const wire = new Wire(hear);
 const head = new Head(state, { undo: () => back("undo"), redo: () => back("redo"), settle, go: (row) => goTo(row) });
 const findings = new Findings(document.getElementById("findings-list"), state, { apply, go: goToFinding });
-const plain = Object.keys(PLANS).map((name) => [name, new PlainTable(document.getElementById(`${name}-table`), name, state, apply)]);
+const tables = { step, known: (list) => wire.send({ find: "known", text: list }), open: plugOutput };
+const plain = new Map(Object.keys(PLANS).map((name) => [name, new PlainTable(document.getElementById(`${name}-table`), name, state, tables)]));
 const text = new TextView(document.getElementById("text"), state, wire, say);
-const sockets = new Sockets(document.getElementById("sockets"), { ask: (question) => wire.send(question), apply });
+const drop = (key) => step({ do: "drop", table: "links", key }, "Unplugged.");
+const sockets = new Sockets(document.getElementById("sockets"), { ask: (question) => wire.send(question), apply, drop });
 const gains = new Gains(document.getElementById("gains-plan"), { ask: (question) => wire.send(question), apply });
 const keys = new Keys(table, grid, state, {
-  type, paste, open, find: (column, words, row) => wire.send({ find: column, text: words, row }),
+  type: (cells, wasFree) => queue.type(cells, wasFree), paste, open, find: (column, words, row) => wire.send({ find: column, text: words, row }),
   clear: (rows) => step({ do: "clear", rows: rows.filter((id) => state.row(id).at) }, "Cleared."),
   insert: (row) => step({ do: "insert", row }, "A row was put in."),
   remove: (row) => step({ do: "delete", row }, "The row was deleted."),
@@ -34,7 +40,6 @@ const keys = new Keys(table, grid, state, {
 });
 new More(document.getElementById("more"), document.getElementById("offers"), { ask: (question) => wire.send(question), apply });
 new BandList(document.getElementById("band"), document.getElementById("band-found"), { ask: (question) => wire.send(question), apply });
-sockets.back = () => keys.row && keys.go(keys.row, "socket");
 
 function hear(news) {
   const changes = state.take(news);
@@ -45,12 +50,20 @@ function hear(news) {
   if (news.kind === "results" && location.hash === "#gains") gains.load();
   if (["results", "mended", "open-ends"].includes(news.kind)) findings.draw();
   if (news.kind === "snapshot") document.title = `${state.head.name} - levelhead`;
-  if (news.kind === "snapshot") document.body.dataset.ready = "";
+  if (news.kind === "snapshot") ready();
   if (news.kind === "patch" && news.by && news.by !== state.you) say(`Changed by ${news.by}.`);
   if (news.kind === "unsaved") refuse(news.error, "The file could not be written. Everything is kept in the history beside it.");
   if (news.kind === "snapshot" && state.head.problem) location.hash = "#text";
   head.draw({ isUp: wire?.isOpen ?? false, unsent: wire?.unsent ?? 0 });
   head.drawWhole();
+}
+
+// The list takes the keyboard once it is there, if nothing else has it.
+function ready() {
+  const isFirst = document.body.dataset.ready === undefined;
+  document.body.dataset.ready = "";
+  const isIdle = document.activeElement === document.body && !matchMedia("(pointer: coarse)").matches;
+  if (isFirst && isIdle && !location.hash.replace("#inputs", "")) arrive("inputs");
 }
 
 // --- steps ---
@@ -119,15 +132,37 @@ function refuse(error, before = "") {
 
 function open(what, row) {
   const values = state.row(row);
-  if (what === "sockets") return values.at ? sockets.open(values, values.giver) : document.getElementById("more-field").focus();
+  if (what === "sockets") return values.at?.length ? plugInput(row, values) : document.getElementById("more-field").focus();
   if (!state.results) return;
-  location.hash = "#findings";
-  requestAnimationFrame(() => findings.show([row, ...(values.chain ?? [])]));
+  turnTo("#findings");
+  findings.show([row, ...(values.chain ?? [])]);
+}
+
+// A view that something leads into: shown at once, so that its place can take the keyboard.
+function turnTo(hash) {
+  location.hash = hash;
+  show({ isAsked: false });
+}
+
+// What is at the strip itself is set there; what is before it is another piece of gear.
+function columnOf(finding, row) {
+  if (finding.family === "phantom") return "phantom";
+  return finding.where.startsWith(row) ? "gain" : "gear";
+}
+
+function plugInput(row, values) {
+  const back = () => keys.go(keys.row ?? row, "socket");
+  sockets.open({ output: values.giver, title: `Where ${values.source || values.name} is plugged in`, back });
+}
+
+function plugOutput(key, row) {
+  const back = (isDone) => plain.get("outs").focus(key, "to", isDone);
+  sockets.open({ output: key, title: `Where ${row.label} goes`, link: row.link, words: true, back });
 }
 
 function goTo(row, column = "source") {
-  location.hash = "#inputs";
-  requestAnimationFrame(() => keys.go(row, column));
+  turnTo("#inputs");
+  keys.go(row, column);
 }
 
 function goToFinding(finding) {
@@ -135,11 +170,11 @@ function goToFinding(finding) {
   const strip = places.map((place) => (state.row(place) ? place : place.replace(/\.[^.]*$/, ""))).find((id) => state.row(id));
   const items = places.map((place) => place.split(".")[0]);
   const row = strip ?? grid.order.find((id) => state.row(id).chain?.some((item) => items.includes(item)));
-  if (row) goTo(row, finding.family === "phantom" ? "phantom" : "gain");
+  if (row) goTo(row, columnOf(finding, row));
   else location.hash = "#gear";
 }
 
-function show() {
+function show({ isAsked = true } = {}) {
   const name = location.hash.slice(1) || "inputs";
   for (const view of views) view.hidden = view.dataset.view !== name;
   for (const link of document.querySelectorAll("nav a")) {
@@ -148,9 +183,32 @@ function show() {
   }
   if (name === "text" && wire.isOpen) text.load();
   if (name === "gains") gains.load();
+  if (isAsked && state.head && !document.querySelector("dialog[open]")) arrive(name);
 }
 
-window.addEventListener("hashchange", show);
+// The keyboard goes along into the view that was asked for.
+function arrive(name) {
+  if (views.find((view) => view.dataset.view === name)?.contains(document.activeElement)) return;
+  if (name === "inputs" && grid.order.length) keys.go(keys.row ?? nextFree(), "source");
+  else if (name === "findings") findings.focus();
+  else if (name === "outputs") plain.get("outs").focus();
+}
+
+function nextFree() {
+  return state.nextFree(null) ?? grid.order[0];
+}
+
+window.addEventListener("hashchange", () => show());
+document.querySelector("nav.views").addEventListener("click", (event) => event.target.closest("a")?.hash === location.hash && show());
+// Alt with the letter that is underlined goes to a view, from wherever the keyboard is.
+document.addEventListener("keydown", (event) => {
+  const keys = event.altKey && !event.ctrlKey && !event.metaKey ? `Alt+${event.code.replace("Key", "")}` : "";
+  const link = keys && document.querySelector(`nav [aria-keyshortcuts="${keys}"]`);
+  if (!link || document.querySelector("dialog[open]")) return;
+  event.preventDefault();
+  document.activeElement.blur();
+  link.click();
+});
 document.addEventListener("keydown", (event) => {
   if (!(event.ctrlKey || event.metaKey) || event.target.matches("input, textarea")) return;
   const key = event.key.toLowerCase();
@@ -162,4 +220,4 @@ document.addEventListener("keydown", (event) => {
 window.addEventListener("beforeunload", (event) => {
   if (wire.unsent || state.drafts.size || text.isTyped) event.preventDefault();
 });
-show();
+show({ isAsked: false });

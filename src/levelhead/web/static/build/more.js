@@ -1,6 +1,6 @@
-// "One more...": what is named joins the show by one pick; and where a plug may go, each socket judged.
+// "One more...": what is named joins the show by one pick.
 
-import { button, el, refusal, verdict } from "./dom.js";
+import { button, el, refusal, verdict, why } from "./dom.js";
 
 export class More {
   #form;
@@ -37,18 +37,16 @@ export class More {
     const ways = found.proposals.map((each) => this.#way(each, each.edits));
     const frees = found.frees.map((each) => this.#way(each.then, [...each.edits, ...each.then.edits], each.do));
     const why = found.why_not && el("p", {}, found.why_not);
-    this.#place.replaceChildren(el("div", { class: "offer" }, heading, close, why, el("ul", { class: "ways" }, ...ways, ...frees)));
-    heading.focus();
+    this.#place.replaceChildren(el("div", { class: "offer" }, heading, why, el("ul", { class: "ways" }, ...ways, ...frees), close));
+    (this.#place.querySelector(".ways button") ?? heading).focus();
   }
 
   #way(each, edits, before = "") {
     const into = each.into.map((port) => port.label).join(" and ");
-    const needs = [...each.needs, ...each.not_in_stock.map((thing) => `not in stock: ${thing}`)];
-    const elsewhere = each.worse_elsewhere.map((finding) => `worse elsewhere: ${finding.what}`);
     const words = `${before ? `${before}, then ` : ""}${each.what} into ${into}`;
     return el("li", { class: each.verdict }, verdict(each.verdict),
       button(words, () => this.#pick(edits, words)),
-      el("p", {}, [each.why, needs.length && `Needs ${needs.join(", ")}.`, ...elsewhere].filter(Boolean).join(" ")));
+      el("p", {}, why(each)));
   }
 
   async #pick(edits, words) {
@@ -59,43 +57,5 @@ export class More {
     this.#place.replaceChildren();
     this.#form.elements.more.value = "";
     this.#form.elements.more.focus();
-  }
-}
-
-// Where the plug of a row goes: every kind of socket that is free, tried on a copy, best first.
-export class Sockets {
-  #dialog;
-  #does;
-
-  constructor(dialog, does) {
-    this.#dialog = dialog;
-    this.#does = does;
-    dialog.addEventListener("close", () => this.back?.());
-  }
-
-  async open(row, output) {
-    const list = el("ul", { class: "ways" }, el("li", { class: "quiet" }, "Trying the sockets that are free."));
-    const close = button("Close", () => this.#dialog.close(), { class: "plain" });
-    this.#dialog.replaceChildren(el("h2", { id: "sockets-title" }, `Where ${row.source || row.name} is plugged in`), close, list);
-    this.#dialog.showModal();
-    try {
-      const found = await this.#does.ask({ find: "sockets", output });
-      list.replaceChildren(...found.map((each) => this.#socket(each)));
-      list.querySelector("button")?.focus();
-    } catch (error) {
-      list.replaceChildren(el("li", { class: "refusal" }, error.message));
-    }
-  }
-
-  #socket(each) {
-    const into = each.into.map((port) => port.label).join(" and ");
-    const words = each.is_here ? `${into}, where it is now` : into;
-    const press = button(words, () => this.#pick(each, into), { disabled: each.is_here });
-    const needs = each.needs.length ? ` Needs ${each.needs.join(", ")}.` : "";
-    return el("li", { class: each.verdict }, verdict(each.verdict), press, el("p", {}, `${each.why}${needs}`));
-  }
-
-  async #pick(each, into) {
-    if (await this.#does.apply(each.edits, `Plug into ${into}`)) this.#dialog.close();
   }
 }

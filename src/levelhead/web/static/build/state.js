@@ -25,6 +25,16 @@ export class State {
     return this.tables.rows?.[id];
   }
 
+  isFree(id) {
+    return !this.row(id)?.at?.length;
+  }
+
+  // The next row behind another one into which nothing is plugged.
+  nextFree(id) {
+    const order = this.orders.rows ?? [];
+    return order.slice(order.indexOf(id) + 1).find((each) => this.isFree(each));
+  }
+
   verdictOf(id) {
     return this.results?.rows?.[id];
   }

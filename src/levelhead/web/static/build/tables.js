@@ -1,87 +1,29 @@
-// The other tables: outputs, gear, settings, supplies, stock. Each cell is a field; a change of it is an edit.
+// A table of plain fields: Enter and the arrows go from row to row, a change of a field is a step.
 
 import { el, button } from "./dom.js";
+import { PLANS } from "./plans.js";
 
-const text = (value) => (value == null ? "" : Array.isArray(value) ? value.join(", ") : String(value));
-const place = (value) => (value.trim() ? value.split(/[,;\s]+/).filter(Boolean).map(Number) : null);
-const supplyOf = (id, row, change) => ({
-  edit: "change-supply",
-  supply: { id, outlet: row.outlet, circuit: row.circuit ?? null, label: row.label ?? "", note: row.note ?? "", earth: row.earth ?? "sound", rcd: row.rcd ?? null, ...change },
-});
-
-// name -> {heads, key: heading of the first column, fields: [{name, title, edit(id, text, row) -> edit}], add, remove}
-export const PLANS = {
-  items: {
-    key: "Gear", called: (id, row) => row.label || id,
-    fields: [
-      { name: "label", title: "Label", edit: (id, value) => ({ edit: "relabel", item: id, label: value }) },
-      { name: "type", title: "Type", edit: (id, value) => ({ edit: "retype", item: id, type: value }) },
-      { name: "need", title: "Need", edit: (id, value) => ({ edit: "prioritise", item: id, need: value || null }) },
-      { name: "at", title: "Place [m]", edit: (id, value) => ({ edit: "move", item: id, at: place(value) }) },
-      { name: "aim", title: "Aim [m]", edit: (id, value) => ({ edit: "aim", item: id, aim: place(value) }) },
-      { name: "supply", title: "Supply", edit: (id, value) => ({ edit: "power", item: id, supply: value || null }) },
-      { name: "note", title: "Note", edit: (id, value) => ({ edit: "annotate", item: id, note: value }) },
-    ],
-    remove: (id) => ({ edit: "remove", item: id }),
-  },
-  outs: {
-    key: "Output", called: (id, row) => `${id.split(".")[0]} ${row.name} ${row.label}`, 
-    fields: [
-      { name: "to", title: "Goes to" },
-      { name: "cable", title: "Cable", needs: "to", edit: (id, value) => ({ edit: "recable", end: id, via: cables(value) }) },
-    ],
-  },
-  settings: {
-    key: "Control",
-    fields: [{ name: "value", title: "Setting", edit: (id, value) => ({ edit: "set", address: id, value: value || null }) }],
-    add: (id, value) => ({ edit: "set", address: id, value }), addTitle: ["Control, such as desk.ch1.pan", "Setting"],
-    remove: (id) => ({ edit: "set", address: id, value: null }),
-  },
-  supplies: {
-    key: "Supply",
-    fields: ["outlet", "circuit", "label", "earth", "rcd", "note"].map((name) => ({
-      name, title: name === "rcd" ? "Residual current device" : name[0].toUpperCase() + name.slice(1),
-      edit: (id, value, row) => supplyOf(id, row, { [name]: value || (name === "circuit" || name === "rcd" ? null : "") }),
-    })),
-    add: (id, outlet) => ({ edit: "add-supply", supply: { id, outlet, circuit: null, label: "", note: "", earth: "sound", rcd: null } }),
-    addTitle: ["Name, such as stage-left", "Outlet"],
-    remove: (id) => ({ edit: "remove-supply", supply: id }),
-  },
-  stock: {
-    key: "Thing",
-    fields: [{ name: "count", title: "How many", edit: (id, value) => ({ edit: "set-stock", thing: id, count: value.trim() ? Number(value) : null }) }],
-    add: (id, count) => ({ edit: "set-stock", thing: id, count: Number(count || 1) }), addTitle: ["Thing, such as cable-xlr 10 m", "How many"],
-    remove: (id) => ({ edit: "set-stock", thing: id, count: null }),
-  },
-};
-
-function cables(value) {
-  return value.split("+").map((part) => part.trim()).filter(Boolean).map((part) => {
-    const [type, ...length] = part.split(/\s+/);
-    const metres = parseFloat(length.join(" ").replace(",", "."));
-    return { type, length_m: Number.isFinite(metres) ? metres : null };
-  });
-}
+const text = (value) => (Array.isArray(value) ? value.join(", ") : (value ?? ""));
+const lists = new Map(); // what fields may hold -> id of its datalist, fetched when first needed
 
 export class PlainTable {
-  #place;
   #name;
   #plan;
   #state;
-  #apply;
+  #does;
   #body = el("tbody");
 
-  // apply(edits, words) -> Promise of whether it was taken
-  constructor(holder, name, state, apply) {
-    this.#place = holder;
+  // does: {step(message, words) -> Promise of whether it was taken, known(list) -> Promise, open(key, row)}
+  constructor(holder, name, state, does) {
     this.#name = name;
     this.#plan = PLANS[name];
     this.#state = state;
-    this.#apply = apply;
+    this.#does = does;
     const heads = [this.#plan.key, ...this.#plan.fields.map((field) => field.title)];
-    const head = el("thead", {}, el("tr", {}, ...heads.map((title) => el("th", { scope: "col" }, title)), this.#plan.remove ? el("td") : null));
+    const head = el("thead", {}, el("tr", {}, ...heads.map((title) => el("th", { scope: "col" }, title)), this.#plan.drop ? el("td") : null));
     holder.append(el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": this.#plan.key }, el("table", { class: "plain" }, head, this.#body)));
     if (this.#plan.add) holder.append(this.#adder());
+    this.#body.addEventListener("keydown", (event) => this.#moved(event));
   }
 
   draw() {
@@ -96,24 +38,56 @@ export class PlainTable {
     });
   }
 
+  // The field of a row that the keyboard goes to: of that row if it is known, else of the first one; the row behind it
+  // where that is the next one to be filled.
+  focus(key = null, name = null, isNext = false) {
+    let line = [...this.#body.rows].find((each) => each.dataset.key === key) ?? this.#body.rows[0];
+    if (isNext && line?.nextElementSibling?.querySelector(".none")) line = line.nextElementSibling;
+    const node = (name && line?.querySelector(`[name="${name}"]`)) ?? line?.querySelector("input, button");
+    node?.focus();
+    return Boolean(node);
+  }
+
   #line(key) {
-    const fields = this.#plan.fields.map((field) => {
-      if (!field.edit) return el("td", { "data-field": field.name, "data-title": field.title });
-      const input = el("input", { "aria-label": `${field.title} of ${key}`, name: field.name, autocomplete: "off" });
-      input.addEventListener("change", () => this.#changed(key, field, input));
-      input.addEventListener("keydown", (event) => {
-        if (event.key === "Escape") input.value = input.dataset.was;
-      });
-      return el("td", { "data-title": field.title }, input);
-    });
-    const gone = this.#plan.remove && el("td", {}, button("Remove", () => this.#apply([this.#plan.remove(key)]), { class: "plain", "aria-label": `Remove ${key}` }));
+    const fields = this.#plan.fields.map((field) => el("td", { "data-title": field.title }, this.#control(key, field)));
+    const drop = () => this.#does.step({ do: "drop", table: this.#name, key }, `${key} is taken away.`);
+    const gone = this.#plan.drop && el("td", {}, button("Remove", drop, { class: "plain", "aria-label": `Remove ${key}` }));
     return el("tr", { "data-key": key }, el("th", { scope: "row" }), ...fields, gone);
+  }
+
+  #control(key, field) {
+    const label = `${field.title} of ${key}`;
+    if (field.opens) return button("", () => this.#does.open(key, this.#state.tables[this.#name][key]), { class: "opens", name: field.name, "aria-label": label });
+    const input = el("input", { "aria-label": label, name: field.name, autocomplete: "off", spellcheck: "false" });
+    this.#offer(input, field);
+    input.addEventListener("change", () => this.#changed(key, field, input));
+    return input;
+  }
+
+  // What may stand there, offered while it is typed.
+  #offer(input, { known, of }) {
+    const id = of ? `of-${of.join("-")}` : `known-${known}`;
+    if (!of && !known) return;
+    input.setAttribute("list", id);
+    input.addEventListener("focus", async () => {
+      if (lists.get(id) === this.#state.revision || (known === "type" && lists.has(id))) return;
+      lists.set(id, this.#state.revision);
+      const found = of?.map((value) => ({ value })) ?? (await this.#does.known(known).catch(() => []));
+      const node = document.getElementById(id) ?? document.body.appendChild(el("datalist", { id }));
+      node.replaceChildren(...found.map(({ value, label }) => el("option", { value, label: label || null })));
+    });
   }
 
   #fill(line, key, row) {
     const called = this.#plan.called?.(key, row) ?? key;
-    line.cells[0].replaceChildren(called, called === key ? "" : el("span", { class: "sub" }, key));
-    for (const cell of line.querySelectorAll("[data-field]")) cell.textContent = text(row[cell.dataset.field]);
+    if (line.dataset.called !== called) line.cells[0].replaceChildren(called, called === key ? "" : el("span", { class: "sub" }, key));
+    line.dataset.called = called;
+    for (const node of line.querySelectorAll("button.opens")) {
+      const words = text(row[`${node.name}_labels`] ?? row[node.name]) || "nothing";
+      node.textContent = words;
+      node.classList.toggle("none", !row[node.name]?.length);
+      node.setAttribute("aria-label", `${called} goes to ${words}`);
+    }
     for (const input of line.querySelectorAll("input")) {
       const field = this.#plan.fields.find((each) => each.name === input.name);
       input.disabled = Boolean(field.needs) && !row[field.needs]?.length;
@@ -124,20 +98,40 @@ export class PlainTable {
 
   async #changed(key, field, input) {
     if (input.value === input.dataset.was) return;
-    const edit = field.edit(key, input.value, this.#state.tables[this.#name][key]);
-    if (!(await this.#apply([edit]))) input.value = input.dataset.was;
+    const place = { table: this.#name, key, field: field.name };
+    if (field.of_link) Object.assign(place, { table: "links", key: this.#state.tables[this.#name][key].link, field: field.of_link });
+    if (!(await this.#does.step({ do: "field", ...place, text: input.value }))) input.value = input.dataset.was;
+    else if (input.value !== input.dataset.was && input !== document.activeElement) input.value = input.dataset.was;
+  }
+
+  // Up, down and Enter go to the same field of another row; Escape takes back what was typed.
+  #moved(event) {
+    const { target, key, shiftKey } = event;
+    const isField = target.matches("input");
+    if (key === "Escape" && isField) target.value = target.dataset.was;
+    const down = { ArrowDown: 1, ArrowUp: -1 }[key] ?? (key === "Enter" && isField ? (shiftKey ? -1 : 1) : 0);
+    if (!down || event.altKey || event.ctrlKey) return;
+    const line = target.closest("tr");
+    const next = down > 0 ? line.nextElementSibling : line.previousElementSibling;
+    event.preventDefault();
+    if (next) next.querySelector(`[name="${target.name}"]`)?.focus();
+    else if (isField) target.dispatchEvent(new Event("change"));
   }
 
   #adder() {
-    const [one, other] = this.#plan.addTitle.map((title, index) => {
+    const fields = this.#plan.add.map((field, index) => {
       const id = `add-${this.#name}-${index}`;
-      return el("p", {}, el("label", { for: id }, title), el("input", { id, autocomplete: "off" }));
+      const input = el("input", { id, autocomplete: "off", spellcheck: "false" });
+      this.#offer(input, field);
+      return el("p", {}, el("label", { for: id }, field.title), input);
     });
-    const form = el("form", { class: "adder" }, one, other, el("button", { type: "submit" }, "Add"));
+    const form = el("form", { class: "adder" }, ...fields, el("button", { type: "submit" }, "Add"));
     form.addEventListener("submit", async (event) => {
       event.preventDefault();
-      const [key, value] = [...form.querySelectorAll("input")].map((input) => input.value.trim());
-      if (key && (await this.#apply([this.#plan.add(key, value)]))) form.reset();
+      const texts = [...form.querySelectorAll("input")].map((input) => input.value.trim());
+      if (!texts[0] || !(await this.#does.step({ do: "add", table: this.#name, texts }, "Added."))) return;
+      form.reset();
+      form.querySelector("input").focus();
     });
     return form;
   }

@@ -1,0 +1,55 @@
+// The tables beside the input list: what their columns are. What is typed goes to the server as it is.
+
+const field = (name, title, more = {}) => ({ name, title, ...more });
+const ONE_OF = { need: ["must", "nice"], earth: ["sound", "lost"], plugged: ["half"], lock: ["locked"] };
+
+// name -> {key: heading of the first column, called(id, row): what stands there, fields: [{name, title, known: the list of
+// what it may hold, of: a few words, opens: instead of typing}], add: titles of what a new row begins with}
+export const PLANS = {
+  show: { key: "Show", called: () => "This show", fields: [field("name", "Name"), field("date", "Date"), field("version", "Version")] },
+  items: {
+    key: "Gear", called: (id, row) => row.label || id, drop: true,
+    fields: [
+      field("label", "Label"), field("type", "Type", { known: "type" }), field("id", "Id"), field("need", "Need", { of: ONE_OF.need }),
+      field("supply", "Supply", { known: "supply" }), field("at", "Place [m]"), field("aim", "Aim [m]"), field("note", "Note"),
+    ],
+    add: [field("type", "Type", { known: "type" }), field("id", "Id, if it matters")],
+  },
+  sources: {
+    key: "Source", called: (id, row) => row.label || id, drop: true,
+    fields: [
+      field("label", "Label"), field("type", "Type", { known: "type" }), field("at", "Heard by"), field("distance", "Distance"),
+      field("also", "Also heard by"), field("id", "Id"),
+    ],
+    add: [field("type", "Voice or instrument", { known: "type" }), field("at", "Heard by"), field("id", "Id, if it matters")],
+  },
+  figures: {
+    key: "Figure of this unit", drop: true, fields: [field("value", "Value")],
+    add: [field("figure", "Figure, such as vox-1.out.impedance"), field("value", "Value, such as 290 ohm +- 5 %")],
+  },
+  outs: {
+    key: "Output", called: (id, row) => row.label,
+    fields: [field("to", "Goes to", { opens: true }), field("cable", "Cable", { needs: "to", of_link: "via" })],
+  },
+  links: {
+    key: "Lead", called: (id, row) => row.ends, drop: true,
+    fields: [field("ends", "From > to", { known: "socket" }), field("via", "Cables"), field("pins", "Pins"), field("plugged", "Plug", { of: ONE_OF.plugged })],
+    add: [field("ends", "From > to"), field("via", "Cables, if not the usual")],
+  },
+  settings: {
+    key: "Control", drop: true, fields: [field("value", "Setting"), field("lock", "Lock", { of: ONE_OF.lock })],
+    add: [field("control", "Control, such as desk.ch1.pan", { known: "control" }), field("value", "Setting; left empty it is locked")],
+  },
+  supplies: {
+    key: "Supply", drop: true,
+    fields: [
+      field("id", "Id"), field("outlet", "Outlet"), field("circuit", "Circuit"), field("label", "Label"), field("earth", "Earth", { of: ONE_OF.earth }),
+      field("rcd", "Residual current device"), field("note", "Note"),
+    ],
+    add: [field("id", "Id, such as stage-left"), field("outlet", "Outlet")],
+  },
+  stock: {
+    key: "Thing", drop: true, fields: [field("count", "How many")],
+    add: [field("thing", "Thing, such as cable-xlr 10 m"), field("count", "How many")],
+  },
+};
