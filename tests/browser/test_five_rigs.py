@@ -119,7 +119,7 @@ def served(folder: Path) -> Iterator[Served]:
 
 
 @pytest.mark.parametrize("rig", RIGS, ids=[rig.name for rig in RIGS])
-def test_a_rig_is_built_by_keys_alone(
+def test_a_rig_is_built_by_keys_alone(  # noqa: PLR0917 - fixtures
     rig: Rig,
     open_page: OpenPage,
     served: Served,

@@ -110,7 +110,7 @@ def _source(typed: Typing, key: str, field: str, text: str) -> Iterator[Edit]:
     if field == "id":
         yield edits.RenameSource(key, text)
         return
-    changes: dict[str, Any] = {field: text}
+    changes: dict[str, Any] = {field: text or None if field == "level" else text}
     if field == "distance":
         changes = {"distance_m": checked_length_m(text) if text else None}
     if field == "also":

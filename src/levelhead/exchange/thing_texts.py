@@ -95,6 +95,7 @@ def _source(source: Source) -> Texts:
         "type": source.type,
         "at": source.at,
         "distance": "" if source.distance_m is None else length_text(source.distance_m),
+        "level": source.level or "",
         "also": ", ".join(f"{item}: {length_text(far)}" for item, far in source.also.items()),
     }
 

@@ -18,7 +18,7 @@ export const PLANS = {
   sources: {
     key: "Source", called: (id, row) => row.label || id, drop: true,
     fields: [
-      field("label", "Label"), field("type", "Type", { known: "type" }), field("at", "Heard by"), field("distance", "Distance"),
+      field("label", "Label"), field("type", "Type", { known: "type" }), field("at", "Heard by"), field("distance", "Distance"), field("level", "Loud passage at 1 m"),
       field("also", "Also heard by"), field("id", "Id"),
     ],
     add: [field("type", "Voice or instrument", { known: "type" }), field("at", "Heard by"), field("id", "Id, if it matters")],
