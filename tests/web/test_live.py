@@ -339,5 +339,5 @@ def test_the_first_load_of_the_build_view_is_small(client: TestClient) -> None:
 
     page_ = client.get("/show").content
     own = [file.read_bytes() for file in (STATIC_FOLDER / "build").iterdir()]
-    shared = (STATIC_FOLDER / "page.css").read_bytes()
-    assert sum(map(len, [page_, *own, shared])) < 150_000
+    shared = [(STATIC_FOLDER / f"{name}.css").read_bytes() for name in ("page", "forms")]
+    assert sum(map(len, [page_, *own, *shared])) < 150_000

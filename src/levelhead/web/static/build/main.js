@@ -195,7 +195,8 @@ function arrive(name) {
 }
 
 function nextFree() {
-  return state.nextFree(null) ?? grid.order[0];
+  const microphones = grid.order.find((id) => state.isFree(id) && state.row(id).phantom); // before lines and digital ones
+  return microphones ?? state.nextFree(null) ?? grid.order[0];
 }
 
 window.addEventListener("hashchange", () => show());

@@ -32,7 +32,7 @@ export const PLANS = {
     fields: [field("to", "Goes to", { opens: true }), field("cable", "Cable", { needs: "to", of_link: "via" })],
   },
   links: {
-    key: "Lead", called: (id, row) => row.ends, drop: true,
+    key: "Lead", drop: true,
     fields: [field("ends", "From > to", { known: "socket" }), field("via", "Cables"), field("pins", "Pins"), field("plugged", "Plug", { of: ONE_OF.plugged })],
     add: [field("ends", "From > to"), field("via", "Cables, if not the usual")],
   },
