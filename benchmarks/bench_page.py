@@ -14,10 +14,13 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from benchmarks.harness import format_s
 from benchmarks.shows import DESK, show_text
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Response
 
 COMMAND: Final = "import sys; from levelhead.cli import main; main(sys.argv[1:])"
 CHROMIUM: Final = "/usr/bin/chromium"
@@ -96,7 +99,7 @@ def main() -> None:
             with server(folder, show, *more) as (address, started):
                 page = browser.new_page()
                 loaded: list[int] = []
-                page.on("response", lambda each, to=loaded: to.append(len(each.body())))
+                page.on("response", lambda each, to=loaded: to.append(size_of(each)))
                 page.goto(address)
                 page.wait_for_selector("body[data-ready]")
                 usable_s = time.perf_counter() - started
@@ -106,6 +109,11 @@ def main() -> None:
                 edits(page, title)
                 page.close()
     print(f"goals: {GOALS}")
+
+
+def size_of(response: Response) -> int:
+    """What came over the line; what only leads on has no body. [bytes]"""
+    return 0 if response.headers.get("location") else len(response.body())
 
 
 def edits(page: object, title: str) -> None:
