@@ -98,3 +98,10 @@ def test_a_loudspeaker_that_gets_louder_is_told_with_a_caution(levelhead: Levelh
     assert "Caution:" in ran.out
     assert "hurt hearing" in " ".join(ran.out.split())
     assert "Caution:" not in levelhead("gains", DUO).out
+
+
+def test_a_show_without_a_signal_is_sent_to_check(levelhead: Levelhead, tmp_path: Path) -> None:
+    path = tmp_path / "empty.yaml"
+    path.write_text("levelhead: 1\nshow: {name: Empty}\nitems: {desk: {type: mixer-compact}}\n")
+    ran = levelhead("gains", str(path))
+    assert (ran.status, ran.out.splitlines()[-1]) == (0, f"  levelhead check {path}")

@@ -29,6 +29,9 @@ def gains_report(
     plan: GainPlan, show: Show, *, path: str, written: str | None, in_full: bool
 ) -> str:
     """The whole plan in 80 columns."""
+    if not plan.positions:
+        said = "No control passes a signal, so there is nothing to plan. What is wrong:"
+        return "\n".join([f"{show.name}: gain plan", "", said, f"  levelhead check {path}"])
     moved = len(plan.edits)
     controls = _count(len(plan.positions), "control")
     lines = [f"{show.name}: gain plan", *paragraph(plan.anchor)]
