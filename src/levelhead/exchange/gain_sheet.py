@@ -12,6 +12,7 @@ from levelhead.exchange.sheet import Column
 from levelhead.gear.plan import ControlPlan
 from levelhead.gear.positions import face_of, hand_words
 from levelhead.planning.gains.plan import Position
+from levelhead.planning.gains.words import held_words
 from levelhead.rig.settings import UNKNOWN, read_setting
 
 __all__ = ["GAINS", "PLANNED", "moved_words"]
@@ -23,20 +24,9 @@ COLUMNS: Final = (
     Column("plan", "Plan", 1.4),
     Column("hand", "Where a hand puts it", 3.2),
     Column("face", "Drawn", 1.0, "centre", is_drawn=True),
-    Column("note", "Because", 4.4),
+    Column("note", "Held by", 4.4),
     Column("strip", "Strip", 1.0),
 )
-_GOALS: Final = {
-    "clipping": "peaks keep their reserve: {at}",
-    "loudness": "as loud as asked: {at}",
-    "meters": "its meter: {at}",
-    "noise": "least noise: {at}",
-    "faders": "faders work best near 0",
-    "changes": "fewest changes",
-    "range": "end of its travel",
-    "locked": "locked",
-    "kept": "stays",
-}
 _DRAWN: Final = "Drawn: the ring is now, the disc and the pointer are the plan."
 _NUMBER: Final = re.compile(r"(?<![\w-])-(?=\d)")
 
@@ -59,7 +49,7 @@ def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
             "now": _printed(each.now),
             "plan": _printed(each.planned),
             "hand": _printed(_hand(plan, each.planned)),
-            "note": _because(work, each),
+            "note": _printed(held_words(each)),
         }
         yield row | _drawn(plan, each)
 
@@ -74,17 +64,6 @@ def _drawn(plan: ControlPlan, each: Position) -> dict[str, str]:
     now = None if each.now == UNKNOWN else read_setting(each.now, plan, where=plan.label)
     face = face_of(plan, now, read_setting(each.planned, plan, where=plan.label))
     return {} if face is None else {"face": face.to_text()}
-
-
-def _because(work: Paperwork, each: Position) -> str:
-    """What holds it there, in a few words."""
-    if each.locked:
-        return "Locked: stays."
-    show, at = work.rig.show, each.bind.label.replace(", ", " ")
-    if (source := show.sources.get(at) or show.items.get(at)) is not None:
-        at = source.called
-    words = _GOALS[each.bind.goal].format(at=at)
-    return f"{words[0].upper()}{words[1:]}."
 
 
 def _printed(setting: str) -> str:
