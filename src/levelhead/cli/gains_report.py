@@ -156,10 +156,22 @@ def _lineups(lineups: Sequence[Lineup]) -> Iterator[str]:
         if full.attenuator_db > planned.attenuator_db:
             settings = ", ".join(f"{edit.address} {edit.value}" for edit in full.edits)
             yield from paragraph(
-                f"or {settings}: as loud, {number(each.saved_db)} dB of noise.",
+                f"or {settings}: as loud, {_noise_words(each.saved_db)}.",
                 first=_INDENT * 2,
                 rest=_INDENT * 2,
             )
+
+
+def _noise_words(saved_db: float) -> str:
+    """How much noisier amplifiers turned up would be.
+
+    >>> _noise_words(2.04), _noise_words(0.03), _noise_words(-1.0)
+    ('2.0 dB noisier', 'no noisier', '1.0 dB quieter')
+    """
+    if round(saved_db, 1) == 0:
+        return "no noisier"
+    by_db = number(abs(saved_db), signed=False)
+    return f"{by_db} dB {'noisier' if saved_db > 0 else 'quieter'}"
 
 
 def _first(over_db: float) -> str:

@@ -78,3 +78,15 @@ def test_goals_are_told_of_the_rig_with_the_plan_in_it(path: str) -> None:
     worst = max((abs(each) for each in missed_db(made_.model, made_.settings).values()), default=0)
     told = made_.plan.goal("loudness").gave_way_db
     assert worst <= max(told, 0.35) + 0.01
+
+
+def test_no_pad_is_pressed_where_only_what_feeds_it_runs_out() -> None:
+    """The bass's own preamp has 5.5 dB of room; a pad behind it gives that preamp no more.
+
+    A passive DI carries the ceiling of what feeds it to the desk; it is no limit of its own.
+    """
+    plan = made("src/levelhead/examples/church-with-band.yaml").plan
+    pad = plan.position("di-bass.pad")
+    assert pad is None or pad.planned == "off"
+    short = next(each for each in plan.goals if each.name == "clipping")
+    assert short.gave_way_db == pytest.approx(0.5, abs=0.1)

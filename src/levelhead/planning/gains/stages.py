@@ -11,7 +11,7 @@ import numpy as np
 
 from levelhead.chain.lanes import lanes
 from levelhead.chain.solution import Solution
-from levelhead.planning.gains.measured import Measured
+from levelhead.planning.gains.measured import Measured, own_ceilings
 from levelhead.planning.gains.terms import Terms
 from levelhead.quantity.peaks import SINE_CREST_DB
 
@@ -43,13 +43,9 @@ def ceilings_of(
 
 def _ceilings(terms: Terms, reserve_db: float) -> Iterator[Ceiling]:
     solution = terms.solution
-    own = solution.graph.wiring.columns.ceiling
-    recorded = _recorded(solution)
-    sockets = len(solution.graph.wiring.sockets)
+    ceilings, recorded = own_ceilings(solution), _recorded(solution)
     for point in terms.signals:
-        ceiling = float(solution.ceiling[point])
-        if point < sockets and point not in solution.cores:
-            ceiling = min(ceiling, float(own[point])) if math.isfinite(own[point]) else math.inf
+        ceiling = float(ceilings[point])
         if 0 < ceiling < math.inf:
             yield Ceiling(
                 point,
