@@ -6,16 +6,19 @@ from functools import cache
 from pathlib import Path
 from typing import Final
 
+import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from levelhead.gear.book import load_book
 from levelhead.planning.remedies import new_findings
 from levelhead.planning.trial import Trial, try_show
+from levelhead.rig.settings import setting_text
 from levelhead.show.document import load_show
 from levelhead.show.edits import Edit, Recable, Set, Unplug
 from levelhead.show.model import Cable
 from levelhead.verdicts.severity import Severity
+from tests.random_rigs import random_rig
 
 RIGS: Final = Path(__file__).parents[1] / "rigs"
 SHOWS: Final = ("church-band", "panel-line", "pub-duo", "shop-opening", "quiet-disco")
@@ -31,7 +34,7 @@ def before(name: str) -> Trial:
 
 @st.composite
 def edited(draw: st.DrawFn) -> tuple[Trial, Trial]:
-    """A show before and after a switch, a plug or another cable."""
+    """A show before and after a switch, a turned control, a plug or another cable."""
     trial = before(draw(st.sampled_from(SHOWS)))
     rig, links = trial.solution.rig, trial.show.links
     switches = [address for address, each in rig.controls.items() if each.kind == "switch"]
@@ -41,6 +44,11 @@ def edited(draw: st.DrawFn) -> tuple[Trial, Trial]:
         address = draw(st.sampled_from(switches))
         options = [Set(address, option) for option in rig.controls[address].options]
         edits.append(st.sampled_from(options))
+    turned = [address for address, each in rig.controls.items() if each.kind == "range"]
+    if turned:
+        address = draw(st.sampled_from(turned))
+        plan = rig.controls[address]
+        edits.append(st.just(Set(address, setting_text((plan.low + plan.high) / 2, plan))))
     if plain:
         link = draw(st.sampled_from(plain))
         edits.append(st.just(Recable(link.ends["b"], (Cable(link.via[0].type, 37.0),))))
@@ -58,6 +66,37 @@ def test_findings_after_an_edit_are_those_of_a_fresh_start(both: tuple[Trial, Tr
         [each.to_json() for each in trial.judgement.findings] for trial in (after, fresh)
     )
     assert kept_json == fresh_json
+
+
+@settings(max_examples=8, deadline=None)
+@given(seed=st.integers(0, 10_000), steps=st.lists(st.integers(0, 10_000), min_size=1, max_size=3))
+def test_findings_after_turns_on_a_random_rig_are_those_of_a_fresh_start(
+    seed: int, steps: list[int]
+) -> None:
+    """What is kept from one trial to the next, several turns and switches long."""
+    line = [try_show(random_rig(load_book(), np.random.default_rng(seed)), load_book())]
+    judged = [line[0].judgement]
+    for step in steps:
+        after = line[-1].after([turn(line[-1], step)])
+        if after is not None:
+            line.append(after)  # a trial holds what was before weakly
+            judged.append(after.judgement)
+    fresh = try_show(line[-1].show, load_book()).judgement
+    kept_json, fresh_json = (
+        [each.to_json() for each in all_.findings] for all_ in (judged[-1], fresh)
+    )
+    assert kept_json == fresh_json
+
+
+def turn(trial: Trial, number: int) -> Edit:
+    """A control of a show somewhere else, by a number."""
+    controls = [each for each in trial.solution.rig.controls.items() if each[1].kind != "dial"]
+    address, plan = controls[number % len(controls)]
+    if plan.kind == "switch":
+        return Set(address, plan.options[number % len(plan.options)])
+    share = number % 7 / 6
+    low = max(plan.low, -60.0)
+    return Set(address, setting_text(low + share * (plan.high - low), plan))
 
 
 @settings(max_examples=12, deadline=None)

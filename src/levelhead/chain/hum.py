@@ -8,7 +8,7 @@ phase and adds as power.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeAlias
 
@@ -50,6 +50,15 @@ def line_levels(hum: HumSum) -> tuple[LineLevel, ...]:
     )
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Brought:
+    """Hum of an input behind a gain in power, (lines,)."""
+
+    at_input: HumSum
+    gain: NDArray[np.float64]
+    hum: HumSum
+
+
 @dataclass(frozen=True, eq=False)
 class ChainHum:
     """Hum of a solved rig.
@@ -62,6 +71,9 @@ class ChainHum:
         Points at which sound leaves into the air.
     gain : complex, (points, loudspeakers, bands)
         From each point of the graph to each loudspeaker.
+
+    What inputs bring to loudspeakers is handed from one solution to the next, and taken where
+    neither hum nor gain has changed.
     """
 
     solution: Solution
@@ -69,6 +81,7 @@ class ChainHum:
     inputs: Mapping[str, PortHum]
     loudspeakers: tuple[str, ...]
     gain: Complex
+    brought: dict[tuple[str, str], _Brought] = field(default_factory=dict)
 
     @cached_property
     def _bands(self) -> NDArray[np.int64]:
@@ -83,8 +96,13 @@ class ChainHum:
 
     def brought_to(self, loudspeaker: str, address: str) -> HumSum:
         """What one input brings to a loudspeaker, at 1 m. [Pa]"""
-        gain = self.gain_to(loudspeaker, address)
-        return self.inputs[address].power.scaled(np.abs(gain) ** 2, "Pa")
+        at_input = self.inputs[address].power
+        gain = np.abs(self.gain_to(loudspeaker, address)) ** 2
+        known = self.brought.get((loudspeaker, address))
+        if known is None or known.at_input is not at_input or (known.gain != gain).any():
+            known = _Brought(at_input, gain, at_input.scaled(gain, "Pa"))
+            self.brought[loudspeaker, address] = known
+        return known.hum
 
     def at_loudspeaker(self, loudspeaker: str) -> HumSum | None:
         """What all inputs bring to a loudspeaker, at 1 m; none when nothing leads there. [Pa]"""
@@ -157,8 +175,9 @@ def solve_hum(
     >>> list(hum.inputs)
     ['desk.ch1.line']
     """
+    brought: dict[tuple[str, str], _Brought] = {}
     if previous is not None and _is_same_ground(previous, solution, mains):
-        ground, known = previous.ground, previous.inputs
+        ground, known, brought = previous.ground, previous.inputs, previous.brought
     else:
         ground = solve_ground(solution.rig, mains, None if previous is None else previous.ground)
         known = hum_at_inputs(ground)
@@ -170,6 +189,7 @@ def solve_hum(
         inputs={each: hum for each, hum in known.items() if each in graph.index},
         loudspeakers=loudspeakers,
         gain=_gains(graph, [graph.index[each] for each in loudspeakers]),
+        brought=brought,
     )
 
 

@@ -105,6 +105,10 @@ class HumSum:
 
     def rms_a(self) -> Figure:
         """The same A-weighted."""
+        return self._rms_a
+
+    @cached_property
+    def _rms_a(self) -> Figure:
         return self._range(self._a_weights)
 
     def rms_of_lines(self) -> tuple[Figure, ...]:

@@ -94,7 +94,7 @@ def is_hum(finding: Finding) -> bool:
 def _inputs_in_use(reading: Reading, hum: ChainHum) -> Iterator[tuple[str, RigPort]]:
     """Plugged inputs that something listens to."""
     solution, ports = reading.solution, reading.rig.ports
-    goes_on = {edge.source for edge in solution.graph.edges}
+    goes_on = set(solution.graph.columns.source.tolist())
     for address in hum.inputs:
         port = ports.get(address) or ports[address.rpartition(".")[0]]
         if solution.number(address) in goes_on and port.item.id not in solution.dead:

@@ -115,22 +115,22 @@ def check_players_are_open(reading: Reading) -> Iterator[Finding]:
     """What plays and gets nothing from others: does a switch keep all of it inside?"""
     solution = reading.solution
     graph = solution.graph
+    shut_stages = _shut_stages(reading)
     for item in dict.fromkeys(graph.points[entry.point].item for entry in graph.entries):
         if item in reading.rig.items and item not in solution.dead:
-            shut = _shut_stage(reading, item)
+            shut = shut_stages.get(item)
             if shut is not None and _is_silent_outside(reading, item):
                 yield _muted(reading, item, shut)
 
 
-def _shut_stage(reading: Reading, item: str) -> int | None:
-    """A stage that a position of a switch shuts, with a signal before it."""
-    wiring = reading.solution.graph.wiring
+def _shut_stages(reading: Reading) -> Mapping[str, int]:
+    """Of each item the first stage that a position of a switch shuts, with a signal before it."""
+    is_shut = reading.solution.graph.wiring.columns.fixed_gain == 0
+    found: dict[str, int] = {}
     for place in reading.reach.stages(lambda _: True):
-        number = place.number
-        is_shut = wiring.columns.fixed_gain[number] == 0
-        if place.lane.item.id == item and is_shut and _arrives(reading, number):
-            return number
-    return None
+        if is_shut[place.number] and _arrives(reading, place.number):
+            found.setdefault(place.lane.item.id, place.number)
+    return found
 
 
 def _arrives(reading: Reading, number: int) -> bool:

@@ -246,10 +246,12 @@ def _sides(reading: Reading) -> Iterator[_Pair]:
 
 def _alike_loudspeakers(reading: Reading) -> Iterator[_Pair]:
     """Loudspeakers of one type that stand apart."""
+    graph = reading.solution.graph
+    in_air = (number for number in range(len(graph.points)) if graph.wiring.unit(number) == "Pa")
     speaking = [
         number
-        for number, point in enumerate(reading.solution.graph.points)
-        if point.unit == "Pa" and not point.is_hidden and point.item in reading.rig.items
+        for number in in_air
+        if not graph.points[number].is_hidden and graph.points[number].item in reading.rig.items
     ]
     for one, other in itertools.combinations(speaking, 2):
         if _is_a_pair(reading, one, other):
