@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 
 __all__ = ["small_png"]
 
+Colours = NDArray[np.float64]  # red, green, blue
+
 _SIGNATURE: Final = b"\x89PNG\r\n\x1a\n"  # PNG, third edition (W3C), 5.2
 _INDEXED: Final = 3  # colour type of a palette, 11.2.1
 _FEW: Final = 16  # colours that fit into half a byte
@@ -18,7 +20,7 @@ _COARSE: Final = 3  # bits of a channel by which like colours are gathered
 
 
 def small_png(pixels: NDArray[np.uint8], *, colours: int) -> bytes:
-    """A picture in its most frequent colours; every other pixel takes the nearest of them.
+    """A picture in the few colours that tell it best; every pixel takes the nearest of them.
 
     Parameters
     ----------
@@ -57,9 +59,19 @@ def _gathered(
     _, group, counts = np.unique(keys, return_inverse=True, return_counts=True)
     sums = np.stack([np.bincount(group, weights=pixels[:, each]) for each in range(3)], axis=1)
     means = np.rint(sums / counts[:, None])
-    palette = means[np.sort(np.argsort(-counts, kind="stable")[:colours])]
+    palette = means[_chosen(means, counts, colours)]
     distances = ((means[:, None, :] - palette[None, :, :]) ** 2).sum(axis=2)
     return palette.astype(np.uint8), distances.argmin(axis=1)[group]
+
+
+def _chosen(means: Colours, counts: NDArray[np.int64], colours: int) -> list[int]:
+    """The most frequent colour, then each time the one that lacks most: often there, far away."""
+    chosen = [int(counts.argmax())]
+    far = ((means - means[chosen[0]]) ** 2).sum(axis=1)
+    while len(chosen) < min(colours, len(means)):
+        chosen.append(int((far * counts).argmax()))
+        far = np.minimum(far, ((means - means[chosen[-1]]) ** 2).sum(axis=1))
+    return chosen
 
 
 def _chunk(kind: bytes, content: bytes) -> bytes:

@@ -7,31 +7,29 @@ A command returns what is to be printed and its exit status; only ``paper`` writ
 from __future__ import annotations
 
 import json
-import re
 import sys
 from argparse import Namespace
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
 from levelhead.chain.best_ways import named_points, ways_through
-from levelhead.chain.levels import PointLevels
-from levelhead.chain.solution import Solution
 from levelhead.cli.answer_report import answer_report
 from levelhead.cli.check_report import check_report
 from levelhead.cli.example_list import example_list
 from levelhead.cli.explain_page import checked_family, explain_page, explanation
 from levelhead.cli.gear_pages import gear_list, gear_page
+from levelhead.cli.gear_search import of_kind, types_meant
 from levelhead.cli.given import SET, pair, tried
 from levelhead.cli.level_table import level_table
+from levelhead.cli.levels_shown import draw_levels, points_along
 from levelhead.cli.proposals_report import proposals_report
 from levelhead.cli.weak_page import weak_page
 from levelhead.errors import GearError, ShowError
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.ask import Question, answer
 from levelhead.planning.check import Check, check_show
-from levelhead.planning.names import find_candidates
 from levelhead.planning.propose import propose_in_show
 from levelhead.planning.trial import try_show
 from levelhead.planning.weak_figures import weak_figures
@@ -115,34 +113,14 @@ def levels(arguments: Namespace) -> Outcome:
     ways = ways_through(solution, arguments.path)
     at = None if arguments.at is None else named_points(solution, arguments.at)
     if arguments.plot is not None:
-        _plot(solution, arguments)
+        draw_levels(solution, arguments)
     if arguments.json:
-        points = [each.to_json() for each in _points_along(solution, ways, at)]
+        points = [each.to_json() for each in points_along(solution, ways, at)]
         return Outcome(_as_json({"points": points, "paths": [list(way) for way in ways]}))
     if arguments.plot is not None:
         return Outcome("")
-    table = level_table(solution, _points_along(solution, ways, at))
+    table = level_table(solution, points_along(solution, ways, at))
     return Outcome("\n".join([table, *given.lines()]))
-
-
-def _points_along(
-    solution: Solution, ways: Sequence[Sequence[str]], at: Collection[str] | None
-) -> list[PointLevels]:
-    """Levels along the ways, each point once, in signal order."""
-    along = dict.fromkeys(address for way in ways for address in way)
-    return [solution.levels(each) for each in along if at is None or each in at]
-
-
-def _plot(solution: Solution, arguments: Namespace) -> None:
-    """The level diagram, into the file behind ``--plot``."""
-    from levelhead.api import plot
-    from levelhead.drawing.diagram_panels import panels_of
-
-    through = [*arguments.path, *([arguments.at] if arguments.at else [])]
-    plot(solution, arguments.plot, through=through)
-    titles = [panel.title for panel in panels_of(solution, through)]
-    said = "; ".join(titles) or "no way carries a signal here"
-    print(f"{arguments.plot}: {said}", file=sys.stderr)
 
 
 def check(arguments: Namespace) -> Outcome:
@@ -234,7 +212,7 @@ def gear(arguments: Namespace) -> Outcome:
         return Outcome(
             _as_json({"id": type_id, **found}) if arguments.json else gear_page(book, type_id)
         )
-    ids = _of_kind(book, _meant(book, arguments.search), arguments.kind)
+    ids = of_kind(book, types_meant(book, arguments.search), arguments.kind)
     if arguments.json:
         rows = ((each, book.entry(each)) for each in ids)
         return Outcome(
@@ -254,35 +232,6 @@ def _weak(book: GearBook, arguments: Namespace) -> Outcome:
     if arguments.json:
         return Outcome(_as_json([each.to_json() for each in weak]))
     return Outcome(weak_page(weak, [trial.show.name for trial in trials]))
-
-
-def _of_kind(book: GearBook, ids: list[str], kind: str | None) -> list[str]:
-    kinds = dict.fromkeys(book.entry(each).kind for each in book.ids)
-    if kind is not None and kind not in kinds:
-        raise GearError(
-            f"no gear is of kind '{kind}'",
-            where="--kind",
-            expected=f"one of {', '.join(kinds)}",
-            remedy="List all with: levelhead gear",
-        )
-    return [each for each in ids if kind in (None, book.entry(each).kind)]
-
-
-def _meant(book: GearBook, words: str | None) -> list[str]:
-    """Types whose names hold all the words, then those that a question would find."""
-    if words is None:
-        return list(book.ids)
-    asked = words.lower().split()
-    called = {
-        each: " ".join([each, book.entry(each).label, *book.entry(each).words]).lower()
-        for each in book.ids
-    }
-    named = [each for each, names in called.items() if all(word in names for word in asked)]
-    whole = [each for each in named if set(asked) <= set(re.findall(r"[\w.]+", called[each]))]
-    named = whole or named  # "di" is not meant to find "digital"
-    found = [*find_candidates(book, words, "from"), *find_candidates(book, words, "to")]
-    found.sort(key=lambda candidate: -candidate.score)
-    return list(dict.fromkeys([*named, *(candidate.type_id for candidate in found)]))
 
 
 def example(arguments: Namespace) -> Outcome:

@@ -14,10 +14,11 @@ from typing import Final
 
 from levelhead.errors import EditError
 from levelhead.exchange.cable_words import cables_meant
-from levelhead.exchange.input_rows import InputRow, phantom_switches
+from levelhead.exchange.input_rows import InputRow
 from levelhead.exchange.row_chains import NeedsGearError, Standing, standing
 from levelhead.exchange.spoken_rows import edits_of_line
-from levelhead.rig.model import Rig, RigPort
+from levelhead.exchange.strip_settings import strip_settings
+from levelhead.rig.model import Rig
 from levelhead.show.edits import (
     AddSource,
     Annotate,
@@ -27,7 +28,6 @@ from levelhead.show.edits import (
     Relabel,
     Remove,
     Retype,
-    Set,
     Unplug,
 )
 from levelhead.show.model import Link
@@ -35,9 +35,6 @@ from levelhead.show.model import Link
 __all__ = ["COLUMNS", "filled", "removed"]
 
 COLUMNS: Final = ("source", "gear", "cable", "phantom", "gain", "note")
-_NUMBER: Final = re.compile(r"[+−-]?\d+(?:[.,]\d+)?")
-_ON: Final = frozenset({"on", "yes", "y", "x", "1", "48", "48v", "48 v", "(on)", "true", "phantom"})
-_OFF: Final = frozenset({"", "off", "needed", "no", "n", "0", "-", "–", "false"})
 _HOPS: Final = re.compile(r"\s*>\s*")
 
 
@@ -125,7 +122,7 @@ def _begun(rig: Rig, row: InputRow, wanted: Mapping[str, str]) -> Iterator[Edit]
             _named(_standing(rig, row, gear or source, is_gear=bool(gear)), source),
             wanted,
         )
-    yield from _settings(rig, row, wanted)
+    yield from strip_settings(rig, row, wanted)
 
 
 def _told(rig: Rig, row: InputRow, source: str, wanted: Mapping[str, str]) -> tuple[Edit, ...]:
@@ -156,13 +153,6 @@ def _stood(rig: Rig, row: InputRow, new: Standing, wanted: Mapping[str, str]) ->
         yield Recable(end, via)
 
 
-def _settings(rig: Rig, row: InputRow, wanted: Mapping[str, str]) -> Iterator[Edit]:
-    if "phantom" in wanted:
-        yield from _phantom(rig, row, wanted["phantom"])
-    if "gain" in wanted:
-        yield from _gain(row, wanted["gain"])
-
-
 # --- a row that is full ---
 
 
@@ -173,7 +163,7 @@ def _changed(rig: Rig, row: InputRow, wanted: Mapping[str, str]) -> Iterator[Edi
         for name, change in _CHANGES.items():
             if name in wanted:
                 yield from change(rig, row, wanted[name])
-    yield from _settings(rig, row, wanted)
+    yield from strip_settings(rig, row, wanted)
 
 
 def _full_gear(row: InputRow) -> str:
@@ -279,53 +269,3 @@ _CHANGES: Final[Mapping[str, Callable[[Rig, InputRow, str], Iterator[Edit]]]] = 
     "cable": _cable,
     "note": _note,
 }
-
-
-# --- the strip itself ---
-
-
-def _phantom(rig: Rig, row: InputRow, text: str) -> Iterator[Edit]:
-    said = text.lower()
-    if said not in _ON | _OFF:
-        raise EditError(
-            f"'{text}' is neither on nor off",
-            where=row.id,
-            expected="on or off",
-            remedy="Write on for 48 V.",
-        )
-    port = _plugged(rig, row)
-    switches = phantom_switches(rig.book, rig.show.items[row.item].type)
-    switch = switches.get((port.block.block, port.plan.name))
-    if switch is None:
-        if said in _ON:
-            raise EditError(
-                "this input has no phantom power",
-                where=row.id,
-                expected="an input with a phantom switch",
-                remedy="Use a microphone input, or a box that feeds it.",
-            )
-        return
-    wanted = switch.on if said in _ON else switch.off
-    if (row.phantom == "on") != (said in _ON):
-        yield Set(row.phantom_control, wanted)
-
-
-def _plugged(rig: Rig, row: InputRow) -> RigPort:
-    return rig.ports[row.at[0] if row.at else row.ports[0][0]]
-
-
-def _gain(row: InputRow, text: str) -> Iterator[Edit]:
-    if not row.gain_control:
-        if text:
-            raise EditError(
-                "this input has no gain control",
-                where=row.id,
-                expected="an input with a gain",
-                remedy="Turn the source or the fader.",
-            )
-        return
-    value = text.replace("−", "-").replace(",", ".")
-    if _NUMBER.fullmatch(text):
-        value = f"{value} dB"
-    if value != row.gain or (not value and row.gain_set):
-        yield Set(row.gain_control, value or None)

@@ -34,6 +34,7 @@ class _Line:
 
     key: str
     name: str
+    beside: str
     figures: tuple[tuple[str, str, Markup], ...]
     drawing: Markup | None = None
 
@@ -96,10 +97,10 @@ def _groups(sheet: Sheet) -> list[_Group]:
 def _line(sheet: Sheet, group: str, row: Row, seen: dict[str, int]) -> _Line:
     """A row under its first column; equal rows are told apart by their count."""
     first, *others = sheet.shown_columns
-    name = row.get(first.key, "")
+    beside = ""
     if first.align == "right" and others:  # "1 Plug everything", "2 Vocal microphone"
         second, *others = others
-        name = f"{name} {row.get(second.key, '')}".strip()
+        beside = row.get(second.key, "")
     said = "\x00".join([sheet.name, group, *(row.get(c.key, "") for c in sheet.shown_columns)])
     seen[said] = seen.get(said, 0) + 1
     figures = tuple(
@@ -109,7 +110,8 @@ def _line(sheet: Sheet, group: str, row: Row, seen: dict[str, int]) -> _Line:
     )
     faces = [row[each.key] for each in others if each.is_drawn and row.get(each.key)]
     key = hashlib.sha256(f"{said}\x00{seen[said]}".encode()).hexdigest()[:_KEY]
-    return _Line(key, name, figures, drawn_face(faces[0], row) if faces else None)
+    face = drawn_face(faces[0], row) if faces else None
+    return _Line(key, row.get(first.key, ""), beside, figures, face)
 
 
 def _group_mark(sheet: Sheet, label: str | None) -> Markup:

@@ -1,0 +1,32 @@
+"""What ``levelhead levels`` shows of a solution: points along the ways, or a drawing."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from collections.abc import Collection, Sequence
+
+from levelhead.chain.levels import PointLevels
+from levelhead.chain.solution import Solution
+
+__all__ = ["draw_levels", "points_along"]
+
+
+def points_along(
+    solution: Solution, ways: Sequence[Sequence[str]], at: Collection[str] | None
+) -> list[PointLevels]:
+    """Levels along the ways, each point once, in signal order."""
+    along = dict.fromkeys(address for way in ways for address in way)
+    return [solution.levels(each) for each in along if at is None or each in at]
+
+
+def draw_levels(solution: Solution, arguments: Namespace) -> None:
+    """The level diagram, into the file behind ``--plot``."""
+    from levelhead.api import plot
+    from levelhead.drawing.diagram_panels import panels_of
+
+    through = [*arguments.path, *([arguments.at] if arguments.at else [])]
+    plot(solution, arguments.plot, through=through)
+    titles = [panel.title for panel in panels_of(solution, through)]
+    said = "; ".join(titles) or "no way carries a signal here"
+    print(f"{arguments.plot}: {said}", file=sys.stderr)
