@@ -217,3 +217,18 @@ def test_what_stock_lacks_is_summed_above_the_cables() -> None:
     (sheet,) = paper_pack(checked("church-with-band.yaml"), ["cable-list"])
     assert "5 spares, of which 5 are missing in stock" in (sheet.note or "")
     assert sum(int(row["missing"] or 0) for row in sheet.rows) == 5
+
+
+def test_names_with_commas_are_parted_by_semicolons() -> None:
+    told = {row["what"]: row["which"] for row in rows("outdoor-stage.yaml", "packing-list")}
+    assert told["Passive wedge, 12 inch, 8 ohm"] == (
+        "Wedge of the lead voice, left; Wedge of the lead voice, right; Wedge of the drums"
+    )
+
+
+def test_a_digital_mixer_is_shut_down_in_its_menu() -> None:
+    for show, step in (
+        ("conference.yaml", "Shut down in its menu, then off: Desk."),
+        ("duo-in-a-pub.yaml", "Off: Desk."),
+    ):
+        assert ("Shut-down", step) in {(row["part"], row["do"]) for row in rows(show, "start-up")}

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from levelhead.exchange.cable_list import SPARE_RULE, needed_cables, spares_for
-from levelhead.exchange.paperwork import Paperwork, figure_text
+from levelhead.exchange.paperwork import Paperwork, figure_text, listed
 from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
 from levelhead.gear.model import CELLS
@@ -65,7 +65,7 @@ def _items(work: Paperwork) -> Iterator[dict[str, str]]:
     kinds = list(_GROUPS)
     for items in sorted(found.values(), key=lambda each: kinds.index(each[0].plan.kind)):
         plan = items[0].plan
-        which = ", ".join(work.called(item) for item in items)
+        which = listed(work.called(item) for item in items)
         yield _row(_GROUPS[plan.kind], len(items), plan.label, which)
 
 
@@ -81,10 +81,10 @@ def _power(work: Paperwork) -> Iterator[dict[str, str]]:
             leads[item.plan.earth].append(work.called(item))
     for kind, names in leads.items():
         spare = 0 if kind == "charger" else spares_for(len(names))
-        which = ", ".join(names) + (f"; {spare} spare" if spare else "")
+        which = listed(names) + (f"; {spare} spare" if spare else "")
         yield _row(_POWER, len(names) + spare, _LEADS[kind], which)
     for outlet, names in _plugs(work).items():
-        yield _row(_OUTLETS, len(names), outlet, ", ".join(names))
+        yield _row(_OUTLETS, len(names), outlet, listed(names))
 
 
 def _batteries(work: Paperwork) -> Iterator[dict[str, str]]:
@@ -96,7 +96,7 @@ def _batteries(work: Paperwork) -> Iterator[dict[str, str]]:
             counts[what] += count
             users[what].append(f"{work.called(item)} ({count})")
     for what, count in counts.items():
-        yield _row(_BATTERIES, 2 * count, what, f"{', '.join(users[what])}; as many spares")
+        yield _row(_BATTERIES, 2 * count, what, f"{listed(users[what])}; as many spares")
 
 
 def _cells(item: RigItem) -> Iterator[tuple[str, int]]:

@@ -22,7 +22,7 @@ from levelhead.show.model import Cable, Link
 from levelhead.verdicts.finding import Severity, worst
 from levelhead.verdicts.strips import Strip
 
-__all__ = ["Lead", "Paperwork", "Piece", "figure_text", "joined_words", "numbers_text"]
+__all__ = ["Lead", "Paperwork", "Piece", "figure_text", "joined_words", "listed", "numbers_text"]
 
 _FEW: Final = 2  # numbers that are not drawn together
 
@@ -87,6 +87,16 @@ def figure_text(value: float) -> str:
 def joined_words(parts: Iterable[str]) -> str:
     """Parts that say something, with commas, each once."""
     return ", ".join(dict.fromkeys(part for part in parts if part))
+
+
+def listed(names: Iterable[str]) -> str:
+    """Names one after another, with semicolons where a name has a comma of its own.
+
+    >>> listed(["Desk", "Monitor"]), listed(["Wedge, left", "Monitor"])
+    ('Desk, Monitor', 'Wedge, left; Monitor')
+    """
+    given = list(names)
+    return ("; " if any("," in name for name in given) else ", ").join(given)
 
 
 def numbers_text(numbers: Iterable[int]) -> str:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from levelhead.exchange.paperwork import Paperwork, numbers_text
+from levelhead.exchange.paperwork import Paperwork, listed, numbers_text
 from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
 from levelhead.rig.model import RigItem
@@ -120,7 +120,7 @@ def _on(work: Paperwork) -> Iterator[str]:
     )
     packs = [item for item in work.rig.items.values() if _has_pack(item, turns)]
     if packs:
-        yield f"Fresh batteries into: {_names(work, packs)}."
+        yield f"Batteries in, fresh or charged: {_names(work, packs)}."
     if turns.batteries:
         yield f"Switch on: {_names(work, turns.batteries)}."
     if turns.before:
@@ -160,8 +160,10 @@ def _off(work: Paperwork) -> Iterator[str]:
         )
     if turns.mixers:
         digital = [item for item in turns.mixers if item.plan.clock is not None]
-        menu = f" Shut down in the menu first: {_names(work, digital)}." if digital else ""
-        yield f"Off: {_names(work, turns.mixers)}.{menu}"
+        other = [item for item in turns.mixers if item.plan.clock is None]
+        down = [f"Shut down in its menu, then off: {_names(work, digital)}."] if digital else []
+        off = [f"Off: {_names(work, other)}."] if other else []
+        yield " ".join([*down, *off])
     if turns.before or turns.batteries:
         yield f"Off: {_names(work, (*turns.before, *turns.batteries))}."
     packs = [item for item in work.rig.items.values() if _has_pack(item, turns)]
@@ -189,7 +191,7 @@ def _at_outlets(work: Paperwork, items: Sequence[RigItem]) -> str:
 def _names(work: Paperwork, items: Sequence[RigItem]) -> str:
     """Labels; many of them only counted by their type."""
     if len(items) <= _NAMED:
-        return ", ".join(work.called(item) for item in items)
+        return listed(work.called(item) for item in items)
     counted: dict[str, int] = {}
     for item in items:
         counted[item.plan.label] = counted.get(item.plan.label, 0) + 1
