@@ -9,7 +9,7 @@ const asked = document.querySelector(".asked input");
 document.getElementById("file").hidden = false;
 if (location.hash === "#file") pick.focus();
 else if (location.hash === "#rows") document.getElementById("desk").focus();
-else (asked ?? name ?? box).focus();
+else if (!matchMedia("(pointer: coarse)").matches) (asked ?? name ?? box).focus(); // no keyboard over a phone's page
 
 box.addEventListener("paste", () => setTimeout(() => box.form.requestSubmit()));
 box.addEventListener("keydown", (event) => {
