@@ -111,7 +111,7 @@ def _meters(plan: GainPlan, *, in_full: bool) -> Iterator[str]:
     yield f"{title:<46}{'reads':>8}{'right from':>13}{'to':>8}"
     for each in alone:
         place = each.label.replace(", ", " ")
-        who = place if each.alone is None else f"{place}: {each.alone}"
+        who = place if each.alone is None else f"{place}: {each.who or each.alone}"
         yield (
             f"{_INDENT}{cut(who, 43):<44}{number(each.reads_db):>8}{number(each.low_db):>13}"
             f"{number(each.high_db):>8} dB"

@@ -30,7 +30,7 @@ from levelhead.planning.gains.marks import marks_of, meters_of
 from levelhead.planning.gains.measured import Measured
 from levelhead.planning.gains.model import anchored_anew, corrected, model_of, off_by_db
 from levelhead.planning.gains.plan import EndLevel, GainPlan, MeterMark
-from levelhead.planning.gains.positions import positions_of, settings_edits
+from levelhead.planning.gains.positions import label_of, positions_of, settings_edits
 from levelhead.planning.gains.results import results_of
 from levelhead.planning.gains.stages import ceilings_of, leading_to
 from levelhead.planning.gains.switches import switched_gains
@@ -38,6 +38,7 @@ from levelhead.planning.gains.terms import terms_of
 from levelhead.planning.gains.turns import turns_on
 from levelhead.planning.gains.worth import is_as_good
 from levelhead.rig.build import Locator, build_rig
+from levelhead.rig.model import Rig
 from levelhead.show.edits import apply
 from levelhead.show.model import Show
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
@@ -119,7 +120,7 @@ def plan_solved(
         anchor=anchor_words(ends, reserve_db=reserve_db, loudness=loudness),
         positions=positions_of(solution.rig, real, settings),
         goals=results_of(real, reached, after, settings),
-        meters=_meter_marks(real, measured),
+        meters=_meter_marks(solution.rig, real, measured),
         ends=_end_levels(ends, solution, after, loudness),
         lineups=lineups_of(real, settings, after, book),
         gap_db=_gap_db(reached),
@@ -197,7 +198,7 @@ def _gap_db(reached: Reached) -> float:
     return max((reached.values[each] - reached.bounds[each] for each in names), default=0.0)
 
 
-def _meter_marks(model: Model, after: Measured) -> tuple[MeterMark, ...]:
+def _meter_marks(rig: Rig, model: Model, after: Measured) -> tuple[MeterMark, ...]:
     found = []
     for mark in model.marks:
         nominal = float(after.nominal[mark.point])
@@ -213,6 +214,7 @@ def _meter_marks(model: Model, after: Measured) -> tuple[MeterMark, ...]:
                     low_db=mark.reads_db(mark.low_db),
                     high_db=mark.reads_db(mark.high_db),
                     alone=mark.alone,
+                    who=label_of(rig, mark.alone) if mark.alone else "",
                 )
             )
     return tuple(found)

@@ -56,7 +56,7 @@ class Bind:
     at
         Address of the point where the goal is at its limit; empty for ``locked`` and ``kept``.
     label
-        The same point in people's words.
+        The same point in people's words; for loudness the source, and ``end`` where it comes out.
     value, limit
         The number there, and what it may be, in ``unit``.
     """
@@ -67,6 +67,7 @@ class Bind:
     value: float | None = None
     limit: float | None = None
     unit: str = ""
+    end: str = ""
 
     def to_json(self) -> dict[str, Any]:
         """As docs/formats.md prints it."""
@@ -196,7 +197,7 @@ class MeterMark:
     low_db, high_db
         Between which it is right.
     alone
-        The source that plays alone; nothing at a mix.
+        The source that plays alone; nothing at a mix. ``who`` is what people call it.
     """
 
     at: str
@@ -207,6 +208,7 @@ class MeterMark:
     low_db: float
     high_db: float
     alone: str | None = None
+    who: str = ""
 
     def to_json(self) -> dict[str, Any]:
         """As docs/formats.md prints it."""

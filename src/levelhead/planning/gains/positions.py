@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -16,6 +16,7 @@ from levelhead.planning.gains.knobs import Knob, Knobs
 from levelhead.planning.gains.plan import Bind, Position
 from levelhead.rig.model import Rig
 from levelhead.rig.settings import UNKNOWN, setting_text
+from levelhead.show.addresses import item_of
 from levelhead.show.edits import Set
 
 __all__ = ["level_in_unit", "positions_of", "settings_edits", "strip_of"]
@@ -46,7 +47,10 @@ def _moves(knob: Knob, value: float) -> bool:
 
 def positions_of(rig: Rig, model: Model, settings: Real) -> tuple[Position, ...]:
     """Every control that leads to an end or a meter, along the signal; switches that move."""
-    found = [*_knobs(rig, model, settings), *_switches(rig, model, settings)]
+    found = [
+        _called(rig, each)
+        for each in (*_knobs(rig, model, settings), *_switches(rig, model, settings))
+    ]
     depths: dict[str, int] = {}
     for knob in model.knobs.knobs:
         item = knob.control.partition(".")[0]
@@ -59,6 +63,21 @@ def positions_of(rig: Rig, model: Model, settings: Real) -> tuple[Position, ...]
         return depths.get(item, 0), "." not in local, rank[position.control]
 
     return tuple(sorted(found, key=place))
+
+
+def _called(rig: Rig, position: Position) -> Position:
+    """Loudness of whom, and where, by the crew's names."""
+    bind = position.bind
+    if bind.goal != "loudness":
+        return position
+    named = replace(bind, label=label_of(rig, bind.label), end=label_of(rig, item_of(bind.at)))
+    return replace(position, bind=named)
+
+
+def label_of(rig: Rig, name: str) -> str:
+    """What the crew calls a source or an item, by its id."""
+    labels = {each.id: each.label for each in rig.sources}
+    return labels.get(name) or (rig.items[name].label if name in rig.items else name)
 
 
 def _knobs(rig: Rig, model: Model, settings: Real) -> Iterator[Position]:

@@ -38,7 +38,7 @@ def held_words(position: Position) -> str:
         return f"meter {'' if is_own else f'of {place} '}at {_db(bind.value, signed=True)}"
     if bind.goal == "loudness":
         of = f" of {place}" if position.strip is not None else ""
-        return f"loudness{of} at {bind.at.partition('.')[0]}"
+        return f"loudness{of} at {bind.end or bind.at.partition('.')[0]}"
     words = {
         "range": "its upper end" if bind.label == "high" else "its lower end",
         "faders": "unity",
