@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from levelhead.chain.levels import PointLevels
 from levelhead.chain.limiting import Limiter, limited, reduction_db
 from levelhead.chain.meters import burst_shortfall_db, reading_level_db
 from levelhead.chain.responses import Filter, response
+from levelhead.gear.book import load_book
 from levelhead.quantity.bands import exact_mid_hz, mid_hz, nominal_hz
 
 
@@ -128,3 +130,72 @@ def test_static_curve(over_db: float, ratio: float, left_db: float) -> None:
     assert over_db - float(reduction_db(over_db, ratio)) == pytest.approx(left_db)
     tone = limited(Limiter(1.0, ratio), nominal=10 ** (over_db / 20), crest_db=3.0103)
     assert over_db + tone.gain_db == pytest.approx(left_db, abs=0.002)
+
+
+# ---------------------------------------------------------------- playback of records
+
+# The table of RIAA's standard of 1954, of IEC 60098 and of many handbooks, one decimal, against
+# 1 kHz. Recalled; the time constants 3180, 318 and 75 us are printed beside it.
+_RIAA_DB: Final = {
+    20: 19.3,
+    30: 18.6,
+    50: 17.0,
+    70: 15.3,
+    100: 13.1,
+    200: 8.2,
+    300: 5.5,
+    400: 3.8,
+    700: 1.2,
+    1000: 0.0,
+    2000: -2.6,
+    4000: -6.6,
+    5000: -8.2,
+    8000: -11.9,
+    10_000: -13.7,
+    15_000: -17.2,
+    20_000: -19.6,
+}
+
+
+def on_way(type_id: str, hz: NDArray[np.float64]) -> NDArray[np.float64]:
+    """What filters of one side of a gear type come to, in dB against 1 kHz."""
+    paths = load_book().plan(type_id, {}, {}).block("").plan.paths
+    plans = [each for stage in paths[0].stages for each in stage.shaping.filters]
+    assert plans, type_id
+    gain_db = np.zeros(len(hz) + 1)
+    for one in plans:
+        assert one.corner_hz is not None
+        shelf_db = 0.0 if one.gain_db is None else one.gain_db.value
+        drawn = Filter(one.kind, one.corner_hz.value, one.order, gain_db=shelf_db)  # type: ignore[arg-type]
+        gain_db += level_db(response(drawn, np.append(hz, 1000.0)))
+    return np.asarray(gain_db[:-1] - gain_db[-1])
+
+
+@pytest.mark.reference("RIAA 1954 and IEC 60098: table of playback, one decimal; 3180, 318, 75 us")
+def test_a_phono_preamplifier_has_the_printed_playback_response() -> None:
+    """Half a step of the print, and what a recalled table may have been rounded."""
+    hz = np.array(list(_RIAA_DB), dtype=np.float64)
+    assert on_way("preamp-phono", hz) == pytest.approx(list(_RIAA_DB.values()), abs=0.15)
+
+
+@pytest.mark.reference("RIAA 1954 and IEC 60098: a record is cut with the reverse of its playback")
+def test_a_record_through_a_phono_preamplifier_is_flat() -> None:
+    """Within 0.7 dB from 20 Hz to 20 kHz: cutting amplifiers stop rising near 50 kHz."""
+    hz = np.geomspace(20, 20_000, 61)
+    flat = on_way("turntable", hz) + on_way("preamp-phono", hz)
+    assert flat == pytest.approx(np.zeros(61), abs=0.7)
+
+
+@pytest.mark.reference("Definition: one time constant up and one down, (1 + s T2) / (1 + s T1)")
+@pytest.mark.parametrize(("kind", "sign"), [("low-shelf", 1), ("high-shelf", -1)])
+@pytest.mark.parametrize("gain_db", [-20.0, 6.0, 20.0])
+def test_a_shelf_of_first_order_has_one_pole_and_one_zero(
+    kind: str, sign: int, gain_db: float
+) -> None:
+    """Pole and zero lie the gain apart about the corner, for the low end or for the high one."""
+    x = np.array([0.01, 0.3, 1.0, 2.7, 100.0])
+    apart = 10 ** (gain_db / 40)
+    s = (1j * x) ** sign  # a high shelf is a low one with frequency turned round
+    wanted = apart**2 * (1 + s / apart) / (1 + s * apart)
+    shelf = Filter(kind, 1000.0, 1, gain_db=gain_db)  # type: ignore[arg-type]
+    assert response(shelf, 1000.0 * x) == pytest.approx(wanted, rel=1e-9)

@@ -8,6 +8,7 @@ References
 S. Butterworth, On the Theory of Filter Amplifiers, Experimental Wireless 7 (1930), 536-541.
 S. H. Linkwitz, Active Crossover Networks for Noncoincident Drivers, JAES 24 (1976), 2-8.
 R. Bristow-Johnson, Audio EQ Cookbook (W3C Working Group Note, 2021): shelves and peaking bands.
+A shelf of first order has one real pole and one real zero, as two time constants give it.
 """
 
 from __future__ import annotations
@@ -38,7 +39,8 @@ class Filter:
     Attributes
     ----------
     order : int
-        Of a high- or low-pass: 6 dB an octave each. A Linkwitz-Riley filter has an even one.
+        Of a high- or low-pass: 6 dB an octave each. A Linkwitz-Riley filter has an even one. Of a
+        shelf 1 (one time constant up, one down; no ``q``) or 2.
     corner_hz : float
         Where a Butterworth filter is 3.01 dB down and a Linkwitz-Riley one 6.02 dB; the middle of a
         peaking band; half way up (in dB) of a shelf.
@@ -70,7 +72,10 @@ def response(one: Filter, frequency_hz: ArrayLike) -> Complex:
         return _low_pass(np.asarray(1 / s), one.order, one.shape)
     if one.kind == "low-pass":
         return _low_pass(s, one.order, one.shape)
-    return np.asarray(_EQUALISERS[one.kind](s, 10 ** (one.gain_db / 40), one.q))
+    root = 10 ** (one.gain_db / 40)
+    if one.order == 1 and one.kind != "peaking":
+        return _first_order_shelf(1 / s if one.kind == "high-shelf" else s, root)
+    return np.asarray(_EQUALISERS[one.kind](s, root, one.q))
 
 
 def _low_pass(s: Complex, order: int, shape: Shape) -> Complex:
@@ -89,6 +94,11 @@ def _butterworth(s: Complex, order: int) -> Complex:
 
 def _peaking(s: Complex, root: float, q: float) -> Complex:
     return np.asarray((s**2 + s * root / q + 1) / (s**2 + s / (root * q) + 1))
+
+
+def _first_order_shelf(s: Complex, root: float) -> Complex:
+    """Low shelf whose zero and pole lie evenly about 1: as ``s`` falls it nears ``root ** 2``."""
+    return np.asarray((s + root) / (s + 1 / root))
 
 
 def _low_shelf(s: Complex, root: float, q: float) -> Complex:

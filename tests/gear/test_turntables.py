@@ -1,0 +1,38 @@
+"""A turntable where it belongs and where it does not."""
+
+from __future__ import annotations
+
+import pytest
+
+from levelhead.gear.book import load_book
+from levelhead.planning.ask import Answer, Question, answer
+from levelhead.verdicts.severity import Severity
+
+
+def asked(source: str, target: str) -> Answer:
+    return answer(Question(source, target), load_book())
+
+
+def test_a_turntable_starves_a_line_input() -> None:
+    """3 mV are -48 dBu; 20 dB of gain and 10 dB of fader leave 22 dB to +4 dBu, 6 dB of them free.
+
+    The cartridge loses some dB of its top beside, on an input that is not 47 kohm.
+    """
+    told = asked("turntable", "mixer line input")
+    assert told.verdict is Severity.FAILS
+    missing_db = [each.margin for each in told.findings if each.margin_unit == "dB"]
+    assert min(missing_db) == pytest.approx(-16, abs=5)
+
+
+@pytest.mark.parametrize(
+    ("source", "target"),
+    [
+        ("turntable", "phono preamp"),
+        ("phono preamp", "mixer line input"),
+        ("turntable with preamp", "mixer line input"),
+        ("television", "mixer line input"),
+        ("desk main output", "hearing loop"),
+    ],
+)
+def test_gear_of_guests_and_halls_is_fine_where_it_belongs(source: str, target: str) -> None:
+    assert asked(source, target).verdict is Severity.FINE
