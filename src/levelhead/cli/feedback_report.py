@@ -31,14 +31,20 @@ def _margins(margin: FeedbackMargin) -> list[str]:
             margin.stable_margin_db,
             f"to {STABLE_MARGIN_DB:g} dB below a mean loop gain of one",
         ),
-        ("even chance", margin.median_db, "with so much more, half of such rooms ring"),
-        ("nineteen of twenty", margin.sure_db, "with so much more, one room in twenty rings"),
+        ("even chance", margin.median_db, f"{_turned(margin.median_db)}, half of such rooms ring"),
+        ("nineteen of twenty", margin.sure_db, f"{_turned(margin.sure_db)}, one in twenty rings"),
     )
     lines = [f"{name:<20}{value:>7.1f} dB  {cut(what, 49)}" for name, value, what in rows]
-    if margin.sure_db < 0:
-        lines.append("")
-        lines += entry("CARE", "In one room of twenty or more it rings as it stands.")
+    if margin.median_db < 0:
+        lines += ["", *entry("FAILS", "As it stands it rings, more likely than not.")]
+    elif margin.sure_db < 0:
+        lines += ["", *entry("CARE", "In one room of twenty or more it rings as it stands.")]
     return lines
+
+
+def _turned(by_db: float) -> str:
+    """Which way the figure of a margin goes from here."""
+    return "with so much more" if by_db >= 0 else "even with so much less"
 
 
 def _first(ringing: Ringing) -> list[str]:
