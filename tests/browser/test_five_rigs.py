@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
+from _pytest.mark import ParameterSet
 from playwright.sync_api import Page, expect
 
 from levelhead.gear.book import load_book
@@ -118,7 +119,16 @@ def served(folder: Path) -> Iterator[Served]:
         yield served
 
 
-@pytest.mark.parametrize("rig", RIGS, ids=[rig.name for rig in RIGS])
+def _by_need() -> list[ParameterSet]:
+    """All five in the long run; in each run the one that is typed and the one that needs most."""
+    always = {"pub-duo", "outdoor-stage"}
+    long = pytest.mark.long
+    return [
+        pytest.param(rig, id=rig.name, marks=() if rig.name in always else long) for rig in RIGS
+    ]
+
+
+@pytest.mark.parametrize("rig", _by_need())
 def test_a_rig_is_built_by_keys_alone(  # noqa: PLR0917 - fixtures
     rig: Rig,
     open_page: OpenPage,
