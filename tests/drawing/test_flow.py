@@ -14,7 +14,7 @@ from levelhead.drawing.flow.chart import View, chart_of
 from levelhead.drawing.flow.columns import columns_of, returns_of
 from levelhead.drawing.flow.layout import Layout, layout_of
 from levelhead.drawing.flow.model import Box, Chart, Lead, Row
-from levelhead.drawing.flow.sheet import flow_sheet
+from levelhead.drawing.flow.sheet import VERDICT_COLOURS, flow_sheet
 from levelhead.gear.book import load_book
 from levelhead.planning.trial import try_show
 from levelhead.show.document import load_show
@@ -199,3 +199,10 @@ def test_the_wiring_view_has_every_socket() -> None:
     chart, _, _ = drawn(path, "wiring")
     shown = {row.address for box in chart.boxes.values() for row in (*box.left, *box.right)}
     assert shown == {address for address, port in rig.ports.items() if port.plan.role != "inside"}
+
+
+def test_verdicts_have_the_colours_of_the_visual_language() -> None:
+    """One table for page, paper and drawings: docs/visual-language.md."""
+    table = (HERE.parent / "docs" / "visual-language.md").read_text(encoding="utf-8")
+    for word, (light, dark) in VERDICT_COLOURS.items():
+        assert re.search(rf"^\| {word} \| `{light}` [^|]*\| `{dark}` ", table, re.MULTILINE)

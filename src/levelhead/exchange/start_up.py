@@ -19,7 +19,7 @@ from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION
 from levelhead.verdicts.hum.words import CAUTION as EARTH_CAUTION
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION
 
-__all__ = ["START_UP", "Turns", "turns_of"]
+__all__ = ["START_UP", "Turns", "channels_text", "phantom_needed", "turns_of"]
 
 COLUMNS: Final = (
     Column("step", "Step", 0.6, "right"),
@@ -202,6 +202,14 @@ def _names(work: Paperwork, items: Sequence[RigItem]) -> str:
 
 def _phantom(work: Paperwork) -> list[str]:
     """Who needs phantom power, by the item that feeds it."""
+    return [
+        f"{work.called(work.rig.items[item])} ({channels_text(names)})"
+        for item, names in phantom_needed(work).items()
+    ]
+
+
+def phantom_needed(work: Paperwork) -> dict[str, list[str]]:
+    """Ids of the items that have to feed phantom power, each with the strips that need it."""
     found: dict[str, list[str]] = {}
     for port in work.rig.ports.values():
         lead = work.lead_at.get(port.address)
@@ -209,13 +217,11 @@ def _phantom(work: Paperwork) -> list[str]:
             continue
         for other in lead.others(port.address):
             if any(way.kind == "phantom" for way in other.item.plan.powered_by):
-                found.setdefault(work.called(port.item), []).append(
-                    port.block.name or port.plan.label
-                )
-    return [f"{item} ({_channels(names)})" for item, names in found.items()]
+                found.setdefault(port.item.id, []).append(port.block.name or port.plan.label)
+    return found
 
 
-def _channels(names: Sequence[str]) -> str:
+def channels_text(names: Sequence[str]) -> str:
     """Channel names drawn together where they only differ by their number."""
     numbers = [name.removeprefix("ch") for name in names]
     if all(number.isdigit() for number in numbers):

@@ -14,12 +14,12 @@ from levelhead.drawing.flow.sizes import LINE, PAD, SMALL, TYPE, row_text
 from levelhead.drawing.marks import mark_of
 from levelhead.drawing.svg import element, path
 
-__all__ = ["CLASS", "flow_sheet"]
+__all__ = ["CLASS", "VERDICT_COLOURS", "flow_sheet"]
 
 CLASS: Final = "flow"
 _MARK: Final = 16.0
 _WORD: Final = 0.68 * TYPE  # of a letter of a verdict: they are few, bold and wide
-_COLOURS: Final = {  # verdicts: light, dark; docs/visual-language.md
+VERDICT_COLOURS: Final = {  # verdicts: light, dark; docs/visual-language.md
     "care": ("#6b4200", "#f5c062"),
     "fails": ("#8f2700", "#ffa27d"),
     "harm": ("#86002f", "#ff9db8"),
@@ -68,14 +68,16 @@ def _style() -> str:
     faces = 'font-family:system-ui,"IBM Plex Sans",sans-serif'
     return (
         f"{scope}{{{faces};{_variables(LIGHT, 0)}}}\n{_RULES.replace('SCOPE', scope)}"
-        + "".join(f"{scope} .{name}{{color:var(--{name});}}\n" for name in _COLOURS)
+        + "".join(f"{scope} .{name}{{color:var(--{name});}}\n" for name in VERDICT_COLOURS)
         + f"@media (prefers-color-scheme:dark){{{scope}{{{_variables(DARK, 1)}}}}}\n"
         f"@media print{{{scope}{{{_variables(PRINT, None)}}}}}\n"
     )
 
 
 def _variables(palette: Mapping[str, str], tone: int | None) -> str:
-    marks = {name: "#000000" if tone is None else pair[tone] for name, pair in _COLOURS.items()}
+    marks = {
+        name: "#000000" if tone is None else pair[tone] for name, pair in VERDICT_COLOURS.items()
+    }
     return ";".join(f"--{name}:{colour}" for name, colour in {**palette, **marks}.items())
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from levelhead.exchange.paperwork import Paperwork, numbers_text
+from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.sound_check.sources import Channel, set_of
 from levelhead.exchange.sound_check.steps import Set, Step
-from levelhead.exchange.start_up import Turns, turns_of
+from levelhead.exchange.start_up import Turns, channels_text, phantom_needed, turns_of
 from levelhead.planning.desks import Desk
 from levelhead.rig.model import RigItem
 from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION
@@ -169,27 +169,12 @@ def _port_of(block: str, port: str, own: object) -> str:
 
 def phantom_steps(work: Paperwork) -> Iterator[Step]:
     """Who needs it, by the item that feeds it; with the channels still muted."""
-    needed: dict[str, list[str]] = {}
-    for port in work.rig.ports.values():
-        lead = work.lead_at.get(port.address)
-        if lead is None or port.plan.role != "in":
-            continue
-        for other in lead.others(port.address):
-            if any(way.kind == "phantom" for way in other.item.plan.powered_by):
-                needed.setdefault(port.item.id, []).append(port.block.name or port.plan.label)
-    for name, blocks in needed.items():
+    for name, blocks in phantom_needed(work).items():
         item = work.rig.items[name]
         yield Step(
             "phantom",
-            f"{work.called(item)}: phantom 48 V on ({_channels(blocks)}), channels still muted. "
-            "Wait a few seconds before the first is opened.",
+            f"{work.called(item)}: phantom 48 V on ({channels_text(blocks)}), channels still "
+            "muted. Wait a few seconds before the first is opened.",
             at=name,
             caution=_PHANTOM_CAUTION,
         )
-
-
-def _channels(names: Sequence[str]) -> str:
-    numbers = [name.removeprefix("ch") for name in names]
-    if all(number.isdigit() for number in numbers):
-        return f"ch {numbers_text(map(int, numbers))}"
-    return ", ".join(dict.fromkeys(names))
