@@ -26,7 +26,7 @@ def asker() -> FakeAsker:
 
 @pytest.fixture
 def client(asker: FakeAsker) -> Iterator[TestClient]:
-    with TestClient(create_app(asker), base_url=OWN) as client:
+    with TestClient(create_app(asker), base_url=OWN, client=("127.0.0.1", 50_000)) as client:
         yield client
 
 

@@ -63,7 +63,9 @@ def live(path: Path, gear: str | None = None) -> Iterator[TestClient]:
     workers = ThreadPoolExecutor(1)
     with (
         opened_room(path, gear, workers) as room,
-        TestClient(create_app(FakeAsker(), room), base_url=OWN) as client,
+        TestClient(
+            create_app(FakeAsker(), room), base_url=OWN, client=("127.0.0.1", 50_000)
+        ) as client,
     ):
         yield client
     workers.shutdown()

@@ -36,7 +36,7 @@ def desk(tmp_path: Path, passes: Passes) -> Iterator[TestClient]:
     workers = ThreadPoolExecutor(1)
     with opened_room(path, None, workers) as room:
         app = create_app(FakeAsker(), room, passes=passes)
-        with TestClient(app, base_url=OWN) as client:
+        with TestClient(app, base_url=OWN, client=("127.0.0.1", 50_000)) as client:
             yield client
     workers.shutdown()
 
@@ -147,7 +147,7 @@ def test_without_passes_nobody_comes_in() -> None:
     app = create_app(FakeAsker())
     device = TestClient(app, base_url="http://127.0.0.1:8000", client=PHONE)
     assert device.get("/").status_code == 403
-    here = TestClient(app, base_url=OWN)
+    here = TestClient(app, base_url=OWN, client=("127.0.0.1", 50_000))
     assert "--lan" in here.get("/devices").text
 
 

@@ -24,7 +24,9 @@ ASKED = "What is &#39;zorg&#39;?"
 def client(tmp_path: Path) -> Iterator[TestClient]:
     book = load_book()
     app = create_app(Library(book), shelf=Shelf(tmp_path), book=book)
-    with TestClient(app, base_url="http://127.0.0.1:8000", follow_redirects=False) as client:
+    with TestClient(
+        app, base_url="http://127.0.0.1:8000", client=("127.0.0.1", 50_000), follow_redirects=False
+    ) as client:
         yield client
 
 

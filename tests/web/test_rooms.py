@@ -35,6 +35,7 @@ def client(tmp_path: Path) -> Iterator[TestClient]:
         TestClient(
             create_app(Library(book), room, shelf=Shelf(tmp_path), book=book),
             base_url=OWN,
+            client=("127.0.0.1", 50_000),
             follow_redirects=False,
         ) as client,
     ):
@@ -128,7 +129,9 @@ def test_a_file_from_elsewhere_is_not_taken_for_one_of_the_folder(tmp_path: Path
         ThreadPoolExecutor(1) as workers,
         opened_room(tmp_path / "away" / "hall.yaml", None, workers) as room,
         TestClient(
-            create_app(Library(book), room, shelf=Shelf(tmp_path), book=book), base_url=OWN
+            create_app(Library(book), room, shelf=Shelf(tmp_path), book=book),
+            base_url=OWN,
+            client=("127.0.0.1", 50_000),
         ) as client,
     ):
         assert "<h1>Barn</h1>" in client.get("/show").text

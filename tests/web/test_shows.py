@@ -25,7 +25,9 @@ BAD_NAMES = ("../evil", "a/b", "", "Friday", "a.b", "-a", "a b", "a" * 64, "/etc
 def client(tmp_path: Path) -> Iterator[TestClient]:
     book = load_book()
     app = create_app(Library(book), shelf=Shelf(tmp_path), book=book)
-    with TestClient(app, base_url=OWN, follow_redirects=False) as client:
+    with TestClient(
+        app, base_url=OWN, client=("127.0.0.1", 50_000), follow_redirects=False
+    ) as client:
         yield client
 
 

@@ -35,6 +35,7 @@ def client(tmp_path: Path) -> Iterator[TestClient]:
         TestClient(
             create_app(Library(book), room, shelf=Shelf(tmp_path), book=book),
             base_url=OWN,
+            client=("127.0.0.1", 50_000),
             follow_redirects=False,
         ) as client,
     ):

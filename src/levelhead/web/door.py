@@ -92,7 +92,7 @@ def is_this_machine(scope: Scope, headers: Headers) -> bool:
     return host in LOOPBACK_HOSTS and (client is None or client[0] in _HERE)
 
 
-_HERE: Final = frozenset({"127.0.0.1", "::1", "testclient"})
+_HERE: Final = frozenset({"127.0.0.1", "::1"})
 
 
 async def _turned_away(scope: Scope, receive: Receive, send: Send, reason: str) -> None:
