@@ -120,3 +120,21 @@ def test_every_remark_stands_in_the_manual() -> None:
     codes = {part.partition('"')[0] for part in text.split('"acoustics.')[1:]}
     assert len(codes) >= 10
     assert [each for each in codes if f"`acoustics.{each}`" not in page] == []
+
+
+@pytest.mark.parametrize(("name", "starts"), [("m.svg", b"<svg"), ("m.png", b"\x89PNG")])
+def test_the_map_is_written_by_the_command(
+    levelhead: Levelhead, pub: str, tmp_path: Path, name: str, starts: bytes
+) -> None:
+    """As vectors, or as pixels."""
+    told = levelhead("seats", pub, "--map", str(tmp_path / name))
+    assert (told.status, told.out) == (0, "")
+    assert (tmp_path / name).read_bytes().startswith(starts)
+
+
+def test_a_map_with_another_ending_is_refused(
+    levelhead: Levelhead, pub: str, tmp_path: Path
+) -> None:
+    told = levelhead("seats", pub, "--map", str(tmp_path / "m.docx"))
+    assert told.status == 2
+    assert "a name that ends in .svg or .png" in " ".join(told.err.split())

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from levelhead.acoustics.delays_of import DelaySetting, delays_of
 from levelhead.acoustics.exposure import LOCAL_LAW, RULES, Evening, Stay, evening
-from levelhead.acoustics.of_gear import boxes_of, playing
+from levelhead.acoustics.of_gear import Box, boxes_of, playing
 from levelhead.acoustics.of_room import Located, locate
 from levelhead.acoustics.remarks import Remark
 from levelhead.acoustics.seats import Area, Seats, evenness_db, grid_of, seats
@@ -110,6 +110,7 @@ class Heard:
     located: Located
     areas: tuple[AreaHeard, ...]
     delays: tuple[DelaySetting, ...]
+    boxes: tuple[Box, ...]
     remarks: tuple[Remark, ...]
 
     @property
@@ -153,7 +154,9 @@ def heard_by(solution: Solution) -> Heard:
     if not loudspeakers:
         what = "no loudspeaker with a place plays anything: there is nothing to hear"
         remarks.append(Remark("acoustics.no-loudspeaker", "fails", "items", what))
-        return Heard(located=located, areas=(), delays=(), remarks=tuple(remarks))
+        return Heard(
+            located=located, areas=(), delays=(), boxes=tuple(boxes), remarks=tuple(remarks)
+        )
     voices = frozenset(
         each.id
         for each in solution.rig.sources
@@ -180,6 +183,7 @@ def heard_by(solution: Solution) -> Heard:
         located=located,
         areas=tuple(found),
         delays=tuple(delays_of(loudspeakers, located.venue.air)),
+        boxes=tuple(boxes),
         remarks=tuple(remarks),
     )
 

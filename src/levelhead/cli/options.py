@@ -140,6 +140,20 @@ def _points(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _seat_map(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--map",
+        metavar="FILE",
+        help="draw the seats from above instead, with levels: FILE.svg or FILE.png",
+    )
+    parser.add_argument(
+        "--map-of",
+        choices=("level", "speech"),
+        default="level",
+        help="what the map shows: dB(A), or the speech transmission index",
+    )
+
+
 def _given(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--set",
@@ -349,7 +363,7 @@ COMMANDS: Final = (
         "seats",
         "How loud it is where people listen, how well speech is understood, and their dose.",
         "levelhead seats hall.yaml",
-        (_show, _own_gear, _given, _json),
+        (_show, _own_gear, _given, _seat_map, _json),
     ),
     Command(
         "feedback",

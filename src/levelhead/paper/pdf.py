@@ -86,7 +86,7 @@ def sheets_to_pictures(
     """
     content = _content(sheets, page)
     with ONE_AT_A_TIME:
-        pages = _compiler().compile(
+        pages = compiler().compile(
             input=_template(), format="png", ppi=ppi, sys_inputs={"data": content}
         )
     return [pages] if isinstance(pages, bytes) else list(pages or ())
@@ -96,7 +96,7 @@ def _typeset(content: str, *, stamp: datetime) -> bytes:
     """Run the template over its data."""
     try:
         with ONE_AT_A_TIME:
-            pdf = _compiler().compile(
+            pdf = compiler().compile(
                 input=_template(),
                 format="pdf",
                 sys_inputs={"data": content},
@@ -119,7 +119,7 @@ def _template() -> bytes:
 
 
 @cache
-def _compiler() -> typst.Compiler:
+def compiler() -> typst.Compiler:
     """Fonts are read once, and none but ours, so that every machine prints the same."""
     fonts = typst.Fonts(
         include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(font_folder())]

@@ -1,0 +1,215 @@
+"""The seats map: areas, walls and loudspeakers from above, with what the tones mean and a scale.
+
+Nothing hangs on a colour: lines part the steps and numbers stand in the cells.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+import numpy as np
+from markupsafe import Markup
+from numpy.typing import NDArray
+
+from levelhead.acoustics.heard import Heard
+from levelhead.drawing.lanes import TYPE, words
+from levelhead.drawing.seat_cells import (
+    CLASS,
+    LINE,
+    Ground,
+    Quantity,
+    Steps,
+    figure_of,
+    seat_cells,
+    seat_map_style,
+    steps_of,
+    values_of,
+)
+from levelhead.drawing.svg import WIDEST_LETTER, element, path, wrapped
+from levelhead.show.model import Show
+
+__all__ = ["ground_of", "seat_map_svg"]
+
+EDGE: Final = 16.0
+BOX: Final = 13.0  # half a loudspeaker
+Real = NDArray[np.float64]
+
+
+def ground_of(heard: Heard, show: Show, *, left: float, top: float, width: float) -> Ground:
+    """Metres that hold walls, loudspeakers and seats, over a width of the drawing."""
+    low, high = _extent(heard, show)
+    wide_m = max(float(high[0] - low[0]), 1.0)
+    return Ground(
+        left=left,
+        top=top,
+        per_m=width / wide_m,
+        right_m=float(low[0]),
+        into_m=float(low[1]),
+    )
+
+
+def _extent(heard: Heard, show: Show) -> tuple[Real, Real]:
+    """Ends of all that is drawn, with half a metre around. [m]"""
+    corners = () if show.room is None else show.room.corners
+    points = [*corners, *(tuple(box.at_m[:2]) for box in heard.boxes)]
+    points += [tuple(corner) for area in heard.areas for corner in area.area.corners_m]
+    every = np.array(points or [(0.0, 0.0)], dtype=np.float64).reshape(-1, 2)
+    return every.min(0) - 0.5, every.max(0) + 0.5
+
+
+def seat_map_svg(
+    heard: Heard,
+    show: Show,
+    *,
+    width: float = 760.0,
+    quantity: Quantity = "level",
+    on_paper: bool = False,
+) -> str:
+    """The seats map: areas, walls, loudspeakers, what the tones mean, and a scale of metres.
+
+    Parameters
+    ----------
+    width : float
+        Of the drawing; the hall takes all of it. [drawing units]
+    quantity : "level" or "speech"
+        A-weighted level, or the speech transmission index of the voices.
+    on_paper : bool
+        Black, grey and white, for programs that know neither screens nor variables of style sheets.
+    """
+    steps = steps_of(heard, quantity)
+    title = f"{show.name}: {_TITLES[quantity]}"
+    lines = wrapped(title, width=width - 2 * EDGE, type_size=20.0)
+    drawn = [
+        words(each, EDGE, EDGE + 20 + 26 * i, "title", size=20.0) for i, each in enumerate(lines)
+    ]
+    top = EDGE + 26 * len(lines) + 12
+    legend, below = _legend(steps, quantity, width, top)
+    ground = ground_of(heard, show, left=EDGE, top=below + 12, width=width - 2 * EDGE)
+    low, high = _extent(heard, show)
+    end = ground.y(float(high[1]))
+    drawn += [
+        *legend,
+        seat_cells(heard, ground, quantity=quantity, steps=steps),
+        *_walls(show, ground, (float(low[0]), float(high[0]))),
+        *_boxes(heard, ground, width),
+        *_scale(ground, end + 16),
+    ]
+    drawn += _areas_told(heard, quantity, end + 56)
+    height = end + 56 + LINE * len(heard.areas) + EDGE
+    return str(
+        element(
+            "svg",
+            element("title", title),
+            element("style", Markup(seat_map_style(on_paper=on_paper))),  # noqa: S704 - our own rules
+            element("rect", width=width, height=height, class_="ground"),
+            *drawn,
+            xmlns="http://www.w3.org/2000/svg",
+            class_=CLASS,
+            viewBox=f"0 0 {width:g} {height:g}",
+            width=f"{width:g}",
+            height=f"{height:g}",
+            role="img",
+            aria_label=f"{title}; the table holds the figures",
+        )
+    )
+
+
+_TITLES: Final[dict[Quantity, str]] = {
+    "level": "level at the seats, dB(A)",
+    "speech": "speech transmission index at the seats",
+}
+_UNITS: Final[dict[Quantity, str]] = {"level": " dB(A)", "speech": ""}
+_RATED: Final = ("bad", "poor", "fair", "good", "excellent")
+
+
+def _legend(
+    steps: Steps, quantity: Quantity, width: float, top: float
+) -> tuple[list[Markup], float]:
+    """What each tone means, and where the next thing may begin."""
+    drawn: list[Markup] = []
+    x, y = EDGE, top
+    for number, text in enumerate(_ranges(steps, quantity)):
+        wide = 22 + 8 + len(text) * WIDEST_LETTER * TYPE + 14
+        if x + wide > width - EDGE:
+            x, y = EDGE, y + LINE + 4
+        drawn += [
+            element("rect", x=x, y=y, width=22.0, height=16.0, class_=f"s{number}"),
+            element("rect", x=x, y=y, width=22.0, height=16.0, class_="parts"),
+            words(text, x + 30, y + 13),
+        ]
+        x += wide
+    return drawn, y + LINE
+
+
+def _ranges(steps: Steps, quantity: Quantity) -> Iterator[str]:
+    """Words for each step: ``below 84``, ``84 to 87``, ``87 and more dB(A)``."""
+    limits = [f"{each:g}" for each in steps.limits]
+    rated = [f"{name}, " for name in _RATED] if quantity == "speech" else [""] * (len(limits) + 1)
+    if not limits:
+        yield "all alike"
+        return
+    yield f"{rated[0]}below {limits[0]}{_UNITS[quantity]}"
+    for number in range(1, len(limits)):
+        yield f"{rated[number]}{limits[number - 1]} to {limits[number]}"
+    yield f"{rated[len(limits)]}{limits[-1]} and more"
+
+
+def _walls(show: Show, ground: Ground, ends_m: tuple[float, float]) -> Iterator[Markup]:
+    """Walls as far as they are known, and the edge of the stage."""
+    corners = () if show.room is None else show.room.corners
+    if corners:
+        points = [(ground.x(right), ground.y(into)) for right, into in (*corners, corners[0])]
+        yield path(points, class_="wall")
+    left, right = (min(c[0] for c in corners), max(c[0] for c in corners)) if corners else ends_m
+    y = ground.y(0.0)
+    yield path([(ground.x(left), y), (ground.x(right), y)], class_="stage")
+    yield words("stage", ground.x(left) + 7, y - 6, "quiet halo")
+
+
+def _boxes(heard: Heard, ground: Ground, width: float) -> Iterator[Markup]:
+    """Loudspeakers: a solid wedge that points to where each looks, with its name."""
+    for box in heard.boxes:
+        x, y = ground.x(float(box.at_m[0])), ground.y(float(box.at_m[1]))
+        yield element("path", d=_wedge(x, y, box.axis), class_="box halo")
+    for box in heard.boxes:
+        x, y = ground.x(float(box.at_m[0])), ground.y(float(box.at_m[1]))
+        half = len(box.name) * WIDEST_LETTER * TYPE / 2
+        middle = min(max(x, EDGE + half), width - EDGE - half)
+        yield words(box.name, middle, y - BOX - 5, "item halo", "middle")
+
+
+def _wedge(x: float, y: float, axis: Sequence[float] | Real) -> str:
+    """A triangle with its point ahead; one that looks down is seen from above as a square."""
+    right, into = float(axis[0]), float(axis[1])
+    long = math.hypot(right, into)
+    if long < 1e-6:  # noqa: PLR2004 - straight down or up
+        return f"M{x - 8:.1f} {y - 8:.1f}h16v16h-16z"
+    u, v = right / long * BOX, into / long * BOX
+    corners = ((x + u, y + v), (x - u - v, y - v + u), (x - u + v, y - v - u))
+    return "M" + " L".join(f"{a:.1f} {b:.1f}" for a, b in corners) + "z"
+
+
+def _scale(ground: Ground, y: float) -> Iterator[Markup]:
+    """A rule of whole metres."""
+    metres = next((m for m in (1, 2, 5, 10, 20, 50) if m * ground.per_m >= 70), 50)  # noqa: PLR2004
+    x = EDGE
+    end = x + metres * ground.per_m
+    yield path(
+        [(x, y - 5), (x, y + 5), (x, y), (end, y), (end, y - 5), (end, y + 5)], class_="rule"
+    )
+    yield words(f"{metres} m", end + 8, y + 5)
+
+
+def _areas_told(heard: Heard, quantity: Quantity, y: float) -> Iterator[Markup]:
+    """A line an area: its mean and its ends."""
+    for number, area in enumerate(heard.areas):
+        values = values_of(area, quantity)
+        if not values.size:
+            continue
+        low, high = (figure_of(float(each), quantity) for each in (values.min(), values.max()))
+        mean = area.level_db if quantity == "level" else float(np.median(values))
+        said = f"{area.area.name}: {figure_of(mean, quantity)}{_UNITS[quantity]}"
+        ends = f", from {low} to {high}" if len(values) > 1 else ""
+        yield words(said + ends, EDGE, y + LINE * number)
