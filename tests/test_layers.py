@@ -233,6 +233,17 @@ def test_starting_loads_nothing_heavy(module: str) -> None:
     assert (started.stderr, started.stdout.split()) == ("", [])
 
 
+def test_a_question_loads_no_files_libraries() -> None:
+    """A question from the shipped gear book reads no YAML, no show file and no entry points."""
+    code = "import sys; from levelhead.cli import main; main(['ask', 'laptop', 'mixer line'])"
+    code += "; print('LOADED', *sorted(set(sys.modules)))"
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    loaded = set(ran.stdout.partition("LOADED")[2].split())
+    assert "levelhead.planning.ask" in loaded
+    unneeded = {"scipy", "ruamel.yaml", "starlette", "jinja2", "typst", "openpyxl"}
+    assert loaded & {*unneeded, "levelhead.show.schema", "levelhead.show.document"} == set()
+
+
 # ---------------------------------------------------------------- the test of the test
 
 

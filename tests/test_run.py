@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from importlib.util import cache_from_source
 from pathlib import Path
 
 import pytest
@@ -66,6 +67,15 @@ def test_an_environment_is_made_once_and_reused(
     assert run.is_working(python)
     assert run.ensure_environment(project) == python
     assert installed == [python]
+
+
+def test_sources_are_kept_as_byte_code(project: Path) -> None:
+    """Also where Python is told to write none: commands start sooner."""
+    module = project / "src" / "levelhead" / "module.py"
+    module.parent.mkdir(parents=True)
+    module.write_text("number = 1")
+    run.compile_sources(Path(sys.executable), project)
+    assert Path(cache_from_source(str(module))).exists()
 
 
 def test_an_interrupted_install_is_begun_again(

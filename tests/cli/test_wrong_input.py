@@ -10,7 +10,7 @@ from typing import Any, Final
 
 import pytest
 
-from levelhead.cli import options
+from levelhead.cli import parser
 from levelhead.cli.entry import INTERRUPTED, UNREADABLE
 
 Levelhead = Callable[..., Any]
@@ -121,7 +121,7 @@ def test_control_c_is_quiet(
     def interrupt(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(options, "_run", interrupt)
+    monkeypatch.setattr(parser, "_run", interrupt)
     ran = levelhead("check", duo)
     assert (ran.status, ran.out, ran.err) == (INTERRUPTED, "", "")
 

@@ -14,6 +14,7 @@ from levelhead.gear.compile import controls_of, instance_names
 from levelhead.gear.connectors import CONNECTORS, mates
 from levelhead.gear.figures import SOURCES, Figure, read_figure
 from levelhead.gear.model import TypeEntry
+from levelhead.gear.sketch import sketch_of
 
 BOOK = load_book()
 ITEMS = [each for each in BOOK.ids if BOOK.entry(each).ends is None]
@@ -33,6 +34,13 @@ def figures_in(plan: object) -> Iterator[Figure]:
     elif is_dataclass(plan):
         for each in fields(plan):
             yield from figures_in(getattr(plan, each.name))
+
+
+def test_what_a_type_is_called_is_read_unchecked_as_checked() -> None:
+    """Searches read three fields as written: they say what the checked entry says."""
+    assert {each: BOOK.sketch(each) for each in BOOK.ids} == {
+        each: sketch_of(BOOK.entry(each)) for each in BOOK.ids
+    }
 
 
 def settings_of(type_id: str) -> Iterator[dict[str, str]]:

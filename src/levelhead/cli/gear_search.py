@@ -13,7 +13,7 @@ __all__ = ["of_kind", "types_meant"]
 
 def of_kind(book: GearBook, ids: list[str], kind: str | None) -> list[str]:
     """Those of a kind, all where none is named; a ``GearError`` where there is no such kind."""
-    kinds = dict.fromkeys(book.entry(each).kind for each in book.ids)
+    kinds = dict.fromkeys(book.sketch(each).kind for each in book.ids)
     if kind is not None and kind not in kinds:
         raise GearError(
             f"no gear is of kind '{kind}'",
@@ -21,7 +21,7 @@ def of_kind(book: GearBook, ids: list[str], kind: str | None) -> list[str]:
             expected=f"one of {', '.join(kinds)}",
             remedy="List all with: levelhead gear",
         )
-    return [each for each in ids if kind in (None, book.entry(each).kind)]
+    return [each for each in ids if kind in (None, book.sketch(each).kind)]
 
 
 def types_meant(book: GearBook, words: str | None) -> list[str]:

@@ -7,16 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from levelhead.cli.columns import entry
 from levelhead.errors import AskError, EditError
 from levelhead.rig.build import Locator
 from levelhead.rig.settings import UNKNOWN
 from levelhead.show.addresses import item_of
-from levelhead.show.document import ShowDocument
 from levelhead.show.edits import Edit, Set, SetFigure, apply
 from levelhead.show.model import Link, Show
+
+if TYPE_CHECKING:  # the show of a question comes from no file
+    from levelhead.show.document import ShowDocument
 
 __all__ = ["FIGURE", "SET", "TriedShow", "known_lines", "pair", "tried"]
 

@@ -65,7 +65,7 @@ def _one(
     if is_id(words) and words in book and book.entry(words).ends is not None:
         return _of_type(book, words, length_m)
     fitting = [each.type_id for each in _fitting(book, ports)]
-    every = (each for each in book.ids if book.entry(each).ends is not None)
+    every = (each for each in book.ids if book.sketch(each).ends)
     for type_id in (*_called(book, words, fitting), *_called(book, words, every)):
         return _of_type(book, type_id, length_m)
     raise EditError(

@@ -17,6 +17,7 @@ from levelhead.gear.model import TypeEntry, field_names
 from levelhead.gear.names import did_you_mean
 from levelhead.gear.plan import CablePlan, ControlPlan, ItemPlan
 from levelhead.gear.references import dangling
+from levelhead.gear.sketch import Sketch, sketch_of, sketched
 from levelhead.gear.store import read_entries, shipped_entries
 
 __all__ = ["GearBook", "load_book"]
@@ -31,10 +32,16 @@ class GearBook:
     ----------
     raw
         Entries as the YAML has them, by id. They are read and never changed.
+    known_good
+        Ids of entries that tests have checked: they may be searched unchecked.
     """
 
-    def __init__(self, raw: Mapping[str, RawEntry]) -> None:
+    def __init__(
+        self, raw: Mapping[str, RawEntry], *, known_good: frozenset[str] = frozenset()
+    ) -> None:
         self._raw = dict(raw)
+        self._known_good = known_good
+        self._sketches: dict[str, Sketch] = {}
         self._entries: dict[str, TypeEntry] = {}
         self._cables: dict[str, CablePlan] = {}
         self._plans: dict[tuple[str, str], ItemPlan] = {}
@@ -69,6 +76,19 @@ class GearBook:
             self._entries[type_id] = _checked(type_id, resolved(type_id, self._raw))
         return self._entries[type_id]
 
+    def sketch(self, type_id: str) -> Sketch:
+        """What a type is called; ``GearError`` as for its entry."""
+        if type_id not in self._sketches:
+            good = type_id in self._known_good
+            self._sketches[type_id] = (
+                sketched(type_id, self._raw) if good else sketch_of(self.entry(type_id))
+            )
+        return self._sketches[type_id]
+
+    def of_kind(self, *kinds: str) -> tuple[str, ...]:
+        """Ids of all types of these kinds, in the order of the book."""
+        return tuple(each for each in self._raw if self.sketch(each).kind in kinds)
+
     def cable(self, type_id: str) -> CablePlan:
         """Plan of a cable or adaptor; ``GearError`` when the type is none."""
         if type_id not in self._cables:
@@ -101,7 +121,9 @@ class GearBook:
 
     def extended(self, raw: Mapping[str, RawEntry]) -> GearBook:
         """A book in which a user's own entries extend or replace these."""
-        return GearBook({**self._raw, **raw})
+        mine = frozenset(raw)
+        good = (each for each in self._known_good - mine if self._raw[each].get("like") not in mine)
+        return GearBook({**self._raw, **raw}, known_good=frozenset(good))
 
 
 def _checked(type_id: str, raw: RawEntry) -> TypeEntry:
@@ -144,5 +166,6 @@ def _errors_of(error: ValidationError, where: str) -> list[GearError]:
 @lru_cache(maxsize=8)
 def load_book(own: Path | None = None) -> GearBook:
     """The shipped gear book, extended by a folder of a user's own entries."""
-    book = GearBook(shipped_entries())
+    shipped = shipped_entries()
+    book = GearBook(shipped, known_good=frozenset(shipped))
     return book if own is None else book.extended(read_entries(own))

@@ -8,7 +8,7 @@ from typing import Any
 from levelhead.errors import GearError
 from levelhead.gear.names import did_you_mean
 
-__all__ = ["RawEntry", "resolved", "unknown_type"]
+__all__ = ["RawEntry", "laid_over", "resolved", "unknown_type"]
 
 RawEntry = dict[str, Any]
 

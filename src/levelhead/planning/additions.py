@@ -110,7 +110,7 @@ def chains_for(show: Show, book: GearBook, meant: Candidate) -> Iterator[Chain]:
 def _microphones(show: Show, book: GearBook, source: str) -> Iterator[str]:
     """Those in stock, then of those that usually hear such a thing the first of the book."""
     kind = book.entry(source).kind
-    all_ = [each for each in book.ids if book.entry(each).kind == "microphone"]
+    all_ = book.of_kind("microphone")
     stocked = [each for each in all_ if has_type(show, each)]
     usual = {each: book.entry(each).usual.source for each in all_}
     own = [each for each in all_ if usual[each] == source]

@@ -109,13 +109,12 @@ class _Way:
 
 def plain_boxes(book: GearBook) -> Iterator[PlainBox]:
     """Boxes of the book with one way in and one way out."""
-    for type_id in book.ids:
-        if book.entry(type_id).kind == "box":
-            ports = book.plan(type_id, {}, {}).block("").plan.ports.values()
-            entries = [port for port in ports if port.role == "in"]
-            leaving = [port for port in ports if port.role == "out"]
-            if len(entries) == len(leaving) == 1 and not _is_wired(entries[0], leaving[0]):
-                yield PlainBox(type_id, entries[0], leaving[0])
+    for type_id in book.of_kind("box"):
+        ports = book.plan(type_id, {}, {}).block("").plan.ports.values()
+        entries = [port for port in ports if port.role == "in"]
+        leaving = [port for port in ports if port.role == "out"]
+        if len(entries) == len(leaving) == 1 and not _is_wired(entries[0], leaving[0]):
+            yield PlainBox(type_id, entries[0], leaving[0])
 
 
 def _is_wired(*ports: PortPlan) -> bool:
@@ -220,10 +219,7 @@ def _pairs(rig: Rig, near: RigPort) -> Iterator[tuple[RigPort, RigPort]]:
 def fans(book: GearBook, start: PortPlan, left: PortPlan, right: PortPlan) -> Iterator[CablePlan]:
     """Leads with one plug for the output and one for each side."""
     for type_id in book.ids:
-        if is_taken_unasked(book, type_id) and set(book.entry(type_id).connectors) == {
-            "a",
-            *_SIDES,
-        }:
+        if is_taken_unasked(book, type_id) and set(book.sketch(type_id).ends) == {"a", *_SIDES}:
             cable = book.cable(type_id)
             places = zip((start, left, right), ("a", *_SIDES), strict=True)
             if all(mates(port.socket, cable.ends[end]) for port, end in places):

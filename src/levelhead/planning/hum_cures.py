@@ -127,12 +127,10 @@ def _transformers(trial: Trial, link: Link) -> Iterator[Candidate]:
 
 def _isolators(book: GearBook) -> Iterator[_Isolator]:
     """Boxes of the book whose transformer is made for lines, those nearest to 1:1 first."""
-    for type_id in book.ids:
-        entry = book.entry(type_id)
-        if entry.kind == "box":
-            box = _as_isolator(type_id, book.plan(type_id, {}, {}))
-            if box is not None:
-                yield box
+    for type_id in book.of_kind("box"):
+        box = _as_isolator(type_id, book.plan(type_id, {}, {}))
+        if box is not None:
+            yield box
 
 
 def _as_isolator(type_id: str, plan: ItemPlan) -> _Isolator | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Final, Literal
 
 from levelhead.gear.book import GearBook
@@ -92,15 +93,14 @@ def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
     asked = tokens(text)
     found: list[Candidate] = []
     for type_id in book.ids:
-        entry = book.entry(type_id)
-        if entry.ends is not None or entry.air is not None:
+        sketch = book.sketch(type_id)
+        if sketch.ends or sketch.sounds:
             continue
-        phrases = (entry.label.partition(",")[0], *entry.words)
-        score, left = _best_phrase(asked, phrases)
+        score, left = _best_phrase(asked, sketch.phrases)
         if score > 0:
             found += _of_type(book.plan(type_id, {}, {}), score, asked, left, side)
-        if side == "to" and _names_an_input(asked):
-            found += _of_channels(book.plan(type_id, {}, {}), asked)
+        if side == "to" and sketch.mixes and _names_an_input(asked):
+            found += _of_channels(book, type_id, asked)
     found.sort(key=lambda each: -each.score)  # of equals, the one that the book lists first
     return [each for each in found if each.score >= _LEAST]
 
@@ -108,7 +108,7 @@ def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
 def _named_outright(book: GearBook, text: str, side: Side) -> list[Candidate]:
     """Sockets of ``type.port``, or of a bare ``type``, written as the book has them."""
     type_id, dot, address = text.partition(".")
-    if type_id not in book.ids or book.entry(type_id).ends or book.entry(type_id).air:
+    if type_id not in book or book.sketch(type_id).ends or book.sketch(type_id).sounds:
         return []
     plan = book.plan(type_id, {}, {})
     if not dot:
@@ -126,11 +126,10 @@ def find_sources(book: GearBook, text: str) -> list[Candidate]:
     asked = tokens(text)
     found = []
     for type_id in book.ids:
-        entry = book.entry(type_id)
-        if entry.air is not None:
-            score, left = _best_phrase(asked, (entry.label.partition(",")[0], *entry.words))
+        if book.sketch(type_id).sounds:
+            score, left = _best_phrase(asked, book.sketch(type_id).phrases)
             total = score - _STRAY * len(left)
-            found.append(Candidate(type_id, "", entry.label, total))
+            found.append(Candidate(type_id, "", book.entry(type_id).label, total))
     found.sort(key=lambda each: -each.score)
     return [each for each in found if each.score >= _LEAST]
 
@@ -202,12 +201,20 @@ def _names_an_input(asked: frozenset[str]) -> bool:
     return len(asked) >= _BARE_SOCKET and "input" in asked
 
 
-def _of_channels(plan: ItemPlan, asked: frozenset[str]) -> list[Candidate]:
+def _of_channels(book: GearBook, type_id: str, asked: frozenset[str]) -> list[Candidate]:
     """Inputs of a type's mixed channels that have all the words.
 
     Who says no more than "line input" stands before a row of them, on a desk.
     """
+    strips = book.entry(type_id).blocks.items()
+    if not any(
+        asked <= _words_of_port(block, name, port.label or name, port.words)
+        for block, strip in strips
+        for name, port in strip.ports.items()
+    ):
+        return []  # and need not be planned, which takes its time for a large desk
     found: dict[tuple[str, str], Candidate] = {}
+    plan = book.plan(type_id, {}, {})
     for block in plan.blocks:
         is_channel = block.mixes and block.name != block.block
         for name, port in block.plan.ports.items() if is_channel else ():
@@ -219,7 +226,12 @@ def _of_channels(plan: ItemPlan, asked: frozenset[str]) -> list[Candidate]:
 
 
 def _port_words(block: BlockInstance, port: PortPlan) -> frozenset[str]:
-    phrases = (port.label, port.name.replace("-", " "), block.block, *port.words)
+    return _words_of_port(block.block, port.name, port.label, port.words)
+
+
+@lru_cache(maxsize=4096)
+def _words_of_port(block: str, name: str, label: str, words: tuple[str, ...]) -> frozenset[str]:
+    phrases = (label, name.replace("-", " "), block, *words)
     return frozenset().union(*(tokens(phrase) for phrase in phrases))
 
 

@@ -309,7 +309,7 @@ def _fan(book: GearBook, start: PortPlan, end: PortPlan) -> str | None:
     if start.signals != ("left", "right") or not end.name.endswith("-left"):
         return None
     for type_id in book.ids:
-        ends = book.entry(type_id).connectors
+        ends = book.sketch(type_id).ends
         meets = ((start.socket, ends.get("a")), (end.socket, ends.get("left")))
         fits = set(ends) == _FAN and is_taken_unasked(book, type_id)
         if fits and all(mates(socket, str(plug)) is not None for socket, plug in meets):

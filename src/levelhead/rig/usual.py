@@ -41,10 +41,9 @@ def fitting_cables(
     then what has the plugs that the sockets are made for, then what stands first in the book.
     """
     found = []
-    for type_id in book.ids:
-        entry = book.entry(type_id)
-        is_known = is_taken_unasked(book, type_id) or (with_special and entry.kind == "cable")
-        if is_known and len(entry.connectors) == _PLAIN_ENDS:
+    for type_id in book.of_kind("cable"):
+        is_known = with_special or not book.sketch(type_id).special
+        if is_known and len(book.sketch(type_id).ends) == _PLAIN_ENDS:
             cable = book.cable(type_id)
             rank = min(_ranks(cable, start, end), default=None)
             if rank is not None:
@@ -54,8 +53,8 @@ def fitting_cables(
 
 def is_taken_unasked(book: GearBook, type_id: str) -> bool:
     """Whether it is a cable that may be proposed: no adaptor, and not for one purpose only."""
-    entry = book.entry(type_id)
-    return entry.kind == "cable" and not entry.special
+    sketch = book.sketch(type_id)
+    return sketch.kind == "cable" and not sketch.special
 
 
 def _ranks(cable: CablePlan, start: PortPlan, end: PortPlan) -> Iterator[_Rank]:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from levelhead.show.addresses import Address, expand_range, split_address
-from levelhead.show.document import ShowDocument, load_show, new_document, parse_show, save_show
-from levelhead.show.edit_json import edit_from_json, edit_to_json
-from levelhead.show.edits import Edit, apply
-from levelhead.show.fingerprint import fingerprint
-from levelhead.show.model import Cable, Item, Link, Place, Show, Source, Supply
-from levelhead.show.schema import json_schema
-from levelhead.show.wording import sentence
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, Final
+
+if TYPE_CHECKING:
+    from levelhead.show.addresses import Address, expand_range, split_address
+    from levelhead.show.document import ShowDocument, load_show, new_document, parse_show, save_show
+    from levelhead.show.edit_json import edit_from_json, edit_to_json
+    from levelhead.show.edits import Edit, apply
+    from levelhead.show.fingerprint import fingerprint
+    from levelhead.show.model import Cable, Item, Link, Place, Show, Source, Supply
+    from levelhead.show.schema import json_schema
+    from levelhead.show.wording import sentence
 
 __all__ = [
     "Address",
@@ -35,3 +39,35 @@ __all__ = [
     "sentence",
     "split_address",
 ]
+
+_ELSEWHERE: Final = {
+    "Address": "addresses",
+    "expand_range": "addresses",
+    "split_address": "addresses",
+    "ShowDocument": "document",
+    "load_show": "document",
+    "new_document": "document",
+    "parse_show": "document",
+    "save_show": "document",
+    "edit_from_json": "edit_json",
+    "edit_to_json": "edit_json",
+    "Edit": "edits",
+    "apply": "edits",
+    "fingerprint": "fingerprint",
+    "Cable": "model",
+    "Item": "model",
+    "Link": "model",
+    "Place": "model",
+    "Show": "model",
+    "Source": "model",
+    "Supply": "model",
+    "json_schema": "schema",
+    "sentence": "wording",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Import what is used first when it is used: a question needs no YAML and no schema."""
+    if name not in _ELSEWHERE:
+        raise AttributeError(f"module 'levelhead.show' has no attribute {name!r}")
+    return getattr(import_module(f"levelhead.show.{_ELSEWHERE[name]}"), name)

@@ -9,7 +9,7 @@ from typing import NoReturn, TypeAlias, TypeVar
 from levelhead.errors import EditError, ShowError
 from levelhead.show.addresses import shortened
 from levelhead.show.model import Item, Show
-from levelhead.show.problems import did_you_mean
+from levelhead.show.names import did_you_mean
 
 __all__ = [
     "Applied",

@@ -14,7 +14,7 @@ from pydantic import TypeAdapter, ValidationError
 from levelhead.errors import EditError
 from levelhead.show.addresses import shortened
 from levelhead.show.edits import EDITS, Edit
-from levelhead.show.problems import did_you_mean, path_text
+from levelhead.show.names import did_you_mean, path_text
 
 __all__ = ["edit_from_json", "edit_name", "edit_to_json"]
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, Final, TypeAlias
 
@@ -11,46 +10,16 @@ from pydantic import ValidationError
 
 from levelhead.errors import ShowError
 from levelhead.show.addresses import shortened
+from levelhead.show.names import Path, did_you_mean, path_text
 from levelhead.show.schema import UNFIT, fields_of
 from levelhead.show.yaml_text import YamlText
 from levelhead.show.yaml_tree import MapNode, Node, ScalarNode, SeqNode
 
-__all__ = ["Path", "Problems", "did_you_mean", "located", "path_text"]
-
-Path: TypeAlias = Sequence[str | int]
+__all__ = ["Problems", "located"]
 
 MOST_ERRORS: Final = 50  # that are listed at once; nobody mends more before reading the file again
 MOST_LOOKED_AT: Final = 200  # errors that are worded; the rest are counted
 _KEY: Final = "[key]"  # how pydantic marks an error in a name instead of its value
-_LONGEST_COMPARED: Final = 64  # characters; longer names have no near ones
-
-
-def did_you_mean(word: str, known: Iterable[str], otherwise: str) -> str:
-    """A question back if a known name looks like the word, else another remedy.
-
-    Examples
-    --------
-    >>> did_you_mean("lable", ["label", "type"], "Leave it out.")
-    "Did you mean 'label'?"
-    """
-    if len(word) > _LONGEST_COMPARED:
-        return otherwise
-    near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
-    return f"Did you mean {near[0]!r}?" if near else otherwise
-
-
-def path_text(path: Path) -> str:
-    """A field as people read it; items of lists are counted from 1.
-
-    Examples
-    --------
-    >>> path_text(["links", 3, "via", 0])
-    'links[4].via[1]'
-    """
-    parts = [
-        f"[{part + 1}]" if isinstance(part, int) else f".{shortened(part)[1:-1]}" for part in path
-    ]
-    return "".join(parts).removeprefix(".")
 
 
 def located(root: Node, path: Path) -> tuple[int, Node]:

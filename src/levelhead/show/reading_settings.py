@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from levelhead.errors import ShowError
 from levelhead.show import checks
 from levelhead.show.addresses import MOST_PARTS, is_id, shortened
-from levelhead.show.problems import Path, Problems
+from levelhead.show.names import Path
+from levelhead.show.problems import Problems
 from levelhead.show.yaml_scalars import Kind
 from levelhead.show.yaml_tree import MapNode, Node, ScalarNode, SeqNode
 

@@ -9,7 +9,8 @@ from levelhead.errors import ShowError
 from levelhead.show import lengths
 from levelhead.show.addresses import expand_range, item_of, shortened
 from levelhead.show.model import Link
-from levelhead.show.problems import Path, Problems, did_you_mean
+from levelhead.show.names import Path, did_you_mean
+from levelhead.show.problems import Problems
 from levelhead.show.schema import LinkEntry, ShowFile
 from levelhead.show.yaml_scalars import Kind
 from levelhead.show.yaml_tree import MapNode, Node, ScalarNode

@@ -78,7 +78,7 @@ def known_names(rig: Rig | None, book: GearBook, of: str) -> list[dict[str, str]
         There is no such list.
     """
     if of == "type":
-        plain = [each for each in book.ids if book.entry(each).ends is None]
+        plain = [each for each in book.ids if not book.sketch(each).ends]
         return [{"value": each, "label": book.entry(each).label} for each in plain]
     if of == "socket":
         ports = () if rig is None else rig.ports.values()

@@ -89,7 +89,7 @@ def fitting_desk(book: GearBook, inputs: int) -> str:
 
     One with amplifiers inside is nothing to be guessed.
     """
-    mixers = [each for each in book.ids if book.entry(each).kind == "mixer"]
+    mixers = book.of_kind("mixer")
     plain = [each for each in mixers if not _has_amplifiers(book, each)]
     sizes = [(_channels(book, each), each) for each in plain]
     fitting = [(size, each) for size, each in sizes if size >= inputs]
@@ -101,9 +101,7 @@ def fitting_desk(book: GearBook, inputs: int) -> str:
 
 def desk_choices(book: GearBook) -> dict[str, str]:
     """Mixers of the gear book that take microphones, by type; those of few channels come first."""
-    found = [
-        each for each in book.ids if book.entry(each).kind == "mixer" and _channels(book, each)
-    ]
+    found = [each for each in book.of_kind("mixer") if _channels(book, each)]
     return {each: book.entry(each).label for each in sorted(found, key=partial(_channels, book))}
 
 

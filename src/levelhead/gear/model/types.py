@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Final, Literal, TypeAlias
 
 from pydantic import Field, model_validator
@@ -23,7 +24,7 @@ from levelhead.gear.model.paths import MixEntry, PathEntry
 from levelhead.gear.model.ports import Carried, PortEntry
 from levelhead.gear.names import did_you_mean
 
-__all__ = ["SOCKET", "BlockEntry", "TypeEntry", "UsualEntry", "WireEntry"]
+__all__ = ["SOCKET", "BlockEntry", "TypeEntry", "UsualEntry", "WireEntry", "connectors"]
 
 SOCKET: Final = " socket"  # behind the connector of a cable's end that is no plug
 
@@ -69,6 +70,11 @@ class BlockEntry(Entry):
     path: PathEntry | None = None
     parts: tuple[PartEntry, ...] = ()
     contacts: tuple[ContactEntry, ...] = ()
+
+
+def connectors(ends: Mapping[str, str] | None) -> dict[str, str]:
+    """Connector of each end of a cable, plug or socket; nothing for what is no cable."""
+    return {end: text.removesuffix(SOCKET) for end, text in (ends or {}).items()}
 
 
 class TypeEntry(BlockEntry):
@@ -125,7 +131,7 @@ class TypeEntry(BlockEntry):
     @property
     def connectors(self) -> dict[str, str]:
         """Connector of each end of a cable, plug or socket."""
-        return {end: text.removesuffix(SOCKET) for end, text in (self.ends or {}).items()}
+        return connectors(self.ends)
 
     @model_validator(mode="after")
     def _cables_have_a_map(self) -> TypeEntry:

@@ -1,0 +1,54 @@
+"""``levelhead ask FROM TO``, or ``levelhead ask FROM [TO] --show SHOW``."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from levelhead.cli.answer_report import answer_report
+from levelhead.cli.given import SET, pair, tried
+from levelhead.cli.typed import Outcome, as_json, book_of, document_of, status_of
+from levelhead.planning.ask import Question, answer
+from levelhead.planning.trial import try_show
+from levelhead.quantity.parsing import parse_si
+
+__all__ = ["ask"]
+
+
+def ask(arguments: Namespace) -> Outcome:
+    """The answer to one question."""
+    if arguments.show is not None:
+        return _asked_in_show(arguments)
+    if arguments.to_text is None:
+        arguments.wrong_use("TO is missing; only with --show SHOW it may be left out")
+    question = Question(
+        from_text=arguments.from_text,
+        to_text=arguments.to_text,
+        cable=arguments.cable,
+        length_m=None if arguments.length is None else parse_si(arguments.length, "m"),
+        at=arguments.at,
+        settings=dict(pair(each, SET) for each in arguments.set),
+    )
+    result = answer(question, book_of(arguments))
+    if arguments.json:
+        text = as_json(result.to_json())
+    else:
+        text = answer_report(result, in_full=arguments.all)
+    return Outcome(text, status_of(result.verdict))
+
+
+def _asked_in_show(arguments: Namespace) -> Outcome:
+    """How something joins a show, with that show's gear and stock."""
+    from levelhead.cli.proposals_report import proposals_report
+    from levelhead.planning.propose import propose_in_show
+
+    given = [name for name in ("cable", "length", "at") if getattr(arguments, name) is not None]
+    if given:
+        arguments.wrong_use(f"--{given[0]} does not go with --show, which finds it out")
+    known = tried(document_of(arguments.show), arguments.set, [])
+    trial = try_show(known.show, book_of(arguments), known.locator)
+    result = propose_in_show(trial, arguments.from_text, arguments.to_text)
+    if arguments.json:
+        text = as_json(result.to_json())
+    else:
+        text = proposals_report(result, trial.show, in_full=arguments.all)
+    return Outcome(text, status_of(result.verdict))
