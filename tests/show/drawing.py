@@ -204,6 +204,7 @@ def random_area(random: Random, name: str) -> Area:
         back_ears=choice(random, (None, "2.4 m")),
         spacing=choice(random, (None, "50 cm")),
         stay=choice(random, (None, "3 h")),
+        level=choice(random, (None, "85 dB(A)")),
         note=choice(random, NOTES),
     )
 

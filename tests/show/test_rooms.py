@@ -58,6 +58,7 @@ def _fields(room: Room) -> dict[str, object]:
         ("room: {height: 5}", r"hall.yaml:3:16, room.height: .*unit"),
         ("room: {volume: 1200 m2}", r"room.volume: .*expected"),
         ("room: {volume: 1 m3}", "no volume that a place has; expected 5 to 1e"),
+        ("areas: {a: {at: [0, 1, 1], level: 85 dB}}", "no level for listeners; expected 30 to 130"),
         ("room: {reverberation: 90 s}", "no reverberation that a place has; expected 0.05 to 30 s"),
         ("room: {reverberation: {130: 1 s}}", "'130' is no octave; expected one of 63, 125"),
         ("room: {noise: 38 dB}", "no noise of a place; expected 0 to 120"),

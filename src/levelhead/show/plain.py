@@ -114,6 +114,7 @@ def _plain_area(area: Area) -> dict[str, Plain]:
         ears=area.ears,
         spacing=area.spacing,
         stay=area.stay,
+        level=area.level,
         note=area.note,
     )
     return plain if area.back_ears is None else plain | {"back-ears": area.back_ears}

@@ -78,7 +78,8 @@ class Room:
 class Area:
     """Where people listen: an area with corners, or one place.
 
-    ``ears`` is how high their ears are above the floor, ``back_ears`` those of the last row.
+    ``ears`` is how high their ears are above the floor, ``back_ears`` those of the last row;
+    ``level`` is how loud the loud passage shall be there.
     """
 
     id: str
@@ -89,6 +90,7 @@ class Area:
     back_ears: str | None = None
     spacing: str | None = None
     stay: str | None = None
+    level: str | None = None
     note: str = ""
 
 
@@ -117,6 +119,7 @@ _RANGES: Final[Mapping[str, _Range]] = {
     "stay": _Range("s", 60.0, 86_400.0, "3 h"),
 }
 NOISE_DB: Final = (0.0, 120.0)
+TARGET_DB: Final = (30.0, 130.0)
 
 
 def checked_quantity(name: str, given: object) -> str:
@@ -145,20 +148,44 @@ def checked_quantity(name: str, given: object) -> str:
 
 def checked_noise(given: object) -> str:
     """Noise of the place with nothing playing, A-weighted."""
+    return _checked_level(
+        "noise",
+        given,
+        NOISE_DB,
+        "noise of a place",
+        "Write it like 38 dB(A), as a sound level meter shows it with nothing playing.",
+    )
+
+
+def checked_target(given: object) -> str:
+    """How loud it shall be in an area, A-weighted."""
+    return _checked_level(
+        "level",
+        given,
+        TARGET_DB,
+        "level for listeners",
+        "Write it like 85 dB(A), as a sound level meter shall show it in the loud passage.",
+    )
+
+
+def _checked_level(
+    name: str, given: object, ends_db: tuple[float, float], kind: str, remedy: str
+) -> str:
+    """The text of an A-weighted sound level, if it can be read and lies within reason."""
     text = checked_value(given)
     try:
         level = parse(text)
     except QuantityError as error:
-        raise unfit("noise", error.what, expected=error.expected, remedy=error.remedy) from None
+        raise unfit(name, error.what, expected=error.expected, remedy=error.remedy) from None
     is_weighted = isinstance(level, Level) and level.reference is Reference.DB_SPL_A
     level_db = level.value_db if isinstance(level, Level) and is_weighted else math.nan
-    if NOISE_DB[0] <= level_db <= NOISE_DB[1]:
+    if ends_db[0] <= level_db <= ends_db[1]:
         return text
     raise unfit(
-        "noise",
-        f"{shortened(text)} is no noise of a place",
-        expected="0 to 120 dB(A)",
-        remedy="Write it like 38 dB(A), as a sound level meter shows it with nothing playing.",
+        name,
+        f"{shortened(text)} is no {kind}",
+        expected=f"{ends_db[0]:g} to {ends_db[1]:g} dB(A)",
+        remedy=remedy,
     )
 
 
@@ -187,6 +214,7 @@ def _octave(name: str, given: object) -> str:
 CHECKS: Final[Mapping[str, Callable[[object], str]]] = {
     **{name: partial(checked_quantity, name) for name in _RANGES},
     "noise": checked_noise,
+    "level": checked_target,
 }
 """Checks of single quantities, by the field."""
 
@@ -222,7 +250,7 @@ def checked_area(area: object) -> Area:
     """
     if not isinstance(area, Area):
         raise unfit("area", f"{area!r}", expected="an area", remedy="Send an area.")
-    for name in ("ears", "back-ears", "spacing", "stay"):
+    for name in ("ears", "back-ears", "spacing", "stay", "level"):
         _check_given(name, getattr(area, name.replace("-", "_")))
     check_one_of(has_corners=bool(area.corners), has_place=area.at is not None)
     return area

@@ -222,6 +222,7 @@ Ears = Annotated[str, _quantity("ears"), _typed("1.2 m")]
 BackEars = Annotated[str, _quantity("back-ears"), _typed("2.4 m")]
 Spacing = Annotated[str, _quantity("spacing"), _typed("1 m")]
 Stay = Annotated[str, _quantity("stay"), _typed("3 h")]
+WantedLevel = Annotated[str, _quantity("level"), _typed("85 dB(A)")]
 Reverberation = Annotated[Any, _by_octave("reverberation"), _typed_by_octave("1.4 s")]
 Absorption = Annotated[Any, _by_octave("absorption"), _typed_by_octave("0.15")]
 
@@ -350,6 +351,7 @@ class AreaEntry(_Entry):
     back_ears: Annotated[BackEars | None, Field(alias="back-ears")] = None
     spacing: Spacing | None = None
     stay: Stay | None = None
+    level: WantedLevel | None = None
     note: Note = ""
 
     @model_validator(mode="after")
