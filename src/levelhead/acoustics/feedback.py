@@ -25,7 +25,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from levelhead.acoustics.ringing import Crossing, ring_point_db
+from levelhead.acoustics.ringing import Crossing, ring_points_db
 from levelhead.acoustics.room import DECAY_NEPERS
 from levelhead.errors import QuantityError
 from levelhead.quantity.bands import BANDS, width_hz
@@ -219,8 +219,8 @@ def feedback_margin(loop: Loop) -> FeedbackMargin:
     steady = _steady(loop, right, left)
     mean_db = 10.0 * np.log10(np.maximum(values, NOTHING))
     crossing = _crossing(loop, right, left, steady)
-    median_db = ring_point_db(mean_db, crossing, chance=EVEN)
-    below_db = median_db - ring_point_db(mean_db, crossing, chance=SURE)
+    median_db, sure_db = ring_points_db(mean_db, crossing, chances=(EVEN, SURE))
+    below_db = median_db - sure_db
     median_db = min(median_db, -float(mean_db.max()))  # no luck with phases is counted on
     microphones, loudspeakers = _shares(loop, right, left)
     return FeedbackMargin(

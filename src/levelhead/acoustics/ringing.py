@@ -17,7 +17,8 @@ References
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
 from typing import Final
 
 import numpy as np
@@ -25,11 +26,12 @@ from numpy.typing import NDArray
 
 from levelhead.quantity.bands import width_hz
 
-__all__ = ["Crossing", "ring_point_db"]
+__all__ = ["Crossing", "ring_points_db"]
 
 MOST_STEADY: Final = 100.0  # 20 dB of direct sound over the rest: more changes nothing
 TURNS: Final = 32  # phases of the steady way, half a turn
-GRID_DB: Final = np.arange(-12.0, 14.01, 0.25)  # loop gain on the axis, against its mean
+GRID_STEP_DB: Final = 0.25
+GRID_DB: Final = np.arange(-12.0, 14.01, GRID_STEP_DB)  # loop gain on the axis, against its mean
 HEARD_DB: Final = 20.0  # bands so far below the highest never ring first
 SEARCH_DB: Final = 30.0  # on both sides of a mean loop gain of one
 STEPS: Final = 32
@@ -57,34 +59,53 @@ class Crossing:
     loops: NDArray[np.float64]
     rank: NDArray[np.float64]
 
+    def of(self, bands: NDArray[np.bool_]) -> Crossing:
+        """The same in some bands."""
+        return Crossing(**{each.name: getattr(self, each.name)[bands] for each in fields(self)})
 
-def ring_point_db(mean_db: NDArray[np.float64], crossing: Crossing, *, chance: float) -> float:
-    """Gain at which nothing rings with a chance. [dB]
+
+def ring_points_db(
+    mean_db: NDArray[np.float64], crossing: Crossing, *, chances: Sequence[float]
+) -> list[float]:
+    """Gains at which nothing rings, each with a chance. [dB]
 
     Parameters
     ----------
     mean_db : ndarray, (31,)
         Mean loop gain. [dB]
-    chance : float
+    chances : sequence of float
         0.5 for the median.
     """
     heard = mean_db > mean_db.max() - HEARD_DB
-    beyond = np.log(np.maximum(_crossings_beyond(crossing), NEVER))[heard]
-    bands_db = mean_db[heard]
-    low, high = (-float(mean_db.max()) + side * SEARCH_DB for side in (-1.0, 1.0))
+    crossings = _crossings_beyond(crossing.of(heard), width_hz()[heard])
+    beyond = np.log(np.maximum(crossings, NEVER))
+    return [_where_db(mean_db[heard], beyond, -math.log(chance)) for chance in chances]
+
+
+def _where_db(
+    bands_db: NDArray[np.float64], beyond: NDArray[np.float64], number: float
+) -> float:
+    """Gain at which so many crossings of all bands lie beyond one, by halving. [dB]"""
+    low, high = (-float(bands_db.max()) + side * SEARCH_DB for side in (-1.0, 1.0))
     for _ in range(STEPS):
         middle = 0.5 * (low + high)
-        needed_db = -(middle + bands_db)
-        number = sum(
-            math.exp(np.interp(each_db, GRID_DB, row))
-            for each_db, row in zip(needed_db, beyond, strict=True)
-        )
-        low, high = (middle, high) if number < -math.log(chance) else (low, middle)
+        found = float(np.exp(_at(-(middle + bands_db), beyond)).sum())
+        low, high = (middle, high) if found < number else (low, middle)
     return low
 
 
-def _crossings_beyond(crossing: Crossing) -> NDArray[np.float64]:
-    """Expected crossings of the real axis in each band beyond each gain of the grid, (31, grid)."""
+def _at(gain_db: NDArray[np.float64], rows: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Each row over the grid at a gain of its own; at the ends as on the last point."""
+    place = np.clip((gain_db - GRID_DB[0]) / GRID_STEP_DB, 0.0, len(GRID_DB) - 1.0)
+    below = np.minimum(place.astype(np.int64), len(GRID_DB) - 2)
+    part, band = place - below, np.arange(len(rows))
+    return np.asarray((1.0 - part) * rows[band, below] + part * rows[band, below + 1])
+
+
+def _crossings_beyond(
+    crossing: Crossing, width: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Expected crossings of the real axis in each band beyond each gain of the grid, (n, grid)."""
     from scipy.special import gammaincc
 
     k = np.minimum(crossing.steady, MOST_STEADY)[:, None, None]
@@ -95,7 +116,7 @@ def _crossings_beyond(crossing: Crossing) -> NDArray[np.float64]:
     rank = crossing.rank[:, None, None]
     density = gammaincc(rank, away2 * rank / rest) * rank / (np.pi * rest)
     rate = (density * _turning(crossing, gain, ahead, rest)).mean(-1)
-    rate *= (crossing.loops * width_hz())[:, None]
+    rate *= (crossing.loops * width)[:, None]
     steps = np.diff(gain[0, :, 0], prepend=gain[0, 0, 0])
     return np.asarray(np.cumsum((rate * steps)[:, ::-1], axis=-1)[:, ::-1])
 
