@@ -82,9 +82,7 @@ def ring_points_db(
     return [_where_db(mean_db[heard], beyond, -math.log(chance)) for chance in chances]
 
 
-def _where_db(
-    bands_db: NDArray[np.float64], beyond: NDArray[np.float64], number: float
-) -> float:
+def _where_db(bands_db: NDArray[np.float64], beyond: NDArray[np.float64], number: float) -> float:
     """Gain at which so many crossings of all bands lie beyond one, by halving. [dB]"""
     low, high = (-float(bands_db.max()) + side * SEARCH_DB for side in (-1.0, 1.0))
     for _ in range(STEPS):
@@ -102,9 +100,7 @@ def _at(gain_db: NDArray[np.float64], rows: NDArray[np.float64]) -> NDArray[np.f
     return np.asarray((1.0 - part) * rows[band, below] + part * rows[band, below + 1])
 
 
-def _crossings_beyond(
-    crossing: Crossing, width: NDArray[np.float64]
-) -> NDArray[np.float64]:
+def _crossings_beyond(crossing: Crossing, width: NDArray[np.float64]) -> NDArray[np.float64]:
     """Expected crossings of the real axis in each band beyond each gain of the grid, (n, grid)."""
     from scipy.special import gammaincc
 
