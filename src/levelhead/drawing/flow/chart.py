@@ -7,10 +7,12 @@ one box in front of it.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final, Literal, TypeAlias
 
+from levelhead.drawing.flow.folding import feeders_of
 from levelhead.drawing.flow.model import Box, Chart, Lead, LeadKind, Row, Side
 from levelhead.drawing.flow.wires import (
     BEFORE,
@@ -24,13 +26,15 @@ from levelhead.drawing.flow.wires import (
 )
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.addresses import item_of
+from levelhead.show.lengths import cable_text
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
 
-__all__ = ["View", "chart_of"]
+__all__ = ["View", "chart_of", "foldable"]
 
 View: TypeAlias = Literal["flow", "wiring"]
 
+_FEW: Final = 2  # below, a box of folded items saves nothing
 _DIGITAL: Final = frozenset({"aes", "spdif", "usb", "network", "hdmi"})
 
 
@@ -62,10 +66,23 @@ def chart_of(
         if name not in boxes:
             boxes[name] = _box(rig, item, rows, marks) if name == item else _group(rig, name, rows)
     leads = tuple(
-        _lead(rig, number, trunk, rows, at, marks)
-        for number, (trunk, at) in enumerate(zip(trunks, ends, strict=True))
+        _lead(rig, name, trunk, rows, at, marks)
+        for name, trunk, at in zip(_names(ends), trunks, ends, strict=True)
     )
     return Chart(boxes, leads)
+
+
+def foldable(rig: Rig) -> dict[str, int]:
+    """Items where ways come together, with how many items stand before each and nowhere else."""
+    wires = [wire for link in links_of(rig) for wire in wires_of(rig, *link)]
+    pairs = {(item_of(wire.start), item_of(wire.end)) for wire in wires}
+    found = {}
+    for item in {other for _, other in pairs}:
+        before = feeders_of(item, rig.items, pairs)
+        beside = {one for one, other in pairs if other == item and one in before}
+        if len(beside) >= _FEW:
+            found[item] = len(before)
+    return {item: found[item] for item in rig.items if item in found}
 
 
 # ---------------------------------------------------------------- verdicts
@@ -187,12 +204,13 @@ def _group(rig: Rig, name: str, rows: _Rows) -> Box:
         tuple(rows.side(name, "right").values()),
         rows.marks.worst(address for address in rig.ports if item_of(address) in items),
         "folded: " + ", ".join(rig.items[item].label for item in items),
+        tuple(items),
     )
 
 
 def _lead(
     rig: Rig,
-    number: int,
+    name: str,
     trunk: Sequence[Wire],
     rows: _Rows,
     at: tuple[tuple[str, ...], tuple[str, ...]],
@@ -202,7 +220,7 @@ def _lead(
     one, other = rows.box(start[0]), rows.box(end[0])
     links = tuple(dict.fromkeys(wire.number for wire in trunk))
     return Lead(
-        f"lead-{number}",
+        name,
         (one, list(rows.side(one, "right")).index(start)),
         (other, list(rows.side(other, "left")).index(end)),
         _kind(rig.ports[start[0]]),
@@ -211,6 +229,15 @@ def _lead(
         marks.worst((*start, *end)),
         _hint(trunk),
     )
+
+
+def _names(ends: Iterable[tuple[tuple[str, ...], tuple[str, ...]]]) -> Iterator[str]:
+    """Names of leads that stay when others come and go: their first sockets."""
+    seen: Counter[str] = Counter()
+    for start, end in ends:
+        name = f"{start[0]}>{end[0]}"
+        seen[name] += 1
+        yield name if seen[name] == 1 else f"{name}>{seen[name]}"
 
 
 def _kind(port: RigPort) -> LeadKind:
@@ -223,9 +250,6 @@ def _hint(trunk: Sequence[Wire]) -> str:
     """The cables in words, each kind once."""
     texts = []
     for wire in trunk:
-        cables = [
-            f"{each.type} {each.length_m:g} m" if each.length_m else each.type
-            for each in wire.link.via
-        ]
+        cables = [cable_text(each) for each in wire.link.via]
         texts.append(f"{wire.start} to {wire.end}: {', '.join(cables) or 'no cable named'}")
     return "; ".join(texts)

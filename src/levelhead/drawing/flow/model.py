@@ -30,7 +30,7 @@ class Row:
 class Box:
     """An item, or several folded into one, with its sockets at both sides in panel order.
 
-    ``hint`` is said when somebody points at it.
+    ``hint`` is said when somebody points at it; ``items`` are those that are folded into it.
     """
 
     id: str
@@ -40,6 +40,7 @@ class Box:
     right: tuple[Row, ...] = ()
     mark: str | None = None
     hint: str = ""
+    items: tuple[str, ...] = ()
 
     def rows(self, side: Side) -> tuple[Row, ...]:
         """Rows of one side."""

@@ -7,7 +7,7 @@ export function el(tag, attributes = {}, ...children) {
     if (value === true) node.setAttribute(name, "");
     else if (value !== false && value != null) node.setAttribute(name, value);
   }
-  node.append(...children.filter((child) => child != null && child !== ""));
+  node.append(...children.filter((child) => child != null && child !== "" && child !== false));
   return node;
 }
 

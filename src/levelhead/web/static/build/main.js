@@ -1,6 +1,7 @@
 // The page of an open show: news from the socket into the views, what people do into messages.
 
 import { say, refusal, el } from "./dom.js";
+import { Drawing } from "./drawing.js";
 import { Findings } from "./findings.js";
 import { Gains } from "./gains.js";
 import { Grid } from "./grid.js";
@@ -31,6 +32,7 @@ const text = new TextView(document.getElementById("text"), state, wire, say);
 const drop = (key) => step({ do: "drop", table: "links", key }, "Unplugged.");
 const sockets = new Sockets(document.getElementById("sockets"), { ask: (question) => wire.send(question), apply, drop });
 const gains = new Gains(document.getElementById("gains-plan"), { ask: (question) => wire.send(question), apply });
+const drawing = new Drawing(document.getElementById("drawing"), state, { ask: (question) => wire.send(question), list: (names) => listed(names), levels: () => {} });
 const keys = new Keys(table, grid, state, {
   type: (cells, wasFree) => queue.type(cells, wasFree), paste, open, find: (column, words, row) => wire.send({ find: column, text: words, row }),
   clear: (rows) => step({ do: "clear", rows: rows.filter((id) => state.row(id).at) }, "Cleared."),
@@ -48,6 +50,7 @@ function hear(news) {
   for (const [name, view] of plain) if (changes[name]) view.draw();
   if (news.kind === "results") grid.patchStates();
   if (news.kind === "results" && location.hash === "#gains") gains.load();
+  drawing.hear(news);
   if (["results", "mended", "open-ends"].includes(news.kind)) findings.draw();
   if (news.kind === "snapshot") document.title = `${state.head.name} - levelhead`;
   if (news.kind === "snapshot") ready();
@@ -133,9 +136,13 @@ function refuse(error, before = "") {
 function open(what, row) {
   const values = state.row(row);
   if (what === "sockets") return values.at?.length ? plugInput(row, values) : document.getElementById("more-field").focus();
-  if (!state.results) return;
+  if (state.results) listed([row, ...(values.chain ?? [])]);
+}
+
+// The findings that touch one of these names, in their list.
+function listed(names) {
   turnTo("#findings");
-  findings.show([row, ...(values.chain ?? [])]);
+  findings.show(names);
 }
 
 // A view that something leads into: shown at once, so that its place can take the keyboard.
@@ -183,6 +190,7 @@ function show({ isAsked = true } = {}) {
   }
   if (name === "text" && wire.isOpen) text.load();
   if (name === "gains") gains.load();
+  if (name === "drawing") drawing.load();
   if (isAsked && state.head && !document.querySelector("dialog[open]")) arrive(name);
 }
 
@@ -191,6 +199,7 @@ function arrive(name) {
   if (views.find((view) => view.dataset.view === name)?.contains(document.activeElement)) return;
   if (name === "inputs" && grid.order.length) keys.go(keys.row ?? nextFree(), "source");
   else if (name === "findings") findings.focus();
+  else if (name === "drawing") drawing.focus();
   else if (name === "outputs") plain.get("outs").focus();
 }
 

@@ -1,0 +1,40 @@
+"""Questions of the drawing and of the level picture: what of a message goes to which task."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, Final
+
+from levelhead.web import live_drawing, live_part
+
+__all__ = ["SHOWN"]
+
+Message = Mapping[str, Any]
+_MOST: Final = 512  # names in a message
+_LONGEST: Final = 200  # of a name
+
+
+def _name(message: Message, field: str) -> str:
+    return str(message.get(field, ""))[:_LONGEST]
+
+
+def _names(message: Message, field: str) -> list[str]:
+    given = message.get(field)
+    return [str(each)[:_LONGEST] for each in given[:_MOST]] if isinstance(given, list) else []
+
+
+def _numbers(message: Message, field: str) -> list[int]:
+    return [int(each) for each in _names(message, field) if each.isdecimal()]
+
+
+def _drawing(message: Message) -> tuple[Any, ...]:
+    view = "wiring" if message.get("view") == "wiring" else "flow"
+    return live_drawing.drawing, view, _names(message, "fold"), _name(message, "has")
+
+
+SHOWN: Final[Mapping[str, Callable[[Message], tuple[Any, ...]]]] = {
+    "drawing": _drawing,
+    "part": lambda message: (live_part.part, _name(message, "item")),
+    "lead": lambda message: (live_part.lead, _numbers(message, "links")),
+}
+"""By what a page asks for: the task of the worker, then its values."""

@@ -1,0 +1,100 @@
+"""The drawing in a real browser: by keys along the signal, by the pointer, as a list on a phone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from levelhead.web import create_app
+from levelhead.web.live_start import opened_room
+from tests.browser.conftest import PHONE, Seen, Served
+from tests.browser.test_look import OVERFLOWS
+from tests.web.fake_asker import FakeAsker
+
+pytestmark = pytest.mark.browser
+
+MISTAKES = Path(__file__).parents[1] / "rigs" / "box-of-mistakes.yaml"
+VIEW = "document.querySelector('.ground svg').getAttribute('viewBox')"
+
+
+def test_the_drawing_by_keys_by_pointer_and_as_a_list(
+    open_page: Callable[..., Page], tmp_path: Path, seen: Seen
+) -> None:
+    path = tmp_path / "box.yaml"
+    path.write_text(MISTAKES.read_text(encoding="utf-8"), encoding="utf-8")
+    workers = ThreadPoolExecutor(1)
+    with (
+        opened_room(path, None, workers) as room,
+        Served(create_app(FakeAsker(), room)) as served,
+    ):
+        page = open_page()
+        page.goto(f"{served.address}show")
+        page.wait_for_selector("body[data-ready]")
+        page.keyboard.press("Alt+d")
+        expect(page.locator('.ground g[data-item="cans"]')).to_be_visible()
+        along_the_signal(page)
+        moved_by_hand(page)
+        found_in_place(page)
+        found = Axe().run(page).response["violations"]
+        assert [each["id"] for each in found if each["impact"] in {"serious", "critical"}] == []
+        page.locator(".part").get_by_role("button", name="Close").click()
+        page.set_viewport_size(PHONE)
+        page.get_by_role("button", name="List", exact=True).click()
+        assert page.evaluate(OVERFLOWS) == {"over": 0, "cut": []}
+        page.locator(".signal-list .thing").first.click()
+        expect(page.locator(".part h2")).to_be_focused()
+        assert seen.complaints == []
+    workers.shutdown()
+
+
+def along_the_signal(page: Page) -> None:
+    """Right goes from a box to its lead, and on to the next box; Enter opens, Escape closes."""
+    first = page.locator('.ground [tabindex="0"]')
+    expect(first).to_be_focused()
+    page.keyboard.press("ArrowRight")
+    lead = page.locator(".ground g[data-lead]:focus")
+    expect(lead).to_have_count(1)
+    goal = (lead.get_attribute("data-lead") or "").split(">")[1].split(".")[0]
+    page.keyboard.press("ArrowRight")
+    assert page.evaluate("document.activeElement.dataset.item") == goal
+    page.keyboard.press("Enter")
+    expect(page.locator(".part h2")).to_be_focused()
+    page.keyboard.press("Escape")
+    expect(page.locator(".part")).to_be_hidden()
+    assert page.evaluate("document.activeElement.dataset.item") == goal
+
+
+def moved_by_hand(page: Page) -> None:
+    """A drag moves the drawing and presses nothing; the wheel makes it larger."""
+    before = page.evaluate(VIEW)
+    area = page.locator(".ground").bounding_box()
+    assert area is not None
+    page.mouse.move(area["x"] + 300, area["y"] + 60)
+    page.mouse.down()
+    page.mouse.move(area["x"] + 200, area["y"] + 90, steps=3)
+    page.mouse.up()
+    after = page.evaluate(VIEW)
+    assert after.split()[2:] == before.split()[2:]
+    assert float(after.split()[0]) > float(before.split()[0])
+    expect(page.locator(".part")).to_be_hidden()
+    page.mouse.wheel(0, -300)
+    page.wait_for_function(f"before => {VIEW} !== before", arg=after)
+    assert float(page.evaluate(VIEW).split()[2]) < float(after.split()[2])
+    page.get_by_role("button", name="Whole").click()
+
+
+def found_in_place(page: Page) -> None:
+    """A finding is marked at its box; a press tells it, and leads to its place in the list."""
+    box = page.locator('.ground g[data-item="cans"]')
+    assert "Harm" in (box.get_attribute("aria-label") or "")
+    box.locator(".box").click()
+    expect(page.locator(".part")).to_contain_text("Harm")
+    page.locator(".part").get_by_role("button", name="Show it in the list").first.click()
+    expect(page.locator("#findings-list li:focus")).to_have_count(1)
+    page.keyboard.press("Alt+d")
+    expect(page.locator(".ground")).to_be_visible()
