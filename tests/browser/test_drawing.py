@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -91,7 +92,7 @@ def moved_by_hand(page: Page) -> None:
 def found_in_place(page: Page) -> None:
     """A finding is marked at its box; a press tells it, and leads to its place in the list."""
     box = page.locator('.ground g[data-item="cans"]')
-    assert "Harm" in (box.get_attribute("aria-label") or "")
+    expect(box).to_have_attribute("aria-label", re.compile("Harm"), timeout=20_000)
     box.locator(".box").click()
     expect(page.locator(".part")).to_contain_text("Harm")
     page.locator(".part").get_by_role("button", name="Show it in the list").first.click()

@@ -1,6 +1,6 @@
 """What stands behind a box or a lead of the drawing: plugs, settings, levels, figures.
 
-Tasks of the worker. Nothing is judged here; findings come with the results.
+Nothing is judged here; findings come with the results.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from levelhead.show.addresses import item_of
 from levelhead.show.lengths import cable_text
 from levelhead.show.model import Link
 from levelhead.verdicts.limit_state import figure_text
-from levelhead.web.live_worker import trial_of
+from levelhead.web.live_looks import Look
 
 __all__ = ["lead", "part"]
 
@@ -41,7 +41,7 @@ _IN_CREWS_WORDS: Final = {  # figures of sockets by their names in the gear book
 }
 
 
-def part(key: str, item: str) -> Json:
+def part(look: Look, item: str) -> Json:
     """An item: what is plugged in, how it is set, levels on the way through it, its figures.
 
     Raises
@@ -49,7 +49,7 @@ def part(key: str, item: str) -> Json:
     EditError
         The show has no such item.
     """
-    solution = trial_of(key).solution
+    solution = look.solution
     rig = solution.rig
     if item not in rig.items:
         raise _no("item", item)
@@ -66,7 +66,7 @@ def part(key: str, item: str) -> Json:
     }
 
 
-def lead(key: str, links: Sequence[int]) -> Json:
+def lead(look: Look, links: Sequence[int]) -> Json:
     """Cables that run side by side: their ends, what they are made of, what they lose.
 
     Raises
@@ -74,7 +74,7 @@ def lead(key: str, links: Sequence[int]) -> Json:
     EditError
         The show has none of these links.
     """
-    solution = trial_of(key).solution
+    solution = look.solution
     rig = solution.rig
     known = dict(links_of(rig))
     found = [(number, known[number]) for number in links if number in known]

@@ -18,7 +18,6 @@ from levelhead.show.model import Show
 from levelhead.web import live_gains, live_worker
 from levelhead.web.live_hand import Hand
 from levelhead.web.live_results import Results
-from levelhead.web.live_shown import SHOWN
 
 __all__ = ["answered", "gear_meant", "known_names", "list_meant"]
 
@@ -62,9 +61,6 @@ async def answered(
         return await results.ask(live_worker.proposals, text, revision=revision)
     if what == "gains":
         return await results.ask(live_gains.plan, message.get("as-set") is True, revision=revision)
-    if what in SHOWN:
-        task, *values = SHOWN[str(what)](message)
-        return await results.ask(task, *values, revision=revision)
     output = str(message.get("output", ""))
     if what in _OF_OUTPUTS and output not in rig.ports:
         raise _refusal(f"no socket {output[:60]!r}")

@@ -22,8 +22,10 @@ from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
 from levelhead.show.open_show import StaleError
 from levelhead.web.live_hand import Hand, Message
+from levelhead.web.live_looks import Looks
 from levelhead.web.live_questions import answered
 from levelhead.web.live_results import Results
+from levelhead.web.live_shown import SHOWN, shown
 from levelhead.web.live_view import error_json
 
 __all__ = ["Page", "Room"]
@@ -68,6 +70,7 @@ class Room:
         self.hand = hand
         self.workers = workers
         self.pages: list[Page] = []
+        self.looks = Looks(hand.book)
         self.results = Results(str(hand.opened.document.path), gear, workers, self._tell_all)
         self._inbox: asyncio.Queue[tuple[Page, Message]] = asyncio.Queue()
         self._hands = ThreadPoolExecutor(1, "steps")
@@ -98,6 +101,7 @@ class Room:
                 await self._save()
             self._hands.shutdown()
             self._pens.shutdown()
+            self.looks.shutdown()
 
     def came(self, page_id: str, name: str = "", *, may_change: bool = True) -> Page:
         """A page that opened its socket; it gets a snapshot in its turn."""
@@ -185,7 +189,10 @@ class Room:
 
     async def _answer(self, page: Page, message: Message) -> None:
         try:
-            found = await answered(message, self.hand, self._by_hand, self.results)
+            if str(message["find"]) in SHOWN:
+                found = await shown(message, self.hand, self.looks, self.results.latest)
+            else:
+                found = await answered(message, self.hand, self._by_hand, self.results)
         except Exception as error:  # noqa: BLE001 - the page waits for an answer
             page.tell(_refused(message, error))
             return

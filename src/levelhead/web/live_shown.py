@@ -1,4 +1,4 @@
-"""Questions of the drawing and of the level picture: what of a message goes to which task."""
+"""Questions of the drawing and of the level picture: what of a message goes into which look."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from levelhead.web import live_drawing, live_part
+from levelhead.web.live_hand import Hand
+from levelhead.web.live_looks import Looks
 
-__all__ = ["SHOWN"]
+__all__ = ["SHOWN", "shown"]
 
 Message = Mapping[str, Any]
 _MOST: Final = 512  # names in a message
@@ -37,4 +39,21 @@ SHOWN: Final[Mapping[str, Callable[[Message], tuple[Any, ...]]]] = {
     "part": lambda message: (live_part.part, _name(message, "item")),
     "lead": lambda message: (live_part.lead, _numbers(message, "links")),
 }
-"""By what a page asks for: the task of the worker, then its values."""
+"""By what a page asks for: the look, then its values."""
+
+
+async def shown(message: Message, hand: Hand, looks: Looks, results: dict[str, Any] | None) -> Any:
+    """The answer to one of these questions; nothing while the show cannot be built.
+
+    Raises
+    ------
+    LevelheadError
+        It means nothing.
+    """
+    opened = hand.opened
+    if hand.rig is None:
+        return []
+    look, *values = SHOWN[str(message["find"])](message)
+    return await looks.ask(
+        look, *values, show=opened.show, revision=opened.revision, results=results
+    )

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import Final, Literal, TypeAlias
 
 from levelhead.drawing.flow.folding import feeders_of
+from levelhead.drawing.flow.found import Found, Marks
 from levelhead.drawing.flow.model import Box, Chart, Lead, LeadKind, Row, Side
 from levelhead.drawing.flow.wires import (
     BEFORE,
@@ -27,8 +28,6 @@ from levelhead.drawing.flow.wires import (
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.addresses import item_of
 from levelhead.show.lengths import cable_text
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity
 
 __all__ = ["View", "chart_of", "foldable"]
 
@@ -40,7 +39,7 @@ _DIGITAL: Final = frozenset({"aes", "spdif", "usb", "network", "hdmi"})
 
 def chart_of(
     rig: Rig,
-    findings: Iterable[Finding] = (),
+    findings: Iterable[Found] = (),
     view: View = "flow",
     fold: Collection[str] = (),
 ) -> Chart:
@@ -51,7 +50,7 @@ def chart_of(
     fold
         Items before which all that feeds them alone is drawn as one box.
     """
-    marks = _Marks(findings)
+    marks = Marks(findings)
     wires = [wire for link in links_of(rig) for wire in wires_of(rig, *link)]
     groups = groups_of(rig, wires, fold)
     wires = [wire for wire in wires if not is_inside(wire, groups)]
@@ -85,39 +84,6 @@ def foldable(rig: Rig) -> dict[str, int]:
     return {item: found[item] for item in rig.items if item in found}
 
 
-# ---------------------------------------------------------------- verdicts
-
-
-class _Marks:
-    """The worst verdict at each address, at each item."""
-
-    def __init__(self, findings: Iterable[Finding]) -> None:
-        self.at: dict[str, Severity] = {}
-        self.of_item: dict[str, Severity] = {}
-        for finding in findings:
-            if finding.severity is Severity.FINE:
-                continue
-            for address in {finding.where, *finding.ports}:
-                self._note(self.at, address, finding.severity)
-            self._note(self.of_item, item_of(finding.where), finding.severity)
-
-    @staticmethod
-    def _note(known: dict[str, Severity], name: str, severity: Severity) -> None:
-        if name not in known or severity.rank > known[name].rank:
-            known[name] = severity
-
-    def worst(self, addresses: Iterable[str]) -> str | None:
-        """The worst at any of these addresses, as its word."""
-        found = [self.at[each] for each in addresses if each in self.at]
-        return max(found, key=lambda each: each.rank).value if found else None
-
-    def item(self, item: str, sockets: Iterable[str]) -> str | None:
-        """The worst that is found at an item or at its sockets."""
-        found = [self.at[each] for each in sockets if each in self.at]
-        found += [self.of_item[item]] if item in self.of_item else []
-        return max(found, key=lambda each: each.rank).value if found else None
-
-
 # ---------------------------------------------------------------- rows
 
 
@@ -126,7 +92,7 @@ class _Rows:
     """Rows of every box as they come together, then in the order of the panel."""
 
     rig: Rig
-    marks: _Marks
+    marks: Marks
     groups: Mapping[str, str]
     found: dict[tuple[str, Side], dict[tuple[str, ...], Row]] = field(default_factory=dict)
 
@@ -173,7 +139,7 @@ class _Rows:
 # ---------------------------------------------------------------- boxes and leads
 
 
-def _box(rig: Rig, item: str, rows: _Rows, marks: _Marks) -> Box:
+def _box(rig: Rig, item: str, rows: _Rows, marks: Marks) -> Box:
     plan = rig.items[item].plan
     label = rig.items[item].label
     short = plan.label.partition(",")[0]
@@ -214,7 +180,7 @@ def _lead(
     trunk: Sequence[Wire],
     rows: _Rows,
     at: tuple[tuple[str, ...], tuple[str, ...]],
-    marks: _Marks,
+    marks: Marks,
 ) -> Lead:
     start, end = at
     one, other = rows.box(start[0]), rows.box(end[0])

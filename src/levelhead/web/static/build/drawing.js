@@ -53,7 +53,7 @@ export class Drawing {
   }
 
   hear(news) {
-    if (news.kind !== "results") return;
+    if (!["snapshot", "patch", "results"].includes(news.kind)) return;
     if (this.#isSeen) this.load();
     else this.#isStale = true;
   }
@@ -128,7 +128,7 @@ export class Drawing {
   #turn(shape) {
     if (this.#shape === shape) return;
     this.#shape = shape;
-    this.#panZoom.fit();
+    this.#panZoom.first();
     this.#show();
     this.load();
   }

@@ -13,8 +13,8 @@ export class PanZoom {
   #at = { x: 0, y: 0, scale: 1 }; // what stands at the upper left, and pixels a unit
   #fingers = new Map();
   #began = null;
-  #isWhole = true;
-  #wasWhole = false;
+  #fitted = "first"; // how it is fitted into its frame: "first", "whole", or not at all once it was moved
+  #held = null;
 
   constructor(ground) {
     this.#ground = ground;
@@ -23,7 +23,7 @@ export class PanZoom {
     for (const end of ["pointerup", "pointercancel"]) ground.addEventListener(end, (event) => this.#up(event));
     ground.addEventListener("wheel", (event) => this.#turned(event), { passive: false });
     ground.addEventListener("click", (event) => this.#began?.isDrag && event.stopPropagation(), true);
-    new ResizeObserver(() => (this.#isWhole ? this.#first() : this.#show())).observe(ground);
+    new ResizeObserver(() => (this.#fitted ? this.#fit() : this.#show())).observe(ground);
   }
 
   // Another drawing; what stands in the middle stays there.
@@ -33,40 +33,40 @@ export class PanZoom {
     const { width, height } = svg.viewBox.baseVal;
     this.#size = { width, height };
     svg.setAttribute("preserveAspectRatio", "xMinYMin meet");
-    if (this.#isWhole || !before) return this.#first();
+    if (this.#fitted || !before) return this.#fit();
     const now = placeOf(svg, before.name);
     if (now) this.#at = { ...this.#at, x: this.#at.x + now.x - before.x, y: this.#at.y + now.y - before.y };
     return this.#show();
   }
 
-  // The next drawing is another one: it begins whole.
-  fit() {
-    this.#isWhole = true;
-  }
-
-  // While something stands beside it the frame is narrower: nothing gets smaller, and it is whole again afterwards.
-  hold() {
-    if (this.#isWhole) this.#wasWhole = true;
-    this.#isWhole = false;
-  }
-
-  letGo() {
-    this.#isWhole = this.#wasWhole;
-    this.#wasWhole = false;
+  // The next drawing is another one: it begins anew.
+  first() {
+    this.#fitted = "first";
   }
 
   whole() {
-    const { clientWidth, clientHeight } = this.#ground;
-    if (!this.#svg || !clientWidth) return;
-    const scale = Math.min(clientWidth / this.#size.width, clientHeight / this.#size.height, 1.25);
-    this.#place(scale);
-    this.#isWhole = true;
+    this.#fitted = "whole";
+    this.#fit();
   }
 
-  // At first all of it; where that could not be read, its whole width from the top.
-  #first() {
-    this.whole();
-    if (this.#at.scale < LEGIBLE) this.#place(Math.min(this.#ground.clientWidth / this.#size.width, WIDE));
+  // While something stands beside it the frame is narrower: nothing gets smaller, and it is fitted again afterwards.
+  hold() {
+    this.#held ??= this.#fitted;
+    this.#fitted = null;
+  }
+
+  letGo() {
+    this.#fitted = this.#held;
+    this.#held = null;
+  }
+
+  // All of it; at first, where that could not be read, its whole width from the top.
+  #fit() {
+    const { clientWidth, clientHeight } = this.#ground;
+    if (!this.#svg || !clientWidth) return;
+    const whole = Math.min(clientWidth / this.#size.width, clientHeight / this.#size.height, 1.25);
+    const isLegible = whole >= LEGIBLE || this.#fitted === "whole";
+    this.#place(isLegible ? whole : Math.min(clientWidth / this.#size.width, WIDE));
   }
 
   #place(scale) {
@@ -94,7 +94,7 @@ export class PanZoom {
     const y = into(this.#at.y, height, box.y, box.height);
     if (x === this.#at.x && y === this.#at.y) return;
     this.#at = { ...this.#at, x, y };
-    this.#isWhole = false;
+    this.#fitted = null;
     this.#show();
   }
 
@@ -120,14 +120,14 @@ export class PanZoom {
     const scale = Math.min(Math.max(this.#at.scale * factor, least), LARGEST);
     const held = (at, pixels) => at + pixels / this.#at.scale - pixels / scale;
     this.#at = { x: held(this.#at.x, px), y: held(this.#at.y, py), scale };
-    this.#isWhole = this.#wasWhole = false;
+    this.#fitted = this.#held = null;
     this.#show();
   }
 
   #shift(px, py) {
     const { scale } = this.#at;
     this.#at = { ...this.#at, x: this.#at.x - px / scale, y: this.#at.y - py / scale };
-    this.#isWhole = this.#wasWhole = false;
+    this.#fitted = this.#held = null;
     this.#show();
   }
 

@@ -8,6 +8,7 @@ export class Part {
   #does;
   #shown = null; // {item} or {lead, links, title}, or {folded, items, title}
   #asked = 0;
+  #isWanted = false; // whether the keyboard goes there once it stands
 
   // does: {ask(question), close(), go(place), list(names), fold(item, isFolded), levels(point), foldable(item) -> {count, isFolded} or null}
   constructor(place, state, does) {
@@ -27,6 +28,7 @@ export class Part {
 
   close() {
     this.#shown = null;
+    this.#isWanted = false;
     this.#asked += 1;
     this.#place.hidden = true;
     this.#place.replaceChildren();
@@ -35,6 +37,7 @@ export class Part {
   async show(what, { focus = true } = {}) {
     this.#shown = what;
     const asked = (this.#asked += 1);
+    this.#isWanted ||= focus;
     const open = new Set([...this.#place.querySelectorAll("details[open]")].map((each) => each.dataset.name));
     let content;
     try {
@@ -47,8 +50,9 @@ export class Part {
     this.#place.hidden = false;
     this.#place.replaceChildren(...content.filter(Boolean));
     for (const each of this.#place.querySelectorAll("details")) each.open = open.has(each.dataset.name);
-    if (focus) this.#place.querySelector("h2").focus();
+    if (this.#isWanted) this.#place.querySelector("h2").focus();
     else if (held) ([...this.#place.querySelectorAll("button, summary")].find((each) => each.textContent === held) ?? this.#place.querySelector("h2")).focus();
+    this.#isWanted = false;
   }
 
   #head(title, type) {

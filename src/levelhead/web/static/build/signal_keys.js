@@ -14,10 +14,11 @@ export class SignalKeys {
     ground.addEventListener("focusin", (event) => this.#came(event.target.closest("[role=button]")));
   }
 
-  // Another drawing: the same place takes the keyboard there, else the first box.
+  // Another drawing: the same place takes the keyboard there, else the first box that gives something.
   put(drawn, hadKeyboard) {
     this.#drawn = drawn;
-    const node = (this.#at && this.#node(this.#at)) ?? this.#node({ item: drawn.boxes[0]?.id });
+    const first = drawn.boxes.find((box) => drawn.leads.some((lead) => lead.from === box.id)) ?? drawn.boxes[0];
+    const node = (this.#at && this.#node(this.#at)) ?? this.#node({ item: first?.id });
     if (!node) return;
     node.setAttribute("tabindex", "0");
     if (hadKeyboard) node.focus({ preventScroll: true });
