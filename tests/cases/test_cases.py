@@ -13,6 +13,7 @@ import pytest
 from levelhead.planning.remedies import with_remedies
 from levelhead.show.edits import Set
 from levelhead.verdicts.severity import Severity
+from tests.arithmetic import reckoned
 from tests.cases.running import (
     CASES,
     FAMILIES,
@@ -92,3 +93,13 @@ def test_what_families_yaml_says_is_about_cases_as_they_are() -> None:
             for name, reason in (row.get(kind) or {}).items():
                 assert family_of(name) == family
                 assert (name in RUN) is is_run, f"{name}: {reason}"
+
+
+@pytest.mark.parametrize(
+    "name", [each for each in CASES if "arithmetic" in CASES[each]["expect"].get("figure", {})]
+)
+def test_the_arithmetic_of_a_case_gives_its_figure(name: str) -> None:
+    """The second hand's own reckoning, done again: within half a step of the print."""
+    figure = CASES[name]["expect"]["figure"]
+    value = reckoned(figure["arithmetic"])
+    assert value == pytest.approx(figure["value"], rel=0.02, abs=0.06)

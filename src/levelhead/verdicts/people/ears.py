@@ -97,7 +97,7 @@ def _volume_of(reading: Reading, address: str) -> Volume | None:
 def _at_the_ear(reading: Reading, item: str, address: str, most_db: float) -> Finding:
     volume = _volume_of(reading, address)
     level_db = most_db if volume is None else min(most_db, volume.slip_db(reading))
-    loud_db = _loud_db(reading, address, volume)
+    loud_db = _loud_db(reading, address, volume, most_db)
     state = LimitState(EAR_HARM_DB - level_db, "dB", lambda: _doubts(reading, address))
     kind = _kind(state.margin, most_db, loud_db, volume)
     words = {
@@ -132,11 +132,14 @@ def _at_the_ear(reading: Reading, item: str, address: str, most_db: float) -> Fi
     )
 
 
-def _loud_db(reading: Reading, address: str, volume: Volume | None) -> float | None:
-    """A-weighted loud passage at an ear, where somebody said how its volume stands."""
+def _loud_db(reading: Reading, address: str, volume: Volume | None, most_db: float) -> float | None:
+    """A-weighted loud passage at an ear, where somebody said how its volume stands.
+
+    What passes a ceiling on its way is clipped there: no more arrives than the most that can.
+    """
     loud_pa = reading.hum.programme_a(address)
     is_stated = volume is None or volume.is_stated
-    return level_spl(loud_pa) if loud_pa > 0 and is_stated else None
+    return min(level_spl(loud_pa), most_db) if loud_pa > 0 and is_stated else None
 
 
 def _kind(

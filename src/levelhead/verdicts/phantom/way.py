@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from levelhead.circuit.islands import Island
@@ -156,26 +157,34 @@ def check_supply_is_enough(reading: Reading) -> Iterator[Finding]:
     asked = _asked(reading)
     for item in reading.rig.items.values():
         limit = item.plan.phantom_supply
-        if limit is not None and asked.get(item.id, 0.0) > 0:
-            yield _of_supply(item, limit, asked[item.id])
+        if limit is not None and asked.get(item.id):
+            yield _of_supply(reading, item, limit, asked[item.id])
 
 
-def _asked(reading: Reading) -> Mapping[str, float]:
-    """Current that what hangs on each item wants by its own figures, starved or not. [A]"""
-    asked: dict[str, float] = {}
+_Asked = Sequence[tuple[str, Figure, float]]
+"""Who hangs on a supply, the current that it wants, and which share of that the supply gives."""
+
+
+def _asked(reading: Reading) -> Mapping[str, _Asked]:
+    """What everything that hangs on each item wants by its own figures, starved or not."""
+    asked: dict[str, list[tuple[str, Figure, float]]] = defaultdict(list)
     for island in reading.solution.islands:
-        items = {reading.rig.ports[feed.port].item.id for feed in island.feeds}
-        for item in items:
-            wanted = sum(load.current.value for load in island.loads) / len(items)
-            asked[item] = asked.get(item, 0.0) + wanted
+        feeding = {reading.rig.ports[feed.port].item.id for feed in island.feeds}
+        for item in feeding:
+            asked[item] += [(load.item, load.current, 1 / len(feeding)) for load in island.loads]
     return asked
 
 
-def _of_supply(item: RigItem, limit: Figure, asked_a: float) -> Finding:
-    words_of = f"phantom supply of {place_words(item.label)}"
-    state = LimitState(
-        20 * math.log10(limit.value / asked_a), "dB", lambda: [Doubt(words_of, "fact", limit, 1.0)]
-    )
+def _of_supply(reading: Reading, item: RigItem, limit: Figure, asked: _Asked) -> Finding:
+    asked_a = sum(share * current.value for _, current, share in asked)
+
+    def doubts() -> Iterator[Doubt]:
+        yield Doubt(f"phantom supply of {place_words(item.label)}", "fact", limit, +1.0)
+        for load, current, share in asked:
+            words = f"current of {place_words(reading.rig.items[load].label)}"
+            yield Doubt(words, "fact", current, -share * current.value / asked_a)
+
+    state = LimitState(20 * math.log10(limit.value / asked_a), "dB", doubts)
     severity = state.severity(ample=AMPLE_DB)
     return Finding(
         code=SUPPLY,

@@ -191,11 +191,12 @@ def check_recordings(reading: Reading) -> Iterator[Finding]:
 
     Without a loudspeaker behind it nobody shuts it between the pieces.
     """
-    shut = {
-        number: switch
-        for number, switch in _stages_with_a_mute(reading).items()
-        if reading.reach.onward([number]) & reading.reach.loudspeakers.keys()
+    stages = _stages_with_a_mute(reading)
+    loudspeakers = reading.reach.loudspeakers.keys()
+    in_the_hall = {
+        switch for number, switch in stages.items() if reading.reach.onward([number]) & loudspeakers
     }
+    shut = {number: switch for number, switch in stages.items() if switch in in_the_hall}
     if not shut:
         return
     starts = {entry.point for entry in reading.solution.graph.entries}

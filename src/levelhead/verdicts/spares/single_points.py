@@ -26,8 +26,7 @@ CHARGER, PHANTOM, CIRCUIT = "spares.charger", "spares.phantom", "spares.one-circ
 SENTENCES: Final = {
     ITEM: "Everything passes {what}. Have at hand: another one, or a way round it ({type}).",
     LEAD: "Everything passes one lead, {what}. Have at hand: a second {type}.",
-    BATTERY: "{what} runs on a battery of {volts} and stops with it. Have at hand: a new one, "
-    "tried.",
+    BATTERY: "{what} runs on {battery} and stops with it. Have at hand: a new one, tried.",
     CHARGER: "{what} runs on its charger. Have at hand: that charger, or the battery full.",
     PHANTOM: "{what} feeds the phantom power of {count}. Have at hand: a phantom supply, or "
     "dynamic "
@@ -150,16 +149,22 @@ def what_runs_on_batteries(reading: Reading) -> Iterator[Finding]:
     """Items in use that run on a battery, or on a battery that a charger fills."""
     for item in _in_use(reading):
         kinds = {way.kind: way for way in item.plan.powered_by}
-        if "battery" not in kinds or kinds.keys() & {"phantom", "bias"}:
+        if kinds.keys() & {"phantom", "bias"}:
             continue
-        volts = kinds["battery"].minimum
-        if "mains" in kinds:
+        if "battery" in kinds and "mains" in kinds:
             words = SENTENCES[CHARGER].format(what=item.label)
             yield _finding(CHARGER, item.id, words, Compared("chargers", 1.0, 2.0, ""))
-        else:
-            text = "its kind" if volts is None else f"{volts.value:g} V"
-            words = SENTENCES[BATTERY].format(what=item.label, volts=text)
+        elif "battery" in kinds or item.plan.batteries:
+            words = SENTENCES[BATTERY].format(what=item.label, battery=_battery(item))
             yield _finding(BATTERY, item.id, words, Compared("batteries", 1.0, 2.0, ""))
+
+
+def _battery(item: RigItem) -> str:
+    """What it runs on: its cells where the book knows them, else its volts."""
+    if item.plan.batteries:
+        return " and ".join(f"a set of {each.count} {each.cell}" for each in item.plan.batteries)
+    volts = next(way.minimum for way in item.plan.powered_by if way.kind == "battery")
+    return "a battery of its kind" if volts is None else f"a battery of {volts.value:g} V"
 
 
 def _in_use(reading: Reading) -> Iterator[RigItem]:
@@ -226,7 +231,10 @@ EXPLAINED: Final = (
         "Leads on every way from whoever sounds to a loudspeaker, none of them in stock.",
         (_ALL,),
     ),
-    Explained(BATTERY, "Items in use that run on a battery alone."),
+    Explained(
+        BATTERY,
+        "Items in use that run on a battery alone, or a part of which does: radio sets.",
+    ),
     Explained(CHARGER, "Items in use whose battery a charger fills."),
     Explained(PHANTOM, "Items that get their phantom power, all of them from one."),
     Explained(CIRCUIT, "Circuits of the supplies that feed what is in use."),
