@@ -277,13 +277,17 @@ def run_lint(rest: list[str]) -> int:
     return 0
 
 
+TEST_PROCESSES = 2  # the budget of the tests is for two cores
+
+
 def run_tests(rest: list[str]) -> int:
     """Check the code, then run all tests but the long ones; words after it go to pytest."""
     python = ensure_environment()
     ensure_tools(may_install=is_ci())
     # tests/conftest.py prints these with the seconds of each part, so that pytest has the last word
     checks = dict(os.environ, LEVELHEAD_CHECK_SECONDS=json.dumps(lint(python)))
-    command = [python, "-m", "pytest", *rest]
+    checks.setdefault("OPENBLAS_NUM_THREADS", "1")  # the cores are shared out already
+    command = [python, "-m", "pytest", "-n", str(TEST_PROCESSES), "--dist", "worksteal", *rest]
     return subprocess.run(command, cwd=ROOT, env=checks, check=False).returncode
 
 

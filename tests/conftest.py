@@ -78,6 +78,18 @@ def pytest_collection_finish(session: pytest.Session) -> None:
         pytest.exit(run.what_to_type(missing), returncode=run.EXIT_NOT_READY)
 
 
+def pytest_sessionstart(session: pytest.Session) -> None:
+    """Where several processes share the tests, the one above them collects none: it asks for all."""
+    missing = run.missing_tools() if shares_out(session.config) else []
+    if missing:
+        pytest.exit(run.what_to_type(missing), returncode=run.EXIT_NOT_READY)
+
+
+def shares_out(config: pytest.Config) -> bool:
+    """Whether this process hands the tests to others (`-n 2`)."""
+    return bool(getattr(config.option, "tx", None)) and not hasattr(config, "workerinput")
+
+
 def path_of(*names: str) -> str:
     """Path of a program; `pytest_collection_finish` has made sure of it."""
     path = run.find_program(*names)
@@ -154,9 +166,13 @@ def part_of(nodeid: str) -> str:
 
 
 class Stopwatch:
-    """Adds up the seconds of each part; a plugin of its own, so that it sees src/ as well."""
+    """Adds up the seconds of each part; a plugin of its own, so that it sees src/ as well.
 
-    def __init__(self) -> None:
+    Where several processes share the tests, the parts add up to more than the total.
+    """
+
+    def __init__(self, processes: int = 1) -> None:
+        self.processes = processes
         self.started_s = time.monotonic()
         self.spent_s: dict[str, float] = defaultdict(float)
         self.tests: dict[str, set[str]] = defaultdict(set)
@@ -169,8 +185,9 @@ class Stopwatch:
 
     def rows(self, checks_s: dict[str, float]) -> list[str]:
         """Lines of the time table: the checks before pytest, each part, the total."""
-        rest_s = time.monotonic() - self.started_s - sum(self.spent_s.values())
-        total_s = time.monotonic() - self.started_s + sum(checks_s.values())
+        run_s = time.monotonic() - self.started_s
+        rest_s = run_s * self.processes - sum(self.spent_s.values())
+        total_s = run_s + sum(checks_s.values())
         verdict = "over budget" if total_s > BUDGET_S else "within budget"
         rows = [(name, "", seconds, "") for name, seconds in checks_s.items()]
         rows += [
@@ -178,11 +195,15 @@ class Stopwatch:
         ]
         rows += [
             ("collecting", "", rest_s, ""),
-            ("total", "", total_s, f" of {BUDGET_S:.0f} s, {verdict}"),
+            ("total", "", total_s, f" of {BUDGET_S:.0f} s, {verdict}{self.shared()}"),
         ]
         return [
             f"{name:<14} {tests!s:>6} {seconds:8.1f} s{more}" for name, tests, seconds, more in rows
         ]
+
+    def shared(self) -> str:
+        """Words that explain why the parts add up to more than the total."""
+        return f" ({self.processes} processes at once)" if self.processes > 1 else ""
 
     def pytest_terminal_summary(self, terminalreporter: pytest.TerminalReporter) -> None:
         """Print the table above pytest's closing line."""
@@ -193,4 +214,5 @@ class Stopwatch:
 
 def pytest_configure(config: pytest.Config) -> None:
     """Start the clock."""
-    config.pluginmanager.register(Stopwatch(), "stopwatch")
+    processes = len(config.option.tx) if shares_out(config) else 1
+    config.pluginmanager.register(Stopwatch(processes), "stopwatch")

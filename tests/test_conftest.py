@@ -17,7 +17,9 @@ TESTS = Path(__file__).parent
 SOURCED = '@pytest.mark.reference("IEC 61938:2018, clause 7")\ndef test_x():\n    pass\n'
 
 
-def run_pytest(folder: Path, files: dict[str, str], path: str | None = None) -> str:
+def run_pytest(
+    folder: Path, files: dict[str, str], path: str | None = None, words: tuple[str, ...] = ()
+) -> str:
     """Run pytest, under our rules, on a project of a few files; return what it printed."""
     for name in ("pyproject.toml", "run.py", "tests/conftest.py"):
         (folder / name).parent.mkdir(exist_ok=True)
@@ -28,7 +30,7 @@ def run_pytest(folder: Path, files: dict[str, str], path: str | None = None) -> 
         (folder / name).write_text("import pytest\n" + text)
     environment = {**os.environ, "PATH": path} if path is not None else dict(os.environ)
     done = subprocess.run(
-        [sys.executable, "-m", "pytest", "-p", "no:cacheprovider"],
+        [sys.executable, "-m", "pytest", "-p", "no:cacheprovider", *words],
         cwd=folder,
         env=environment,
         capture_output=True,
@@ -70,6 +72,15 @@ def test_a_missing_program_stops_the_run(tmp_path: Path, text: str, package: str
     assert said.endswith(f"status {run.EXIT_NOT_READY}")
 
 
+def test_a_missing_program_stops_a_shared_run(tmp_path: Path) -> None:
+    """Before any process starts, whichever tests would need it."""
+    files = {"tests/test_b.py": "def test_y():\n    pass\n"}
+    said = run_pytest(tmp_path, files, path="", words=("-n", "2"))
+    assert "The tests need ngspice chromium poppler-utils." in said
+    assert "passed" not in said
+    assert said.endswith(f"status {run.EXIT_NOT_READY}")
+
+
 def test_a_missing_program_that_nobody_needs_is_no_matter(tmp_path: Path) -> None:
     said = run_pytest(tmp_path, {"tests/test_b.py": "def test_y():\n    pass\n"}, path="")
     assert said.endswith("status 0")
@@ -107,6 +118,15 @@ def test_the_seconds_of_each_part_stand_above_the_closing_line(tmp_path: Path) -
     assert rows["doctests"][1] == "1"
     assert "within budget" in " ".join(rows["total"])
     assert lines.index(rows["total"]) < next(n for n, row in enumerate(lines) if "passed" in row)
+
+
+def test_a_shared_run_counts_the_seconds_of_all(tmp_path: Path) -> None:
+    test = "import time\ndef test_x():\n    time.sleep(0.3)\n"
+    files = {"tests/unit/test_a.py": test, "tests/unit/test_b.py": test}
+    lines = [line.split() for line in run_pytest(tmp_path, files, words=("-n", "2")).splitlines()]
+    rows = {row[0]: row for row in lines if len(row) > 3}
+    assert rows["unit"][1] == "2"
+    assert "(2 processes at once)" in " ".join(rows["total"])
 
 
 def test_a_test_that_leaves_this_machine_fails() -> None:
