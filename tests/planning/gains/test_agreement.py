@@ -10,6 +10,7 @@ import pytest
 
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.gains.make import Made, make_plan
+from levelhead.planning.gains.plan import GoalResult
 from levelhead.planning.gains.worth import missed_db
 from levelhead.show.document import load_show
 from levelhead.show.edits import apply
@@ -90,3 +91,49 @@ def test_no_pad_is_pressed_where_only_what_feeds_it_runs_out() -> None:
     assert pad is None or pad.planned == "off"
     short = next(each for each in plan.goals if each.name == "clipping")
     assert short.gave_way_db == pytest.approx(0.5, abs=0.1)
+
+
+def _goal(made_: Made, name: str) -> GoalResult:
+    return next(each for each in made_.plan.goals if each.name == name)
+
+
+def test_a_pad_tried_and_dropped_leaves_the_ceiling_of_its_input() -> None:
+    """The pad of a DI lowers what it carries to the desk, not what the desk's socket stands."""
+    assert made("tests/rigs/outdoor-stage.yaml").off_by_db <= 0.05
+
+
+ODD: Final = """\
+levelhead: 1
+show: {name: Odd leads}
+items:
+  feed: {type: feed-line}
+  desk: {type: mixer-analogue-16}
+  guitar: {type: guitar-acoustic-piezo}
+  pocket: {type: recorder-minijack}
+links:
+  - {from: feed.out, to: desk.ch1.line, via: [lead-xlr-jack 3 m]}
+  - {from: guitar.out, to: pocket.in, via: [cable-jack 3 m, adaptor-jack-mini]}
+"""
+
+
+def test_a_side_that_only_leaks_is_no_meter_to_be_set(tmp_path: Path) -> None:
+    """A mono plug joins the right input to earth: what is left there is under the noise."""
+    path = tmp_path / "odd.yaml"
+    path.write_text(ODD)
+    made_ = make_plan(load_show(path).show, book())
+    told = {each.at for each in made_.plan.meters}
+    assert "pocket.converter-left" in told
+    assert "pocket.converter-right" not in told
+    assert _goal(made_, "meters").gave_way_db < 60
+
+
+def test_an_output_that_runs_out_of_current_is_not_told_to_move_its_microphone(
+    tmp_path: Path,
+) -> None:
+    """Pin 3 at earth: one leg of a symmetrical output drives into a short."""
+    path = tmp_path / "odd.yaml"
+    path.write_text(ODD)
+    made_ = make_plan(load_show(path).show, book())
+    goal = _goal(made_, "clipping")
+    assert goal.where[0] == "feed.output"
+    assert "more current than it gives" in goal.mends[0]

@@ -98,6 +98,8 @@ def _mark(terms: Terms, lane: Lane, stage: StagePlan) -> Iterator[Mark]:
     reads = reading_level_db(levels, stage.meter.kind)
     if levels.nominal is None or reads is None:
         return
+    if levels.floor is not None and levels.nominal < levels.floor:  # a leak: nothing to read
+        return
     origins = _origins(terms, point)
     crest_db = float(solution.crest_db[point])
     align: Literal["rms", "peak", "all"] = "all"

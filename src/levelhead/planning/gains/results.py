@@ -25,6 +25,7 @@ Real = NDArray[np.float64]
 _GAVE_WAY_DB: Final = 0.35  # less comes of setting tenths, and nobody hears it
 _TOLD: Final = 3
 _MATTERS: Final = 0.2  # of what a point gets
+_BY_CURRENT: Final = 0.94  # 0.5 dB below the ceiling of its volts
 _DOUBLE_DB: Final = 6.02  # half the distance of a microphone, free field
 
 
@@ -175,9 +176,22 @@ class _Teller:
         if own is not None:
             return (
                 f"Nothing behind it mends that: {place_words(own)} itself gets {_db(by)} too much; "
-                "softer there, or a microphone further away (twice as far: 6 dB less)."
+                + self._softer(address)
             )
         return f"A pad of {_db(by)} or more before {place_words(point.label)}."
+
+    def _softer(self, address: str) -> str:
+        """What is left where no control stands before a point."""
+        number, item = self.numbers[address], address.partition(".")[0]
+        own = self.after.graph.wiring.columns.ceiling[number]
+        if self.after.ceiling[number] < own * _BY_CURRENT:
+            return (
+                "its leads ask more current than it gives, so it clips early: "
+                "levelhead check tells which."
+            )
+        if any(source.at == item for source in self.after.rig.sources):
+            return "softer there, or a microphone further away (twice as far: 6 dB less)."
+        return "it has to come softer from whoever sends it."
 
     def _own_source(self, address: str) -> str | None:
         """The source, where no control stands before a point."""

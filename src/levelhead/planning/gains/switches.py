@@ -19,6 +19,7 @@ from levelhead.chain.solution import Solution, solve
 from levelhead.errors import LevelheadError
 from levelhead.gear.book import GearBook
 from levelhead.gear.model import BlockEntry
+from levelhead.planning.gains.measured import own_ceilings
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig, RigItem
 from levelhead.show.edits import Set, apply
@@ -199,7 +200,7 @@ def _shared_out(before: Solution, after: Solution, moved: Moved) -> Iterator[tup
     if not edges:
         return
     owner = {edge: _owner(before, edge, strips) for edge in edges}
-    ceilings = _moved_db(before.ceiling, after.ceiling)
+    ceilings = _moved_db(own_ceilings(before), own_ceilings(after))
     noise, new = OwnNoise.of(before), OwnNoise.of(after)
     passing, behind = (
         {place: each / 2 for place, each in _moved_db(one, other).items()}

@@ -56,7 +56,8 @@ def goal_state(goal: GoalResult, plan: GainPlan) -> str:
         return f"together {_db(goal.value_db)} from unity"
     if goal.name == "changes":
         least = min(round(goal.bound_db), len(plan.edits))
-        return f"{len(plan.edits)} controls move, at least {least} have to"
+        known = f"at least {least} have to" if least else "fewer may do: not searched to the end"
+        return f"{len(plan.edits)} controls move, {known}" if plan.edits else "no control moves"
     if goal.reached:
         return "reached"
     more = len(goal.where) - _PLACES
