@@ -79,7 +79,10 @@ def pytest_collection_finish(session: pytest.Session) -> None:
 
 
 def pytest_sessionstart(session: pytest.Session) -> None:
-    """Where several processes share the tests, the one above them collects none: it asks for all."""
+    """Where several processes share the tests, the one above them collects none.
+
+    So it asks for all.
+    """
     missing = run.missing_tools() if shares_out(session.config) else []
     if missing:
         pytest.exit(run.what_to_type(missing), returncode=run.EXIT_NOT_READY)
