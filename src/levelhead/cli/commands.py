@@ -44,6 +44,14 @@ def gains(arguments: Namespace) -> Outcome:
     return Outcome(*print_plan(document_of(arguments.show), book_of(arguments), arguments))
 
 
+def walk(arguments: Namespace) -> Outcome:
+    """``levelhead walk SHOW CHANNEL``."""
+    from levelhead.cli.walk_command import print_walk
+
+    document = _document(arguments.show)
+    return Outcome(print_walk(try_show(document.show, _book(arguments), document), arguments))
+
+
 def seats(arguments: Namespace) -> Outcome:
     """``levelhead seats SHOW``."""
     from levelhead.cli.air_commands import print_seats
@@ -139,6 +147,7 @@ RUN: Final[Mapping[str, Callable[[Namespace], Outcome]]] = {
     "check": check,
     "ask": ask,
     "gains": gains,
+    "walk": walk,
     "seats": seats,
     "feedback": feedback,
     "gear": gear,

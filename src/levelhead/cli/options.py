@@ -249,6 +249,31 @@ def _around_gains(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _walk(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "channel",
+        metavar="CHANNEL",
+        help="an input such as desk.ch3, its number, or who plays there",
+    )
+    parser.add_argument(
+        "--symptom",
+        choices=("silent", "thin", "hum", "distorted"),
+        default="silent",
+        help="what is wrong with it; silent if left out",
+    )
+    parser.add_argument(
+        "--to", metavar="ITEM", help="where it should be heard; the loudest loudspeaker if left out"
+    )
+    parser.add_argument(
+        "--seen",
+        metavar="STOP=ANSWER",
+        action="append",
+        default=[],
+        help="what was found at a stop: 5=right, 5=wrong, or what its meter reads, 5=-40; may be "
+        "given several times",
+    )
+
+
 def _serving(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("show", metavar="SHOW", nargs="?", help="show file (YAML) to work on")
     parser.add_argument("--port", type=int, default=0, help="port; 0 (usual) finds a free one")
@@ -287,6 +312,12 @@ COMMANDS: Final = (
         "Where every gain, pad, fader and amplifier control goes, and what decides it.",
         "levelhead gains hall.yaml -o planned.yaml",
         (_show, _own_gear, _gains, _around_gains, _json),
+    ),
+    Command(
+        "walk",
+        "A channel is silent, thin, hums or is distorted: where to look, what each meter reads.",
+        "levelhead walk hall.yaml ch3 --symptom silent",
+        (_show, _own_gear, _walk, _json),
     ),
     Command(
         "seats",

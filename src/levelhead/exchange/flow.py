@@ -13,7 +13,7 @@ from levelhead.exchange.paperwork import Lead, Paperwork
 from levelhead.gear.plan import BlockInstance, PathPlan
 from levelhead.rig.model import RigItem, RigPort
 
-__all__ = ["Leaf", "leaves", "leaves_by", "upstream"]
+__all__ = ["Leaf", "Leg", "leaves", "leaves_by", "legs_before", "upstream"]
 
 _GIVES = frozenset({"out", "loudspeaker", "through"})
 
@@ -25,6 +25,15 @@ class Leaf:
     port: RigPort
     lead: Lead
     passed: tuple[RigPort, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """A lead on the way of a signal, with the sockets that it leaves and comes into."""
+
+    lead: Lead
+    out: RigPort
+    into: RigPort
 
 
 def leaves_by(work: Paperwork, port: RigPort) -> tuple[RigPort, ...]:
@@ -109,6 +118,19 @@ def upstream(work: Paperwork, port: RigPort) -> list[str]:
         chain += items
         fed = _inputs_of(work, giving)
     return chain
+
+
+def legs_before(work: Paperwork, port: RigPort) -> list[Leg]:
+    """Leads before an input, from the source on; of two that a box takes the first counts."""
+    found: list[Leg] = []
+    ahead: RigPort | None = port
+    while ahead is not None:
+        out = _giving(work, ahead)
+        if out is None or any(out.item.id == leg.out.item.id for leg in found):
+            break
+        found.append(Leg(work.lead_at[ahead.address], out, ahead))
+        ahead = next(iter(_inputs_of(work, [out])), None)
+    return found[::-1]
 
 
 def _giving(work: Paperwork, port: RigPort) -> RigPort | None:

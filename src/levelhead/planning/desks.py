@@ -103,6 +103,17 @@ class Desk:
                 return has_meter and not any(path.to_port or path.to_air for path in paths)
         return False
 
+    def listening_meters(self) -> tuple[str, ...]:
+        """Points of the meters on which a strip alone is shown."""
+        return tuple(
+            f"{self.item.id}.{block.address(stage.name)}"
+            for block in self.item.plan.blocks
+            if self._is_for_listening(block.name)
+            for path in block.plan.paths
+            for stage in path.stages
+            if stage.meter is not None and any(each.kind == "mix" for each in path.origins)
+        )
+
     def fader(self, block: BlockInstance) -> str | None:
         """The last level before a strip leaves: its fader."""
         found = None
