@@ -79,8 +79,8 @@ def shut(ground: Ground) -> Iterator[Candidate]:
     for insert in _inserts(ground):
         lead = work.lead_at[insert.address]
         yield Candidate(
-            f"what is plugged into {work.end(insert)} (lead {lead.number}) gives nothing back: pull "
-            "it and listen",
+            f"what is plugged into {work.end(insert)} (lead {lead.number}) gives nothing back: "
+            "pull it and listen",
             (Unplug(lead.link),) if len(lead.link.ends) > 1 else (),
         )
 
@@ -106,7 +106,11 @@ def plugs(ground: Ground, leg: Leg) -> Iterator[Candidate]:
     yield Candidate(
         f"a plug of lead {leg.lead.number} is not pushed home", (Unplug(leg.lead.link),)
     )
-    yield Candidate(f"lead {leg.lead.number} is broken: exchange it for one that is known to work")
+    link, pins = leg.lead.link, dict.fromkeys(signal_pins_of(leg), "open")
+    yield Candidate(
+        f"lead {leg.lead.number} is broken: exchange it for one that is known to work",
+        (SetPins(leg.into.address, {**link.pins, **pins}),) if pins else (),
+    )
 
 
 def broken_wires(leg: Leg, *, screen: bool = False) -> Iterator[tuple[str, Edit]]:

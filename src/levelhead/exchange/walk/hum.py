@@ -60,8 +60,8 @@ def done_at(ground: Ground, place: Place) -> str:
             "strips or behind the desk."
         )
     return (
-        "Its level down. What stays is its own; what goes comes in by its lead: amplifier off, pull "
-        "the lead at the far end, amplifier on."
+        "Its level down. What stays is its own; what goes comes in by its lead: amplifier off, "
+        "pull the lead at the far end, amplifier on."
     )
 
 

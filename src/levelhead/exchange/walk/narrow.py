@@ -12,6 +12,7 @@ from levelhead.exchange.walk.alone import Alone
 from levelhead.exchange.walk.model import Candidate, Expected, Stop, Walk
 from levelhead.exchange.walk.places import Ground
 from levelhead.exchange.walk.words import range_words, reading_text
+from levelhead.show.edits import Set
 
 __all__ = ["Answer", "Narrowed", "Suspect", "answers_of", "narrowed"]
 
@@ -23,7 +24,9 @@ _ANSWER: Final = re.compile(
     r"(?P<value>[+\-\N{MINUS SIGN}]?\d+(?:[.,]\d+)?)\s*(?:dB\w*|dB SPL|V)?(?: \w+)?)",
     re.IGNORECASE,
 )
-_FLOOR_DB: Final = 40.0  # so far below what is expected a panel shows nothing, common practice
+_WITHIN_V: Final = 4.0  # IEC 61938: a supply of 48 V is so far off at most
+_NO_VOLTS: Final = 1.0
+_FLOOR_DB: Final = 30.0  # so far below what is expected a panel shows nothing, common practice
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,14 +110,25 @@ def _refused(what: str, expected: str) -> AskError:
 
 
 def narrowed(walk: Walk, ground: Ground, answers: Mapping[int, Answer]) -> Narrowed:
-    """What some answers say together."""
+    """What some answers say together.
+
+    Phantom power comes from the desk, against the signal: it tells of itself and of its lead only.
+    """
     stops = {stop.number: stop for stop in walk.stops}
     is_right = {number: _is_right(walk, stops[number], each) for number, each in answers.items()}
+    starved = [n for n, right in is_right.items() if not right and stops[n].kind == "phantom"]
+    is_right = {n: right for n, right in is_right.items() if stops[n].kind != "phantom"}
     good = max((number for number, right in is_right.items() if right), default=0)
     bad = min((n for n, right in is_right.items() if not right and n > good), default=None)
     says = [words for n, each in sorted(answers.items()) for words in _told(stops[n], each)]
+    if starved and (bad is None or bad > starved[0] > good):
+        says.append(f"{stops[starved[0]].title}: too little gets there; the lead or its switch.")
+        inside = [stops[starved[0]]]
+        suspects = _suspects(walk, ground, inside, inside[0], answers[starved[0]])
+        return Narrowed(good, starved[0], None, tuple(says), suspects)
     if bad is None:
-        onward = good + 1 if good < len(stops) else None
+        ahead = (n for n in stops if n > good and n not in answers)
+        onward = next(ahead, None) if good < len(stops) else None
         if onward is None:
             says.append(
                 "All of this way is as expected: try another end of this channel, or another "
@@ -182,25 +196,44 @@ def _suspects(
 def _suspect(
     walk: Walk, ground: Ground, candidate: Candidate, stop: int, bad: Stop, answer: Answer
 ) -> Suspect:
-    is_level = walk.symptom in {"silent", "thin"} and not isinstance(answer, str)
+    is_level = walk.symptom in {"silent", "thin"}
     if not is_level or isinstance(answer, str) or not candidate.edits:
         return Suspect(candidate, stop)
     expected = _meter_of(bad)
-    if expected.how not in {"meter", "sound"}:
-        return Suspect(candidate, stop)
     after = ground.work.check.trial.after(candidate.edits)
     if after is None:
         return Suspect(candidate, stop)
     would = _would_read(Alone(after, ground.route), expected)
+    told = "nothing" if would is None else reading_text(would, expected.unit)
+    fits = _fits(ground, expected, would, answer, is_turned=_is_turned(ground, candidate))
+    return Suspect(
+        candidate, stop, fits, f"down to {told}" if _is_turned(ground, candidate) else told
+    )
+
+
+def _is_turned(ground: Ground, candidate: Candidate) -> bool:
+    """Whether it is a level that may stand anywhere below where it should."""
+    controls = ground.work.rig.controls
+    return all(isinstance(e, Set) and controls[e.address].kind == "range" for e in candidate.edits)
+
+
+def _fits(
+    ground: Ground, expected: Expected, would: float | None, answer: float, *, is_turned: bool
+) -> bool:
+    """Whether a fault reads as was seen; of a level turned down, any reading above its end."""
+    if expected.unit == "V":
+        return answer <= _NO_VOLTS if would is None else abs(would - answer) <= _WITHIN_V
     if would is None:
-        fits = answer <= expected.reads - _FLOOR_DB
-        return Suspect(candidate, stop, fits, "nothing")
-    fits = abs(would - answer) <= ground.alone.spread_db
-    return Suspect(candidate, stop, fits, reading_text(would, expected.unit))
+        return is_turned or answer <= expected.reads - _FLOOR_DB
+    within_db = ground.alone.spread_db
+    return answer >= would - within_db if is_turned else abs(would - answer) <= within_db
 
 
 def _would_read(alone: Alone, expected: Expected) -> float | None:
     """The same meter in a show with a fault; ``None`` for silence."""
+    if expected.how == "volts":
+        direct = alone.solution.dc_at(expected.at)
+        return None if direct is None or direct.common_v < _NO_VOLTS else direct.common_v
     if expected.at not in alone.solution.graph.index:
         return None
     found = alone.sound(expected.at) if expected.how == "sound" else alone.expected(expected.at)
