@@ -47,9 +47,11 @@ def gains(arguments: Namespace) -> Outcome:
 def walk(arguments: Namespace) -> Outcome:
     """``levelhead walk SHOW CHANNEL``."""
     from levelhead.cli.walk_command import print_walk
+    from levelhead.planning.trial import try_show
 
-    document = _document(arguments.show)
-    return Outcome(print_walk(try_show(document.show, _book(arguments), document), arguments))
+    document = document_of(arguments.show)
+    trial = try_show(document.show, book_of(arguments), document)
+    return Outcome(print_walk(trial, arguments))
 
 
 def seats(arguments: Namespace) -> Outcome:
