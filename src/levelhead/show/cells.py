@@ -7,9 +7,9 @@ from dataclasses import fields
 from typing import Any, TypeAlias
 
 from levelhead.show.addresses import Address
-from levelhead.show.model import Show
+from levelhead.show.model import Cable, Link, Show
 
-__all__ = ["Cell", "cell_words", "touched"]
+__all__ = ["Cell", "cell_words", "touched", "value_at", "value_words"]
 
 Cell: TypeAlias = tuple[str, str, str]
 """A section of the file, a name in it, and a field of that (empty for the whole)."""
@@ -98,3 +98,37 @@ def cell_words(cell: Cell) -> str:
     if section == "room":
         return "the room"
     return f"{field} of {name}" if field else name
+
+
+def value_at(show: Show, cell: Cell) -> Any:
+    """What stands in a cell; ``None`` where it is not there."""
+    section, name, field = cell
+    if section == "links":
+        return show.link_at(name)
+    if section == "locks":
+        return name in show.locks
+    if section in {"show", "room"}:
+        return getattr(show, name)
+    thing = getattr(show, section).get(name)
+    return getattr(thing, field, None) if field else thing
+
+
+def value_words(value: Any) -> str:
+    """What stands in a cell as people read it.
+
+    Examples
+    --------
+    >>> value_words(None), value_words("40 dB")
+    ('nothing', '40 dB')
+    """
+    if value is None or value == "":
+        return "nothing"
+    if isinstance(value, bool):
+        return "locked" if value else "not locked"
+    if isinstance(value, Link):
+        return " to ".join(value.ends.values())
+    if isinstance(value, Cable):
+        return value.type
+    if isinstance(value, str | int | float | tuple):
+        return str(value)
+    return str(getattr(value, "called", value))

@@ -238,6 +238,13 @@ class History:
             row = connection.execute(query).fetchone()
         return 0 if row is None else int(row[0])
 
+    @property
+    def chains(self) -> int:
+        """How often the file was found as somebody else wrote it; once when it is first opened."""
+        with self._asked() as connection:
+            row = connection.execute("SELECT count(*) FROM saves WHERE begins").fetchone()
+        return int(row[0])
+
     def step_of(self, content: bytes) -> int | None:
         """The step up to which a content of the file goes; ``None`` for one that others wrote."""
         query = "SELECT step FROM saves WHERE content = ? ORDER BY number DESC LIMIT 1"

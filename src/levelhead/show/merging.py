@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from levelhead.errors import LevelheadError, ShowError
-from levelhead.show.cells import Cell, cell_words, touched
+from levelhead.show.cells import Cell, cell_words, touched, value_at, value_words
 from levelhead.show.document import ShowDocument
 from levelhead.show.edits import apply
 from levelhead.show.history_steps import Change
-from levelhead.show.model import Cable, Link, Show
+from levelhead.show.model import Show
 
 __all__ = ["Clash", "Clashing", "merged"]
 
@@ -67,7 +66,11 @@ def merged(
         What was changed here after ``base``, in order.
     """
     own, other = touched(base, ours.show), touched(base, theirs.show)
-    both = [cell for cell in sorted(own & other) if _at(ours.show, cell) != _at(theirs.show, cell)]
+    both = [
+        cell
+        for cell in sorted(own & other)
+        if value_at(ours.show, cell) != value_at(theirs.show, cell)
+    ]
     if both:
         return Clash(theirs, tuple(_clashing(cell, ours.show, theirs.show) for cell in both))
     if not own:
@@ -84,30 +87,6 @@ def merged(
 
 
 def _clashing(cell: Cell, ours: Show, theirs: Show) -> Clashing:
-    return Clashing(cell_words(cell), _words(_at(ours, cell)), _words(_at(theirs, cell)))
-
-
-def _at(show: Show, cell: Cell) -> Any:
-    """What stands in a cell; ``None`` where it is not there."""
-    section, name, field = cell
-    if section == "links":
-        return show.link_at(name)
-    if section == "locks":
-        return name in show.locks
-    if section in {"show", "room"}:
-        return getattr(show, name)
-    thing = getattr(show, section).get(name)
-    return getattr(thing, field, None) if field else thing
-
-
-def _words(value: Any) -> str:
-    """A value as people read it."""
-    if value is None or value == "":
-        return "nothing"
-    if isinstance(value, Link):
-        return " to ".join(value.ends.values())
-    if isinstance(value, Cable):
-        return value.type
-    if isinstance(value, str | int | float | tuple):
-        return str(value)
-    return str(getattr(value, "called", value))
+    return Clashing(
+        cell_words(cell), value_words(value_at(ours, cell)), value_words(value_at(theirs, cell))
+    )

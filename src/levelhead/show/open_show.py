@@ -8,44 +8,35 @@ what it lacks is replayed when the show is opened again.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from typing import Final
+from typing import Final, Literal
 
-from levelhead.errors import EditError, LevelheadError, ShowError
-from levelhead.show.cells import Cell, cell_words, touched
+from levelhead.errors import LevelheadError, ShowError
+from levelhead.show.cells import Cell, touched
 from levelhead.show.document import ShowDocument, load_show, save_show
 from levelhead.show.edits import Edit, apply
 from levelhead.show.history import History
 from levelhead.show.history_steps import Change, Step, StepKind
 from levelhead.show.merging import Clash, merged
 from levelhead.show.model import Show
+from levelhead.show.seen import MOST_RECALLED, Author, Seen
+from levelhead.show.undoing import (
+    SHARED,
+    Stacks,
+    StaleError,
+    Turned,
+    refuse_misfit,
+    root_of,
+    turned_round,
+)
 
 __all__ = ["Author", "Clash", "OpenShow", "SaveJob", "StaleError"]
 
-_MOST_NAMED: Final = 3
 _REMEMBERED: Final = 1000  # steps whose names are known after a new start
-
-
-class StaleError(EditError):
-    """Somebody else changed the same place meanwhile."""
-
-
-@dataclass(frozen=True, slots=True)
-class Author:
-    """Who takes a step, how much of the show they have seen, and when it is.
-
-    ``name`` is what others read, ``id`` tells two of one name apart; ``seen`` is the revision that
-    stood before their eyes. ``ask`` is their name for this step, if it has one.
-    """
-
-    id: str
-    name: str
-    seen: int
-    at: datetime
-    ask: str = ""
+_Check = Callable[[Show], object]
 
 
 @dataclass(slots=True)
@@ -59,15 +50,16 @@ class OpenShow:
     dirty: bool = False  # whether the file lacks something
     clash: Clash | None = None
     notes: tuple[str, ...] = ()  # what happened when it was opened
-    done: list[Step] = field(default_factory=list)
-    undone: list[Step] = field(default_factory=list)
+    steps: Stacks = field(default_factory=Stacks)
     _saved: Show = field(init=False)
     _since: list[tuple[int, Change]] = field(default_factory=list)  # what the file lacks
     _asked: set[str] = field(default_factory=set)
-    _changed: dict[Cell, tuple[int, str]] = field(default_factory=dict)
+    _seen: Seen = field(default_factory=Seen)
+    _recalled: int = field(init=False)  # the number after which every step is in ``_seen``
 
     def __post_init__(self) -> None:
         self._saved = self.document.show
+        self._recalled = self.number
         self._asked.update(step.ask for step in self.history.steps_after(self.number - _REMEMBERED))
 
     def has_taken(self, ask: str) -> bool:
@@ -95,6 +87,7 @@ class OpenShow:
         known = history.step_of(content)
         last = history.last_step
         opened = cls(document, history, last)
+        is_foreign = known is None
         if known is None:
             known = min(last, history.last_save())
             history.note_save(content, known, at=at, begins=True)
@@ -104,8 +97,19 @@ class OpenShow:
                 history.keep(text, "", at=at, person="the file", reason="stood in the file")
         if opened._replay(history.steps_after(known)):
             for step in history.steps_after(history.chain_start()):
-                opened._stack(step)
+                opened.steps.put(step)
+        opened._count_on(is_foreign=is_foreign)
         return opened
+
+    def _count_on(self, *, is_foreign: bool) -> None:
+        """Go on with the revisions of former starts: pages may come back that saw those.
+
+        A file that others wrote while nobody had it open is a change without a step.
+        """
+        since, changes = self.history.chain_start(), self.history.chains - 1
+        self.revision = self.number + changes
+        if changes:
+            self._seen.floor = self.revision if is_foreign else since + changes
 
     def _replay(self, steps: Sequence[Step]) -> bool:
         """Bring what the file lacks over it again; what does not fit any more is told.
@@ -142,8 +146,23 @@ class OpenShow:
             The journal could not be written: nothing was changed.
         """
         after, back = apply(self.show, edits)
-        self._check_seen(touched(self.show, after), author)
+        self._recall(author)
+        self._seen.check(touched(self.show, after), author, self.show)
         return self._step(tuple(edits), back, author, self.document.with_show(after))
+
+    def _recall(self, author: Author) -> None:
+        """Find out what was changed before this start, for an author who saw only that."""
+        known = author.seen - (self.revision - self.number)
+        if known >= self._recalled:
+            return
+        known = max(known, self._recalled - MOST_RECALLED, self.history.chain_start())
+        steps = self.history.steps_after(known)
+        first = known + 1 + self.revision - self.number
+        try:
+            self._seen.recall(self.document, steps, first)
+        except LevelheadError:  # a step that did not fit any more when it was brought back
+            self._seen.floor = self.revision
+        self._recalled = known
 
     def retype(self, text: str, author: Author) -> Step:
         """Take a whole text instead of the file's, as one step.
@@ -156,7 +175,8 @@ class OpenShow:
             Somebody changed the show after ``author.seen``.
         """
         document = self.document.with_text(text)
-        if author.seen < self.revision and not self._all_by(author):
+        self._recall(author)
+        if author.seen < self.revision and self._seen.is_by_others(author):
             raise StaleError(
                 "the show was changed while this text was typed",
                 where="text",
@@ -165,37 +185,55 @@ class OpenShow:
             )
         return self._step(text, self.document.text(), author, document)
 
-    def undo(self, number: int, author: Author) -> Step:
-        """Take a step back, the last one that is not undone.
+    def undo(self, number: int, author: Author, check: _Check | None = None) -> Step:
+        """Take back the author's own last step that is not undone.
+
+        Parameters
+        ----------
+        number : int
+            The step that the author means: nobody takes back what they have not seen.
+        author : Author
+            Whose step it is is told by the name.
+        check : callable or None
+            Raises a ``LevelheadError`` where the show without that step cannot be.
 
         Raises
         ------
         StaleError
-            Another step has come since.
+            It is not the last one, or somebody else has worked over it since; who is told.
         """
-        step = self._top(self.done, number, "undo")
-        return self._step(step.back, step.change, author, self._after(step.back), "undo", number)
+        return self._turn(self.steps.to_undo(author.name), number, author, check, "undo")
 
-    def redo(self, number: int, author: Author) -> Step:
-        """Take a step again that was undone.
+    def redo(self, number: int, author: Author, check: _Check | None = None) -> Step:
+        """Take a step again that this author took back last.
 
         Raises
         ------
         StaleError
-            It is not the one that is next.
+            It is not the one that is next, or somebody else has worked over it since.
         """
-        step = self._top(self.undone, number, "redo")
-        return self._step(step.change, step.back, author, self._after(step.change), "redo", number)
+        return self._turn(self.steps.to_redo(author.name), number, author, check, "redo")
 
-    def _top(self, steps: Sequence[Step], number: int, verb: str) -> Step:
-        if steps and steps[-1].number == number:
-            return steps[-1]
-        raise StaleError(
-            f"there is another step to {verb} by now",
-            where=verb,
-            expected="the last step",
-            remedy="Look at what it would take back now, and press again.",
-        )
+    def _turn(
+        self,
+        entry: Step | None,
+        number: int,
+        author: Author,
+        check: _Check | None,
+        kind: Literal["undo", "redo"],
+    ) -> Step:
+        if entry is None or root_of(entry) != number:
+            raise StaleError(
+                f"there is another step to {kind} by now",
+                where=kind,
+                expected="the last step",
+                remedy="Look at what it would take back now, and press again.",
+            )
+        later = self.history.steps_after(entry.number)
+        turned = turned_round(self.document, entry, later)
+        if check is not None:
+            _checked(turned, check, entry, later)
+        return self._step(turned.change, turned.back, author, turned.document, kind, number)
 
     def _step(
         self,
@@ -208,53 +246,23 @@ class OpenShow:
     ) -> Step:
         step = Step(self.number + 1, author.at, author.name, kind, change, back, of, author.ask)
         self.history.record([step])
-        self._mark(touched(self.show, document.show), author.id)
+        self._mark(touched(self.show, document.show), author)
         self.document = document
-        self._stack(step)
+        self.steps.put(step)
         self._asked.add(author.ask)
         self._since.append((self.number, change))
         self.dirty = True
         return step
 
-    def _mark(self, cells: Iterable[Cell], author_id: str) -> None:
+    def _mark(self, cells: Iterable[Cell], author: Author) -> None:
         self.number += 1
         self.revision += 1
-        self._changed.update(dict.fromkeys(cells, (self.revision, author_id)))
-
-    def _stack(self, step: Step) -> None:
-        if step.kind == "undo" and self.done and self.done[-1].number == step.of:
-            self.undone.append(self.done.pop())
-        elif step.kind == "redo" and self.undone and self.undone[-1].number == step.of:
-            self.done.append(self.undone.pop())
-        else:
-            self.done.append(step)
-            self.undone.clear()
+        self._seen.mark(cells, self.revision, author.id, author.name)
 
     def _after(self, change: Change) -> ShowDocument:
         if isinstance(change, str):
             return self.document.with_text(change)
         return self.document.with_show(apply(self.show, change)[0])
-
-    def _all_by(self, author: Author) -> bool:
-        """Whether nobody else changed anything after what the author has seen."""
-        return all(by == author.id for at, by in self._changed.values() if at > author.seen)
-
-    def _check_seen(self, cells: Iterable[Cell], author: Author) -> None:
-        stale = [
-            cell
-            for cell in cells
-            if (at_by := self._changed.get(cell)) is not None
-            and at_by[0] > author.seen
-            and at_by[1] != author.id
-        ]
-        if stale:
-            words = ", ".join(sorted(map(cell_words, stale))[:_MOST_NAMED])
-            raise StaleError(
-                f"somebody else changed {words} meanwhile",
-                where="edit",
-                expected="the newest value before your eyes",
-                remedy="Look at what stands there now, and change it again if it is still wrong.",
-            )
 
     # --- the file ---
 
@@ -315,7 +323,7 @@ class OpenShow:
     def _adopt(self, document: ShowDocument, theirs: ShowDocument, *, at: datetime) -> None:
         """Go on with what stands in the file and what was changed here."""
         back, own = self.document.text(), list(self._since)
-        self._step(document.text(), back, Author("", "the file", self.revision, at), document)
+        self._step(document.text(), back, Author("", SHARED, self.revision, at), document)
         self._saved, self._since, self.dirty = theirs.show, own, bool(own)
         if own:  # after a power cut the text of this step is taken over theirs
             self._since = [(self.number, document.text())]
@@ -368,6 +376,14 @@ class SaveJob:
         """
         self.history.note_save(self.document.content(), self.number, at=at)
         return save_show(self.document, _path(self.document))
+
+
+def _checked(turned: Turned, check: _Check, entry: Step, later: Sequence[Step]) -> None:
+    """Refuse to turn a step round where the show could not be without it."""
+    try:
+        check(turned.document.show)
+    except LevelheadError as error:
+        refuse_misfit({step.person for step in later}, entry, error)
 
 
 def _content_of(path: Path) -> bytes | None:
