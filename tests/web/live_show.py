@@ -12,6 +12,7 @@ from starlette.testclient import TestClient, WebSocketTestSession
 
 from levelhead.web import create_app
 from levelhead.web.live_start import opened_room
+from levelhead.web.passes import NAME_COOKIE
 from tests.web.fake_asker import FakeAsker
 
 OWN = "http://127.0.0.1:8000"
@@ -24,18 +25,26 @@ class Line:
         self.socket = socket
         self.number = 0
         self.heard: list[dict[str, Any]] = []
-        self.snapshot = self.until("snapshot")
-        self.revision = self.snapshot["revision"]
+        self.revision = -1
+        self.buttons: dict[str, Any] = {}
+        self.snapshot = self.until("snapshot", "caught-up")
 
     def until(self, *kinds: str) -> dict[str, Any]:
         """The next message of a kind; others are kept in ``heard``."""
         while True:
             news: dict[str, Any] = self.socket.receive_json()
             self.heard.append(news)
-            if news["kind"] == "patch":
+            if news["kind"] in {"patch", "snapshot", "caught-up"}:
                 self.revision = news["revision"]
+            if news["kind"] in {"buttons", "done", "snapshot", "caught-up"}:
+                self.buttons = {name: news[name] for name in ("undo", "redo")}
             if news["kind"] in kinds:
                 return news
+
+    @property
+    def patch(self) -> dict[str, Any]:
+        """The last patch that was heard."""
+        return next(news for news in reversed(self.heard) if news["kind"] == "patch")
 
     def ask(self, **message: Any) -> dict[str, Any]:
         """Send something and wait for its own answer."""
@@ -72,9 +81,10 @@ def live(path: Path, gear: str | None = None) -> Iterator[TestClient]:
 
 
 @contextmanager
-def page(client: TestClient, name: str = "a") -> Iterator[Line]:
-    """A page that has come in."""
+def page(client: TestClient, name: str = "a", person: str = "", more: str = "") -> Iterator[Line]:
+    """A page that has come in; ``more`` is what it says of itself."""
     show = client.get("/show").url.path
-    address = f"ws://127.0.0.1:8000{show}/live?page={name * 8}"
-    with client.websocket_connect(address, headers={"origin": OWN}) as socket:
+    address = f"ws://127.0.0.1:8000{show}/live?page={name * 8}{more}"
+    headers = {"origin": OWN, **({"cookie": f"{NAME_COOKIE}={person}"} if person else {})}
+    with client.websocket_connect(address, headers=headers) as socket:
         yield Line(socket)

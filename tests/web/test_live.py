@@ -31,14 +31,14 @@ def client(path: Path) -> Iterator[TestClient]:
 
 @pytest.fixture
 def anna(client: TestClient) -> Iterator[Line]:
-    with page(client, "a") as line:
+    with page(client, "a", "Anna") as line:
         yield line
 
 
 @pytest.fixture
 def ben(client: TestClient, anna: Line) -> Iterator[Line]:
     assert anna.snapshot
-    with page(client, "b") as line:
+    with page(client, "b", "Ben") as line:
         yield line
 
 
@@ -47,7 +47,7 @@ def test_what_one_page_types_the_other_sees(anna: Line, ben: Line) -> None:
     patch = ben.until("patch")
     assert patch["tables"]["rows"]["set"]["desk.ch1"]["gain"] == "40 dB"
     assert list(patch["tables"]["rows"]["set"]) == ["desk.ch1"]
-    assert patch["by"] == "page 1"
+    assert (patch["by"], patch["what"]) == ("Anna", "Set desk.ch1.gain to 40 dB")
 
 
 def test_a_page_that_comes_later_gets_everything(client: TestClient, anna: Line) -> None:
@@ -55,27 +55,43 @@ def test_a_page_that_comes_later_gets_everything(client: TestClient, anna: Line)
     with page(client, "c") as late:
         assert late.snapshot["revision"] == 1
         assert late.snapshot["tables"]["rows"]["desk.ch1"]["gain"] == "40 dB"
-        assert late.snapshot["head"]["undo"]["words"] == ("Set desk.ch1.gain to 40 dB")
+        assert late.snapshot["undo"] is None
+    with page(client, "a", "Anna") as again:
+        assert again.snapshot["undo"]["words"] == "Set desk.ch1.gain to 40 dB"
 
 
-def test_undo_and_redo_go_over_pages(anna: Line, ben: Line) -> None:
-    texts = ["30", "31", "32"]
-    for number, text in enumerate(texts):
-        (anna if number % 2 else ben).cells(["desk.ch1", "gain", text], base=99)
-    for step in (3, 2, 1):
-        assert anna.ask(do="undo", step=step)["kind"] == "done"
+def test_undo_and_redo_are_everybodys_own(anna: Line, ben: Line) -> None:
+    anna.cells(["desk.ch1", "gain", "30"])
+    ben.cells(["desk.ch2", "gain", "31"])
+    assert ben.buttons["undo"]["words"] == "Set desk.ch2.gain to 31 dB"
+    assert anna.buttons["undo"]["step"] == 1
+    assert anna.ask(do="undo", step=1)["kind"] == "done"
     rows = [each for each in anna.heard if each["kind"] == "patch"][-1]["tables"]["rows"]
     assert rows["set"]["desk.ch1"]["gain"] == "36 dB"
-    assert ben.ask(do="redo", step=1)["kind"] == "done"
-    refused = ben.ask(do="undo", step=3)
+    assert anna.buttons == {"undo": None, "redo": {**anna.buttons["redo"], "step": 1}}
+    ben.cells(["desk.ch1", "gain", "33"], base=99)
+    refused = anna.ask(do="redo", step=1)
     assert (refused["kind"], refused["reason"]) == ("refused", "stale")
+    assert refused["error"]["what"] == "Ben changed desk.ch1.gain after that"
+    refused = anna.ask(do="undo", step=2)
+    assert "another step to undo" in refused["error"]["what"]
+
+
+def test_undo_never_leaves_what_cannot_be_built(anna: Line, ben: Line) -> None:
+    """The larger desk was Anna's, the gain on its last strip is Ben's."""
+    larger = {"edit": "retype", "item": "desk", "type": "mixer-digital-32"}
+    if anna.ask(do="edits", edits=[larger])["kind"] == "refused":
+        pytest.fail("the desk cannot be changed for that one")
+    ben.cells(["desk.ch20", "gain", "20"], base=99)
+    refused = anna.ask(do="undo", step=1)
+    assert "does not fit any more after later steps of Ben" in refused["error"]["what"]
 
 
 def test_a_stale_write_is_refused_and_says_so(anna: Line, ben: Line) -> None:
     anna.cells(GAIN)
     refused = ben.cells(["desk.ch1", "gain", "20"], base=0)
     assert refused["reason"] == "stale"
-    assert "somebody else changed desk.ch1.gain" in refused["error"]["what"]
+    assert refused["error"]["what"] == "Anna changed desk.ch1.gain (now 40 dB) meanwhile"
     assert ben.cells(["desk.ch2", "gain", "20"], base=0)["kind"] == "done"
 
 
@@ -100,7 +116,7 @@ def test_a_row_is_filled_by_what_people_call_things(anna: Line) -> None:
         ["desk.ch2", "cable", "12 m"],
         ["desk.ch2", "note", "left side"],
     )
-    row = anna.heard[-2]["tables"]["rows"]["set"]["desk.ch2"]
+    row = anna.patch["tables"]["rows"]["set"]["desk.ch2"]
     assert row["source"] == "Ben"
     assert row["chain"] == ["keyboard-stereo-1", "di-passive-1"]
     assert row["cables"][-1] == "cable-xlr 12 m"
@@ -119,10 +135,10 @@ def test_a_block_is_pasted_as_one_step(anna: Line) -> None:
         for column, text in (("source", f"Voice {row}"), ("gear", "vocal mic"), ("gain", "33"))
     ]
     assert anna.cells(*cells)["revision"] == 1
-    changed = anna.heard[-2]["tables"]["rows"]["set"]
+    changed = anna.patch["tables"]["rows"]["set"]
     assert [changed[row]["source"] for row in rows] == [f"Voice {row}" for row in rows]
     anna.ask(do="undo", step=1)
-    assert "at" not in anna.heard[-2]["tables"]["rows"]["set"]["desk.ch4"]
+    assert "at" not in anna.patch["tables"]["rows"]["set"]["desk.ch4"]
 
 
 def test_rows_are_put_in_moved_and_deleted(anna: Line) -> None:
@@ -181,7 +197,7 @@ def test_a_list_of_a_band_goes_into_the_show(anna: Line) -> None:
     found = anna.ask(find="list", text="2 vox Ben\n3 zorg", answers=answers)["found"]
     assert (len(found["inputs"]), found["questions"]) == (2, [])
     assert anna.ask(do="edits", edits=found["edits"])["kind"] == "done"
-    rows = anna.heard[-2]["tables"]["rows"]["set"]
+    rows = anna.patch["tables"]["rows"]["set"]
     assert "desk.ch2" in rows
     assert anna.ask(find="list", text="")["kind"] in {"refused", "answer"}
 
@@ -254,7 +270,7 @@ def test_a_show_with_errors_opens_with_its_text(tmp_path: Path) -> None:
     with live(path) as client, page(client) as line:
         assert "mixer-compakt" in line.snapshot["head"]["problem"]["errors"][0]["what"]
         assert line.ask(do="text", text=TEXT)["kind"] == "done"
-        assert line.heard[-2]["head"]["problem"] is None
+        assert line.patch["head"]["problem"] is None
 
 
 def test_a_mistake_of_ours_stops_nobody(

@@ -94,10 +94,10 @@ def test_an_answer_goes_into_the_open_show_and_is_taken_back(client: TestClient)
         put = client.post("/keep/into", data={**ANSWER, "show": "hall"})
         assert put.headers["location"] == "/show/hall#inputs"
         patch = hall.until("patch")
-        assert patch["by"] == "the answer"
+        assert patch["by"] == "the desk"
         (item,) = patch["tables"]["items"]["set"]
         assert item == "mic-vocal-dynamic"
-        undone = hall.ask(do="undo", step=patch["head"]["undo"]["step"])
+        undone = hall.ask(do="undo", step=hall.until("buttons")["undo"]["step"])
         assert undone["kind"] == "done"
         rows = [each for each in hall.heard if each["kind"] == "patch"][-1]["tables"]
         assert "mic-vocal-dynamic" not in rows["items"]["order"]
@@ -116,7 +116,7 @@ def test_a_remedy_on_the_page_of_the_file_goes_into_the_open_show(client: TestCl
         }
         done = client.post("/file/hall/do", data=fields)
         assert done.headers["location"] == "/show/hall#findings"
-        assert hall.until("patch")["by"] == "the page of the file"
+        assert hall.until("patch")["by"] == "the desk"
 
 
 def test_a_file_from_elsewhere_is_not_taken_for_one_of_the_folder(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import secrets
 from http import HTTPStatus
 from http.cookies import CookieError, SimpleCookie
 from typing import Any, Final
@@ -14,11 +15,13 @@ from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.routing import BaseRoute, Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from levelhead.show.undoing import SHARED
 from levelhead.web.guard import LOOPBACK_HOSTS
+from levelhead.web.live_people import DESK, GUEST
 from levelhead.web.pages import rendered
 from levelhead.web.passes import COOKIE, NAME_COOKIE, Passes, Right
 
-__all__ = ["Door", "door_routes", "name_of", "right_of"]
+__all__ = ["Door", "door_routes", "person_of", "right_of"]
 
 LONGEST_NAME: Final = 40
 _KEPT_S: Final = 16 * 3600  # from load-in to load-out
@@ -34,9 +37,21 @@ def right_of(scope: Scope) -> Right:
     return right
 
 
-def name_of(headers: Headers) -> str:
-    """What a device calls itself; empty if it said nothing."""
-    return cleaned(_cookies(headers).get(NAME_COOKIE, ""))
+def person_of(scope: Scope, headers: Headers) -> str:
+    """Who this is: the name that the device gave, else the desk for this machine, else a guest.
+
+    Undo goes by it: the same name on two devices is one person.
+    """
+    name = cleaned(_cookies(headers).get(NAME_COOKIE, ""))
+    is_here = is_this_machine(scope, headers)
+    if name and (is_here or not is_taken(name)):
+        return name
+    return DESK if is_here else GUEST
+
+
+def is_taken(name: str) -> bool:
+    """Whether a name means somebody in particular already."""
+    return name.casefold() in {DESK, SHARED, GUEST}
 
 
 def cleaned(name: str) -> str:
@@ -129,7 +144,7 @@ async def join_page(request: Request) -> Response:
     right = _shown(request)
     if right is None:
         return _unknown_pass()
-    return rendered("join.html", right=right, word=request.path_params["word"])
+    return rendered("join.html", right=right, word=request.path_params["word"], taken="")
 
 
 async def joined(request: Request) -> Response:
@@ -139,6 +154,10 @@ async def joined(request: Request) -> Response:
         return _unknown_pass()
     body = (await request.body())[:_LARGEST_FORM].decode(errors="replace")
     name = cleaned(parse_qs(body).get("name", [""])[0])
+    if is_taken(name):
+        word = request.path_params["word"]
+        return rendered("join.html", right=right, word=word, taken=name)
+    name = name or f"{GUEST} {secrets.token_hex(2)}"
     answer = RedirectResponse("/show", HTTPStatus.SEE_OTHER)
     kept: dict[str, Any] = {"max_age": _KEPT_S, "samesite": "strict", "httponly": True}
     answer.set_cookie(COOKIE, request.path_params["word"], **kept)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
@@ -20,6 +20,7 @@ from levelhead.show.edits import Edit, apply
 from levelhead.show.history_steps import Step
 from levelhead.show.model import Show
 from levelhead.show.open_show import Author, OpenShow, SaveJob
+from levelhead.show.undoing import SHARED
 from levelhead.web.live_messages import (
     MOST_CELLS,
     Message,
@@ -29,7 +30,15 @@ from levelhead.web.live_messages import (
     refusal,
     table_edits,
 )
-from levelhead.web.live_view import Tables, difference, error_json, head_of, tables_of
+from levelhead.web.live_view import (
+    Tables,
+    buttons_of,
+    difference,
+    error_json,
+    head_of,
+    tables_of,
+    told_of,
+)
 
 __all__ = ["Hand", "Message"]
 
@@ -98,27 +107,35 @@ class Hand:
         seen = seen if isinstance(seen, int) and not isinstance(seen, bool) else -1
         ask = f"{page} {message.get('ask')}" if isinstance(message.get("ask"), str) else ""
         author = Author(page, name, seen, datetime.now(UTC), ask)
+        after = self.opened.revision
         step = None if self.opened.has_taken(ask) else self._step(message, author)
-        return self.patch(name if step else "")
+        return self.patch(step, after)
 
-    def patch(self, by: str) -> Json:
-        """What changed since pages were told last."""
+    def patch(self, step: Step | None, after: int) -> Json:
+        """What changed since pages were told last, at the revision ``after``."""
         before = self.tables
+        what = "" if step is None else told_of(step, self.opened.show)
         self._look_at(self.opened.show)
         return {
             "kind": "patch",
+            "after": after,
             "revision": self.opened.revision,
             "tables": difference(before, self.tables),
             "head": self.head(),
-            "by": by,
+            "by": "" if step is None else step.person,
+            "what": what,
         }
+
+    def buttons(self, people: Iterable[str]) -> dict[str, Json]:
+        """What undo and redo of each person would speak of."""
+        return {person: buttons_of(self.opened, person) for person in people}
 
     def _step(self, message: Message, author: Author) -> Step | None:
         what = message.get("do")
         if what == "undo":
-            return self.opened.undo(number_of(message, "step"), author)
+            return self.opened.undo(number_of(message, "step"), author, self._check_it_builds)
         if what == "redo":
-            return self.opened.redo(number_of(message, "step"), author)
+            return self.opened.redo(number_of(message, "step"), author, self._check_it_builds)
         if what == "text":
             return self._retyped(message, author)
         if what == "settle":
@@ -220,9 +237,11 @@ class Hand:
 
     def look(self) -> Json | None:
         """What others changed in the file, if they did."""
+        after = self.opened.revision
         with suppress(OSError):
             if self.opened.look(at=datetime.now(UTC)):
-                return self.patch("the file")
+                is_taken = self.opened.revision > after
+                return self.patch(self.opened.steps.to_undo(SHARED) if is_taken else None, after)
         return None
 
     def to_save(self) -> SaveJob | None:

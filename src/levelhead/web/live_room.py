@@ -12,7 +12,6 @@ import logging
 from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import asynccontextmanager
-from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any, Final
 
@@ -23,6 +22,8 @@ from levelhead.show.edits import Edit
 from levelhead.show.open_show import StaleError
 from levelhead.web.live_hand import Hand, Message
 from levelhead.web.live_looks import Looks
+from levelhead.web.live_past import Past
+from levelhead.web.live_people import Page, here
 from levelhead.web.live_questions import answered
 from levelhead.web.live_results import Results
 from levelhead.web.live_shown import SHOWN, shown
@@ -32,7 +33,6 @@ __all__ = ["Page", "Room"]
 
 SAVE_PAUSE_S: Final = 0.8  # after the last step the file is written
 LOOK_EVERY_S: Final = 2.0  # whether somebody else changed it
-MOST_WAITING: Final = 512  # messages that a page has not taken yet: then it has to come again
 Json = dict[str, Any]
 _LOOK_ONLY: Final = EditError(
     "this device may look, not change",
@@ -43,26 +43,6 @@ _LOOK_ONLY: Final = EditError(
 _LOG: Final = logging.getLogger(__name__)
 
 
-@dataclass(slots=True, eq=False)
-class Page:
-    """One page with its socket; ``outbox`` ends with ``None`` when it is to be closed."""
-
-    id: str
-    name: str
-    may_change: bool = True
-    is_gone: bool = False
-    outbox: asyncio.Queue[Json | None] = field(
-        default_factory=lambda: asyncio.Queue(MOST_WAITING + 1)
-    )
-
-    def tell(self, news: Json) -> None:
-        """Put a message into its outbox; one that takes none is sent away."""
-        if self.outbox.qsize() < MOST_WAITING:
-            self.outbox.put_nowait(news)
-        elif not self.outbox.full():
-            self.outbox.put_nowait(None)
-
-
 class Room:
     """The show, its pages, and the tasks behind them."""
 
@@ -71,13 +51,13 @@ class Room:
         self.workers = workers
         self.pages: list[Page] = []
         self.looks = Looks(hand.book)
+        self.past = Past()
         self.results = Results(str(hand.opened.document.path), gear, workers, self._tell_all)
         self._inbox: asyncio.Queue[tuple[Page, Message]] = asyncio.Queue()
         self._hands = ThreadPoolExecutor(1, "steps")
         self._pens = ThreadPoolExecutor(1, "file")
         self._unsaved = asyncio.Event()
         self._asked: set[asyncio.Task[None]] = set()  # held, or they would be forgotten
-        self._came = 0
 
     # --- life ---
 
@@ -103,18 +83,21 @@ class Room:
             self._pens.shutdown()
             self.looks.shutdown()
 
-    def came(self, page_id: str, name: str = "", *, may_change: bool = True) -> Page:
-        """A page that opened its socket; it gets a snapshot in its turn."""
-        self._came += 1
-        page = Page(page_id, name or f"page {self._came}", may_change)
+    def came(self, page: Page) -> None:
+        """A page that opened its socket; in its turn it gets what it lacks."""
         self._inbox.put_nowait((page, {"do": "come"}))
-        return page
 
     def went(self, page: Page) -> None:
         """A page whose socket ended."""
         page.is_gone = True
         if page in self.pages:
             self.pages.remove(page)
+            self._tell_here()
+
+    def _tell_here(self) -> None:
+        people = here(self.pages)
+        for page in self.pages:
+            page.tell(people)
 
     async def edit(self, edits: Sequence[Edit], name: str) -> None:
         """Take edits of somebody without a page here, as one step.
@@ -136,7 +119,9 @@ class Room:
 
     def submit(self, page: Page, message: Message) -> None:
         """A message of a page, to be taken in its turn; questions are answered beside."""
-        if "find" in message:
+        if message.get("find") == "hello":  # it wants to know whether anybody is there
+            page.tell({"kind": "answer", "ask": message.get("ask"), "found": None})
+        elif "find" in message:
             task = asyncio.create_task(self._answer(page, message))
             self._asked.add(task)
             task.add_done_callback(self._asked.discard)
@@ -151,28 +136,58 @@ class Room:
         while True:
             page, message = await self._inbox.get()
             if message.get("do") == "come":
-                may = "change" if page.may_change else "look"
-                snapshot = await self._by_hand(self.hand.snapshot)
-                page.tell({**snapshot, "you": page.name, "may": may})
-                if self.results.latest is not None:
-                    page.tell(self.results.latest)
-                if not page.is_gone:
-                    self.pages.append(page)
-                self.results.somebody_came.set()
+                await self._welcome(page)
                 continue
             try:
                 patch = await self._by_hand(self.hand.take, message, page.id, page.name)
             except Exception as error:  # noqa: BLE001 - a mistake of ours must not stop the others
                 page.tell(_refused(message, error))
                 continue
-            self._tell_patch(patch)
-            page.tell({"kind": "done", "ask": message.get("ask"), "revision": patch["revision"]})
+            await self._tell_patch(patch, page)
+            done = {"kind": "done", "ask": message.get("ask"), "revision": patch["revision"]}
+            page.tell({**done, **(page.told or {})})
 
-    def _tell_patch(self, patch: Json) -> None:
+    async def _welcome(self, page: Page) -> None:
+        """Tell a page that has come what it lacks: what was missed, or everything."""
+        snapshot, buttons = await self._by_hand(self._all_for, page.name)
+        missed = self.past.since(page.run, page.seen, snapshot["revision"])
+        if missed is not None:
+            del snapshot["orders"]
+            snapshot |= {"kind": "caught-up", "tables": missed}
+        may = "change" if page.may_change else "look"
+        page.told = buttons
+        page.tell({**snapshot, **buttons, "you": page.name, "may": may, "run": self.past.run})
+        if self.results.latest is not None:
+            page.tell(self.results.latest)
+        if not page.is_gone:
+            self.pages.append(page)
+            self._tell_here()
+        self.results.somebody_came.set()
+
+    def _all_for(self, person: str) -> tuple[Json, Json]:
+        return self.hand.snapshot(), self.hand.buttons([person])[person]
+
+    async def _tell_patch(self, patch: Json, asked: Page | None = None) -> None:
+        self.past.keep(patch)
         for page in self.pages:
             page.tell(patch)
         self._want_results()
         self._unsaved.set()
+        await self._tell_buttons(asked)
+
+    async def _tell_buttons(self, asked: Page | None) -> None:
+        """Tell everybody what their own undo and redo would speak of, where that has changed.
+
+        The page that asked for the step is told with its answer.
+        """
+        names = {page.name for page in self.pages}
+        buttons = await self._by_hand(self.hand.buttons, names)
+        for page in self.pages:
+            new = buttons.get(page.name)
+            if new is not None and new != page.told:
+                page.told = new
+                if page is not asked:
+                    page.tell({"kind": "buttons", **new})
 
     def _want_results(self) -> None:
         if self.hand.rig is not None:
@@ -234,7 +249,7 @@ class Room:
     async def _look(self) -> None:
         patch = await self._by_hand(self.hand.look)
         if patch is not None:
-            self._tell_patch(patch)
+            await self._tell_patch(patch)
 
     async def _tell_head(self) -> None:
         head = await self._by_hand(self.hand.head)

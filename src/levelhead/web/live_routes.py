@@ -14,15 +14,18 @@ from starlette.routing import BaseRoute, Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from levelhead.errors import LevelheadError
-from levelhead.web.door import name_of, right_of
-from levelhead.web.live_room import Page, Room
+from levelhead.web.door import person_of, right_of
+from levelhead.web.live_people import Page
+from levelhead.web.live_room import Room
 from levelhead.web.live_rooms import Rooms
 from levelhead.web.pages import refused, rendered
+from levelhead.web.passes import reach_words
 
 __all__ = ["live_routes"]
 
 LARGEST_MESSAGE: Final = 1_000_000  # characters; a text of 128 channels has 30 thousand
 _PAGE_ID: Final = re.compile(r"[0-9a-f]{8,32}")
+_REVISION: Final = re.compile(r"[0-9]{1,12}")
 _POLICY, _TOO_BIG, _TRY_AGAIN = 1008, 1009, 1013
 
 
@@ -51,7 +54,8 @@ async def show_page(request: Request) -> Response:
         room = await rooms.room(name)
     except LevelheadError as error:
         return refused(error, "/")
-    return rendered("build.html", name=room.hand.opened.show.name, file=name)
+    reach = reach_words(request.app.state.passes)
+    return rendered("build.html", name=room.hand.opened.show.name, file=name, reach=reach)
 
 
 async def live(websocket: WebSocket) -> None:
@@ -63,8 +67,8 @@ async def live(websocket: WebSocket) -> None:
         await websocket.close(_POLICY)
         return
     await websocket.accept()
-    may_change = right_of(websocket.scope) == "change"
-    page = room.came(page_id, name_of(websocket.headers), may_change=may_change)
+    page = _page_of(websocket, page_id)
+    room.came(page)
     sending = asyncio.create_task(_send(websocket, page))
     try:
         await _receive(websocket, room, page)
@@ -75,6 +79,18 @@ async def live(websocket: WebSocket) -> None:
         sending.cancel()
         with contextlib.suppress(asyncio.CancelledError, WebSocketDisconnect, RuntimeError):
             await sending
+
+
+def _page_of(websocket: WebSocket, page_id: str) -> Page:
+    """Who this is, what it may do, and what it knew when its last socket ended."""
+    seen = websocket.query_params.get("seen", "")
+    return Page(
+        page_id,
+        person_of(websocket.scope, websocket.headers),
+        right_of(websocket.scope) == "change",
+        websocket.query_params.get("run", ""),
+        int(seen) if _REVISION.fullmatch(seen) else -1,
+    )
 
 
 async def _room_of(rooms: Rooms, name: str) -> Room | None:

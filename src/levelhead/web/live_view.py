@@ -15,9 +15,20 @@ from levelhead.show.history_steps import Step
 from levelhead.show.lengths import cable_text
 from levelhead.show.model import Link, Show
 from levelhead.show.open_show import OpenShow
+from levelhead.show.undoing import root_of
 from levelhead.show.wording import sentence
 
-__all__ = ["TABLES", "Tables", "difference", "error_json", "head_of", "tables_of"]
+__all__ = [
+    "TABLES",
+    "Tables",
+    "buttons_of",
+    "difference",
+    "error_json",
+    "head_of",
+    "step_words",
+    "tables_of",
+    "told_of",
+]
 
 TABLES: Final = ("rows", "outs", *thing_texts.TABLES)
 _BEHIND: Final = frozenset({"mixer", "amplifier", "processor", "loudspeaker"})
@@ -70,7 +81,7 @@ def _others(link: Link, address: str) -> list[str]:
 
 
 def head_of(opened: OpenShow, rig: Rig | None, rows: Mapping[str, InputRow]) -> Json:
-    """What stands above the tables: the show, undo and redo, what is left, the file."""
+    """What stands above the tables for everybody: the show, what is left, the file."""
     show = opened.show
     return {
         "name": show.name,
@@ -78,8 +89,6 @@ def head_of(opened: OpenShow, rig: Rig | None, rows: Mapping[str, InputRow]) -> 
         "version": show.version,
         "file": opened.document.name,
         "fingerprint": "" if opened.dirty else fingerprint(show),
-        "undo": _button(opened.done, show),
-        "redo": _button(opened.undone, show),
         "left": None if rig is None else left_over(rig, rows.values()).to_json(),
         "saved": not opened.dirty,
         "clash": _clash(opened),
@@ -87,18 +96,35 @@ def head_of(opened: OpenShow, rig: Rig | None, rows: Mapping[str, InputRow]) -> 
     }
 
 
-def _button(steps: list[Step], show: Show) -> Json | None:
-    """What undo or redo would speak of."""
-    if not steps:
+def buttons_of(opened: OpenShow, person: str) -> Json:
+    """What undo and redo of a person would speak of."""
+    steps = opened.steps
+    return {
+        "undo": _button(steps.to_undo(person), opened.show),
+        "redo": _button(steps.to_redo(person), opened.show),
+    }
+
+
+def _button(step: Step | None, show: Show) -> Json | None:
+    if step is None:
         return None
-    step = steps[-1]
-    if isinstance(step.change, str):
-        words = "Change the text"
-    else:
-        first = sentence(step.change[0], show) if step.change else "Nothing"
-        more = len(step.change) - 1
-        words = f"{first}, and {more} more" if more > 0 else first
-    return {"step": step.number, "words": words, "by": step.person}
+    return {"step": root_of(step), "words": step_words(step, show), "by": step.person}
+
+
+def told_of(step: Step, show: Show) -> str:
+    """A step as others are told of it."""
+    before = {"do": "", "undo": "Taken back: ", "redo": "Taken again: "}[step.kind]
+    return before + step_words(step, show)
+
+
+def step_words(step: Step, show: Show) -> str:
+    """What a step does, or what it takes back, in the crew's words."""
+    change = step.back if step.kind == "undo" else step.change
+    if isinstance(change, str):
+        return "Change the text"
+    first = sentence(change[0], show) if change else "Nothing"
+    more = len(change) - 1
+    return f"{first}, and {more} more" if more > 0 else first
 
 
 def _clash(opened: OpenShow) -> Json | None:

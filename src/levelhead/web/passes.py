@@ -13,7 +13,7 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Final, Literal, TypeAlias
 
-__all__ = ["COOKIE", "NAME_COOKIE", "Passes", "Right", "own_addresses"]
+__all__ = ["COOKIE", "NAME_COOKIE", "Passes", "Right", "own_addresses", "reach_words"]
 
 Right: TypeAlias = Literal["change", "look"]
 
@@ -47,6 +47,21 @@ class Passes:
     def address(self, right: Right) -> str:
         """What another device opens to come in."""
         return f"http://{self.hosts[0]}:{self.port}/join/{self.words[right]}"
+
+
+def reach_words(passes: Passes | None) -> str:
+    """Who can reach the program, in one line.
+
+    Examples
+    --------
+    >>> reach_words(None)
+    'Only this machine can reach this.'
+    >>> reach_words(Passes(("192.168.7.2",), 8000))
+    'Whoever is in this network and has a code can come in (192.168.7.2).'
+    """
+    if passes is None:
+        return "Only this machine can reach this."
+    return f"Whoever is in this network and has a code can come in ({passes.hosts[0]})."
 
 
 def own_addresses() -> tuple[str, ...]:

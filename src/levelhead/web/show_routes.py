@@ -19,6 +19,7 @@ from levelhead.show.edits import Edit, apply
 from levelhead.show.shipped import shipped_example
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.web.check_view import CheckView
+from levelhead.web.door import person_of
 from levelhead.web.forms import form_fields
 from levelhead.web.live_room import Room
 from levelhead.web.live_rooms import Rooms
@@ -99,7 +100,10 @@ async def keep_into(request: Request) -> Response:
         question = question_from_form(fields)
         if room is not None:
             show = room.hand.opened.show
-            await room.edit(await run_in_threadpool(asker.edits_into, question, show), "the answer")
+            await room.edit(
+                await run_in_threadpool(asker.edits_into, question, show),
+                person_of(request.scope, request.headers),
+            )
             return opened(name)
         await run_in_threadpool(_put_into, _shelf(request).path_of(name), asker, question)
     except LevelheadError as error:
@@ -130,7 +134,8 @@ async def do_remedy(request: Request) -> Response:
         if room is not None:
             show = room.hand.opened.document
             await room.edit(
-                await run_in_threadpool(_told, show, _book(request), fields), "the page of the file"
+                await run_in_threadpool(_told, show, _book(request), fields),
+                person_of(request.scope, request.headers),
             )
             return opened(name, "findings")
         await run_in_threadpool(_do, _shelf(request).path_of(name), _book(request), fields)

@@ -12,6 +12,7 @@ from starlette.routing import BaseRoute, Route
 
 from levelhead.errors import LevelheadError
 from levelhead.exchange.paperwork import Paperwork
+from levelhead.web.door import person_of
 from levelhead.web.forms import form_fields
 from levelhead.web.live_room import Room
 from levelhead.web.live_rooms import Rooms
@@ -57,7 +58,7 @@ async def take_over(request: Request) -> Response:
         work = await run_in_threadpool(_work, room)
         plan = await run_in_threadpool(lambda: work.gain_plan)
         if plan.edits:
-            await room.edit(plan.edits, "the gain plan")
+            await room.edit(plan.edits, person_of(request.scope, request.headers))
     except LevelheadError as error:
         return refused(error, f"/show/{name}/sound-check")
     return RedirectResponse(f"/show/{name}/sound-check", HTTPStatus.SEE_OTHER)
@@ -72,7 +73,7 @@ async def take_facts(request: Request) -> Response:
         work = await run_in_threadpool(_work, room)
         edits = await run_in_threadpool(facts_of, work, _readings(fields.get("seen", "")))
         if edits:
-            await room.edit(edits, "the sound check")
+            await room.edit(edits, person_of(request.scope, request.headers))
     except LevelheadError as error:
         return refused(error, f"/show/{name}/sound-check")
     return RedirectResponse(f"/show/{name}/sound-check", HTTPStatus.SEE_OTHER)

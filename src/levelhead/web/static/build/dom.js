@@ -47,3 +47,8 @@ export function why(way) {
   const elsewhere = (way.worse_elsewhere ?? []).map((finding) => `Worse elsewhere: ${finding.what}`);
   return [way.why, needs, lacks, ...elsewhere].filter(Boolean).join(" ");
 }
+
+// What stands beside a field that somebody else has changed while it is being typed into.
+export function under({ last }, text) {
+  return `${last?.by ?? "Changed elsewhere"}: now ${text || "empty"}`;
+}

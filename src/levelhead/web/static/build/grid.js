@@ -1,7 +1,7 @@
 // The input list as a real table. Cells are patched one by one; the body is never swapped.
 
 import { COLUMNS, spoken, stateNodes } from "./columns.js";
-import { el } from "./dom.js";
+import { el, under } from "./dom.js";
 
 export class Grid {
   #table;
@@ -111,7 +111,7 @@ export class Grid {
     const editor = cell.querySelector("input");
     if (editor.dataset.began === column.text(row)) return;
     editor.setAttribute("aria-describedby", "changed-under");
-    cell.dataset.under = `now: ${column.text(row) || "empty"}`;
+    cell.dataset.under = under(this.#state, column.text(row));
   }
 
   #put(cell, nodes, mark) {

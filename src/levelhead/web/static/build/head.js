@@ -29,8 +29,8 @@ export class Head {
   draw({ isUp, unsent }) {
     const { head } = this.#state;
     if (!head) return;
-    this.#step(this.#parts.undo, "Undo", head.undo);
-    this.#step(this.#parts.redo, "Redo", head.redo);
+    this.#step(this.#parts.undo, "Undo", this.#state.undo);
+    this.#step(this.#parts.redo, "Redo", this.#state.redo);
     this.#file(head, isUp, unsent);
     this.#left(head.left);
     const mayLook = this.#state.may === "look" ? ["This device may look, not change."] : [];

@@ -1,6 +1,6 @@
 // The page of an open show: news from the socket into the views, what people do into messages.
 
-import { say, refusal, el } from "./dom.js";
+import { say } from "./dom.js";
 import { Drawing } from "./drawing.js";
 import { Findings } from "./findings.js";
 import { Gains } from "./gains.js";
@@ -9,21 +9,23 @@ import { Head } from "./head.js";
 import { Keys } from "./keys.js";
 import { BandList } from "./list.js";
 import { More } from "./more.js";
+import { drawPeople } from "./people.js";
 import { PLANS } from "./plans.js";
 import { TypingQueue } from "./queue.js";
 import { Sockets } from "./sockets.js";
 import { State } from "./state.js";
 import { PlainTable } from "./tables.js";
 import { TextView } from "./text.js";
+import { Told } from "./told.js";
 import { Wire } from "./wire.js";
 
 const state = new State();
 const table = document.getElementById("inputs-table");
 const grid = new Grid(table, state);
-const told = document.getElementById("told");
+const told = new Told(document.getElementById("told"));
 const queue = new TypingQueue(state, type);
 const views = [...document.querySelectorAll("[data-view]")];
-const wire = new Wire(hear);
+const wire = new Wire(hear, () => ({ run: state.run, seen: state.revision }));
 const head = new Head(state, { undo: () => back("undo"), redo: () => back("redo"), settle, go: (row) => goTo(row) });
 const findings = new Findings(document.getElementById("findings-list"), state, { apply, go: goToFinding });
 const tables = { step, known: (list) => wire.send({ find: "known", text: list }), open: plugOutput };
@@ -44,6 +46,7 @@ new More(document.getElementById("more"), document.getElementById("offers"), { a
 new BandList(document.getElementById("band"), document.getElementById("band-found"), { ask: (question) => wire.send(question), apply });
 
 function hear(news) {
+  if (!state.follows(news)) return wire.restart();
   const changes = state.take(news);
   if (changes.items) for (const id of grid.order) changes.rows ??= { changed: [], reordered: false };
   if (changes.rows) grid.patch(changes.rows);
@@ -54,10 +57,12 @@ function hear(news) {
   if (["results", "mended", "open-ends"].includes(news.kind)) findings.draw();
   if (news.kind === "snapshot") document.title = `${state.head.name} - levelhead`;
   if (news.kind === "snapshot") ready();
-  if (news.kind === "patch" && news.by && news.by !== state.you) say(`Changed by ${news.by}.`);
-  if (news.kind === "unsaved") refuse(news.error, "The file could not be written. Everything is kept in the history beside it.");
+  if (news.kind === "patch" && news.by && news.by !== state.you) say(`${news.by}: ${news.what}.`);
+  if (news.kind === "patch" || news.kind === "here") drawPeople(state);
+  if (news.kind === "refused-late") told.refuseLate(news.message, news.error);
+  if (news.kind === "unsaved") told.refuse(news.error, "The file could not be written. Everything is kept in the history beside it.");
   if (news.kind === "snapshot" && state.head.problem) location.hash = "#text";
-  head.draw({ isUp: wire?.isOpen ?? false, unsent: wire?.unsent ?? 0 });
+  head.draw({ isUp: wire?.isOpen ?? false, unsent: (wire?.unsent ?? 0) + queue.waiting });
   head.drawWhole();
 }
 
@@ -73,12 +78,12 @@ function ready() {
 
 async function step(message, done) {
   try {
-    await wire.send({ ...message, base: state.revision });
-    told.replaceChildren();
+    await wire.send({ base: state.revision, ...message });
+    told.clear();
     if (done) say(done);
     return true;
   } catch (error) {
-    if (error.reason !== "needs-gear") refuse(error.parts ?? { what: error.message });
+    if (error.reason !== "needs-gear" && !error.isLate) told.refuse(error.parts ?? { what: error.message });
     return false;
   }
 }
@@ -88,7 +93,7 @@ function apply(edits, words = "Done.") {
 }
 
 function back(verb) {
-  const last = state.head?.[verb];
+  const last = state[verb];
   return last ? step({ do: verb, step: last.step }, `${verb === "undo" ? "Taken back" : "Taken again"}: ${last.words}`) : null;
 }
 
@@ -97,12 +102,12 @@ function settle(which) {
 }
 
 // Cells go out with what was typed into their rows before there was gear.
-async function type(cells) {
+async function type(cells, base) {
   if (!cells.length) return;
   const rows = [...new Set(cells.map(([row]) => row))];
   const kept = rows.flatMap((row) => Object.entries(state.drafts.get(row) ?? {}).map(([column, words]) => [row, column, words]));
   const all = [...kept, ...cells];
-  if (await step({ do: "cells", cells: all })) rows.forEach((row) => state.drafts.delete(row));
+  if (await step({ do: "cells", cells: all, base })) rows.forEach((row) => state.drafts.delete(row));
   else keep(cells);
   grid.patch({ changed: rows, reordered: false });
 }
@@ -125,10 +130,6 @@ function rowHasGear(cells, row) {
 async function paste(cells, block) {
   if (await step({ do: "cells", cells }, `${block.length} rows pasted.`)) return;
   say("Nothing was pasted.");
-}
-
-function refuse(error, before = "") {
-  told.replaceChildren(el("div", { class: "refusal", role: "alert" }, before, refusal(error)));
 }
 
 // --- ways ---
@@ -228,6 +229,6 @@ document.addEventListener("keydown", (event) => {
   }
 });
 window.addEventListener("beforeunload", (event) => {
-  if (wire.unsent || state.drafts.size || text.isTyped) event.preventDefault();
+  if (wire.unsent || queue.waiting || state.drafts.size || text.isTyped) event.preventDefault();
 });
 show({ isAsked: false });

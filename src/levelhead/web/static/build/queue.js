@@ -7,7 +7,9 @@ export class TypingQueue {
   #last = Promise.resolve();
   #line = null; // {row, went}: the row that was begun last, and where it went: the rest of it goes there too
 
-  // send(cells) -> Promise
+  #waiting = 0;
+
+  // send(cells, base) -> Promise; base is the revision that stood there when they were typed
   constructor(state, send) {
     this.#state = state;
     this.#send = send;
@@ -15,13 +17,21 @@ export class TypingQueue {
 
   // -> Promise of the row into which the first cell went
   type(cells, wasFree = false) {
+    const base = this.#state.revision;
+    this.#waiting += 1;
     const done = this.#last.then(async () => {
+      this.#waiting -= 1;
       const placed = wasFree ? cells.map(([row, ...rest]) => [this.#place(row), ...rest]) : cells;
-      await this.#send(placed);
+      await this.#send(placed, base);
       return placed[0]?.[0];
     });
     this.#last = done.catch(() => {});
     return done;
+  }
+
+  // What was typed behind something that is not acknowledged yet.
+  get waiting() {
+    return this.#waiting;
   }
 
   #place(row) {

@@ -1,10 +1,15 @@
 // The last snapshot with its patches. Nothing is worked out here.
 
 export class State {
+  run = ""; // of the program; revisions of another run mean nothing
   revision = -1;
   you = "";
   may = "change";
   head = null;
+  undo = null; // what this person would take back
+  redo = null;
+  people = []; // who is here
+  last = null; // {by, what}: what somebody else changed last
   tables = {};
   orders = {};
   results = null;
@@ -13,8 +18,12 @@ export class State {
   // -> what changed: {table: {changed: [keys], reordered: bool}}
   take(news) {
     if (news.kind === "snapshot") return this.#snapshot(news);
-    if (news.kind === "patch") return this.#patch(news);
+    if (news.kind === "caught-up") Object.assign(this, welcome(news));
+    if (news.kind === "patch" && news.by && news.by !== this.you) this.last = { by: news.by, what: news.what };
+    if (news.kind === "patch" || news.kind === "caught-up") return this.#patch(news);
     if (news.kind === "head") this.head = news.head;
+    else if (news.kind === "buttons" || (news.kind === "done" && "undo" in news)) Object.assign(this, { undo: news.undo, redo: news.redo });
+    else if (news.kind === "here") this.people = news.people;
     else if (news.kind === "results") this.results = news;
     else if (news.kind === "mended") this.#mended(news);
     else if (news.kind === "open-ends") Object.assign(this.results ?? {}, { verdict: news.verdict, depends_on: news.depends_on });
@@ -40,8 +49,13 @@ export class State {
   }
 
   #snapshot(news) {
-    Object.assign(this, { revision: news.revision, you: news.you, may: news.may, head: news.head, tables: news.tables, orders: news.orders });
+    Object.assign(this, welcome(news), { revision: news.revision, head: news.head, tables: news.tables, orders: news.orders });
     return Object.fromEntries(Object.keys(news.tables).map((name) => [name, { changed: news.orders[name], reordered: true }]));
+  }
+
+  // Whether a patch goes on from what is known here.
+  follows(news) {
+    return news.kind !== "patch" || news.after === this.revision || news.revision === this.revision;
   }
 
   #patch(news) {
@@ -66,4 +80,9 @@ export class State {
     const finding = this.results?.findings?.find((each) => each.id === news.id);
     if (finding) finding.remedies = news.remedies;
   }
+}
+
+// What a page is told about itself when it comes.
+function welcome({ run, you, may, undo, redo }) {
+  return { run, you, may, undo, redo };
 }

@@ -1,6 +1,6 @@
 // A table of plain fields: Enter and the arrows go from row to row, a change of a field is a step.
 
-import { el, button } from "./dom.js";
+import { el, button, under } from "./dom.js";
 import { PLANS } from "./plans.js";
 
 const text = (value) => (Array.isArray(value) ? value.join(", ") : (value ?? ""));
@@ -61,6 +61,7 @@ export class PlainTable {
     const input = el("input", { "aria-label": label, name: field.name, autocomplete: "off", spellcheck: "false" });
     this.#offer(input, field);
     input.addEventListener("change", () => this.#changed(key, field, input));
+    input.addEventListener("blur", () => this.#tellUnder(input, null));
     return input;
   }
 
@@ -91,9 +92,21 @@ export class PlainTable {
     for (const input of line.querySelectorAll("input")) {
       const field = this.#plan.fields.find((each) => each.name === input.name);
       input.disabled = Boolean(field.needs) && !row[field.needs]?.length;
-      input.dataset.was = text(row[input.name]);
-      if (input !== document.activeElement) input.value = input.dataset.was;
+      const now = text(row[input.name]);
+      const isUnder = input === document.activeElement && input.value !== now && input.dataset.was !== now;
+      this.#tellUnder(input, isUnder ? under(this.#state, now) : null);
+      input.dataset.was = now;
+      if (input !== document.activeElement) input.value = now;
     }
+  }
+
+  // Somebody else changed what is being typed over: told beside the field, until it is left.
+  #tellUnder(input, words) {
+    const holder = input.parentElement;
+    if (words) holder.dataset.under = words;
+    else if (input !== document.activeElement) delete holder.dataset.under;
+    if (holder.dataset.under) input.setAttribute("aria-describedby", "changed-under");
+    else input.removeAttribute("aria-describedby");
   }
 
   async #changed(key, field, input) {

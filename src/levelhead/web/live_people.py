@@ -1,0 +1,53 @@
+"""Who is at an open show: pages with their sockets, and the people behind them."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+__all__ = ["DESK", "GUEST", "Page", "here"]
+
+MOST_WAITING: Final = 512  # messages that a page has not taken yet: then it has to come again
+DESK: Final = "the desk"  # whoever sits at this machine and has given no name
+GUEST: Final = "guest"  # another device without a name
+Json = dict[str, Any]
+
+
+@dataclass(slots=True, eq=False)
+class Page:
+    """One page with its socket; ``outbox`` ends with ``None`` when it is to be closed.
+
+    ``run`` and ``seen`` are what it knew when it came: the run of the program and its revision.
+    ``told`` is the undo and redo that stand on it.
+    """
+
+    id: str
+    name: str
+    may_change: bool = True
+    run: str = ""
+    seen: int = -1
+    told: Json | None = None
+    is_gone: bool = False
+    outbox: asyncio.Queue[Json | None] = field(
+        default_factory=lambda: asyncio.Queue(MOST_WAITING + 1)
+    )
+
+    def tell(self, news: Json) -> None:
+        """Put a message into its outbox; one that takes none is sent away."""
+        if self.outbox.qsize() < MOST_WAITING:
+            self.outbox.put_nowait(news)
+        elif not self.outbox.full():
+            self.outbox.put_nowait(None)
+
+
+def here(pages: Iterable[Page]) -> Json:
+    """Who is here, each once, with the number of their pages and whether they may change things."""
+    people: dict[str, Json] = {}
+    for page in pages:
+        one = people.setdefault(page.name, {"name": page.name, "may": "look", "pages": 0})
+        one["pages"] += 1
+        if page.may_change:
+            one["may"] = "change"
+    return {"kind": "here", "people": list(people.values())}
