@@ -3,72 +3,22 @@
 from __future__ import annotations
 
 import contextlib
-import socket
-import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from levelhead.web import create_app
 from levelhead.web.live_start import opened_room
 from tests.browser.conftest import Served
+from tests.browser.crew import OpenPage, Person, comes
+from tests.browser.relay import Relay
 from tests.web.fake_asker import FakeAsker
 from tests.web.hall import TEXT
 
 pytestmark = pytest.mark.browser
-
-
-class Cable:
-    """A TCP proxy that can be cut and mended."""
-
-    def __init__(self, port: int) -> None:
-        self.to = port
-        self.is_cut = False
-        self.ends: list[socket.socket] = []
-        self.listener = socket.create_server(("127.0.0.1", 0))
-        self.port = self.listener.getsockname()[1]
-        threading.Thread(target=self._take, daemon=True).start()
-
-    def _take(self) -> None:
-        with contextlib.suppress(OSError):
-            while True:
-                near, _ = self.listener.accept()
-                if self.is_cut:
-                    near.close()
-                    continue
-                far = socket.create_connection(("127.0.0.1", self.to))
-                self.ends += [near, far]
-                for one, other in ((near, far), (far, near)):
-                    threading.Thread(target=self._pass, args=(one, other), daemon=True).start()
-
-    def _pass(self, one: socket.socket, other: socket.socket) -> None:
-        with contextlib.suppress(OSError):
-            while content := one.recv(65_536):
-                other.sendall(content)
-        for end in (one, other):
-            with contextlib.suppress(OSError):
-                end.shutdown(socket.SHUT_RDWR)
-
-    def cut(self) -> None:
-        self.is_cut = True
-        for end in self.ends:
-            with contextlib.suppress(OSError):
-                end.shutdown(socket.SHUT_RDWR)
-            end.close()
-        self.ends.clear()
-
-    def mend(self) -> None:
-        self.is_cut = False
-
-    def close(self) -> None:
-        """Let go of every socket: one that is left would be found open in another test."""
-        with contextlib.suppress(OSError):
-            self.listener.shutdown(socket.SHUT_RDWR)  # wakes the thread that waits there
-        self.listener.close()
-        self.cut()
 
 
 @pytest.fixture
@@ -83,32 +33,58 @@ def served(tmp_path: Path) -> Iterator[Served]:
     workers.shutdown()
 
 
-def test_what_is_typed_without_a_connection_is_sent_when_it_is_back(
-    served: Served, open_page: Callable[..., Page]
+def port_of(served: Served) -> int:
+    return int(served.address.rstrip("/").rpartition(":")[2])
+
+
+def test_what_is_typed_without_a_connection_is_taken_or_refused_when_it_is_back(
+    served: Served, open_page: OpenPage
 ) -> None:
-    """The field that is open stays as it is; the page is not loaded again."""
-    port = int(served.address.rstrip("/").rpartition(":")[2])
-    with contextlib.closing(Cable(port)) as cable:
-        _typed_without_a_connection(cable, open_page())
+    """Anna's network is cut; Ben works on. The field that is open stays as it is."""
+    with contextlib.closing(Relay(port_of(served))) as relay:
+        anna = comes(open_page, f"http://127.0.0.1:{relay.port}/", "Anna")
+        ben = comes(open_page, served.address, "Ben")
+        expect(anna.line("people")).to_contain_text("Here: Ben and you (Anna).")
+        relay.cut()
+        expect(anna.line("lost")).to_contain_text("No connection")
+        _typed_meanwhile(anna, ben)
+        relay.mend()
+        _back(anna, ben)
+        _each_takes_back_their_own(anna, ben)
 
 
-def _typed_without_a_connection(cable: Cable, page: Page) -> None:
-    page.goto(f"http://127.0.0.1:{cable.port}/show")
-    page.wait_for_selector("body[data-ready]")
-    gain = page.locator('tr[data-row="desk.ch1"] td[data-column="gain"]')
-    note = page.locator('tr[data-row="desk.ch1"] td[data-column="note"]')
-    cable.cut()
-    expect(page.locator("#file")).to_contain_text("no connection")
-    gain.focus()
-    page.keyboard.type("41")
-    page.keyboard.press("Enter")
-    expect(page.locator("#file")).to_contain_text("1 not sent yet")
-    note.focus()
-    page.keyboard.type("half typ")
-    cable.mend()
-    expect(gain).to_have_text("41 dB", timeout=10_000)
+def _typed_meanwhile(anna: Person, ben: Person) -> None:
+    anna.type("desk.ch1", "gain", "41")
+    anna.type("desk.ch2", "gain", "22")
+    expect(anna.line("file")).to_contain_text("2 not sent yet")
+    ben.type("desk.ch1", "gain", "33")
+    expect(ben.cell("desk.ch1", "gain")).to_have_text("33 dB")
+    anna.cell("desk.ch1", "note").focus()
+    anna.page.keyboard.type("half typ")
+
+
+def _back(anna: Person, ben: Person) -> None:
+    told = anna.line("told")
+    expect(told).to_contain_text("typed without a connection: gain of desk.ch1: 41", timeout=10_000)
+    expect(told).to_contain_text("Ben changed desk.ch1.gain (now 33 dB) meanwhile")
+    expect(anna.line("lost")).to_be_hidden()
+    expect(anna.cell("desk.ch1", "gain")).to_have_text("33 dB")
+    expect(ben.cell("desk.ch2", "gain")).to_have_text("22 dB")
+    expect(ben.line("people")).to_contain_text("Last change by Anna: Set desk.ch2.gain to 22 dB.")
+    note = anna.cell("desk.ch1", "note")
     assert note.locator("input").input_value() == "half typ"
-    expect(page.locator("#file")).not_to_contain_text("no connection")
-    page.keyboard.press("Escape")
-    page.locator("#undo").click()
-    expect(gain).to_have_text("36 dB")
+    ben.type("desk.ch1", "note", "left")
+    expect(note).to_have_attribute("data-under", "Ben: now left")
+    anna.page.keyboard.press("Escape")
+    expect(note).to_have_text("left")
+
+
+def _each_takes_back_their_own(anna: Person, ben: Person) -> None:
+    anna.page.locator("#undo").click()
+    expect(ben.cell("desk.ch2", "gain")).not_to_have_text("22 dB")
+    expect(anna.page.locator("#undo")).to_be_disabled()
+    anna.type("desk.ch1", "note", "right")
+    expect(ben.cell("desk.ch1", "note")).to_have_text("right")
+    ben.page.locator("#undo").click()
+    expect(ben.line("told")).to_contain_text("Anna changed note of vox after that")
+    expect(ben.cell("desk.ch1", "note")).to_have_text("right")

@@ -49,6 +49,6 @@ export function why(way) {
 }
 
 // What stands beside a field that somebody else has changed while it is being typed into.
-export function under({ last }, text) {
-  return `${last?.by ?? "Changed elsewhere"}: now ${text || "empty"}`;
+export function under({ by, you }, text) {
+  return `${by === you ? "another page of yours" : by}: now ${text || "empty"}`;
 }

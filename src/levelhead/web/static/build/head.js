@@ -11,11 +11,18 @@ function brief(left) {
   return `Left: ${all(left.inputs)} inputs, ${left.phantom_inputs} with 48 V, ${all(left.outputs)} outputs, ${all(left.boxes)} boxes, ${all(left.leads)} leads`;
 }
 
+// Told where it stays in sight, however far down the page somebody is.
+function lost(unsent, isShutOut) {
+  const waits = unsent ? ` ${unsent} not sent yet.` : "";
+  if (isShutOut) return `This device's pass has ended: the program was started anew. Scan the code on the desk's screen again; this page keeps what you typed.${waits}`;
+  return `No connection: this is what stood here before.${waits} What you type is kept, and sent when it is back.`;
+}
+
 export class Head {
   #state;
   #does;
   #parts = Object.fromEntries(
-    ["whole", "undo", "redo", "file", "left", "notes", "clash", "brief"].map((id) => [id, document.getElementById(id)]),
+    ["whole", "undo", "redo", "file", "left", "notes", "clash", "brief", "lost"].map((id) => [id, document.getElementById(id)]),
   );
 
   // does: {undo(), redo(), settle(which), go(row)}
@@ -58,6 +65,8 @@ export class Head {
   #file(head, isUp, unsent) {
     let words = head.saved ? "in the file" : "kept, not in the file yet";
     if (!isUp) words = unsent ? `no connection; ${unsent} not sent yet` : "no connection";
+    this.#parts.lost.hidden = isUp;
+    this.#parts.lost.textContent = isUp ? "" : lost(unsent, this.#state.isShutOut);
     this.#parts.file.textContent = [words, head.fingerprint].filter(Boolean).join(", ");
     this.#parts.file.classList.toggle("down", !isUp);
   }

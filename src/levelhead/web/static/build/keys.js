@@ -65,6 +65,7 @@ export class Keys {
   }
 
   #edited({ row, column, began, text, key, wasFree }) {
+    this.#grid.patch({ changed: [row], reordered: false }); // what came under the field while it was open
     if (key !== "blur") this.go(row, column);
     if (text !== null && text.trim() !== began) this.#typed([[row, column, text]], wasFree);
     if (key === "Enter") this.#nextRow();

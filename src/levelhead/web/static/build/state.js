@@ -8,7 +8,9 @@ export class State {
   head = null;
   undo = null; // what this person would take back
   redo = null;
+  isShutOut = false; // the pass of this device counts no more
   people = []; // who is here
+  by = ""; // whose step came last
   last = null; // {by, what}: what somebody else changed last
   tables = {};
   orders = {};
@@ -18,11 +20,13 @@ export class State {
   // -> what changed: {table: {changed: [keys], reordered: bool}}
   take(news) {
     if (news.kind === "snapshot") return this.#snapshot(news);
-    if (news.kind === "caught-up") Object.assign(this, welcome(news));
+    if (news.kind === "caught-up") Object.assign(this, welcome(news), { by: "somebody" });
+    if (news.kind === "patch" && news.by) this.by = news.by;
     if (news.kind === "patch" && news.by && news.by !== this.you) this.last = { by: news.by, what: news.what };
     if (news.kind === "patch" || news.kind === "caught-up") return this.#patch(news);
     if (news.kind === "head") this.head = news.head;
     else if (news.kind === "buttons" || (news.kind === "done" && "undo" in news)) Object.assign(this, { undo: news.undo, redo: news.redo });
+    else if (news.kind === "shut-out") this.isShutOut = true;
     else if (news.kind === "here") this.people = news.people;
     else if (news.kind === "results") this.results = news;
     else if (news.kind === "mended") this.#mended(news);
@@ -84,5 +88,5 @@ export class State {
 
 // What a page is told about itself when it comes.
 function welcome({ run, you, may, undo, redo }) {
-  return { run, you, may, undo, redo };
+  return { run, you, may, undo, redo, isShutOut: false };
 }

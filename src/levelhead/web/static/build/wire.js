@@ -4,6 +4,7 @@ const SHORTEST_WAIT_MS = 300;
 const LONGEST_WAIT_MS = 5000;
 const QUIET_MS = 5000; // without a word from the server, while the page is looked at: ask whether it is there
 const ANSWER_MS = 4000; // then it is lost; a dead network says nothing by itself
+const NO_PASS = 403;
 const KEPT = `levelhead-unsent ${location.pathname}`; // steps that nobody has acknowledged: they outlive a page that the phone put away
 const LOADED = Date.now().toString(36); // numbers begin anew with each load of the page
 
@@ -103,6 +104,7 @@ export class Wire {
 
   #dropped(socket) {
     if (!socket || socket !== this.#socket) return; // given up long ago
+    if (!this.#isOpen) this.#askWhy();
     this.#socket = null;
     this.#isOpen = false;
     this.#askedAt = 0;
@@ -110,6 +112,12 @@ export class Wire {
     this.#hear({ kind: "down" });
     this.#timer = setTimeout(() => this.#connect(), this.#wait);
     this.#wait = Math.min(this.#wait * 2, LONGEST_WAIT_MS);
+  }
+
+  // A socket that never opened says nothing of the reason; the page itself does.
+  async #askWhy() {
+    const answer = await fetch(location.pathname, { method: "HEAD" }).catch(() => null);
+    if (answer?.status === NO_PASS) this.#hear({ kind: "shut-out" });
   }
 
   // A page that is hidden sleeps: nothing is asked of it.
