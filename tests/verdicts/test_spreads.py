@@ -109,7 +109,7 @@ def _far_off(
     solution: Solution, at: list[str], drawn: NDArray[np.float64]
 ) -> Iterator[tuple[str, float, float, float]]:
     """Points at which a chance is off, for limits below, near and above the usual level."""
-    reading = Reading(solution)
+    reading = Reading.of(solution)
     for address, moves in zip(at, drawn.T, strict=True):
         for spreads in (-1.0, 0.3, 1.5):
             margin_db = spreads * float(moves.std())

@@ -94,20 +94,14 @@ class Graph:
         return np.abs(self.columns.gain[:, _ONE_KHZ_BAND])
 
     def _edge(self, number: int) -> Edge:
-        wiring, way = self.wiring, int(self.live[number])
-        source, target = int(self.columns.source[number]), int(self.columns.target[number])
-        is_stage = bool(wiring.ways.is_stage[way])
-        control = int(wiring.columns.control[target] if is_stage else wiring.ways.control[way])
-        figures = wiring.stage_figures(target)
-        origin = wiring.origin_figures.get(way)
-        through = way - wiring.first_through
+        control, figures, through = self.wiring.on_way(int(self.live[number]))
         return Edge(
-            source,
-            target,
+            int(self.columns.source[number]),
+            int(self.columns.target[number]),
             self.columns.gain[number],
-            control=None if control == NONE else wiring.controls[control],
-            figures=figures if origin is None else (*figures, origin),
-            through=wiring.throughs[through] if through >= 0 else None,
+            control=control,
+            figures=figures,
+            through=through,
             delay_s=float(self.columns.delay_ns[number]) * 1e-9,
         )
 

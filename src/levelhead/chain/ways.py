@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,7 @@ from levelhead.rig.model import Rig
 __all__ = ["Strongest", "signal_ways"]
 
 Whole = NDArray[np.int64]
+_MOST_KNOWN: Final = 4  # of a wiring: as it stands, and as trials turn it
 
 
 class Strongest(Mapping[int, Edge]):
@@ -42,7 +44,21 @@ class Strongest(Mapping[int, Edge]):
 
 
 def signal_ways(rig: Rig, graph: Graph, edges: Whole) -> tuple[tuple[str, ...], ...]:
-    """Addresses along every way of ``edges``, which stand strongest first at each point."""
+    """Addresses along every way of ``edges``, which stand strongest first at each point.
+
+    They are found once for a wiring and the edges that carry, whatever the gains.
+    """
+    columns = graph.columns
+    at_source = edges[np.argsort(columns.source[edges], kind="stable")]
+    known, key = graph.wiring.known_paths, graph.live[at_source].tobytes()
+    if key not in known:
+        if len(known) >= _MOST_KNOWN:
+            del known[next(iter(known))]
+        known[key] = tuple(_signal_ways(rig, graph, at_source))
+    return known[key]
+
+
+def _signal_ways(rig: Rig, graph: Graph, edges: Whole) -> Iterator[tuple[str, ...]]:
     columns = graph.columns
     follow: dict[int, list[tuple[int, bool]]] = {}
     through = graph.is_through[edges].tolist()
@@ -54,7 +70,7 @@ def signal_ways(rig: Rig, graph: Graph, edges: Whole) -> tuple[tuple[str, ...], 
     for start in _starts(rig, graph):
         for way in finder.ways_from(start, frozenset()):
             found[finder.addresses(way)] = None
-    return tuple(way for way in found if len(way) > 1)
+    return (way for way in found if len(way) > 1)
 
 
 def _starts(rig: Rig, graph: Graph) -> list[int]:

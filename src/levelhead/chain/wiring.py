@@ -12,7 +12,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import cached_property
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -26,7 +26,7 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig
 
-__all__ = ["PointColumns", "Wires", "Wiring", "unit_of_socket", "wires"]
+__all__ = ["OnWay", "PointColumns", "Wires", "Wiring", "unit_of_socket", "wires"]
 
 Real = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -91,6 +91,14 @@ def wires(  # noqa: PLR0913 -- all that a way is made of
         np.broadcast_to(np.bool_(is_stage), shape),
         np.broadcast_to(np.asarray(delay_ns, dtype=np.int64), shape),
     )
+
+
+class OnWay(NamedTuple):
+    """What stands on a way whatever its gain: its control, its figures, the island it crosses."""
+
+    control: str | None
+    figures: tuple[Figure, ...]
+    through: Through | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -200,7 +208,20 @@ class Wiring:
         return UNITS[int(self.columns.unit[number])]
 
     def point(self, number: int, gain: float) -> Point:
-        """A point as people read it; ``gain`` is that of its stage as it stands."""
+        """A point as people read it; ``gain`` is that of its stage as it stands.
+
+        Kept for the graphs that share this wiring, until the gain is another one.
+        """
+        known = self._points.get(number)
+        if known is None or known.gain != gain:
+            known = self._points[number] = self._made_point(number, gain)
+        return known
+
+    @cached_property
+    def _points(self) -> dict[int, Point]:
+        return {}
+
+    def _made_point(self, number: int, gain: float) -> Point:
         if number < len(self.sockets):
             return self._socket(number)
         if number >= len(self) - len(self.loose):
@@ -229,6 +250,35 @@ class Wiring:
         bank = self.banks[bisect_right(self._firsts, number) - 1]
         _, stage = bank.at(number)
         return tuple(each for each in (stage.gain_db, stage.ratio) if each is not None)
+
+    @cached_property
+    def known_paths(self) -> dict[bytes, tuple[tuple[str, ...], ...]]:
+        """Paths by the edges that carry them (``chain.ways``): a turned gain leaves most alike."""
+        return {}
+
+    def on_way(self, way: int) -> OnWay:
+        """What stands on a way."""
+        known = self._on_ways.get(way)
+        if known is None:
+            known = self._on_ways[way] = self._found_on_way(way)
+        return known
+
+    @cached_property
+    def _on_ways(self) -> dict[int, OnWay]:
+        return {}
+
+    def _found_on_way(self, way: int) -> OnWay:
+        target = int(self.ways.target[way])
+        is_stage = bool(self.ways.is_stage[way])
+        control = int(self.columns.control[target] if is_stage else self.ways.control[way])
+        figures = self.stage_figures(target)
+        origin = self.origin_figures.get(way)
+        through = way - self.first_through
+        return OnWay(
+            control=None if control == NONE else self.controls[control],
+            figures=figures if origin is None else (*figures, origin),
+            through=self.throughs[through] if through >= 0 else None,
+        )
 
     @cached_property
     def injections(self) -> Sequence[Injection]:

@@ -101,6 +101,10 @@ class HumSum:
 
     def rms(self) -> Figure:
         """Rms of all lines together: typical, and the range that holds 95 %."""
+        return self._rms
+
+    @cached_property
+    def _rms(self) -> Figure:
         return self._range(np.ones_like(self.field))
 
     def rms_a(self) -> Figure:
@@ -121,6 +125,10 @@ class HumSum:
 
     def strongest(self) -> tuple[Cause, str]:
         """Cause of most of the A-weighted rms, and whose it is."""
+        return self._strongest
+
+    @cached_property
+    def _strongest(self) -> tuple[Cause, str]:
         powers = self.by_source @ self._a_weights
         if not len(powers) or self.field @ self._a_weights > powers.max():
             return Cause.FIELD, ""

@@ -7,7 +7,6 @@ the least load that it is rated for (``min-load``).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -28,7 +27,7 @@ __all__ = [
     "address_of",
     "columns_of",
     "made_for_ohm",
-    "reference_responses",
+    "reference_response",
     "shorted_legs",
     "terminal_response",
 ]
@@ -99,20 +98,18 @@ class _Alone:
     output: Output
 
 
-def reference_responses(
-    outputs: Sequence[tuple[RigPort, str | None]], hz: NDArray[np.float64]
-) -> list[Complex | None]:
-    """As ``terminal_response``, on the load that each is made for; ``None`` where that is none.
+def reference_response(
+    port: RigPort, signal: str | None, hz: NDArray[np.float64]
+) -> Complex | None:
+    """As ``terminal_response``, on the load that it is made for; ``None`` where that is none.
 
     An output without a reference load is made to be hardly loaded: open, it gives its whole emf.
     """
-    alone = [_alone(port, signal) for port, signal in outputs]
-    drawn = [each for each in alone if each is not None]
-    solved = iter(solve_networks([each.island.network() for each in drawn], hz))
-    return [
-        None if each is None else terminal_response(each.island, next(solved), each.output)
-        for each in alone
-    ]
+    alone = _alone(port, signal)
+    if alone is None:
+        return None
+    (solved,) = solve_networks([alone.island.network()], hz)
+    return terminal_response(alone.island, solved, alone.output)
 
 
 def _alone(port: RigPort, signal: str | None) -> _Alone | None:

@@ -9,7 +9,6 @@ from typing import Final
 from weakref import ref
 
 from levelhead.chain.bends import TriedIslands
-from levelhead.chain.hum import ChainHum
 from levelhead.chain.solution import Solution, solve
 from levelhead.errors import LevelheadError
 from levelhead.gear.book import GearBook
@@ -50,17 +49,15 @@ class Trial:
 
     @cached_property
     def reading(self) -> Reading:
-        """The solution as rules read it; what an edit left of the hum is taken from before."""
-        return Reading(self.solution, self._hum_before(), self.islands)
+        """The solution as rules read it; what an edit left as it was is taken from before."""
+        return Reading.of(self.solution, self._read_before(), self.islands)
 
-    def _hum_before(self) -> ChainHum | None:
-        """Hum of the nearest trial before that was asked for it."""
+    def _read_before(self) -> Reading | None:
+        """Reading of the nearest trial before that was read."""
         trial = self.before
-        while trial is not None:
-            if "reading" in vars(trial) and "hum" in vars(trial.reading):
-                return trial.reading.hum
+        while trial is not None and "reading" not in vars(trial):
             trial = trial.before
-        return None
+        return None if trial is None else trial.reading
 
     @cached_property
     def found(self) -> Found:
@@ -81,7 +78,7 @@ class Trial:
         """Whether what was found before the edits is there still: one rule tells."""
         before = self.before
         rule = None if before is None else before.judgement.rules.get(finding.code)
-        found = self.judgement.findings if rule is None else self.found.by(rule)
+        found = self.judgement.findings if rule is None else self.found.at(rule, finding.where)
         return any(each.key == finding.key and each.severity is not Severity.FINE for each in found)
 
     def after(self, edits: Sequence[Edit]) -> Trial | None:

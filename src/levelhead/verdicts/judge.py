@@ -36,6 +36,7 @@ from levelhead.verdicts.phantom.way import (
     check_supply_is_enough,
     check_what_lives_on_its_battery,
 )
+from levelhead.verdicts.places import ByPlace
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing.rules import ROUTING_RULES
 from levelhead.verdicts.wiring.ends import LOST
@@ -90,8 +91,24 @@ class Found:
     def by(self, rule: Rule) -> tuple[Finding, ...]:
         """Findings of one rule."""
         if rule not in self._by_rule:
-            self._by_rule[rule] = tuple(rule(self.reading))
+            self._by_rule[rule] = tuple(self._asked(rule))
         return self._by_rule[rule]
+
+    def _asked(self, rule: Rule) -> Iterator[Finding]:
+        """A rule asked; one that judges place by place only for the places that have changed."""
+        if not isinstance(rule, ByPlace):
+            yield from rule(self.reading)
+            return
+        kept = self.reading.kept.by_rule
+        kept[rule] = rule.judged(self.reading, kept.get(rule, {}))
+        for told in kept[rule].values():
+            yield from told.findings
+
+    def at(self, rule: Rule, where: str) -> Iterable[Finding]:
+        """Findings of one rule at one address, the others left alone where the rule may."""
+        if isinstance(rule, ByPlace) and rule not in self._by_rule:
+            return rule.found_at(self.reading, where)
+        return (each for each in self.by(rule) if each.where == where)
 
     def worse_than(self, known: Mapping[tuple[str, str], int], rank: int) -> bool:
         """Whether something as bad as a severity of this rank is new, or not as bad in ``known``.
@@ -145,9 +162,9 @@ class Judgement:
 def judge(solution: Solution, before: Judgement | None = None) -> Judgement:
     """Apply every rule. Findings do not depend on the order of items in the show.
 
-    What the judgement ``before`` an edit knew of the mains is taken from there.
+    What the judgement ``before`` an edit found is taken from there as far as it still holds.
     """
-    return judge_found(Found(Reading(solution, None if before is None else before.reading.hum)))
+    return judge_found(Found(Reading.of(solution, None if before is None else before.reading)))
 
 
 def judge_found(by_rule: Found) -> Judgement:

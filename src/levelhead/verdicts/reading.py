@@ -15,12 +15,16 @@ from levelhead.chain.hum import ChainHum, solve_hum
 from levelhead.chain.island_draws import Output
 from levelhead.chain.solution import Solution
 from levelhead.circuit.islands import Island
+from levelhead.circuit.loading import reference_response
 from levelhead.circuit.solve import Solved
+from levelhead.quantity.bands import mid_hz
 from levelhead.rig.model import Rig
 from levelhead.verdicts.delivered import Delivered, arriving
 from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.kept import Kept
 from levelhead.verdicts.reach import Reach
 from levelhead.verdicts.spreads import LevelSpreads
+from levelhead.verdicts.stamps import Stamps
 from levelhead.verdicts.strips import Strip, strips
 
 __all__ = ["Reading"]
@@ -31,12 +35,31 @@ class Reading:
     """A solved rig for the rules.
 
     ``hum_before`` is the hum of what stood before an edit, ``islands`` those whose figures were
-    tried in any solution of the show.
+    tried in any solution of the show, ``stamps`` tell what an edit has changed, and ``kept`` holds
+    what was found before and in this reading.
     """
 
     solution: Solution
+    stamps: Stamps
     hum_before: ChainHum | None = None
     islands: TriedIslands = field(default_factory=TriedIslands)
+    kept: Kept = field(default_factory=Kept)
+
+    @classmethod
+    def of(
+        cls, solution: Solution, before: Reading | None = None, islands: TriedIslands | None = None
+    ) -> Reading:
+        """A reading that takes from the one ``before`` an edit what it may."""
+        tried = TriedIslands() if islands is None else islands
+        if before is None:
+            return cls(solution, Stamps.first(solution), islands=tried)
+        stamps = before.stamps.after(before.solution, solution)
+        return cls(solution, stamps, before.known_hum, tried, before.kept.after())
+
+    @property
+    def known_hum(self) -> ChainHum | None:
+        """Hum here, if anybody has asked for it, else that of before."""
+        return self.hum if "hum" in vars(self) else self.hum_before
 
     @property
     def rig(self) -> Rig:
@@ -84,8 +107,14 @@ class Reading:
 
     @cached_property
     def strips(self) -> tuple[Strip, ...]:
-        """Every strip that has a meter and a signal at its input."""
-        return tuple(strips(self.solution))
+        """Every strip that has a meter and a signal at its input; those that stayed are kept."""
+        return tuple(strips(self.solution, self.stamps, self.kept.strips))
+
+    def strips_at(self, where: str | None) -> tuple[Strip, ...]:
+        """Strips of a port or a control; all of them where none is named."""
+        if where is None or "strips" in vars(self):
+            return self.strips
+        return tuple(strips(self.solution, self.stamps, self.kept.strips, where))
 
     @cached_property
     def own_ceilings_v(self) -> Mapping[Output, float]:
@@ -96,6 +125,18 @@ class Reading:
             for edge in self.solution.graph.edges
             if edge.through is not None and math.isfinite(points[edge.source].ceiling)
         }
+
+    def on_its_own_load(self, output: Output) -> NDArray[np.complex128] | None:
+        """What an output gives to the load that it is made for, (bands,); ``None`` without one.
+
+        It hangs on the plan of the socket alone, and is solved once for each.
+        """
+        port, signal = self.rig.ports[output[0]], output[1]
+        name = (id(port.plan), port.item.plan.earth, signal)
+        known = self.kept.on_own_loads
+        if name not in known:
+            known[name] = (port.plan, reference_response(port, signal, mid_hz()))
+        return known[name][1]
 
     @cached_property
     def driven_from(self) -> Mapping[str, tuple[tuple[Island, Solved, Output], ...]]:

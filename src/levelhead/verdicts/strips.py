@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
@@ -18,6 +18,7 @@ from levelhead.gear.plan import ControlPlan, OriginPlan, StagePlan, Target
 from levelhead.gear.scales import SCALES
 from levelhead.quantity.levels import DBU_REFERENCE_V
 from levelhead.quantity.noise import thermal_noise_v
+from levelhead.verdicts.stamps import Stamps
 
 __all__ = ["COMFORTABLE_TRAVEL", "FAINT_DB", "Strip", "StripCeiling", "clip_level_dbu", "strips"]
 
@@ -87,13 +88,51 @@ class Strip:
         return gain_db - self.fixed_db
 
 
-def strips(solution: Solution) -> Iterator[Strip]:
-    """Every strip that has a meter and a signal at its input."""
+Known = dict[Hashable, tuple[tuple[int, ...], tuple[Strip, ...]]]
+
+
+def strips(
+    solution: Solution,
+    stamps: Stamps | None = None,
+    known: Known | None = None,
+    where: str | None = None,
+) -> Iterator[Strip]:
+    """Every strip that has a meter and a signal at its input; those of one address, if it is named.
+
+    What is ``known`` from before is taken where the stamps of its points are what they were; what
+    is found is noted there.
+    """
     for lane in lanes(solution.rig):
+        if where is not None and not where.startswith(f"{lane.item.id}."):
+            continue
         if lane.item.id not in solution.dead and any(stage.meter for stage in lane.path.stages):
             for origin in lane.origins(solution.graph.index):
-                if origin.port is not None:
+                if origin.port is None or not (where is None or _bears(lane, origin.port, where)):
+                    continue
+                if stamps is None or known is None:
                     yield from _strip(solution, lane, origin, origin.port)
+                    continue
+                name = (lane.sensed_at(origin.port), lane.point_of(lane.path.stages[0]))
+                reads = _stamped(solution, stamps, lane, name)
+                if name not in known or known[name][0] != reads:
+                    known[name] = (reads, tuple(_strip(solution, lane, origin, origin.port)))
+                yield from known[name][1]
+
+
+def _bears(lane: Lane, port: Target, where: str) -> bool:
+    """Whether an address is that of the port, or of a control of the path."""
+    return lane.port_of(port) == where or any(
+        lane.control_of(stage) == where for stage in lane.path.stages
+    )
+
+
+def _stamped(
+    solution: Solution, stamps: Stamps, lane: Lane, name: tuple[str, str]
+) -> tuple[int, ...]:
+    """Stamps of all that a strip is read from: what comes in, and the stages of its path."""
+    entry, first = (solution.number(each) for each in name)
+    stages = stamps.points[first : first + len(lane.path.stages)]
+    return stamps.gear, int(stamps.points[entry]), int(stages.max())
 
 
 def clip_level_dbu(solution: Solution, address: str) -> float:

@@ -42,7 +42,7 @@ __all__ = [
 
 Json = dict[str, Any]
 _TRIALS: Final[dict[str, Trial]] = {}  # of this worker alone: the last of each show
-_BASES: Final[dict[str, Trial]] = {}  # the first of each show
+_JUDGED: Final[dict[str, Trial]] = {}  # the last of each show that was judged
 
 
 def warm_up(gear: str | None) -> int:
@@ -62,8 +62,8 @@ def solve_show(key: str, show: Show, gear: str | None) -> None:
         _TRIALS[key] = Trial(show, book, solve(build_rig(show, book)))
         return
     rig = build_rig(show, book, previous=before.solution.rig)
-    base = _BASES.setdefault(key, before)  # what is known of the mains there stays known
-    _TRIALS[key] = Trial(show, book, solve(rig, before.solution), ref(base))
+    judged = _JUDGED.setdefault(key, before)  # what was found there is kept as far as it holds
+    _TRIALS[key] = Trial(show, book, solve(rig, before.solution), ref(judged), judged.islands)
 
 
 def trial_of(key: str) -> Trial:
@@ -76,6 +76,7 @@ def judge(key: str) -> Json:
     trial = _TRIALS[key]
     rows = Rows(trial.solution.rig).all()
     found = trial.judgement.worse_than_fine()
+    _JUDGED[key] = trial
     verdicts = row_verdicts(rows, found)
     return {
         "verdict": trial.judgement.verdict.value,

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
-from levelhead.circuit.loading import Output, address_of, reference_responses, terminal_response
+from levelhead.circuit.loading import Output, address_of, reference_response, terminal_response
 from levelhead.circuit.solve import solve_networks
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Unplug
@@ -41,7 +41,7 @@ def _response(trial: Trial, address: str, hz: float, at: str = "") -> complex:
 
 def _reference(trial: Trial, address: str, hz: float) -> complex:
     port, signal = _output(trial, address)
-    found = reference_responses([(trial.solution.rig.ports[port], signal)], np.array([hz]))[0]
+    found = reference_response(trial.solution.rig.ports[port], signal, np.array([hz]))
     return 1.0 if found is None else complex(found[0])
 
 

@@ -28,7 +28,7 @@ def found(threshold_dbu: float, ratio: str | None = None, *, lock: bool = False)
     book = GearBook(entries() | {"shaped": box})
     locks = [f"d.{each}" for each in ("main", "ch1.gain", "ch1.fader")] if lock else []
     show = bench_show({"t": "tone", "d": "desk", "b": "shaped"}, LINKS, locks=locks)
-    return list(check_limiters(Reading(solve(build_rig(show, book)))))
+    return list(check_limiters(Reading.of(solve(build_rig(show, book)))))
 
 
 def test_a_limiter_that_rests_is_fine() -> None:

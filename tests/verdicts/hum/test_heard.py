@@ -27,7 +27,7 @@ from tests.verdicts.shows import worst_of
 
 def findings(text: str, listener: Listener = LISTENER) -> list[Finding]:
     """What the rule finds in a show."""
-    return list(check_hum(Reading(solve(build_rig(show_of(text), BOOK))), listener))
+    return list(check_hum(Reading.of(solve(build_rig(show_of(text), BOOK))), listener))
 
 
 def the(text: str, listener: Listener = LISTENER, code: str = HEARD) -> Finding:

@@ -23,8 +23,10 @@ from levelhead.verdicts.gain_plan import (
     setting_words,
 )
 from levelhead.verdicts.limit_state import FINE_CHANCE, ROUNDING, Doubt, LimitState
+from levelhead.verdicts.places import At, by_place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.strips import Strip, StripCeiling
+from levelhead.verdicts.transmitters import planned_by_ceiling
 from levelhead.verdicts.words import control_words, place_words
 
 __all__ = [
@@ -67,27 +69,38 @@ def _db(value: float) -> str:
     return format_level(abs(value), "dB")
 
 
-def check_gain_is_enough(reading: Reading) -> Iterator[Finding]:
+def _strips(reading: Reading, where: str | None) -> Iterator[At[Strip]]:
+    """Every strip; it hangs on what leads to its input, and on transmitters wherever they stand."""
+    stamps, solution = reading.stamps, reading.solution
+    by_ceiling = tuple(planned_by_ceiling(solution).items())
+    for strip in reading.strips_at(where):
+        entry = int(stamps.points[solution.number(strip.entry.at)])
+        reads = (stamps.gear, stamps.draws, entry, strip, by_ceiling)
+        yield At((strip.port, strip.metered.address), strip, reads)
+
+
+@by_place(_strips)
+def check_gain_is_enough(reading: Reading, metered: Strip) -> Iterator[Finding]:
     """Inputs with a meter: can the gain there bring the nominal level to its zero?
 
     Fine while the control stays within 90 % of its travel, care to its end and on the fader,
     fails beyond that by more than 6 dB. What is loud enough below the zero need not reach it.
     """
-    for strip in (_aimed(reading, each) for each in reading.strips):
-        reach_db = strip.high_db + strip.makeup_db + SHARED_MAKEUP_DB
-        state = LimitState(
-            reach_db - strip.needed_db,
-            "dB",
-            _LevelDoubts(reading, strip.entry.at),
-            *_moves(reading, strip, slope=+1.0),
-        )
-        if state.margin + _room_before(reading, strip) < -ROUNDING:
-            severity = Severity.FAILS
-        elif strip.needed_db <= strip.comfortable_db + ROUNDING and _is_sure(state):
-            severity = Severity.FINE
-        else:
-            severity = Severity.CARE
-        yield _enough(reading, strip, state, severity)
+    strip = _aimed(reading, metered)
+    reach_db = strip.high_db + strip.makeup_db + SHARED_MAKEUP_DB
+    state = LimitState(
+        reach_db - strip.needed_db,
+        "dB",
+        _LevelDoubts(reading, strip.entry.at),
+        *_moves(reading, strip, slope=+1.0),
+    )
+    if state.margin + _room_before(reading, strip) < -ROUNDING:
+        severity = Severity.FAILS
+    elif strip.needed_db <= strip.comfortable_db + ROUNDING and _is_sure(state):
+        severity = Severity.FINE
+    else:
+        severity = Severity.CARE
+    yield _enough(reading, strip, state, severity)
 
 
 def _aimed(reading: Reading, strip: Strip) -> Strip:
@@ -194,12 +207,12 @@ def _made_up(reading: Reading, strip: Strip, lacking_db: float) -> str:
     return f"{told}; the fader makes up the rest" if left_db > ROUNDING else told
 
 
-def check_lowest_gain(reading: Reading) -> Iterator[Finding]:
+@by_place(_strips)
+def check_lowest_gain(reading: Reading, strip: Strip) -> Iterator[Finding]:
     """Inputs with a meter: do peaks pass at the lowest gain? Turned off, nothing is too loud."""
-    for strip in reading.strips:
-        first = strip.lowest_ceiling
-        if first is not None and math.isfinite(first.at_lowest_dbu):
-            yield _lowest(reading, strip, first)
+    first = strip.lowest_ceiling
+    if first is not None and math.isfinite(first.at_lowest_dbu):
+        yield _lowest(reading, strip, first)
 
 
 def _lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Finding:
@@ -240,14 +253,14 @@ def _doubts_of_lowest(reading: Reading, strip: Strip, first: StripCeiling) -> It
         yield Doubt(words, "fact", figure, +1.0, is_level=True)
 
 
-def check_set_too_low(reading: Reading) -> Iterator[Finding]:
+@by_place(_strips)
+def check_set_too_low(reading: Reading, strip: Strip) -> Iterator[Finding]:
     """Gain controls that are set further below their place than faders and masters make up."""
-    for strip in reading.strips:
-        if strip.gain_control is None or strip.gain_control not in reading.rig.settings:
-            continue
-        lacking_db = planned_gain_db(_aimed(reading, strip)) - strip.now_db
-        if lacking_db > _made_up_later_db(strip):
-            yield _set_too_low(reading, strip, strip.gain_control, lacking_db)
+    if strip.gain_control is None or strip.gain_control not in reading.rig.settings:
+        return
+    lacking_db = planned_gain_db(_aimed(reading, strip)) - strip.now_db
+    if lacking_db > _made_up_later_db(strip):
+        yield _set_too_low(reading, strip, strip.gain_control, lacking_db)
 
 
 def _made_up_later_db(strip: Strip) -> float:

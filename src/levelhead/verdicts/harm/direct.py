@@ -19,6 +19,7 @@ from levelhead.rig.model import RigPort
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState
+from levelhead.verdicts.places import IslandAt, by_place, islands
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import figure_words, other_ends, place_words
 
@@ -80,21 +81,17 @@ EXPLAINED: Final = (
 )
 
 
-def check_direct_current(reading: Reading) -> Iterator[Finding]:
-    """Ports with a figure for direct current: does more of it arrive?"""
-    for supply, addresses in _supplied(reading):
-        for address in addresses:
-            direct = reading.solution.dc_at(address)
-            port = reading.rig.ports.get(address) or reading.rig.ports[address.rpartition(".")[0]]
-            if direct is not None and not port.plan.figures.get("phantom"):
-                yield from _at_port(_Fed(reading, port, address, supply), direct)
-
-
-def _supplied(reading: Reading) -> Iterator[tuple[RigPort, tuple[str, ...]]]:
-    """Each supply that is on, with the ports on its copper."""
-    for island in reading.solution.islands:
-        if island.feeds:
-            yield reading.rig.ports[island.feeds[0].port], tuple(island.pins)
+@by_place(islands)
+def check_direct_current(reading: Reading, at: IslandAt) -> Iterator[Finding]:
+    """Ports with a figure for direct current on the copper of a supply: does more of it arrive?"""
+    if not at.island.feeds:
+        return
+    supply = reading.rig.ports[at.island.feeds[0].port]
+    for address in at.island.pins:
+        direct = reading.solution.dc_at(address)
+        port = reading.rig.ports.get(address) or reading.rig.ports[address.rpartition(".")[0]]
+        if direct is not None and not port.plan.figures.get("phantom"):
+            yield from _at_port(_Fed(reading, port, address, supply), direct)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from levelhead.chain.levels import decibels
 from levelhead.circuit.hum_sum import HumDoubt, HumSum
 from levelhead.circuit.mains import Cause
 from levelhead.gear.figures import Figure
-from levelhead.quantity.levels import P_REFERENCE_PA, power_sum_db
+from levelhead.quantity.levels import P_REFERENCE_PA
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.hum.lifts import lifted
@@ -182,8 +182,9 @@ def _sound(hum: ChainHum, listener: Listener, loudspeaker: str, power: HumSum) -
 def _limit_db(hum: ChainHum, listener: Listener, loudspeaker: str) -> float:
     """Room and noise floor at 1 m of a loudspeaker: what hum must pass to be heard. [dB SPL]"""
     floor_db = decibels(float(hum.solution.floor_a[hum.solution.number(loudspeaker)]), "Pa")
-    levels_db = [listener.at_1_m_db, *([] if floor_db is None else [floor_db])]
-    return float(power_sum_db(levels_db))
+    if floor_db is None:
+        return listener.at_1_m_db
+    return 10 * math.log10(10 ** (listener.at_1_m_db / 10) + 10 ** (floor_db / 10))
 
 
 def _heard(

@@ -12,10 +12,12 @@ from numpy.typing import NDArray
 
 from levelhead.circuit.islands import Island
 from levelhead.circuit.loading import Output, address_of, columns_of
+from levelhead.circuit.solve import Solved
 from levelhead.quantity.formatting import format_si
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.places import IslandAt, by_place, islands
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import other_ends, output_words, place_words
 
@@ -60,24 +62,28 @@ class Joined:
 
 def joined_currents(reading: Reading) -> Iterator[Joined]:
     """Outputs on whose island others drive too, all at their ceilings, in the worst phase."""
-    ceilings = reading.own_ceilings_v
     for island, solved in zip(reading.solution.islands, reading.solution.solved, strict=True):
-        outputs = [
-            each
-            for each in dict.fromkeys((drive.port, drive.signal) for drive in island.drives)
-            if each in ceilings
-        ]
-        for output in outputs:
-            peak_a = reading.rig.ports[output[0]].plan.figure("current")
-            driven = {
-                other: _current_a(island, solved.source_current, output, other) * ceilings[other]
-                for other in outputs
-            }
-            own_a = driven.pop(output)
-            if driven and peak_a is not None:
-                strongest = max(driven, key=lambda each: driven[each])
-                others_a = sum(driven.values())
-                yield Joined(output, strongest, own_a, others_a, peak_a / math.sqrt(2))
+        yield from _joined_on(reading, island, solved)
+
+
+def _joined_on(reading: Reading, island: Island, solved: Solved) -> Iterator[Joined]:
+    ceilings = reading.own_ceilings_v
+    outputs = [
+        each
+        for each in dict.fromkeys((drive.port, drive.signal) for drive in island.drives)
+        if each in ceilings
+    ]
+    for output in outputs if len(outputs) > 1 else ():
+        peak_a = reading.rig.ports[output[0]].plan.figure("current")
+        driven = {
+            other: _current_a(island, solved.source_current, output, other) * ceilings[other]
+            for other in outputs
+        }
+        own_a = driven.pop(output)
+        if peak_a is not None:
+            strongest = max(driven, key=lambda each: driven[each])
+            others_a = sum(driven.values())
+            yield Joined(output, strongest, own_a, others_a, peak_a / math.sqrt(2))
 
 
 def _current_a(
@@ -91,9 +97,10 @@ def _current_a(
     )
 
 
-def check_joined_outputs(reading: Reading) -> Iterator[Finding]:
+@by_place(islands)
+def check_joined_outputs(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     """Outputs that meet on one wire: do they stand what they drive through one another?"""
-    for joined in joined_currents(reading):
+    for joined in _joined_on(reading, at.island, at.solved):
         if joined.others_a >= JOINED_SHARE * joined.limit_a:
             yield _judge(reading, joined)
 

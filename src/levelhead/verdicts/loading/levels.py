@@ -18,17 +18,17 @@ from levelhead.circuit.loading import (
     Output,
     address_of,
     made_for_ohm,
-    reference_responses,
     shorted_legs,
     terminal_response,
 )
-from levelhead.quantity.bands import BANDS, mid_hz, nominal_hz
+from levelhead.quantity.bands import BANDS, nominal_hz
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.quantity.used_range import used_bands
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.places import At, IslandAt, by_place, islands
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import figure_words, other_ends, output_words
 
@@ -81,7 +81,17 @@ class _Loaded:
     has_reference: bool
 
 
-def check_loading(reading: Reading) -> Iterator[Finding]:
+def _places(reading: Reading, where: str | None) -> Iterator[At[IslandAt]]:
+    """Islands; which bands count is told by what plays at each output."""
+    points, index = reading.stamps.points, reading.solution.graph.index
+    for at in islands(reading, where):
+        outputs = dict.fromkeys((each.port, each.signal) for each in at.place.island.drives)
+        rows = [index[address_of(output)] for output in outputs]
+        yield at._replace(reads=(*at.reads, *points[rows].tolist()))
+
+
+@by_place(_places)
+def check_loading(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     """Outputs with a plug: how much level and tone do the loads cost?
 
     Level is what every band loses at least. Tone is what the worst band of those that the source
@@ -89,30 +99,26 @@ def check_loading(reading: Reading) -> Iterator[Finding]:
     made for none. An output that loses its tone is not told besides to be quieter, unless next to
     nothing is left.
     """
-    for loaded in _loaded_outputs(reading):
+    for output in dict.fromkeys((each.port, each.signal) for each in at.island.drives):
+        plan = reading.rig.ports[output[0]].plan
+        is_line = plan.role != "loudspeaker" and plan.carries == "audio"
+        if not is_line or shorted_legs(at.island, at.solved, output):
+            continue
+        loaded = _loaded(reading, at, output)
         level, tone = _level(reading, loaded), _tone(reading, loaded)
         if level.severity is not Severity.CARE or tone.severity.rank < Severity.CARE.rank:
             yield level  # whose tone is gone is not told besides that it is quieter
         yield tone
 
 
-def _loaded_outputs(reading: Reading) -> Iterator[_Loaded]:
-    solution, ports = reading.solution, reading.rig.ports
-    found: list[tuple[int, Output]] = []
-    for number, (island, solved) in enumerate(zip(solution.islands, solution.solved, strict=True)):
-        for output in dict.fromkeys((each.port, each.signal) for each in island.drives):
-            plan = ports[output[0]].plan
-            is_line = plan.role != "loudspeaker" and plan.carries == "audio"
-            if is_line and not shorted_legs(island, solved, output):
-                found.append((number, output))
-    made_for = reference_responses([(ports[port], signal) for _, (port, signal) in found], mid_hz())
-    for (number, output), reference in zip(found, made_for, strict=True):
-        loaded = terminal_response(solution.islands[number], solution.solved[number], output)
-        is_used = used_bands(_spectrum_at(reading, output))
-        open_v = np.ones(BANDS) if reference is None else np.abs(reference)
-        loss_db = -20 * np.log10(np.maximum(np.abs(loaded), _LEAST) / np.maximum(open_v, _LEAST))
-        has_reference = made_for_ohm(ports[output[0]]) is not None
-        yield _Loaded(number, output, loss_db, is_used, has_reference)
+def _loaded(reading: Reading, at: IslandAt, output: Output) -> _Loaded:
+    reference = reading.on_its_own_load(output)
+    open_v = np.ones(BANDS) if reference is None else np.abs(reference)
+    loaded_v = np.abs(terminal_response(at.island, at.solved, output))
+    loss_db = -20 * np.log10(np.maximum(loaded_v, _LEAST) / np.maximum(open_v, _LEAST))
+    is_used = used_bands(_spectrum_at(reading, output))
+    has_reference = made_for_ohm(reading.rig.ports[output[0]]) is not None
+    return _Loaded(at.number, output, loss_db, is_used, has_reference)
 
 
 def _spectrum_at(reading: Reading, output: Output) -> str:

@@ -14,6 +14,7 @@ from levelhead.rig.model import RigItem, RigPort
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState
+from levelhead.verdicts.places import IslandAt, by_place, islands
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.wiring.ends import LOST_FAILS_DB, lost_on_the_way_db
 from levelhead.verdicts.words import other_ends, place_words
@@ -78,44 +79,44 @@ EXPLAINED: Final = (
 )
 
 
-def check_both_legs_feed(reading: Reading) -> Iterator[Finding]:
+@by_place(islands)
+def check_both_legs_feed(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     """Inputs whose phantom power something draws: do both legs give it?"""
-    for island in reading.solution.islands:
-        drawn = [load.item for load in island.loads]
-        for address in dict.fromkeys(feed.port for feed in island.feeds) if drawn else ():
-            direct = reading.solution.dc_at(address)
-            port = reading.rig.ports[address]
-            if direct is None or not _is_phantom(port) or abs(direct.volts) < UNEQUAL_V:
-                continue
-            item = reading.rig.items[drawn[0]]
-            yield Finding(
-                code=ONE_LEG,
-                severity=Severity.CARE,
-                where=address,
-                what=ONE_LEG_WORDS.format(
-                    input=port.label, item=item.label, volts=format_si(abs(direct.volts), "V")
-                ),
-                why=(Compared("volts between the legs", abs(direct.volts), UNEQUAL_V, "V"),),
-                source="direct current in the solved copper",
-                basis="IEC 61938",
-                ports=(address, *other_ends(reading.rig, address)),
-            )
+    drawn = [load.item for load in at.island.loads]
+    for address in dict.fromkeys(feed.port for feed in at.island.feeds) if drawn else ():
+        direct = reading.solution.dc_at(address)
+        port = reading.rig.ports[address]
+        if direct is None or not _is_phantom(port) or abs(direct.volts) < UNEQUAL_V:
+            continue
+        item = reading.rig.items[drawn[0]]
+        yield Finding(
+            code=ONE_LEG,
+            severity=Severity.CARE,
+            where=address,
+            what=ONE_LEG_WORDS.format(
+                input=port.label, item=item.label, volts=format_si(abs(direct.volts), "V")
+            ),
+            why=(Compared("volts between the legs", abs(direct.volts), UNEQUAL_V, "V"),),
+            source="direct current in the solved copper",
+            basis="IEC 61938",
+            ports=(address, *other_ends(reading.rig, address)),
+        )
 
 
-def check_legs_lead_somewhere(reading: Reading) -> Iterator[Finding]:
+@by_place(islands)
+def check_legs_lead_somewhere(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     """Inputs whose phantom power nothing draws: does each leg lead to the other end of the lead?
 
     No direct current tells of a leg that is open; the signal does.
     """
-    solution = reading.solution
-    for island, solved in zip(solution.islands, solution.solved, strict=True):
-        for address in dict.fromkeys(each.port for each in island.feeds if not island.loads):
-            if _is_phantom(reading.rig.ports[address]) and _legs_at_an_end(island, address) == 1:
-                for drive in island.drives[:1]:
-                    output = (drive.port, drive.signal)
-                    loss_db = lost_on_the_way_db(island, solved, output, address)
-                    if loss_db > LOST_FAILS_DB:
-                        yield _open_leg(reading, address, drive.port, loss_db)
+    island = at.island
+    for address in dict.fromkeys(each.port for each in island.feeds if not island.loads):
+        if _is_phantom(reading.rig.ports[address]) and _legs_at_an_end(island, address) == 1:
+            for drive in island.drives[:1]:
+                output = (drive.port, drive.signal)
+                loss_db = lost_on_the_way_db(island, at.solved, output, address)
+                if loss_db > LOST_FAILS_DB:
+                    yield _open_leg(reading, address, drive.port, loss_db)
 
 
 def _legs_at_an_end(island: Island, address: str) -> int:

@@ -23,6 +23,7 @@ from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.loading.joined import joined_currents
+from levelhead.verdicts.places import IslandAt, by_place, islands
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import other_ends, output_words, place_words
 
@@ -162,17 +163,16 @@ def _judge_lost(reading: Reading, loss_db: float, output: Output, port: str) -> 
 # --- outputs held by a wire ---
 
 
-def check_shorted_outputs(reading: Reading) -> Iterator[Finding]:
+@by_place(islands)
+def check_shorted_outputs(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     """Outputs of which the wiring holds a leg, or all: does it stand the current?"""
-    ceilings = reading.own_ceilings_v
-    for island, solved in zip(reading.solution.islands, reading.solution.solved, strict=True):
-        for output in dict.fromkeys((each.port, each.signal) for each in island.drives):
-            held = shorted_legs(island, solved, output)
-            if held and reading.rig.ports[output[0]].plan.role != "loudspeaker":
-                emf_v = ceilings.get(output, 0.0)
-                current_a = shorted_current_a(island, solved, output, held) * emf_v
-                is_all = len(held) == len(columns_of(island, output))
-                yield _judge_short(reading, output, current_a, is_all=is_all)
+    for output in dict.fromkeys((each.port, each.signal) for each in at.island.drives):
+        held = shorted_legs(at.island, at.solved, output)
+        if held and reading.rig.ports[output[0]].plan.role != "loudspeaker":
+            emf_v = reading.own_ceilings_v.get(output, 0.0)
+            current_a = shorted_current_a(at.island, at.solved, output, held) * emf_v
+            is_all = len(held) == len(columns_of(at.island, output))
+            yield _judge_short(reading, output, current_a, is_all=is_all)
 
 
 def shorted_current_a(island: Island, solved: Solved, output: Output, legs: list[int]) -> float:

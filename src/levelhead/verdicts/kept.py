@@ -1,0 +1,59 @@
+"""Findings that outlive an edit, by rule and place, with what each of them was read from.
+
+A finding keeps the reading that it was made from, since its doubts are worked out when somebody
+asks. So that a long evening of edits does not keep every solution of it in memory, only
+``MOST_HELD`` readings are held: of more, those with the fewest findings go, and the places that
+were judged there are judged afresh.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass, field
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.gear.plan import PortPlan
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.strips import Known
+
+__all__ = ["MOST_HELD", "Kept", "Told"]
+
+MOST_HELD: Final = 6
+OnOwnLoads = dict[Hashable, tuple[PortPlan, NDArray[np.complex128] | None]]
+
+
+class Told(NamedTuple):
+    """What was found at a place, what it was read from, and in which reading."""
+
+    reads: tuple[object, ...]
+    findings: tuple[Finding, ...]
+    number: int
+
+
+@dataclass(frozen=True, eq=False)
+class Kept:
+    """What was told of the places of each rule, in this reading or any before it.
+
+    ``strips`` are kept with the stamps that they were read with, ``on_own_loads`` what outputs give
+    to the load that they are made for, each with the plan of the socket (it keeps its number).
+    """
+
+    by_rule: dict[object, Mapping[Hashable, Told]] = field(default_factory=dict)
+    strips: Known = field(default_factory=dict)
+    on_own_loads: OnOwnLoads = field(default_factory=dict)
+
+    def after(self) -> Kept:
+        """What the next reading starts with."""
+        held = Counter(told.number for each in self.by_rule.values() for told in each.values())
+        if len(held) <= MOST_HELD:
+            return Kept(dict(self.by_rule), dict(self.strips), self.on_own_loads)
+        held_on = {each for each, _ in held.most_common(MOST_HELD)}
+        by_rule: dict[object, Mapping[Hashable, Told]] = {
+            rule: {name: told for name, told in each.items() if told.number in held_on}
+            for rule, each in self.by_rule.items()
+        }
+        return Kept(by_rule, dict(self.strips), self.on_own_loads)

@@ -1,0 +1,89 @@
+"""Rules that judge place by place, and what of their findings outlives an edit.
+
+Such a rule names its places, and for each of them what it reads there: strips, islands, stamps of
+points (``verdicts.stamps``). Where all that is as it was when a place was judged last, its findings
+are are taken from there (``verdicts.kept``); they are those of a fresh start, to the last field.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from functools import update_wrapper
+from typing import Generic, NamedTuple, TypeVar
+
+from levelhead.circuit.islands import Island
+from levelhead.circuit.solve import Solved
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.kept import Told
+from levelhead.verdicts.reading import Reading
+
+__all__ = ["At", "ByPlace", "IslandAt", "by_place", "islands"]
+
+_Place = TypeVar("_Place")
+
+
+class At(NamedTuple, Generic[_Place]):
+    """A place, its name in all readings, and all that its findings hang on."""
+
+    name: Hashable
+    place: _Place
+    reads: tuple[object, ...]
+
+
+# All places of a reading; with an address, at least those whose findings may bear it.
+Places = Callable[[Reading, str | None], Iterable[At[_Place]]]
+Judge = Callable[[Reading, _Place], Iterable[Finding]]
+
+
+class ByPlace(Generic[_Place]):
+    """A rule whose places are judged one by one; called like any rule, it judges all afresh."""
+
+    def __init__(self, places: Places[_Place], judge: Judge[_Place]) -> None:
+        self._places = places
+        self._judge = judge
+        update_wrapper(self, judge)
+
+    def __call__(self, reading: Reading) -> Iterator[Finding]:
+        """All findings of a reading, nothing taken from before."""
+        for at in self._places(reading, None):
+            yield from self._judge(reading, at.place)
+
+    def judged(self, reading: Reading, before: Mapping[Hashable, Told]) -> dict[Hashable, Told]:
+        """What is found at every place, what stayed as it was taken from before."""
+        found: dict[Hashable, Told] = {}
+        for at in self._places(reading, None):
+            told = before.get(at.name)
+            if told is None or told.reads != at.reads:
+                told = self._told(reading, at)
+            found[at.name] = told
+        return found
+
+    def found_at(self, reading: Reading, where: str) -> Iterator[Finding]:
+        """Findings at one address, without those elsewhere."""
+        for at in self._places(reading, where):
+            yield from (each for each in self._judge(reading, at.place) if each.where == where)
+
+    def _told(self, reading: Reading, at: At[_Place]) -> Told:
+        return Told(at.reads, tuple(self._judge(reading, at.place)), reading.stamps.number)
+
+
+def by_place(places: Places[_Place]) -> Callable[[Judge[_Place]], ByPlace[_Place]]:
+    """A rule made of a function that judges one of some places."""
+    return lambda judge: ByPlace(places, judge)
+
+
+class IslandAt(NamedTuple):
+    """A network between active stages, solved, and its number in the solution."""
+
+    number: int
+    island: Island
+    solved: Solved
+
+
+def islands(reading: Reading, where: str | None) -> Iterator[At[IslandAt]]:
+    """Every island, for rules that read nothing but copper, and what stands on the panel at it."""
+    del where  # what a finding is about may be any socket of it
+    solution, gear = reading.solution, reading.stamps.gear
+    solved = enumerate(zip(solution.islands, solution.solved, strict=True))
+    for number, (island, each) in solved:
+        yield At(number, IslandAt(number, island, each), (gear, island))
