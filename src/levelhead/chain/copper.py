@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from levelhead.chain.passages import PassageColumns, Passages, passages_of
 from levelhead.circuit.assembly import Drawing, Island, placed
 from levelhead.circuit.direct import IslandDirect
+from levelhead.circuit.loading import Output
 from levelhead.circuit.phantom import PhantomArrival, solve_phantom
 from levelhead.circuit.pieces import Piece, pieces_of
 from levelhead.circuit.refine import refined
@@ -89,6 +90,15 @@ class Copper:
         """The island of every plugged port, and of each of its signals, for direct current."""
         all_of_them = (each for piece in self.pieces.values() for each in piece.direct)
         return {address: each for each in all_of_them for address in each.island.pins}
+
+    @cached_property
+    def driven_from(self) -> Mapping[str, tuple[tuple[Island, Solved, Output], ...]]:
+        """By port, the networks that an output there drives, each with the signal."""
+        found: dict[str, tuple[tuple[Island, Solved, Output], ...]] = {}
+        for island, solved in zip(self.islands, self.solved, strict=True):
+            for output in dict.fromkeys((each.port, each.signal) for each in island.drives):
+                found[output[0]] = (*found.get(output[0], ()), (island, solved, output))
+        return found
 
     def is_laid_like(self, other: Copper) -> bool:
         """Whether the same outputs drive and the same addresses are sensed, island by island."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -14,9 +13,7 @@ from levelhead.chain.bends import TriedIslands
 from levelhead.chain.hum import ChainHum, solve_hum
 from levelhead.chain.island_draws import Output
 from levelhead.chain.solution import Solution
-from levelhead.circuit.islands import Island
 from levelhead.circuit.loading import reference_response
-from levelhead.circuit.solve import Solved
 from levelhead.quantity.bands import mid_hz
 from levelhead.rig.model import Rig
 from levelhead.verdicts.delivered import Delivered, arriving
@@ -119,11 +116,14 @@ class Reading:
     @cached_property
     def own_ceilings_v(self) -> Mapping[Output, float]:
         """Rms that the stage behind each output swings by itself. [V]"""
-        points = self.solution.graph.points
+        graph = self.solution.graph
+        ceiling_v = graph.wiring.columns.ceiling[graph.columns.source]
+        known = np.flatnonzero(graph.is_through & np.isfinite(ceiling_v)).tolist()
+        through = [graph.wiring.on_way(int(graph.live[number])).through for number in known]
         return {
-            (edge.through.port, edge.through.signal): points[edge.source].ceiling
-            for edge in self.solution.graph.edges
-            if edge.through is not None and math.isfinite(points[edge.source].ceiling)
+            (each.port, each.signal): float(ceiling_v[number])
+            for number, each in zip(known, through, strict=True)
+            if each is not None
         }
 
     def on_its_own_load(self, output: Output) -> NDArray[np.complex128] | None:
@@ -137,15 +137,6 @@ class Reading:
         if name not in known:
             known[name] = (port.plan, reference_response(port, signal, mid_hz()))
         return known[name][1]
-
-    @cached_property
-    def driven_from(self) -> Mapping[str, tuple[tuple[Island, Solved, Output], ...]]:
-        """By port, the networks that an output there drives, each with the signal."""
-        found: dict[str, tuple[tuple[Island, Solved, Output], ...]] = {}
-        for island, solved in zip(self.solution.islands, self.solution.solved, strict=True):
-            for output in dict.fromkeys((each.port, each.signal) for each in island.drives):
-                found[output[0]] = (*found.get(output[0], ()), (island, solved, output))
-        return found
 
     @cached_property
     def arriving(self) -> Mapping[str, Delivered]:

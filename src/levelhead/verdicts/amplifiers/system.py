@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.graph import Edge
+from levelhead.chain.graph import UNITS, Edge
 from levelhead.chain.most import Most
 from levelhead.quantity.bands import mid_hz
 from levelhead.quantity.formatting import format_level, format_si
@@ -82,12 +82,13 @@ def check_pairs(reading: Reading) -> Iterator[Finding]:
     """One loudspeaker of a type each on the left and the right of one output: equally loud?"""
     pairs: dict[str, dict[str, list[_Side]]] = {}
     solution = reading.solution
-    for row, address in enumerate(solution.graph.wiring.addresses):
-        if solution.graph.wiring.unit(row) == "Pa" and solution.nominal[row] > 0:
-            found = _side(reading, row, address)
-            if found is not None:
-                key, side, loudspeaker = found
-                pairs.setdefault(key, {}).setdefault(side, []).append(loudspeaker)
+    wiring = solution.graph.wiring
+    speaks = (wiring.columns.unit == UNITS.index("Pa")) & (solution.nominal > 0)
+    for row in np.flatnonzero(speaks).tolist():
+        found = _side(reading, row, wiring.addresses[row])
+        if found is not None:
+            key, side, loudspeaker = found
+            pairs.setdefault(key, {}).setdefault(side, []).append(loudspeaker)
     for sides in pairs.values():
         if all(len(sides.get(each, ())) == 1 for each in ("left", "right")):
             left, right = sides["left"][0], sides["right"][0]

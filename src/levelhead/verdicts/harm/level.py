@@ -14,6 +14,7 @@ from levelhead.rig.model import RigPort
 from levelhead.verdicts.delivered import Delivered
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState
+from levelhead.verdicts.places import At, by_place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words
 
@@ -35,18 +36,25 @@ _CAUTION: Final = (
 _TOUCHABLE_V: Final = 25.0  # above, terminals count as hazardous; limits differ by local code
 
 
-def check_level_harm(reading: Reading) -> Iterator[Finding]:
+def _places(reading: Reading, where: str | None) -> Iterator[At[tuple[str, Delivered]]]:
+    """Ports that stand so much and no more, with the most that can arrive there."""
+    for address, delivered in reading.arriving.items():
+        if where in (None, address) and "damage" in reading.rig.ports[address].plan.figures:
+            yield At(address, (address, delivered), (reading.stamps.gear, delivered))
+
+
+@by_place(_places)
+def check_level_harm(reading: Reading, at: tuple[str, Delivered]) -> Iterator[Finding]:
     """Inputs with a damage figure: can anything that is plugged to them exceed it?
 
     Judged at the ceiling of each output, controls up; several outputs add in the worst phase.
     """
-    for address, delivered in reading.arriving.items():
-        port = reading.rig.ports[address]
-        damage = port.plan.figures.get("damage")
-        if damage is not None:
-            is_made = _is_made_for(reading.rig.ports[delivered.strongest], port)
-            heating_v = delivered.total_v * (PROGRAMME_OF_SINE if is_made else 1.0)
-            yield _judge(reading, port, damage, replace(delivered, total_v=heating_v))
+    address, delivered = at
+    port = reading.rig.ports[address]
+    is_made = _is_made_for(reading.rig.ports[delivered.strongest], port)
+    heating_v = delivered.total_v * (PROGRAMME_OF_SINE if is_made else 1.0)
+    damage = port.plan.figures["damage"]
+    yield _judge(reading, port, damage, replace(delivered, total_v=heating_v))
 
 
 def _is_made_for(giving: RigPort, port: RigPort) -> bool:

@@ -8,6 +8,7 @@ from typing import Final
 from levelhead.rig.model import RigItem
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.people.words import SENTENCES, SWITCHING
+from levelhead.verdicts.places import At, by_place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words
 
@@ -17,7 +18,14 @@ _NAMED: Final = 3
 _MAINS: Final = frozenset({"mains", "class-2"})
 
 
-def check_switching_order(reading: Reading) -> Iterator[Finding]:
+def _once(reading: Reading, where: str | None) -> Iterator[At[None]]:
+    """The whole show at once: it hangs on the ways of signals, and on no level."""
+    del where
+    yield At("show", None, (reading.stamps.gear, reading.solution.paths))
+
+
+@by_place(_once)
+def check_switching_order(reading: Reading, _: None) -> Iterator[Finding]:
     """Amplifiers and powered loudspeakers, with what is switched on before them."""
     last, first = _by_turn(reading)
     if not last or not first:

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Final
 
+import numpy as np
+from numpy.typing import NDArray
+
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.reading import Reading
@@ -36,13 +39,24 @@ SENTENCES: Final = {
 def check_both_sides(reading: Reading) -> Iterator[Finding]:
     """Stereo that is plugged on both sides: do both come out of a loudspeaker?"""
     graph = reading.solution.graph
-    power = _power(reading)
+    heard = _heard(reading)
     names = {each.name: number for number, each in enumerate(graph.components)}
     for name, number in names.items():
         stem, _, side = name.rpartition("-")
         other = names.get(f"{stem}-right")
         if side == "left" and other is not None:
-            yield from _half(reading, power, (number, other))
+            yield from _half(reading, heard, (number, other))
+
+
+def _heard(reading: Reading) -> NDArray[np.float64]:
+    """Power of each signal at the loudspeaker where it is strongest, (signals,)."""
+    carried = reading.solution.carried
+    speaking = np.zeros(len(reading.solution.nominal), dtype=bool)
+    speaking[list(reading.reach.loudspeakers)] = True
+    rows = np.flatnonzero(speaking[carried.point] & (carried.component < carried.first_noise))
+    heard = np.zeros(len(reading.solution.graph.components))
+    np.maximum.at(heard, carried.component[rows], carried.power[rows].sum(axis=1))
+    return heard
 
 
 def _power(reading: Reading) -> Mapping[tuple[int, int], float]:
@@ -60,16 +74,15 @@ def _power(reading: Reading) -> Mapping[tuple[int, int], float]:
 
 
 def _half(
-    reading: Reading, power: Mapping[tuple[int, int], float], pair: tuple[int, int]
+    reading: Reading, by_signal: NDArray[np.float64], pair: tuple[int, int]
 ) -> Iterator[Finding]:
-    speaking = reading.reach.loudspeakers
-    heard = [max((power.get((each, one), 0.0) for each in speaking), default=0.0) for one in pair]
+    heard = [float(by_signal[one]) for one in pair]
     least = max(heard) * 10 ** (-LOST_DB / 10)
     lost = [number for number, each in enumerate(heard) if each <= least]
     if max(heard) <= 0 or len(lost) != 1:
         return
     component, other = pair[lost[0]], pair[1 - lost[0]]
-    end = _end(reading, power, component, other)
+    end = _end(reading, _power(reading), component, other)
     if end is None:
         return
     points = reading.solution.graph.points

@@ -10,21 +10,20 @@ from __future__ import annotations
 import itertools
 import math
 from collections import defaultdict
-from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Edge
-from levelhead.quantity.bands import BANDS, edges_hz
+from levelhead.chain.graph import UNITS
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.wiring.meetings import Meeting, meetings_of, strongest_rows
 from levelhead.verdicts.words import place_words
 
 __all__ = [
@@ -46,7 +45,6 @@ CANCELS_CARE_DB: Final = 6.0  # half of the voltage, common practice
 OPPOSITE_BELOW: Final = -0.5  # cosine of 120 degrees: from there a sum is less than one of the two
 _OF_MUCH: Final = 0.1  # 20 dB below what else comes here: a trace, common practice
 _SILENT: Final = 1e-20  # power
-_HALF: Final = 0.5 - 1e-9  # of the power
 
 SENTENCES: Final[Mapping[Severity, str]] = {
     Severity.FAILS: "Copies of {who} meet at {where} upside down: what they share, voice and bass "
@@ -62,38 +60,17 @@ OPPOSITE_SENTENCES: Final[Mapping[str, str]] = {
 }
 
 Complex = NDArray[np.complex128]
-Real = NDArray[np.float64]
 _Carried = Mapping[int, Mapping[int, Complex]]
-_Late = Mapping[int, Mapping[int, float]]
 
 
-def _strongest(reading: Reading, points: Container[int]) -> Iterator[tuple[int, int, int]]:
-    """Row, point and component of what arrives at some points, the strongest of a point last."""
-    carried = reading.solution.carried
-    numbers = range(len(reading.solution.nominal))
-    is_there = np.array([number in points for number in numbers], dtype=bool)
-    signal = np.flatnonzero((carried.component < carried.first_noise) & is_there[carried.point])
-    power = carried.power.sum(axis=1)
-    for row in signal[np.argsort(power[signal], kind="stable")].tolist():
-        yield row, int(carried.point[row]), int(carried.component[row])
-
-
-def _carried(reading: Reading, points: Container[int]) -> _Carried:
+def _carried(reading: Reading, points: Iterable[int]) -> _Carried:
     """Amplitudes by point and component; of several arrivals the strongest stands for all."""
-    amplitude = reading.solution.carried.amplitude
+    carried = reading.solution.carried
+    is_there = np.zeros(len(reading.solution.nominal), dtype=bool)
+    is_there[list(points)] = True
     found: dict[int, dict[int, Complex]] = defaultdict(dict)
-    for row, point, component in _strongest(reading, points):
-        found[point][component] = amplitude[row]
-    return found
-
-
-def _late(reading: Reading, points: Container[int]) -> _Late:
-    """Delays of the same arrivals. [s]"""
-    delay_s = reading.solution.carried.delay_s
-    found: dict[int, dict[int, float]] = defaultdict(dict)
-    if delay_s.any():
-        for row, point, component in _strongest(reading, points):
-            found[point][component] = float(delay_s[row])
+    for row in strongest_rows(carried, is_there).tolist():
+        found[int(carried.point[row])][int(carried.component[row])] = carried.amplitude[row]
     return found
 
 
@@ -102,86 +79,24 @@ def _late(reading: Reading, points: Container[int]) -> _Late:
 
 def check_cancelling(reading: Reading) -> Iterator[Finding]:
     """Places where several ways of one signal meet: does the sum keep what each of them brings?"""
-    graph = reading.solution.graph
-    target = graph.columns.target
-    arriving: dict[int, list[Edge]] = defaultdict(list)
-    meeting = np.bincount(target)[target] > 1 if len(target) else target
-    for number in np.flatnonzero(meeting).tolist():
-        arriving[int(target[number])].append(graph.edges[number])
-    sources = {edge.source for edges in arriving.values() for edge in edges}
-    carried, late = _carried(reading, sources), _late(reading, sources)
-    for point, edges in arriving.items():
-        worst = _worst_meeting(_meetings(edges, carried, late))
+    for point, meetings in meetings_of(reading.solution).items():
+        worst = _worst_meeting(meetings)
         if worst is not None:
             yield from _judge(reading, point, worst)
 
 
-@dataclass(frozen=True, slots=True)
-class _Meeting:
-    """Ways of one component at one place: power of their sum, and of the largest alone, (bands,).
-
-    What is apart in time cancels below and not above: half of the power decides.
-    """
-
-    component: int
-    summed: Real
-    alone: Real
-
-    @property
-    def largest(self) -> float:
-        """Power of the largest way over all bands."""
-        return float(self.alone.sum())
-
-    @property
-    def loss_db(self) -> float:
-        """What half of the power of the largest way loses at least in the sum. [dB]"""
-        band = np.flatnonzero(self.alone > 0)
-        left = np.maximum(self.summed[band] / self.alone[band], 1e-9)
-        rank = np.argsort(left)
-        share = np.cumsum(self.alone[band][rank]) / self.largest
-        return float(-10 * np.log10(left[rank][np.searchsorted(share, _HALF)]))
-
-
-def _meetings(edges: Iterable[Edge], carried: _Carried, late: _Late) -> list[_Meeting]:
-    by_component: dict[int, list[tuple[Complex, float]]] = defaultdict(list)
-    for edge in edges:
-        for component, amplitude in carried.get(edge.source, {}).items():
-            delay_s = late.get(edge.source, {}).get(component, 0.0) + edge.delay_s
-            by_component[component].append((np.asarray(edge.gain) * amplitude, delay_s))
-    return [
-        _Meeting(component, _summed(ways), np.abs(max((way for way, _ in ways), key=_power)) ** 2)
-        for component, ways in by_component.items()
-        if any(_power(way) > 0 for way, _ in ways)
-    ]
-
-
-def _summed(ways: Sequence[tuple[Complex, float]]) -> Real:
-    """Power of ways of one signal together, (bands,); of those apart in time the band's mean."""
-    together: dict[float, Complex] = {}
-    for way, delay_s in ways:
-        together[delay_s] = together.get(delay_s, 0) + way
-    total: Real = sum((np.abs(each) ** 2 for each in together.values()), np.zeros(BANDS))
-    low_hz, high_hz = edges_hz()
-    for (one_s, one), (other_s, other) in itertools.combinations(together.items(), 2):
-        apart_s = one_s - other_s
-        turned = np.exp(-1j * np.pi * (low_hz + high_hz) * apart_s)
-        both = (one * np.conj(other) * turned).real
-        total = total + 2 * both * np.sinc((high_hz - low_hz) * apart_s)
-    return np.maximum(total, 0.0)
-
-
-def _power(amplitude: Complex | int) -> float:
+def _power(amplitude: Complex) -> float:
     return float((np.abs(amplitude) ** 2).sum())
 
 
-def _worst_meeting(meetings: list[_Meeting]) -> _Meeting | None:
+def _worst_meeting(meetings: Sequence[Meeting]) -> Meeting | None:
     """The one that loses most, of those that are more than a trace."""
     most = max((each.largest for each in meetings), default=0.0)
     strong = [each for each in meetings if each.largest > max(_OF_MUCH**2 * most, _SILENT)]
     return max(strong, key=lambda each: each.loss_db, default=None)
 
 
-def _judge(reading: Reading, target: int, meeting: _Meeting) -> Iterator[Finding]:
+def _judge(reading: Reading, target: int, meeting: Meeting) -> Iterator[Finding]:
     if meeting.loss_db <= CANCELS_CARE_DB + ROUNDING:
         return
     is_gone = meeting.loss_db > CANCELS_FAILS_DB + ROUNDING
@@ -247,7 +162,7 @@ def _sides(reading: Reading) -> Iterator[_Pair]:
 def _alike_loudspeakers(reading: Reading) -> Iterator[_Pair]:
     """Loudspeakers of one type that stand apart."""
     graph = reading.solution.graph
-    in_air = (number for number in range(len(graph.points)) if graph.wiring.unit(number) == "Pa")
+    in_air = np.flatnonzero(graph.wiring.columns.unit == UNITS.index("Pa")).tolist()
     speaking = [
         number
         for number in in_air
@@ -277,10 +192,9 @@ def _opposite(
     reading: Reading, numbers: tuple[int, int], carried: _Carried, *, kind: str
 ) -> Iterator[Finding]:
     one, other = (carried.get(number, {}) for number in numbers)
-    shared = one.keys() & other.keys()
-    if not shared:
+    if not one.keys() & other.keys():
         return
-    strongest = max(sorted(shared), key=lambda each: _power(one[each]) * _power(other[each]))
+    strongest = _strongest(one, other)
     powers = sorted((_power(one[strongest]), _power(other[strongest])))
     likeness = _likeness(one[strongest], other[strongest])
     is_trace = powers[0] < _OF_MUCH**2 * powers[1]
@@ -301,6 +215,13 @@ def _opposite(
         basis="common practice",
         ports=tuple(_sockets(reading, [point.item for point in points])),
     )
+
+
+def _strongest(one: Mapping[int, Complex], other: Mapping[int, Complex]) -> int:
+    """The signal that two places share most of."""
+    shared = sorted(one.keys() & other.keys())
+    ours, theirs = (np.abs([each[name] for name in shared]) ** 2 for each in (one, other))
+    return shared[int(np.argmax(ours.sum(axis=1) * theirs.sum(axis=1)))]
 
 
 def _owner(reading: Reading, address: str, item: str, kind: str) -> str:

@@ -23,7 +23,7 @@ from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.loading.joined import joined_currents
-from levelhead.verdicts.places import IslandAt, by_place, islands
+from levelhead.verdicts.places import At, IslandAt, by_place, islands
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import other_ends, output_words, place_words
 
@@ -80,13 +80,23 @@ SENTENCES: Final = {
 # --- level lost in the lead ---
 
 
-def check_leads_bring_the_signal(reading: Reading) -> Iterator[Finding]:
-    """Inputs at the far end of a plain lead: do they get what stands at the output?"""
+def _plain_leads(reading: Reading, where: str | None) -> Iterator[At[RigLink]]:
+    """Leads without parts in them, with the circuits that outputs drive through them."""
+    driven = reading.solution.copper.driven_from
     for link in reading.rig.links:
-        if not any(segment.cable.parts for segment in link.segments):
-            for port in link.ports:
-                if _is_input(reading, port):
-                    yield from _brought(reading, link, port)
+        is_asked = where is None or where in link.ports
+        if is_asked and not any(segment.cable.parts for segment in link.segments):
+            circuits = (each for port in link.ports for each in driven.get(port, ()))
+            reads = (reading.stamps.gear, *(island for island, *_ in circuits))
+            yield At(link.ports, link, reads)
+
+
+@by_place(_plain_leads)
+def check_leads_bring_the_signal(reading: Reading, link: RigLink) -> Iterator[Finding]:
+    """Inputs at the far end of a plain lead: do they get what stands at the output?"""
+    for port in link.ports:
+        if _is_input(reading, port):
+            yield from _brought(reading, link, port)
 
 
 _GIVING: Final = frozenset({"out", "loudspeaker"})
@@ -111,7 +121,7 @@ def _brought(reading: Reading, link: RigLink, port: str) -> Iterator[Finding]:
     """What the best output of the link brings to the best side of an input, against its own."""
     found: list[tuple[float, Output]] = []
     for giving in dict.fromkeys(link.ports):
-        for island, solved, output in reading.driven_from.get(giving, ()):
+        for island, solved, output in reading.solution.copper.driven_from.get(giving, ()):
             found += [
                 (lost_on_the_way_db(island, solved, output, sense), output)
                 for sense in _senses(reading, port)
