@@ -191,7 +191,7 @@ class _Teller:
             )
         if any(source.at == item for source in self.after.rig.sources):
             return "softer there, or a microphone further away (twice as far: 6 dB less)."
-        return "it has to come softer from whoever sends it."
+        return "it has to come softer from what plays or feeds it."
 
     def _own_source(self, address: str) -> str | None:
         """The source, where no control stands before a point."""
