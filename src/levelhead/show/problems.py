@@ -10,8 +10,9 @@ from pydantic import ValidationError
 
 from levelhead.errors import ShowError
 from levelhead.show.addresses import shortened
+from levelhead.show.fields import UNFIT
 from levelhead.show.names import Path, did_you_mean, path_text
-from levelhead.show.schema import UNFIT, fields_of
+from levelhead.show.schema import fields_of
 from levelhead.show.yaml_text import YamlText
 from levelhead.show.yaml_tree import MapNode, Node, ScalarNode, SeqNode
 
