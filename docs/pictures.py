@@ -119,6 +119,31 @@ def view(name: str, then: Callable[[Page], None] = solved) -> Callable[[Page], N
     return do
 
 
+ROOM: Final = {
+    "corners": "-6, -4; 6, -4; 6, 16; -6, 16",
+    "height": "5 m",
+    "reverberation": "1.4 s",
+    "noise": "38 dB(A)",
+}
+PLAN_HEIGHT: Final = 900
+
+
+def on_plan(page: Page) -> None:
+    """The plan of the show, in a room that is typed in, with seats and a loudspeaker selected."""
+    view("plan")(page)
+    for field, text in ROOM.items():
+        page.locator(f'#room-table input[name="{field}"]').fill(text)
+        page.keyboard.press("Enter")
+    if page.locator('#areas-table tr[data-key="stalls"]').count() == 0:
+        page.locator("#add-areas-0").fill("stalls")
+        page.locator("#add-areas-1").fill("-5, 3; 5, 3; 5, 15; -5, 15")
+        page.keyboard.press("Enter")
+    page.locator('svg.plan .thing[data-id="pa-left"]').focus()
+    page.wait_for_selector("svg.plan .cells .parts", timeout=PATIENCE_MS)
+    page.wait_for_selector("#plan-lines:not([aria-busy])", timeout=PATIENCE_MS)
+    page.evaluate("scrollTo(0, 0)")
+
+
 HARM: Final = "?from=amplifier-two-channel.ch1.out&to=loudspeaker-powered-12.in"
 CARE: Final = "?from=laptop.headphones&to=mixer-compact.st1.in-left"
 SHOTS: Final = (
@@ -140,6 +165,8 @@ SHOTS: Final = (
     Shot("settings", f"show/{SHOW}", view("settings")),
     Shot("stock", f"show/{SHOW}", view("stock")),
     Shot("text", f"show/{SHOW}", view("text")),
+    Shot("plan", f"show/{SHOW}", on_plan, height=PLAN_HEIGHT),
+    Shot("plan-phone-dark", f"show/{SHOW}", on_plan, is_phone=True, is_dark=True),
 )
 
 

@@ -13,6 +13,7 @@ from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.edits import Edit, apply
 from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
+from levelhead.show.rooms import Area, Room, Surface
 
 SHOW = Show(
     "Hall",
@@ -32,13 +33,21 @@ SHOW = Show(
     locks=frozenset({"desk.ch1.gain", "desk.ch2.gain"}),
     supplies={"stage": Supply("stage", "stage left")},
     stock={"cable-xlr 10 m": 3},
+    room=Room(
+        corners=((-6, -4), (6, -4), (6, 16), (-6, 16)),
+        height="5 m",
+        surfaces={"floor": Surface("240 m2", "0.05")},
+    ),
+    areas={"stalls": Area("stalls", corners=((-5, 3), (5, 3), (5, 15), (-5, 15)))},
 )
-ONLY_IN_THE_TEXT = {"room", "areas"}  # docs/app.md says so
 OF_TYPES = {
     "items": (Item, {"figures": "figures"}),
     "sources": (Source, {"distance_m": "distance"}),
     "links": (Link, {}),
     "supplies": (Supply, {}),
+    "room": (Room, {}),
+    "surfaces": (Surface, {}),
+    "areas": (Area, {}),
 }
 # table, row, field, and what is typed there
 TYPED = (
@@ -75,6 +84,29 @@ TYPED = (
     ("show", "show", "name", "Barn"),
     ("show", "show", "date", "2026-06-01"),
     ("show", "show", "version", "2"),
+    ("room", "room", "where", "outdoors"),
+    ("room", "room", "corners", "-4, -3; 4, -3; 4, 9"),
+    ("room", "room", "height", "4 m"),
+    ("room", "room", "floor", "-0.8"),
+    ("room", "room", "volume", "1200 m3"),
+    ("room", "room", "surface", "760 m2"),
+    ("room", "room", "reverberation", "125: 1.9 s, 1000: 1.2 s"),
+    ("room", "room", "absorption", "0.15"),
+    ("room", "room", "temperature", "22 °C"),
+    ("room", "room", "humidity", "40 %"),
+    ("room", "room", "noise", "38 dB(A)"),
+    ("room", "room", "note", "Curtains at the back."),
+    ("surfaces", "floor", "area", "200 m2"),
+    ("surfaces", "floor", "absorption", "125: 0.02, 4000: 0.1"),
+    ("areas", "stalls", "id", "floor"),
+    ("areas", "stalls", "label", "Stalls"),
+    ("areas", "stalls", "corners", "-3, 2; 3, 2; 3, 8; -3, 8"),
+    ("areas", "stalls", "at", "3.5, 7, 1.6"),
+    ("areas", "stalls", "ears", "1.7 m"),
+    ("areas", "stalls", "back_ears", "2.4 m"),
+    ("areas", "stalls", "spacing", "2 m"),
+    ("areas", "stalls", "stay", "5 h"),
+    ("areas", "stalls", "note", "Choir, too."),
 )
 
 
@@ -94,7 +126,7 @@ def test_nothing_that_a_show_holds_is_without_a_field() -> None:
         told = set(next(iter(texts[table].values())))
         own = {other.get(each.name, each.name) for each in fields(kind)}
         assert own - set(texts) <= told, table
-    elsewhere = {"name", "date", "version", "locks"} | ONLY_IN_THE_TEXT
+    elsewhere = {"name", "date", "version", "locks"}
     assert {each.name for each in fields(Show)} - elsewhere <= set(texts)
 
 
@@ -126,6 +158,9 @@ def test_what_is_typed_stands_there(table: str, key: str, field: str, text: str)
         ("settings", ["desk.ch3.gain", ""], "desk.ch3.gain"),
         ("supplies", ["hall", "hall right"], "hall"),
         ("stock", ["di-active", ""], "di-active"),
+        ("surfaces", ["curtain", "40 m2", "125: 0.1, 1000: 0.6"], "curtain"),
+        ("areas", ["bar", "3.5, 7, 1.6"], "bar"),
+        ("areas", ["gallery", "-5, 12; 5, 12; 5, 15"], "gallery"),
     ],
 )
 def test_a_row_is_added_and_taken_away(table: str, texts: list[str], key: str | None) -> None:
@@ -149,6 +184,13 @@ def test_a_row_is_added_and_taken_away(table: str, texts: list[str], key: str | 
         ("links", "vox.out", "via", "rope 3 m", "rope"),
         ("stock", "cable-xlr 10 m", "count", "many", "is no count"),
         ("gear", "vox", "label", "x", "no table 'gear'"),
+        ("room", "room", "corners", "-4, -3; 4", "'4' has 1 number"),
+        ("room", "room", "corners", "-4, -3; 4, wall", "wall"),
+        ("room", "room", "where", "somewhere", "no kind of place"),
+        ("room", "room", "reverberation", "long", "no number at its beginning"),
+        ("room", "room", "reverberation", "125: 1.9 s, 1000", "is no pair"),
+        ("areas", "stalls", "corners", "", "neither corners nor a place"),
+        ("areas", "stalls", "at", "1, 2", "2 numbers"),
     ],
 )
 def test_what_means_nothing_is_refused(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from levelhead.errors import EditError, ShowError
@@ -9,6 +11,7 @@ from levelhead.show.document import parse_show
 from levelhead.show.edits import SetArea, SetRoom, apply
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.model import Area, Room, Show
+from levelhead.show.rooms import Surface
 from levelhead.show.wording import sentence
 
 HEAD = "levelhead: 1\nshow: {name: Hall}\n"
@@ -46,6 +49,30 @@ def test_an_edit_touches_its_line_only() -> None:
     after, back = apply(document.show, [SetRoom(room)])
     assert document.with_show(after).text() == HALL.replace("height: 5 m", "height: 6 m")
     assert document.with_show(apply(after, back)[0]).text() == HALL
+
+
+@pytest.mark.parametrize(
+    "corners",
+    [
+        ((-6, -4), (6, -4), (7, 16), (-6, 16)),
+        ((-6, -4), (6, -4), (6, 16)),
+        ((-6, -4), (6, -4), (6, 8), (9, 8), (9, 16), (-6, 16)),
+        ((0, 0), (1, 0), (1, 1)),
+    ],
+)
+def test_corners_are_moved_added_and_taken_away_in_the_text(
+    corners: tuple[tuple[float, float], ...],
+) -> None:
+    """What is written is read again as it was meant, the comment stays, undo gives the same."""
+    document = parse_show(HALL, "hall.yaml")
+    assert document.show.room is not None
+    room = replace(document.show.room, corners=corners)
+    area = replace(document.show.areas["stalls"], corners=corners)
+    after, back = apply(document.show, [SetRoom(room), SetArea("stalls", area)])
+    text = document.with_show(after).text()
+    assert parse_show(text, "hall.yaml").show == after
+    assert "# measured by tape" in text
+    assert parse_show(text, "hall.yaml").with_show(apply(after, back)[0]).show == document.show
 
 
 def _fields(room: Room) -> dict[str, object]:
@@ -86,6 +113,8 @@ def test_an_edit_is_checked_like_a_file() -> None:
         apply(show, [SetRoom(Room(volume="2 m3"))])
     with pytest.raises(EditError, match="neither corners nor a place"):
         apply(show, [SetArea("stalls", Area("stalls"))])
+    with pytest.raises(EditError, match="My floor"):
+        apply(show, [SetRoom(Room(surfaces={"My floor": Surface("9 m2", "0.1")}))])
     with pytest.raises(EditError, match="no coordinate"):
         apply(show, [SetRoom(Room(corners=((0.0, 1e9),)))])
 

@@ -7,7 +7,7 @@ under any plan whose places a :class:`Ground` tells.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -31,6 +31,7 @@ __all__ = [
     "seat_cells",
     "seat_map_style",
     "steps_of",
+    "steps_over",
     "values_of",
 ]
 
@@ -109,9 +110,16 @@ def values_of(area: AreaHeard, quantity: Quantity) -> Real:
 
 def steps_of(heard: Heard, quantity: Quantity = "level") -> Steps:
     """Steps that hold for all areas: the ratings of speech, or even numbers of decibels."""
-    if quantity == "speech":
+    return steps_over(
+        [values_of(each, quantity) for each in heard.areas], is_speech=quantity == "speech"
+    )
+
+
+def steps_over(values: Sequence[Real], *, is_speech: bool = False) -> Steps:
+    """Steps for the values of several areas, in dB, or of the speech transmission index."""
+    if is_speech:
         return Steps(RATINGS)
-    every = np.concatenate([[0.0], *(values_of(each, quantity) for each in heard.areas)])[1:]
+    every = np.concatenate([[0.0], *values])[1:]
     every = every[np.isfinite(every)]
     if not every.size:
         return Steps(())

@@ -8,13 +8,15 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from levelhead.errors import EditError, ShowError
+from levelhead.exchange import room_fields
 from levelhead.exchange.cable_words import cables_meant
 from levelhead.exchange.thing_texts import TABLES, key_of_link, texts_of
+from levelhead.exchange.typed import typed_pairs, typed_place
 from levelhead.gear.book import GearBook
 from levelhead.rig.model import Rig
 from levelhead.show import edits
 from levelhead.show.edits import Edit
-from levelhead.show.lengths import checked_cable, checked_length_m, checked_place_m
+from levelhead.show.lengths import checked_cable, checked_length_m
 from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
 
 __all__ = ["ADDED", "Typing"]
@@ -27,14 +29,13 @@ ADDED: Final[Mapping[str, tuple[str, ...]]] = {
     "settings": ("control", "value"),
     "supplies": ("id", "outlet"),
     "stock": ("thing", "count"),
+    "surfaces": ("name", "area", "absorption"),
+    "areas": ("id", "corners"),
 }
 """What a new row of each table begins with; a name may be left empty."""
 
-_APART: Final = re.compile(r"\s*[,;]\s*|\s+")
 _TO: Final = re.compile(r"\s*>\s*")
-_PAIR: Final = re.compile(r"\s*,\s*")
 _AND: Final = re.compile(r"\s+\+\s+")
-_PLACE_PARTS: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +83,7 @@ class Typing:
 
 def _item(_: Typing, key: str, field: str, text: str) -> Iterator[Edit]:
     if field in {"at", "aim"}:
-        place = None if not text else _place(text)
+        place = None if not text else typed_place(text)
         yield edits.Move(key, place) if field == "at" else edits.Aim(key, place)
     elif field in {"need", "supply"}:
         kinds: dict[str, Any] = {"need": edits.Prioritise, "supply": edits.Power}
@@ -114,7 +115,7 @@ def _source(typed: Typing, key: str, field: str, text: str) -> Iterator[Edit]:
     if field == "distance":
         changes = {"distance_m": checked_length_m(text) if text else None}
     if field == "also":
-        changes = {"also": {mic: checked_length_m(far) for mic, far in _pairs(text, field)}}
+        changes = {"also": {mic: checked_length_m(far) for mic, far in typed_pairs(text, field)}}
     yield edits.ChangeSource(replace(typed.show.sources[key], **changes))
 
 
@@ -130,7 +131,7 @@ def _link(typed: Typing, key: str, field: str, text: str) -> Iterator[Edit]:
     if field == "via":
         yield edits.Recable(key, _cables(typed, text, link.via, link.ends))
     elif field == "pins":
-        yield edits.SetPins(key, dict(_pairs(text, field)))
+        yield edits.SetPins(key, dict(typed_pairs(text, field)))
     else:
         changes: dict[str, Any] = {field: text or "full"}
         if field == "ends":
@@ -200,6 +201,11 @@ _CHANGE: Final[Mapping[str, Callable[[Typing, str, str, str], Iterator[Edit]]]] 
     "supplies": _supply,
     "stock": lambda _, key, __, text: iter([edits.SetStock(key, _count(text) if text else None)]),
     "show": _title,
+    "room": lambda typed, _, field, text: room_fields.room_changed(typed.show, field, text),
+    "surfaces": lambda typed, key, field, text: room_fields.surface_changed(
+        typed.show, key, field, text
+    ),
+    "areas": lambda typed, key, field, text: room_fields.area_changed(typed.show, key, field, text),
 }
 _ADD: Final[Mapping[str, Callable[..., Edit]]] = {
     "items": lambda typed, type_id, name: edits.AddItem(
@@ -215,6 +221,10 @@ _ADD: Final[Mapping[str, Callable[..., Edit]]] = {
     ),
     "supplies": lambda _, name, outlet: edits.AddSupply(Supply(name, outlet)),
     "stock": lambda _, thing, count: edits.SetStock(thing, _count(count or "1")),
+    "surfaces": lambda typed, name, area, absorption: room_fields.surface_added(
+        typed.show, name, area, absorption
+    ),
+    "areas": lambda _, name, corners: room_fields.area_added(name, corners),
 }
 _DROP: Final[Mapping[str, Callable[[Typing, str], Iterator[Edit]]]] = {
     "items": lambda _, key: iter([edits.Remove(key)]),
@@ -224,6 +234,8 @@ _DROP: Final[Mapping[str, Callable[[Typing, str], Iterator[Edit]]]] = {
     "settings": _dropped_setting,
     "supplies": lambda _, key: iter([edits.RemoveSupply(key)]),
     "stock": lambda _, key: iter([edits.SetStock(key, None)]),
+    "surfaces": lambda typed, key: room_fields.surface_dropped(typed.show, key),
+    "areas": lambda _, key: room_fields.area_dropped(key),
 }
 
 
@@ -240,49 +252,12 @@ def _unknown(what: str, expected: str) -> EditError:
     return EditError(what, where="table", expected=expected, remedy="Look at the table again.")
 
 
-def _place(text: str) -> tuple[float, float, float]:
-    parts = [
-        checked_place_m(float(part)) if _is_number(part) else checked_place_m(part)
-        for part in _APART.split(text.strip("[] "))
-    ]
-    if len(parts) != _PLACE_PARTS:
-        raise ShowError(
-            f"{len(parts)} numbers",
-            where="place",
-            expected="three: to the right, into the hall, up",
-            remedy="Write them in metres, like -4, 0, 2.2.",
-        )
-    return parts[0], parts[1], parts[2]
-
-
-def _is_number(text: str) -> bool:
-    try:
-        float(text)
-    except ValueError:
-        return False
-    return True
-
-
-def _pairs(text: str, field: str) -> Iterator[tuple[str, str]]:
-    """``name: value, name: value``."""
-    for part in _PAIR.split(text) if text else ():
-        name, colon, value = (each.strip() for each in part.partition(":"))
-        if not colon or not value:
-            raise ShowError(
-                f"'{part[:60]}' is no pair",
-                where=field,
-                expected="a name, a colon and a value",
-                remedy="Write it like 3: open, or vox-2: 43 cm; commas stand between.",
-            )
-        yield name, value
-
-
 def _ends(text: str) -> dict[str, str]:
     """``vox.out > desk.ch1.mic``, or ``a: ..., left: ..., right: ...``."""
     if ">" in text:
         first, *others = _TO.split(text)
         return {"a": first, "b": " > ".join(others)}
-    return dict(_pairs(text, "ends"))
+    return dict(typed_pairs(text, "ends"))
 
 
 def _count(text: str) -> int:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
+from levelhead.exchange.room_fields import room_texts
+from levelhead.exchange.typed import place_text
 from levelhead.show.lengths import cable_text, length_text
-from levelhead.show.model import Item, Link, Place, Show, Source, Supply
+from levelhead.show.model import Item, Link, Show, Source, Supply
 
 __all__ = ["TABLES", "ends_text", "key_of_link", "texts_of"]
 
 TABLES: Final = (
     "items", "figures", "sources", "links", "settings", "supplies", "stock", "show",
+    "room", "surfaces", "areas",
 )  # fmt: skip
 Texts = dict[str, str]
 
@@ -50,6 +53,7 @@ def texts_of(show: Show) -> dict[str, dict[str, Texts]]:
         "show": {
             "show": {"name": show.name, "date": show.date or "", "version": str(show.version)}
         },
+        **room_texts(show),
     }
 
 
@@ -77,15 +81,11 @@ def _item(item: Item) -> Texts:
         "label": item.label,
         "type": item.type,
         "need": item.need or "",
-        "at": _place(item.at),
-        "aim": _place(item.aim),
+        "at": place_text(item.at),
+        "aim": place_text(item.aim),
         "supply": item.supply or "",
         "note": item.note,
     }
-
-
-def _place(place: Place | None) -> str:
-    return "" if place is None else ", ".join(f"{each:g}" for each in place)
 
 
 def _source(source: Source) -> Texts:

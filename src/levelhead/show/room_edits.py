@@ -27,6 +27,10 @@ class SetRoom(Edit):
         room = replace(
             room,
             corners=_checked_corners(room.corners, "room"),
+            surfaces={
+                checked(checks.checked_id, name, "room"): surface
+                for name, surface in room.surfaces.items()
+            },
             floor=checked(lengths.checked_place_m, room.floor, "room"),
             note=checked(checks.checked_note, room.note, "room"),
         )

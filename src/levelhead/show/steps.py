@@ -63,7 +63,7 @@ def map_steps(
 
 
 def list_steps(old: Sequence[Plain], new: Sequence[Plain]) -> list[Step]:
-    """Steps of a list of single values; one that changed takes the place of the one before."""
+    """Steps of a list; a value (or a list, such as a corner) takes the place of the one before."""
     return [
         Step(
             index,
@@ -71,8 +71,17 @@ def list_steps(old: Sequence[Plain], new: Sequence[Plain]) -> list[Step]:
             ABSENT if index is None else old[index],
             ABSENT if number is None else new[number],
         )
-        for index, number in paired(old, new, lambda _a, _b: True)
+        for index, number in paired(_hashable(old), _hashable(new), _any)
     ]
+
+
+def _any(_old: Any, _new: Any) -> bool:
+    return True
+
+
+def _hashable(values: Sequence[Plain]) -> tuple[Any, ...]:
+    """The same, with lists inside (corners of a room) as tuples."""
+    return tuple(_hashable(each) if isinstance(each, list) else each for each in values)
 
 
 def paired(

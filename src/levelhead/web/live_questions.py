@@ -15,7 +15,7 @@ from levelhead.planning.names import find_candidates, find_sources
 from levelhead.rig.model import Rig
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.model import Show
-from levelhead.web import live_gains, live_worker
+from levelhead.web import live_gains, live_plan, live_worker
 from levelhead.web.live_hand import Hand
 from levelhead.web.live_results import Results
 
@@ -24,6 +24,7 @@ __all__ = ["answered", "gear_meant", "known_names", "list_meant"]
 MOST_FOUND: Final = 12
 LONGEST_TEXT: Final = 200
 LONGEST_LIST: Final = 100_000  # characters; a list of 128 inputs has 10 thousand
+_OF_TEXT: Final = {"more": live_worker.proposals, **live_plan.QUESTIONS}
 _OF_OUTPUTS: Final = {"sockets": live_worker.sockets, "ways-out": live_worker.ways_out_of}
 _SOUNDING: Final = frozenset({"microphone", "instrument", "player", "feed"})
 
@@ -57,8 +58,8 @@ async def answered(
         return []
     if what == "cable":
         return await asyncio.to_thread(_cables, rig, str(message.get("row", "")), text)
-    if what == "more":
-        return await results.ask(live_worker.proposals, text, revision=revision)
+    if what in _OF_TEXT:
+        return await results.ask(_OF_TEXT[str(what)], text, revision=revision)
     if what == "gains":
         return await results.ask(live_gains.plan, message.get("as-set") is True, revision=revision)
     output = str(message.get("output", ""))

@@ -17,6 +17,7 @@ from levelhead.show.model import Link, Show
 from levelhead.show.open_show import OpenShow
 from levelhead.show.undoing import root_of
 from levelhead.show.wording import sentence
+from levelhead.web.plan_tables import PLAN_TABLES, plan_tables
 
 __all__ = [
     "TABLES",
@@ -30,7 +31,7 @@ __all__ = [
     "told_of",
 ]
 
-TABLES: Final = ("rows", "outs", *thing_texts.TABLES)
+TABLES: Final = ("rows", "outs", *thing_texts.TABLES, *PLAN_TABLES)
 _BEHIND: Final = frozenset({"mixer", "amplifier", "processor", "loudspeaker"})
 Json = dict[str, Any]
 Tables = dict[str, dict[str, Json]]
@@ -43,6 +44,7 @@ def tables_of(show: Show, rig: Rig | None) -> tuple[Tables, dict[str, InputRow]]
         "rows": {name: row.to_json() for name, row in rows.items()},
         "outs": {} if rig is None else _outs(rig, {row.item for row in rows.values()}),
         **thing_texts.texts_of(show),
+        **plan_tables(show, rig),
     }
     if rig is not None:
         for name, item in rig.items.items():

@@ -10,6 +10,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.responses import HTMLResponse
 
 from levelhead.drawing.marks import MARKS, badge, mark_of
+from levelhead.drawing.plan_symbols import SYMBOLS
 from levelhead.errors import LevelheadError
 from levelhead.web.figures import breakable, metres
 from levelhead.web.question import LONGEST_TEXT, SETTING_PREFIX, fields_of
@@ -47,6 +48,7 @@ def _pages() -> Environment:
         badge=badge,
         mark_of=mark_of,
         marks=MARKS,
+        plan_symbols=SYMBOLS,
         setting_prefix=SETTING_PREFIX,
         longest=LONGEST_TEXT,
         metres=metres,

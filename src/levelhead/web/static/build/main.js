@@ -35,6 +35,7 @@ const drop = (key) => step({ do: "drop", table: "links", key }, "Unplugged.");
 const sockets = new Sockets(document.getElementById("sockets"), { ask: (question) => wire.send(question), apply, drop });
 const gains = new Gains(document.getElementById("gains-plan"), { ask: (question) => wire.send(question), apply });
 const drawing = new Drawing(document.getElementById("drawing"), state, { ask: (question) => wire.send(question), list: (names) => listed(names), levels: () => {} });
+let plan = null; // fetched when it is first looked at
 const keys = new Keys(table, grid, state, {
   type: (cells, wasFree) => queue.type(cells, wasFree), paste, open, find: (column, words, row) => wire.send({ find: column, text: words, row }),
   clear: (rows) => step({ do: "clear", rows: rows.filter((id) => state.row(id).at) }, "Cleared."),
@@ -51,6 +52,7 @@ function hear(news) {
   if (changes.items) for (const id of grid.order) changes.rows ??= { changed: [], reordered: false };
   if (changes.rows) grid.patch(changes.rows);
   for (const [name, view] of plain) if (changes[name]) view.draw();
+  if (news.kind === "snapshot" || news.kind === "patch") plan?.changed();
   if (news.kind === "results") grid.patchStates();
   if (news.kind === "results" && location.hash === "#gains") gains.load();
   drawing.hear(news);
@@ -190,9 +192,16 @@ function show({ isAsked = true } = {}) {
     else link.removeAttribute("aria-current");
   }
   if (name === "text" && wire.isOpen) text.load();
+  if (plan || name === "plan") lookAtPlan(name === "plan");
   if (name === "gains") gains.load();
   if (name === "drawing") drawing.load();
   if (isAsked && state.head && !document.querySelector("dialog[open]")) arrive(name);
+}
+
+async function lookAtPlan(isOpen) {
+  const { Plan } = await import("../plan/plan.js");
+  plan ??= new Plan(state, { ask: (question) => wire.send(question), step, apply });
+  plan.open(isOpen);
 }
 
 // The keyboard goes along into the view that was asked for.

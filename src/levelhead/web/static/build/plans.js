@@ -48,6 +48,26 @@ export const PLANS = {
     ],
     add: [field("id", "Id, such as stage-left"), field("outlet", "Outlet")],
   },
+  areas: {
+    key: "Area", called: (id, row) => row.label || id, drop: true,
+    fields: [
+      field("label", "Label"), field("corners", "Corners"), field("at", "One place"), field("ears", "Ears"),
+      field("back_ears", "Last row"), field("spacing", "Spacing"), field("stay", "Stay"), field("note", "Note"), field("id", "Id"),
+    ],
+    add: [field("id", "Id, such as stalls"), field("corners", "Corners, such as -4, 2; 4, 2; 4, 10; -4, 10")],
+  },
+  room: {
+    key: "Room", called: () => "The room",
+    fields: [
+      field("where", "Where", { of: ["indoors", "outdoors"] }), field("corners", "Corners"), field("height", "Height"), field("floor", "Floor, 0 is the stage"),
+      field("reverberation", "Reverberation"), field("absorption", "Or absorption"), field("volume", "Volume"), field("surface", "Surface"),
+      field("noise", "Noise"), field("temperature", "Temperature"), field("humidity", "Humidity"), field("note", "Note"),
+    ],
+  },
+  surfaces: {
+    key: "Surface", drop: true, fields: [field("area", "Area"), field("absorption", "Absorption")],
+    add: [field("name", "Name, such as floor"), field("area", "Area, such as 240 m2"), field("absorption", "Absorption, such as 0.05")],
+  },
   stock: {
     key: "Thing", drop: true, fields: [field("count", "How many")],
     add: [field("thing", "Thing, such as cable-xlr 10 m"), field("count", "How many")],

@@ -1,0 +1,145 @@
+"""What the air makes of the plan of an open show: tasks of the worker."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, Final
+
+import numpy as np
+
+from levelhead.acoustics.heard import OCTAVES, AreaHeard, Heard, heard_by
+from levelhead.acoustics.rings_of import Ringing, ringing_of
+from levelhead.drawing.seat_cells import Steps, steps_over
+from levelhead.errors import EditError
+from levelhead.exchange.air_words import Said, area_words, feedback_words
+from levelhead.planning.first_places import first_place, first_places
+from levelhead.planning.ring_moves import ring_moves
+from levelhead.planning.trial import Trial
+from levelhead.quantity.bands import octave_levels_db
+from levelhead.show.edit_json import edit_to_json
+from levelhead.web.live_worker import trial_of
+
+__all__ = ["QUESTIONS", "first", "moves", "seats"]
+
+Json = dict[str, Any]
+_HEARD: Final[dict[str, tuple[Trial, Heard, Ringing]]] = {}  # of this worker alone, by show
+
+
+def first(key: str, item: str) -> Json:
+    """Places to begin with: of one item, or of all that have none."""
+    rig = trial_of(key).solution.rig
+    edits = first_place(rig, item) if item else first_places(rig)
+    return {"edits": [edit_to_json(each) for each in edits]}
+
+
+def moves(key: str, _: str = "") -> list[Json]:
+    """Single moves that buy most before feedback, each solved on a copy."""
+    trial = trial_of(key)
+    return [each.to_json() for each in ring_moves(trial.solution, _heard(key)[1])]
+
+
+def seats(key: str, shown: str) -> Json:
+    """The map of one quantity, and a line each on areas and feedback.
+
+    ``shown`` is ``level``, ``speech`` or an octave from 63 to 8000 Hz.
+
+    Raises
+    ------
+    EditError
+        There is no such quantity.
+    """
+    heard, ringing = _heard(key)
+    values = [_values(each, shown) for each in heard.areas]
+    scale = steps_over(values, is_speech=shown == "speech")
+    lines = [area_words(each) for each in heard.areas]
+    ring = feedback_words(ringing)
+    remarks = {each.what: each for each in (*heard.remarks, *ringing.remarks)}
+    return {
+        "shown": shown,
+        "limits": list(scale.limits),
+        "areas": [
+            _area(each, own, scale, shown) for each, own in zip(heard.areas, values, strict=True)
+        ],
+        "lines": [_said(each) for each in lines],
+        "feedback": None if ring is None else _said(ring),
+        "remarks": [{"severity": each.severity, "what": each.what} for each in remarks.values()],
+    }
+
+
+def _heard(key: str) -> tuple[Heard, Ringing]:
+    """Worked out once for a state of a show, whatever is looked at."""
+    trial = trial_of(key)
+    known = _HEARD.get(key)
+    if known is None or known[0] is not trial:
+        known = (trial, heard_by(trial.solution), ringing_of(trial.solution))
+        _HEARD[key] = known
+    return known[1], known[2]
+
+
+def _said(said: Said) -> Json:
+    return {"what": said.what, "next": said.next}
+
+
+def _values(area: AreaHeard, shown: str) -> np.ndarray[Any, np.dtype[np.float64]]:
+    """What a seat's cell tells: a level, or the index."""
+    if shown == "level":
+        return area.seats.a_weighted_db
+    if shown == "speech":
+        return np.empty(0) if area.speech is None else area.speech.sti
+    octave = _OCTAVES.get(shown)
+    if octave is None:
+        raise EditError(
+            f"no map of {shown[:40]!r}",
+            where="page",
+            expected=f"level, speech, {', '.join(_OCTAVES)}",
+            remedy="Load the page again.",
+        )
+    return np.asarray(octave_levels_db(area.seats.level_db)[:, octave])
+
+
+_OCTAVES: Final[Mapping[str, int]] = {
+    str(hz): number
+    for number, hz in enumerate((63, 125, 250, 500, 1000, 2000, 4000, 8000), OCTAVES.start)
+}
+_MIDDLE: Final = slice(14, 24)  # 500 Hz to 4 kHz, thirds, as the table of seats has it
+
+
+def _area(
+    area: AreaHeard, values: np.ndarray[Any, np.dtype[np.float64]], scale: Steps, shown: str
+) -> Json:
+    """Seats of an area as columns of numbers; what a page has to write is rounded."""
+    places_m = area.seats.places_m
+    ratio = np.median(area.seats.direct_to_reverberant_db[:, _MIDDLE], axis=1)
+    digits = 2 if shown == "speech" else 0
+    return {
+        "name": area.area.name,
+        "size": _cell_m(area),
+        "right": places_m[:, 0].round(3).tolist(),
+        "into": places_m[:, 1].round(3).tolist(),
+        "figures": [f"{value:.{digits}f}" for value in values.tolist()],
+        "steps": [scale.of(value) for value in values.tolist()],
+        "level": area.seats.a_weighted_db.round(1).tolist(),
+        "direct": ratio.round(1).tolist() if np.isfinite(ratio).all() else None,
+        "sti": None if area.speech is None else area.speech.sti.round(2).tolist(),
+    }
+
+
+def _cell_m(area: AreaHeard) -> list[float] | None:
+    """Width and depth of a seat's cell; nothing for a single place. [m]"""
+    if len(area.area.corners_m) == 1:
+        return None
+    corners = np.array(area.area.corners_m)
+    whole = corners.max(0) - corners.min(0)
+    sizes = []
+    for axis in (0, 1):
+        middles = np.unique(area.seats.places_m[:, axis].round(6))
+        sizes.append(float(np.diff(middles).min()) if middles.size > 1 else float(whole[axis]))
+    return [round(each, 4) for each in sizes]
+
+
+QUESTIONS: Final[Mapping[str, Callable[[str, str], Any]]] = {
+    "seats-map": seats,
+    "ring-moves": moves,
+    "first-places": first,
+}
+"""Questions of the page by name: the key of a show, and a text."""

@@ -1,0 +1,129 @@
+"""The plan in a real browser: dragged, moved by keys and by numbers, taken back; on a phone too."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from levelhead.web import create_app
+from levelhead.web.live_start import opened_room
+from tests.browser.conftest import PHONE, Seen, Served
+from tests.browser.test_look import OVERFLOWS
+from tests.web.fake_asker import FakeAsker
+from tests.web.hall import PLACED
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def plan(open_page: Callable[..., Page], tmp_path: Path) -> Iterator[Page]:
+    """The plan of a small hall with its room and seats."""
+    path = tmp_path / "hall.yaml"
+    path.write_text(PLACED, encoding="utf-8")
+    workers = ThreadPoolExecutor(1)
+    with (
+        opened_room(path, None, workers) as room,
+        Served(create_app(FakeAsker(), room)) as served,
+    ):
+        page = open_page()
+        page.goto(f"{served.address}show#plan")
+        page.wait_for_selector("#plan-legend .tone", timeout=20_000)
+        left, right = (middle(page, f'.thing[data-id="{each}"] .hit') for each in ("left", "right"))
+        page.evaluate("metre => { window.scale = metre; }", (right[0] - left[0]) / 8)
+        yield page
+    workers.shutdown()
+
+
+def numbers(page: Page, item: str) -> list[float]:
+    """Place and aim of a thing as they stand in the table."""
+    fields = page.locator(f'#plan-numbers tr[data-key="{item}"] input')
+    return [float(fields.nth(n).input_value() or "nan") for n in range(6)]
+
+
+def middle(page: Page, selector: str) -> tuple[float, float]:
+    box = page.locator(selector).bounding_box()
+    assert box is not None
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def drag(page: Page, selector: str, right_m: float, into_m: float) -> None:
+    """By metres; the loudspeakers of the hall stand 8 m apart."""
+    page.evaluate("scrollTo(0, 0)")
+    (x, y), scale = middle(page, selector), page.evaluate("scale")
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + scale * right_m / 2, y - scale * into_m / 2)
+    page.mouse.move(x + scale * right_m, y - scale * into_m)
+    page.mouse.up()
+
+
+def undone(page: Page, words: str) -> None:
+    """What undo would take back."""
+    expect(page.locator("#undo")).to_have_attribute("title", re.compile(re.escape(words)))
+
+
+def moved_by_hand(page: Page) -> None:
+    drag(page, '.thing[data-id="left"] .hit', 1.5, 0)
+    undone(page, "Move left to -2.5, 0, 2.2 m")
+    assert numbers(page, "left") == [-2.5, 0, 2.2, -1, 8, 1.2]
+    drag(page, ".handle .hit", 0, -1.5)
+    undone(page, "Aim left at -1, 6.5, 1.2 m")
+
+
+def moved_by_keys(page: Page) -> None:
+    """A run of keys is one step."""
+    page.locator('.thing[data-id="left"]').focus()
+    for key in ("ArrowUp", "ArrowUp", "Shift+ArrowLeft", "+"):
+        page.keyboard.press(key)
+    undone(page, "Move left to -3.5, 0.2, 2.3 m")
+    page.keyboard.press(".")
+    undone(page, "Aim left at -0.46, 6.26, 1.2 m")
+    expect(page.locator("#plan-read")).to_contain_text("turned 27° to the right, 9° down")
+
+
+def moved_by_numbers(page: Page) -> None:
+    field = page.locator('#plan-numbers tr[data-key="left"] input').first
+    at = middle(page, '.thing[data-id="left"] .hit')
+    field.fill("-4,5")
+    field.press("Enter")
+    undone(page, "Move left to -4.5, 0.2, 2.3 m")
+    assert middle(page, '.thing[data-id="left"] .hit')[0] < at[0] - 10
+    field.fill("far")
+    field.press("Enter")
+    expect(page.get_by_role("alert")).to_contain_text("far")
+
+
+def taken_back(page: Page, steps: int) -> None:
+    undo = page.locator("#undo")
+    for _ in range(steps):
+        title = undo.get_attribute("title")
+        undo.click()
+        expect(undo).not_to_have_attribute("title", title or "")
+    expect(undo).to_be_disabled()
+
+
+def test_things_are_moved_by_hand_by_keys_and_by_numbers(plan: Page, seen: Seen) -> None:
+    before = numbers(plan, "left")
+    moved_by_hand(plan)
+    moved_by_keys(plan)
+    moved_by_numbers(plan)
+    taken_back(plan, 5)
+    assert numbers(plan, "left") == before
+
+    expect(plan.locator("#plan-lines")).to_contain_text("dB(A), from")
+    plan.select_option("#plan-map", "1000")
+    expect(plan.locator("#plan-legend")).to_contain_text("dB SPL")
+    plan.locator('.thing[data-id="left"]').focus()
+    plan.keyboard.press("PageDown")
+    expect(plan.locator('.thing[data-id="right"]')).to_be_focused()
+    plan.set_viewport_size(PHONE)
+    assert plan.evaluate(OVERFLOWS) == {"over": 0, "cut": []}
+    found = Axe().run(plan).response["violations"]
+    assert [each["id"] for each in found if each["impact"] in {"serious", "critical"}] == []
+    assert seen.complaints == []
