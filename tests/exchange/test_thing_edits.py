@@ -106,6 +106,7 @@ TYPED = (
     ("areas", "stalls", "back_ears", "2.4 m"),
     ("areas", "stalls", "spacing", "2 m"),
     ("areas", "stalls", "stay", "5 h"),
+    ("areas", "stalls", "level", "95 dB(A)"),
     ("areas", "stalls", "note", "Choir, too."),
 )
 

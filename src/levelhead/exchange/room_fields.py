@@ -81,6 +81,7 @@ def _area(area: Area) -> Texts:
         "back_ears": area.back_ears or "",
         "spacing": area.spacing or "",
         "stay": area.stay or "",
+        "level": area.level or "",
         "note": area.note,
     }
 

@@ -52,7 +52,7 @@ export const PLANS = {
     key: "Area", called: (id, row) => row.label || id, drop: true,
     fields: [
       field("label", "Label"), field("corners", "Corners"), field("at", "One place"), field("ears", "Ears"),
-      field("back_ears", "Last row"), field("spacing", "Spacing"), field("stay", "Stay"), field("note", "Note"), field("id", "Id"),
+      field("back_ears", "Last row"), field("spacing", "Spacing"), field("stay", "Stay"), field("level", "Wanted"), field("note", "Note"), field("id", "Id"),
     ],
     add: [field("id", "Id, such as stalls"), field("corners", "Corners, such as -4, 2; 4, 2; 4, 10; -4, 10")],
   },
