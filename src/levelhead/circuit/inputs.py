@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 import numpy as np
 
@@ -10,6 +11,8 @@ from levelhead.circuit.pen import PortPen, signals_of
 from levelhead.circuit.values import is_above_zero, is_finite, largest, smallest
 
 __all__ = ["beside_ohm", "draw_balanced", "draw_unbalanced"]
+
+_FED: Final = ("phantom", "parallel")  # ways in which a balanced input feeds its legs
 
 
 def beside_ohm(total_ohm: float, part_ohm: float) -> float:
@@ -28,15 +31,17 @@ def beside_ohm(total_ohm: float, part_ohm: float) -> float:
 def draw_balanced(pen: PortPen) -> None:
     """Each leg to 0 V, the rest of the rated impedance between them, and a differential sense.
 
-    Where the input feeds phantom power, its feed resistors are the legs. Everything else stands
-    behind blocking capacitors, as in nearly all such inputs (common practice): they pass signals
-    whole and no direct current, so that an input neither drinks the phantom power of another one
-    nor joins its two legs.
+    Where the input feeds phantom or parallel power, its feed resistors are the legs. Everything
+    else stands behind blocking capacitors, as in nearly all such inputs (common practice): they pass
+    signals whole and no direct current, so that an input neither drinks the phantom power of another
+    one nor joins its two legs.
     """
     legs = (pen.pins.plus, pen.pins.minus)
     leg_ohm = _leg_ohm(pen)
     for pin in legs:
         _draw_leg(pen, pin, leg_ohm)
+    if pen.has("parallel"):
+        pen.parallel_feed()
     hot, cold = (pen.node(pin) for pin in legs)
     between_ohm = beside_ohm(pen.value("impedance"), 2 * leg_ohm)
     if is_finite(between_ohm):
@@ -51,14 +56,19 @@ def draw_balanced(pen: PortPen) -> None:
 def _leg_ohm(pen: PortPen) -> float:
     """From each leg to 0 V. Two legs cannot rate less than they are: then the rating decides."""
     leg_ohm = largest(pen.value("common-mode"), pen.value("impedance") / 2)
-    return smallest(leg_ohm, pen.value("phantom-feed")) if pen.has("phantom") else leg_ohm
+    for kind in _FED:
+        if pen.has(kind):
+            leg_ohm = smallest(leg_ohm, pen.value(f"{kind}-feed"))
+    return leg_ohm
 
 
 def _draw_leg(pen: PortPen, pin: str, leg_ohm: float) -> None:
     """The feed resistor, if there is one, and what is left of the leg's impedance beside it."""
     if pen.has("phantom"):
         pen.phantom_feed(pin)
-        leg_ohm = beside_ohm(leg_ohm, pen.value("phantom-feed"))
+    for kind in _FED:
+        if pen.has(kind):
+            leg_ohm = beside_ohm(leg_ohm, pen.value(f"{kind}-feed"))
     if is_finite(leg_ohm):
         pen.resistor(pen.node(pin), pen.zero, leg_ohm, "common-mode", direct=False)
 

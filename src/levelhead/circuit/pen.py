@@ -117,6 +117,11 @@ class PortPen:
         """A leg of the port's own phantom supply, and the capacitor before its amplifier."""
         self._feed(pin, "phantom", self.value("blocking"))
 
+    def parallel_feed(self) -> None:
+        """Parallel powering: its volts on the one signal pin, and its way back by the other."""
+        self._feed(self.pins.plus, "parallel", 0.0)
+        self._feed(self.pins.minus, "parallel", 0.0, volts=0.0)
+
     def bias_feed(self, pin: str) -> None:
         """The port's own plug-in power on a pin."""
         self._feed(pin, "bias", 0.0)
@@ -125,8 +130,9 @@ class PortPen:
         """The direct volts that an output puts on a pin."""
         self._feed(pin, "supply", 0.0)
 
-    def _feed(self, pin: str, name: str, blocking_f: float) -> None:
-        volts, ohm = self.value(name), self.value(f"{name}-feed")
+    def _feed(self, pin: str, name: str, blocking_f: float, *, volts: float | None = None) -> None:
+        volts = self.value(name) if volts is None else volts
+        ohm = self.value(f"{name}-feed")
         feed = Feed(self.port.address, self.node(pin), self.zero, volts, ohm, blocking_f)
         tag, figure = self.tag(f"{name}-feed"), self.figure(f"{name}-feed")
         self.sketch.phantom_feed(feed, tag=tag, figure=figure)

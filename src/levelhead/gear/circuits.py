@@ -71,6 +71,9 @@ PORT_FIGURES: Final[dict[str, FigureRule]] = {
     "phantom-feed": _usual("ohm", "6.8 kohm", "6.1 kohm", "7.5 kohm", "standard"),
     # behind each phantom-fed leg of an input: it holds the leg's volts, and lets them go
     "blocking": _usual("F", "47 uF", "10 uF", "220 uF", "typical"),
+    # A-B or parallel powering, DIN 45595: 12 V between the signal pins, plus on the first
+    "parallel": _VOLTS,
+    "parallel-feed": _usual("ohm", "180 ohm", "170 ohm", "190 ohm", "standard"),
     "bias": _VOLTS,  # plug-in power, fed out of each signal pin of this input when present
     "bias-feed": _usual("ohm", "2.2 kohm", "1 kohm", "5 kohm", "typical"),
     "dc-tolerance": _VOLTS,

@@ -12,8 +12,9 @@ from levelhead.verdicts.enough.volume import QUIET_ENOUGH_DB
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 from levelhead.verdicts.harm.level import AMPLE_DB as HARM_AMPLE_DB
-from levelhead.verdicts.hum.heard import AMPLE_DB as HUM_AMPLE_DB
-from levelhead.verdicts.hum.heard import CLEAN_DB, COVERED_DB, LISTENER
+from levelhead.verdicts.hum.listener import LISTENER
+from levelhead.verdicts.hum.sound import AMPLE_DB as HUM_AMPLE_DB
+from levelhead.verdicts.hum.sound import CLEAN_DB, COVERED_DB
 from levelhead.verdicts.hum.words import HEARD, IN_SIGNAL, SUM
 from levelhead.verdicts.phantom.arrives import AMPLE_V
 from levelhead.verdicts.strips import COMFORTABLE_TRAVEL

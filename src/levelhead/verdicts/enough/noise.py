@@ -9,7 +9,8 @@ from typing import Final
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.hum.heard import CLEAN_DB, COVERED_DB, LISTENER, Listener
+from levelhead.verdicts.hum.listener import Listener, listening_in
+from levelhead.verdicts.hum.sound import CLEAN_DB, COVERED_DB
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.strips import Strip
@@ -26,23 +27,24 @@ SENTENCES: Final = {
 }
 
 
-def check_hiss(reading: Reading, listener: Listener = LISTENER) -> Iterator[Finding]:
+def check_hiss(reading: Reading) -> Iterator[Finding]:
     """Loudspeakers in a quiet moment: their noise at the nearest listener, against the room's.
 
     Where the programme stands far over its noise nobody complains, however large the loudspeaker.
     """
-    solution = reading.solution
+    solution, nearest = reading.solution, listening_in(reading)
     ends = dict.fromkeys(way[-1] for way in solution.paths if solution.point(way[-1]).unit == "Pa")
     for address in ends:
         levels = solution.levels(address)
         if levels.floor_a is None or levels.signal_over_noise is None:
             continue
+        listener = nearest(address)
         state = _quiet(listener, levels.floor_a)
         is_clean = levels.signal_over_noise >= CLEAN_DB - ROUNDING
         is_silent = levels.nominal is None
         if is_clean or is_silent or state.severity(ample=HISS_PLENTY_DB) is Severity.FINE:
             continue
-        yield _hiss(reading, address, levels.floor_a, state)
+        yield _hiss(reading, address, (levels.floor_a, listener), state)
 
 
 def _quiet(listener: Listener, floor_a_db: float) -> LimitState:
@@ -56,12 +58,15 @@ def _quiet(listener: Listener, floor_a_db: float) -> LimitState:
     )
 
 
-def _hiss(reading: Reading, address: str, floor_a_db: float, state: LimitState) -> Finding:
-    far_db = 20 * math.log10(LISTENER.distance.value)
+def _hiss(
+    reading: Reading, address: str, heard: tuple[float, Listener], state: LimitState
+) -> Finding:
+    floor_a_db, listener = heard
+    far_db = 20 * math.log10(listener.distance.value)
     words = {
         "loudspeaker": reading.rig.items[address.partition(".")[0]].label,
         "hiss": format_level(floor_a_db - far_db, "dB SPL"),
-        "room": format_level(LISTENER.background_a.value, "dB SPL"),
+        "room": format_level(listener.background_a.value, "dB SPL"),
     }
     return Finding(
         code=HISS,
@@ -72,7 +77,7 @@ def _hiss(reading: Reading, address: str, floor_a_db: float, state: LimitState) 
             Compared(
                 "A-weighted noise at the listener",
                 floor_a_db - far_db,
-                LISTENER.background_a.value,
+                listener.background_a.value,
                 "dB SPL",
             ),
         ),
