@@ -32,9 +32,9 @@ def draw_balanced(pen: PortPen) -> None:
     """Each leg to 0 V, the rest of the rated impedance between them, and a differential sense.
 
     Where the input feeds phantom or parallel power, its feed resistors are the legs. Everything
-    else stands behind blocking capacitors, as in nearly all such inputs (common practice): they pass
-    signals whole and no direct current, so that an input neither drinks the phantom power of another
-    one nor joins its two legs.
+    else stands behind blocking capacitors, as in nearly all such inputs (common practice): they
+    pass signals whole and no direct current, so that an input neither drinks the phantom power of
+    another one nor joins its two legs.
     """
     legs = (pen.pins.plus, pen.pins.minus)
     leg_ohm = _leg_ohm(pen)
