@@ -24,7 +24,8 @@ from levelhead.verdicts.words import place_words
 __all__ = ["EXPLAINED", "SENTENCES", "STRANGE", "USUAL_TOLERANCE", "check_strange_lines"]
 
 CURRENT, VOLTS, NO_AUDIO = "harm.direct-current", "harm.direct-volts", "harm.no-audio"
-# capacitors of inputs that nobody made for direct volts: 16 to 50 V, from memory
+# capacitors of inputs that nobody made for direct volts: 10, 16, 25, 35 or 50 V are the values of
+# IEC 60384-4, and 16 V is the usual one, from memory
 USUAL_TOLERANCE: Final = Figure(16.0, 10.0, 50.0, "V", "from memory")
 STRANGE: Final = {"intercom": "an intercom line", "lighting-data": "lighting data"}
 _LEAST_V: Final = 2.0  # less is no supply: what leaks and drifts
