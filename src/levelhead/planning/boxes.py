@@ -22,7 +22,7 @@ from levelhead.show.model import Cable, Item, Link
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.loading.levels import TONE
 from levelhead.verdicts.wiring.cancelling import CANCELS
-from levelhead.verdicts.wiring.ends import LOST
+from levelhead.verdicts.wiring.lost import LOST
 
 __all__ = [
     "CONNECTION_FAMILIES",

@@ -39,8 +39,8 @@ from levelhead.verdicts.phantom.way import (
 from levelhead.verdicts.places import ByPlace
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing.rules import ROUTING_RULES
-from levelhead.verdicts.wiring.ends import LOST
 from levelhead.verdicts.wiring.fit import check_plugs_fit
+from levelhead.verdicts.wiring.lost import LOST
 from levelhead.verdicts.wiring.rules import CONNECTION_RULES
 
 __all__ = ["RULES", "Found", "Judgement", "LinkVerdict", "judge", "judge_found"]

@@ -14,7 +14,7 @@ from levelhead.circuit.solve import solve_networks
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Unplug
 from levelhead.verdicts.loading.joined import joined_currents
-from levelhead.verdicts.wiring.ends import SHORTED
+from levelhead.verdicts.wiring.shorted import SHORTED
 
 __all__ = ["READERS"]
 

@@ -7,7 +7,9 @@ import math
 import pytest
 
 from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.wiring.ends import LOST, NO_INPUT, NO_OUTPUT, SHORTED
+from levelhead.verdicts.wiring.ends import NO_INPUT, NO_OUTPUT
+from levelhead.verdicts.wiring.lost import LOST
+from levelhead.verdicts.wiring.shorted import SHORTED
 from tests.verdicts.shows import judged_text, worst_of
 
 

@@ -16,7 +16,7 @@ from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState
 from levelhead.verdicts.places import IslandAt, by_place, islands
 from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.wiring.ends import LOST_FAILS_DB, lost_on_the_way_db
+from levelhead.verdicts.wiring.lost import LOST_FAILS_DB, lost_on_the_way_db
 from levelhead.verdicts.words import other_ends, place_words
 
 __all__ = [

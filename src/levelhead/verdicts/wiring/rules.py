@@ -11,15 +11,14 @@ from levelhead.verdicts.loading.levels import check_loading
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.wiring.cancelling import check_cancelling, check_opposite_sides
 from levelhead.verdicts.wiring.contacts import check_battery_switches, check_one_side_alone
-from levelhead.verdicts.wiring.ends import (
-    check_ends_meet,
-    check_leads_bring_the_signal,
-    check_shorted_outputs,
-)
+from levelhead.verdicts.wiring.ends import check_ends_meet
 from levelhead.verdicts.wiring.halves import check_combined_sockets
+from levelhead.verdicts.wiring.heat import check_heat_of_leads
 from levelhead.verdicts.wiring.inserts import check_half_in, check_inserts_return
 from levelhead.verdicts.wiring.languages import check_data_lines, check_languages
-from levelhead.verdicts.wiring.leads import check_balance_kept, check_heat_of_leads, check_screens
+from levelhead.verdicts.wiring.leads import check_balance_kept, check_screens
+from levelhead.verdicts.wiring.lost import check_leads_bring_the_signal
+from levelhead.verdicts.wiring.shorted import check_shorted_outputs
 from levelhead.verdicts.wiring.unknown_outputs import check_unknown_outputs
 from levelhead.verdicts.wiring.unreached import check_bridges_are_used, check_sections_are_reached
 

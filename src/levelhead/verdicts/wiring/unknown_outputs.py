@@ -18,7 +18,7 @@ from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import LimitState
 from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.wiring.ends import LOST_CARE_DB, lost_on_the_way_db
+from levelhead.verdicts.wiring.lost import LOST_CARE_DB, lost_on_the_way_db
 
 __all__ = ["BRANCHES", "EXPLAINED", "SENTENCES", "UNKNOWN", "check_unknown_outputs"]
 

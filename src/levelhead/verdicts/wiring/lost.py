@@ -1,0 +1,149 @@
+"""Level lost in a lead: what stands at an input against what the output at its other end gives.
+
+Only links from socket to socket are judged here: boxes, pads and leads with resistors are made to
+lose level. Everything is read off the solved island.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+from levelhead.circuit.islands import Island
+from levelhead.circuit.loading import Output, address_of, columns_of
+from levelhead.circuit.solve import Solved
+from levelhead.quantity.formatting import format_level
+from levelhead.rig.model import RigLink
+from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.places import At, by_place
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import output_words
+
+__all__ = [
+    "EXPLAINED",
+    "LOST",
+    "LOST_CARE_DB",
+    "LOST_FAILS_DB",
+    "SENTENCES",
+    "check_leads_bring_the_signal",
+    "is_input",
+    "lost_on_the_way_db",
+    "senses_of",
+]
+
+LOST: Final = "wiring.level-lost"
+LOST_CARE_DB: Final = 7.0  # an open leg of a driven pair costs 6 dB and nobody minds: Rayburn
+LOST_FAILS_DB: Final = 20.0  # more than a fader and a master make up, common practice
+_ONE_KHZ_BAND: Final = 17
+_LEAST: Final = 1e-9  # 180 dB down: nothing
+
+SENTENCES: Final = {
+    LOST: {
+        Severity.FAILS: "{input} gets {loss} less than {output} gives: the lead has no complete "
+        "way for the signal.",
+        Severity.CARE: "{input} gets {loss} less than {output} gives, for want of a way back in "
+        "the lead, and what hums comes with it. It works while {loss} can be made up.",
+        Severity.FINE: "{input} gets what {output} gives, less {loss}.",
+    },
+}
+
+
+def _plain_leads(reading: Reading, where: str | None) -> Iterator[At[RigLink]]:
+    """Leads without parts in them, with the circuits that outputs drive through them."""
+    driven = reading.solution.copper.driven_from
+    for link in reading.rig.links:
+        is_asked = where is None or where in link.ports
+        if is_asked and not any(segment.cable.parts for segment in link.segments):
+            circuits = (each for port in link.ports for each in driven.get(port, ()))
+            reads = (reading.stamps.gear, *(island for island, *_ in circuits))
+            yield At(link.ports, link, reads)
+
+
+@by_place(_plain_leads)
+def check_leads_bring_the_signal(reading: Reading, link: RigLink) -> Iterator[Finding]:
+    """Inputs at the far end of a plain lead: do they get what stands at the output?"""
+    for port in link.ports:
+        if is_input(reading, port):
+            yield from _brought(reading, link, port)
+
+
+def is_input(reading: Reading, port: str) -> bool:
+    """Whether a port is an input with a circuit behind it."""
+    plan = reading.rig.ports[port].plan
+    return plan.role == "in" and plan.circuit is not None
+
+
+def senses_of(reading: Reading, port: str) -> list[str]:
+    """Where its signals are sensed: the port, or each side of it."""
+    signals = reading.rig.ports[port].plan.signals
+    return [f"{port}.{signal}" for signal in signals] or [port]
+
+
+def _brought(reading: Reading, link: RigLink, port: str) -> Iterator[Finding]:
+    """What the best output of the link brings to the best side of an input, against its own."""
+    found: list[tuple[float, Output]] = []
+    for giving in dict.fromkeys(link.ports):
+        for island, solved, output in reading.solution.copper.driven_from.get(giving, ()):
+            found += [
+                (lost_on_the_way_db(island, solved, output, sense), output)
+                for sense in senses_of(reading, port)
+                if sense in island.senses
+            ]
+    if found:
+        loss_db, output = min(found)
+        yield _judge_lost(reading, loss_db, output, port)
+
+
+def lost_on_the_way_db(island: Island, solved: Solved, output: Output, sense: str) -> float:
+    """Level lost from an output's terminals to a sense, at 1 kHz. [dB]"""
+    rows = [island.sense_addresses.index(each) for each in (address_of(output), sense)]
+    here, there = (
+        abs(
+            sum(
+                island.drives[column].weight * solved.transfer[row, column, _ONE_KHZ_BAND]
+                for column in columns_of(island, output)
+            )
+        )
+        for row in rows
+    )
+    return float(20 * math.log10(max(here, _LEAST) / max(there, _LEAST)))
+
+
+def _judge_lost(reading: Reading, loss_db: float, output: Output, port: str) -> Finding:
+    severity = Severity.FINE
+    if loss_db > LOST_CARE_DB + ROUNDING:
+        severity = Severity.FAILS if loss_db > LOST_FAILS_DB + ROUNDING else Severity.CARE
+    limit_db = LOST_FAILS_DB if severity is Severity.FAILS else LOST_CARE_DB
+    words = {
+        "input": reading.rig.ports[port].label,
+        "output": output_words(reading.rig, output),
+        "loss": format_level(max(loss_db, 0.0), "dB"),
+    }
+    return Finding(
+        code=LOST,
+        severity=severity,
+        where=port,
+        what=SENTENCES[LOST][severity].format(**words),
+        why=(Compared("lost between the two sockets", loss_db, limit_db, "dB"),),
+        state=LimitState(limit_db - loss_db, "dB"),
+        source="voltage at the input, against that between the output's own pins, at 1 kHz",
+        basis="Rayburn, Balanced to unbalanced; Self, Small Signal Audio Design",
+        ports=(port, output[0]),
+    )
+
+
+EXPLAINED: Final = (
+    Explained(
+        LOST,
+        "Voltage at an input at 1 kHz, against the voltage between the pins of the output at the "
+        "other end of a plain lead.",
+        (
+            Threshold("loss from which it is care", LOST_CARE_DB, "dB", "Rayburn"),
+            Threshold("loss from which it fails", LOST_FAILS_DB, "dB", PRACTICE),
+        ),
+        "Rayburn, Balanced to unbalanced; Self, Small Signal Audio Design",
+    ),
+)
