@@ -16,8 +16,12 @@ from starlette.applications import Starlette
 from levelhead.web import address_of, create_app, listen
 from tests.web.fake_asker import FakeAsker
 
-# Every other name leads nowhere; evil.example is this machine under a name that is not its own.
-NAMES = "MAP evil.example 127.0.0.1, MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost"
+# Every other name leads nowhere; evil.example is this machine under a name that is not its own,
+# hall.test the one under which phones of its network know it.
+NAMES = (
+    "MAP evil.example 127.0.0.1, MAP hall.test 127.0.0.1, "
+    "MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost"
+)
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -33,10 +37,10 @@ PHONE = {"width": 390, "height": 844}
 
 
 class Served:
-    """An app on a free port of this machine, in a thread of its own."""
+    """An app on a port of this machine, a free one if none is named, in a thread of its own."""
 
-    def __init__(self, app: Starlette | Callable[..., Any]) -> None:
-        self.listener = listen(0)
+    def __init__(self, app: Starlette | Callable[..., Any], port: int = 0) -> None:
+        self.listener = listen(port)
         self.address = address_of(self.listener)
         config = uvicorn.Config(app, log_level="error", timeout_graceful_shutdown=1)
         self.server = uvicorn.Server(config)

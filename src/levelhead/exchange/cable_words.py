@@ -70,7 +70,7 @@ def _one(
         return _of_type(book, type_id, length_m)
     raise EditError(
         f"no cable of the book is called '{words or text}'",
-        where=where,
+        where=where or "cable",
         expected="a cable and its length, such as XLR 10 m",
         remedy="Type a few letters and pick from the list.",
     )

@@ -143,6 +143,8 @@ class Hand:
             self.opened.settle(take_file=take_file, at=author.at, person=author.name)
             return None
         edits = list(self._edits(message))
+        if not edits:  # it stands there already: nothing to take back
+            return None
         self._check_it_builds(apply(self.opened.show, edits)[0])
         return self.opened.edit(edits, author)
 

@@ -17,6 +17,7 @@ from levelhead.show.edit_json import edit_to_json
 from levelhead.show.model import Show
 from levelhead.web import live_gains, live_plan, live_worker
 from levelhead.web.live_hand import Hand
+from levelhead.web.live_messages import text_of
 from levelhead.web.live_results import Results
 
 __all__ = ["answered", "gear_meant", "known_names", "list_meant"]
@@ -42,7 +43,7 @@ async def answered(
     LevelheadError
         It means nothing.
     """
-    what, text = message.get("find"), str(message.get("text", "")).strip()[:LONGEST_TEXT]
+    what, text = text_of(message, "find"), str(message.get("text", "")).strip()[:LONGEST_TEXT]
     rig, revision = hand.rig, hand.opened.revision
     if what == "text":
         return await by_hand(hand.text)

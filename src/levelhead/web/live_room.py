@@ -53,7 +53,7 @@ class Room:
         self.looks = Looks(hand.book)
         self.past = Past()
         self.results = Results(str(hand.opened.document.path), gear, workers, self._tell_all)
-        self._inbox: asyncio.Queue[tuple[Page, Message]] = asyncio.Queue()
+        self._inbox: asyncio.Queue[tuple[Page, Message | None]] = asyncio.Queue()
         self._hands = ThreadPoolExecutor(1, "steps")
         self._pens = ThreadPoolExecutor(1, "file")
         self._unsaved = asyncio.Event()
@@ -85,7 +85,7 @@ class Room:
 
     def came(self, page: Page) -> None:
         """A page that opened its socket; in its turn it gets what it lacks."""
-        self._inbox.put_nowait((page, {"do": "come"}))
+        self._inbox.put_nowait((page, None))
 
     def went(self, page: Page) -> None:
         """A page whose socket ended."""
@@ -135,7 +135,7 @@ class Room:
     async def _take_turns(self) -> None:
         while True:
             page, message = await self._inbox.get()
-            if message.get("do") == "come":
+            if message is None:  # it has come
                 await self._welcome(page)
                 continue
             try:

@@ -2,8 +2,8 @@
 
 const SHORTEST_WAIT_MS = 300;
 const LONGEST_WAIT_MS = 5000;
-const QUIET_MS = 5000; // without a word from the server, while the page is looked at: ask whether it is there
-const ANSWER_MS = 4000; // then it is lost; a dead network says nothing by itself
+const QUIET_MS = 4000; // without a word from the server, while the page is looked at: ask whether it is there
+const ANSWER_MS = 3000; // then it is lost; a dead network says nothing by itself
 const NO_PASS = 403;
 const KEPT = `levelhead-unsent ${location.pathname}`; // steps that nobody has acknowledged: they outlive a page that the phone put away
 const LOADED = Date.now().toString(36); // numbers begin anew with each load of the page
