@@ -36,7 +36,8 @@ FIELDS: Final = (
 )
 TEXTS: Final = (
     "", " ", "40", "-99", "36 dB", "1e999", "NaN", "off", "on", "012", "no", "ä−Ω", "\x00", "\x7f",
-    "\ud800", "\u202e", "a\nb", "a: [b", "{}", "=1+1", "<b>", "../../x", "vocal mic", "bass DI", "keys",
+    "\ud800", "\u202e", "a\nb", "a: [b", "{}", "=1+1", "<b>", "../../x", "vocal mic", "bass DI",
+    "keys",
     "cable-xlr 5 m", "cable-xlr", "mic-vocal-dynamic", "mixer-compact", "5 cm",
     "9" * 400, "x" * 5000,
 )  # fmt: skip

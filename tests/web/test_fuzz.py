@@ -121,11 +121,10 @@ def thrown(client: TestClient, chaos: Chaos, texts: int) -> None:
     """Texts that may be no message: the socket ends, or says why not; others go on."""
     with page(client, "a", "Anna") as anna:
         for _ in range(texts):
-            with page(client, "b", "Ben") as ben:
-                with contextlib.suppress(WebSocketDisconnect):
-                    ben.socket.send_text(chaos.raw())
-                    ben.socket.send_text('{"find": "hello", "ask": "still"}')
-                    ben.until("answer")
+            with contextlib.suppress(WebSocketDisconnect), page(client, "b", "Ben") as ben:
+                ben.socket.send_text(chaos.raw())
+                ben.socket.send_text('{"find": "hello", "ask": "still"}')
+                ben.until("answer")
         assert anna.ask(find="hello", ask="there")["kind"] == "answer"
 
 

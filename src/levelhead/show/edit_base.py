@@ -18,6 +18,7 @@ __all__ = [
     "found",
     "free_id",
     "known",
+    "place_in",
     "refuse",
     "renamed",
     "with_entry",
@@ -129,8 +130,19 @@ def with_entry(
     if key in entries or index is None:
         return {**entries, key: value}
     pairs = list(entries.items())
-    pairs.insert(index, (key, value))
+    pairs.insert(place_in(index, len(pairs)), (key, value))
     return dict(pairs)
+
+
+def place_in(index: int | None, length: int) -> int:
+    """A place in a list of some length, whatever was asked for; ``None`` is the end.
+
+    Examples
+    --------
+    >>> place_in(None, 3), place_in(1, 3), place_in(10**40, 3)
+    (3, 1, 3)
+    """
+    return length if index is None else max(0, min(index, length))
 
 
 def without(entries: Mapping[str, _V], *keys: str) -> dict[str, _V]:

@@ -8,7 +8,7 @@ from typing import Final, get_args
 
 from levelhead.show import checks, lengths
 from levelhead.show.addresses import Address, is_address, item_of, shortened
-from levelhead.show.edit_base import Applied, Edit, checked, known, refuse
+from levelhead.show.edit_base import Applied, Edit, checked, known, place_in, refuse
 from levelhead.show.model import Cable, Link, Plugged, Show
 
 __all__ = ["Plug", "Recable", "SetPins", "Unplug"]
@@ -27,7 +27,7 @@ class Plug(Edit):
         """The show with the link."""
         link = _checked_link(self.link, show)
         links = list(show.links)
-        links.insert(len(links) if self.index is None else self.index, link)
+        links.insert(place_in(self.index, len(links)), link)
         return replace(show, links=tuple(links)), (Unplug(link),)
 
 
