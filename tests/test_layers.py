@@ -244,6 +244,16 @@ def test_a_question_loads_no_files_libraries() -> None:
     assert loaded & {*unneeded, "levelhead.show.schema", "levelhead.show.document"} == set()
 
 
+def test_the_page_of_a_show_loads_nothing_that_judges() -> None:
+    """It stands on the screen first: questions and other pages load theirs when they come."""
+    code = "import sys, levelhead.web.app, levelhead.web.library, levelhead.web.live_hand"
+    code += "; print(*sorted(each for each in sys.modules if each.startswith('levelhead.')))"
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    parts = {each.split(".")[1] for each in ran.stdout.split()}
+    assert "web" in parts
+    assert parts & {"circuit", "chain", "acoustics", "verdicts", "paper"} == set()
+
+
 # ---------------------------------------------------------------- the test of the test
 
 

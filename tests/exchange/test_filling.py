@@ -10,7 +10,7 @@ from levelhead.errors import EditError
 from levelhead.exchange.filling import filled, removed
 from levelhead.exchange.input_rows import InputRow, Rows, phantom_switches
 from levelhead.exchange.left_over import left_over
-from levelhead.exchange.row_chains import NeedsGearError
+from levelhead.exchange.needs_gear import NeedsGearError
 from levelhead.exchange.strip_moves import closed_up, moved_row, opened_up, rearranged
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig

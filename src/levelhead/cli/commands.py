@@ -140,7 +140,7 @@ def open_page(arguments: Namespace) -> Outcome:
     """``levelhead open [SHOW]``."""
     from levelhead.cli.open_command import open_app
 
-    open_app(book_of(arguments), arguments)
+    open_app(arguments)
     return Outcome("")
 
 

@@ -3,39 +3,60 @@
 from __future__ import annotations
 
 import io
+import socket
 import sys
 from argparse import Namespace
 from contextlib import ExitStack
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from levelhead.gear.book import GearBook
-from levelhead.web.app import create_app
-from levelhead.web.library import Library
-from levelhead.web.live_start import opened_room
+from levelhead.cli.typed import book_of
+from levelhead.web.live_start import opened_show, room_of
 from levelhead.web.passes import Passes, own_addresses
-from levelhead.web.serve import EVERYWHERE, HOST, address_of, listen, run
-from levelhead.web.shelf import Shelf
+from levelhead.web.serve import EVERYWHERE, HOST, address_of, listen, run, show_in_browser
+
+if TYPE_CHECKING:
+    from levelhead.web.live_room import Room
 
 __all__ = ["open_app"]
 
 
-def open_app(book: GearBook, arguments: Namespace) -> None:
-    """Serve until somebody ends it; says where."""
+def open_app(arguments: Namespace) -> None:
+    """Serve until somebody ends it; says where.
+
+    The address is told, and a browser opened on it, as soon as the show has been read: while the
+    browser comes up, what serves the page is loaded.
+    """
+    if arguments.gear is not None:
+        book_of(arguments)  # what is wrong with it is told before anything opens
     with ExitStack() as held:
         path = arguments.show
-        room = None if path is None else held.enter_context(opened_room(path, arguments.gear))
+        opened = None if path is None else held.enter_context(opened_show(path))
         listener = listen(arguments.port, HOST if arguments.lan is None else EVERYWHERE)
-        page = address_of(listener) + ("" if room is None else "show")
-        does = "levelhead answers" if room is None else f"{path} is open"
+        page = address_of(listener) + ("" if opened is None else "show")
+        does = "levelhead answers" if opened is None else f"{path} is open"
         print(f"{does} at {page} (Ctrl+C ends it)", file=sys.stderr)
         passes = _passes(arguments.lan, listener.getsockname()[1])
         if passes is not None:
             print(_invitation(passes, page), file=sys.stderr)
-        shelf = Shelf(Path.cwd())
-        app = create_app(
-            Library(book), room, shelf=shelf, book=book, gear=arguments.gear, passes=passes
-        )
-        run(app, listener, page=None if arguments.no_browser else page)
+        if not arguments.no_browser:
+            show_in_browser(page)
+        room = None if opened is None else held.enter_context(room_of(opened, arguments.gear))
+        _serve(arguments, listener, room, passes)
+
+
+def _serve(
+    arguments: Namespace, listener: socket.socket, room: Room | None, passes: Passes | None
+) -> None:
+    from levelhead.web.app import create_app
+    from levelhead.web.library import Library
+    from levelhead.web.shelf import Shelf
+
+    book, shelf = book_of(arguments), Shelf(Path.cwd())
+    app = create_app(
+        Library(book), room, shelf=shelf, book=book, gear=arguments.gear, passes=passes
+    )
+    run(app, listener)
 
 
 def _passes(lan: str | None, port: int) -> Passes | None:

@@ -15,7 +15,8 @@ from typing import Final
 from levelhead.errors import EditError
 from levelhead.exchange.cable_words import cables_meant
 from levelhead.exchange.input_rows import InputRow
-from levelhead.exchange.row_chains import NeedsGearError, Standing, standing
+from levelhead.exchange.needs_gear import NeedsGearError
+from levelhead.exchange.row_chains import Standing, standing
 from levelhead.exchange.spoken_rows import edits_of_line
 from levelhead.exchange.strip_settings import strip_settings
 from levelhead.rig.model import Rig

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from levelhead.exchange.paperwork import figure_text
+from levelhead.exchange.figure_texts import figure_text
 from levelhead.gear.plan import ControlPlan
 from levelhead.gear.scales import SCALES, position_words
 from levelhead.rig.model import Rig, RigPort

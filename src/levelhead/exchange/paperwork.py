@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
+from levelhead.exchange.figure_texts import figure_text
 from levelhead.exchange.socket_names import socket_name
 from levelhead.gear.plan import PACKETS, CablePlan
 from levelhead.planning.check import Check
@@ -73,15 +74,6 @@ class Lead:
         """Length of all of it in metres; empty for adaptors alone."""
         lengths_m = [piece.length_m for piece in self.pieces if piece.length_m is not None]
         return figure_text(sum(lengths_m)) if lengths_m else ""
-
-
-def figure_text(value: float) -> str:
-    """A figure as paper shows it: a tenth at most, with a real minus sign.
-
-    >>> figure_text(10.0), figure_text(-0.25)
-    ('10', '−0.2')
-    """
-    return f"{round(value, 1) + 0.0:g}".replace("-", "−")
 
 
 def joined_words(parts: Iterable[str]) -> str:

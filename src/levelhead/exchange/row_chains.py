@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.errors import AskError, EditError
+from levelhead.exchange.needs_gear import NeedsGearError
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.planning.additions import Chain, Output, chains_for, meanings
@@ -20,25 +21,11 @@ from levelhead.rig.usual import usual_cable
 from levelhead.show.edits import AddItem, AddSource, Edit, Plug
 from levelhead.show.model import Item, Link, Show
 
-__all__ = ["NeedsGearError", "Standing", "standing"]
+__all__ = ["Standing", "standing"]
 
 _THROUGH: Final = re.compile(r"\s*(?:\bthrough\b|\bvia\b|>|\+)\s*", re.IGNORECASE)
 _PAIR: Final = 2
 _SIDES: Final = ("-left", "-right")
-
-
-class NeedsGearError(EditError):
-    """A free row was told something, but not what is to stand there."""
-
-    @classmethod
-    def of(cls, row: str) -> NeedsGearError:
-        """The error for a row."""
-        return cls(
-            "nothing stands here yet",
-            where=row,
-            expected="gear first: a microphone, an instrument, a player",
-            remedy="Fill in the gear; what you typed is kept until then.",
-        )
 
 
 @dataclass(frozen=True, slots=True)

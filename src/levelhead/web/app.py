@@ -7,11 +7,14 @@ is computed or judged here.
 
 from __future__ import annotations
 
+import asyncio
 import json
-from collections.abc import Sequence
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager, suppress
+from functools import partial
 from http import HTTPStatus
 from pathlib import Path
-from typing import Any, Final, Protocol
+from typing import TYPE_CHECKING, Any, Final, Protocol
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -20,20 +23,14 @@ from starlette.middleware import Middleware
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
-from starlette.routing import Mount, Route
+from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from levelhead.errors import AskError, LevelheadError
-from levelhead.gear.book import GearBook
-from levelhead.planning.choices import Choices
-from levelhead.show.edits import Edit
-from levelhead.show.model import Show
-from levelhead.web.answer_view import AnswerView
 from levelhead.web.door import Door, door_routes
 from levelhead.web.forms import body_of
 from levelhead.web.guard import LOOPBACK_HOSTS, OwnPagesOnly
-from levelhead.web.list_routes import list_routes
-from levelhead.web.live_room import Room
+from levelhead.web.later import LaterPages
 from levelhead.web.live_rooms import Rooms
 from levelhead.web.live_routes import live_routes
 from levelhead.web.pages import rendered
@@ -44,15 +41,21 @@ from levelhead.web.question import (
     question_from_form,
     question_from_json,
 )
-from levelhead.web.shelf import Shelf
-from levelhead.web.show_routes import show_routes
-from levelhead.web.sound_check_routes import sound_check_routes
-from levelhead.web.start_view import StartView
+
+if TYPE_CHECKING:
+    from levelhead.gear.book import GearBook
+    from levelhead.planning.choices import Choices
+    from levelhead.show.edits import Edit
+    from levelhead.show.model import Show
+    from levelhead.web.live_room import Room
+    from levelhead.web.shelf import Shelf
+    from levelhead.web.start_view import StartView
 
 LARGEST_BODY: Final = 16_384  # bytes of one question
 MOST_CANDIDATES: Final = 12
-SIDES: Final = ("from", "to")
+LONGEST_WAIT_S: Final = 3.0
 STATIC_FOLDER: Final = Path(__file__).parent / "static"
+SIDES: Final = ("from", "to")
 
 
 class Candidate(Protocol):
@@ -106,15 +109,16 @@ def create_app(
     """
     has_shows = shelf is not None and book is not None
     rooms = Rooms(room, shelf if has_shows else None, gear)
+    later = LaterPages(partial(_later_routes, has_shows=has_shows, has_show=room is not None))
     app = Starlette(
         routes=[
             Route("/", show_page),
             Route("/ask", ask, methods=["POST"]),
             Route("/candidates", find_candidates),
             *door_routes(),
-            *((*show_routes(), *list_routes()) if has_shows else ()),
-            *((*live_routes(), *sound_check_routes()) if has_shows or room is not None else ()),
+            *(live_routes() if has_shows or room is not None else ()),
             Mount("/static", StaticFiles(directory=STATIC_FOLDER)),
+            Mount("/", later),
         ],
         middleware=[
             Middleware(
@@ -125,11 +129,45 @@ def create_app(
             Middleware(OwnPagesOnly),
             Middleware(Door, passes=passes),
         ],
-        lifespan=lambda _: rooms.open(),
+        lifespan=lambda _: _life(rooms, later),
     )
     app.state.asker, app.state.rooms, app.state.passes = asker, rooms, passes
     app.state.shelf, app.state.shelf_book = (shelf, book) if has_shows else (None, None)
     return app
+
+
+def _later_routes(*, has_shows: bool, has_show: bool) -> list[BaseRoute]:
+    """Pages that need more than a show on the screen does."""
+    from levelhead.web.list_routes import list_routes
+    from levelhead.web.show_routes import show_routes
+    from levelhead.web.sound_check_routes import sound_check_routes
+
+    of_shows = (*show_routes(), *list_routes()) if has_shows else ()
+    return [*of_shows, *(sound_check_routes() if has_shows or has_show else ())]
+
+
+@asynccontextmanager
+async def _life(rooms: Rooms, later: LaterPages) -> AsyncIterator[None]:
+    """Rooms are open until the app ends; once a page is there, the rest is loaded."""
+    async with rooms.open():
+        loading = asyncio.create_task(_load_when_quiet(rooms, later))
+        yield
+        loading.cancel()
+
+
+async def _load_when_quiet(rooms: Rooms, later: LaterPages) -> None:
+    """The first verdict goes before: it is waited for, and there may be no more than two cores."""
+    with suppress(TimeoutError):
+        waited_for = rooms.first_verdict() if rooms.names else asyncio.sleep(LONGEST_WAIT_S)
+        await asyncio.wait_for(waited_for, LONGEST_WAIT_S)
+    await asyncio.to_thread(_get_ready)
+    await later.load()
+
+
+def _get_ready() -> None:
+    from levelhead.web.live_hand import get_ready
+
+    get_ready()
 
 
 async def show_page(request: Request) -> Response:
@@ -163,6 +201,8 @@ async def ask(request: Request) -> Response:
 
 async def _shown(request: Request, question: Question) -> dict[str, Any]:
     """What the templates of an answer need."""
+    from levelhead.web.answer_view import AnswerView
+
     answer = await _answered(request, question)
     asker: Asker = request.app.state.asker
     return {
@@ -185,6 +225,8 @@ def _keeping(request: Request) -> dict[str, Any]:
 
 
 def _start(request: Request) -> StartView | None:
+    from levelhead.web.start_view import StartView
+
     state = request.app.state
     return None if state.shelf is None else StartView.of(state.shelf, state.rooms.names)
 

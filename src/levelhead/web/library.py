@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from levelhead.gear.book import GearBook
-from levelhead.planning.adding import edits_that_add
-from levelhead.planning.ask import Answer, Question, answer
-from levelhead.planning.choices import Choices, choices_of
-from levelhead.planning.names import Candidate, find_candidates
-from levelhead.show.edits import Edit
-from levelhead.show.model import Show
-from levelhead.show.writing import show_text
+
+if TYPE_CHECKING:
+    from levelhead.planning.ask import Answer
+    from levelhead.planning.choices import Choices
+    from levelhead.planning.names import Candidate
+    from levelhead.show.edits import Edit
+    from levelhead.show.model import Show
 
 __all__ = ["Library"]
 
@@ -26,6 +26,8 @@ class Library:
 
     def find_candidates(self, text: str, side: str, /) -> Sequence[Candidate]:
         """Gear and sockets that the words may mean."""
+        from levelhead.planning.names import find_candidates
+
         return find_candidates(self.book, text, "to" if side == "to" else "from")
 
     def answer(self, request: dict[str, Any], /) -> dict[str, Any]:
@@ -34,18 +36,26 @@ class Library:
 
     def choices(self, given: dict[str, Any], /) -> Choices:
         """Cables and switches that an answer leaves to choose."""
+        from levelhead.planning.choices import choices_of
+
         return choices_of(self.book, given)
 
     def show_text(self, request: dict[str, Any], title: str, /) -> str:
         """The little rig of a question, as answered, as the text of a show file."""
+        from levelhead.show.writing import show_text
+
         return show_text(replace(self._answered(request).trial.show, name=title))
 
     def edits_into(self, request: dict[str, Any], show: Show, /) -> tuple[Edit, ...]:
         """Edits that put the rig of a question, as answered, into a show."""
+        from levelhead.planning.adding import edits_that_add
+
         given = self._answered(request)
         return edits_that_add(given.trial.show, show, into=given.to_address, book=self.book)
 
     def _answered(self, request: dict[str, Any]) -> Answer:
+        from levelhead.planning.ask import Question, answer
+
         question = Question(
             from_text=request["from"],
             to_text=request["to"],

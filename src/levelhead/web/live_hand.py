@@ -6,13 +6,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from importlib import import_module
 from typing import Any
 
 from levelhead.errors import LevelheadError, ShowError
-from levelhead.exchange.filling import filled, removed
 from levelhead.exchange.input_rows import InputRow, Rows
-from levelhead.exchange.strip_moves import closed_up, moved_row, opened_up, rearranged
-from levelhead.exchange.thing_edits import Typing
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
@@ -40,9 +38,15 @@ from levelhead.web.live_view import (
     told_of,
 )
 
-__all__ = ["Hand", "Message"]
+__all__ = ["Hand", "Message", "get_ready"]
 
 Json = dict[str, Any]
+
+
+def get_ready() -> None:
+    """Load what the first edit needs before it comes; the page needs none of it to be there."""
+    for name in ("filling", "strip_moves", "thing_edits"):
+        import_module(f"levelhead.exchange.{name}")
 
 
 @dataclass(slots=True)
@@ -165,6 +169,10 @@ class Hand:
     # --- messages into edits ---
 
     def _edits(self, message: Message) -> Iterator[Edit]:
+        from levelhead.exchange.filling import removed
+        from levelhead.exchange.strip_moves import moved_row, opened_up, rearranged
+        from levelhead.exchange.thing_edits import Typing
+
         match message.get("do"):
             case "edits":
                 yield from edits_of(message)
@@ -190,6 +198,8 @@ class Hand:
 
     def _typed(self, cells: Sequence[tuple[str, str, str]]) -> Iterator[Edit]:
         """Cells row by row; each row sees what the rows before it brought."""
+        from levelhead.exchange.filling import filled
+
         by_row: dict[str, dict[str, str]] = {}
         for row_id, column, text in cells:
             by_row.setdefault(row_id, {})[column] = text
@@ -206,6 +216,9 @@ class Hand:
 
     def _deleted(self, row: InputRow) -> Iterator[Edit]:
         """A row emptied, and those behind it closed up."""
+        from levelhead.exchange.filling import removed
+        from levelhead.exchange.strip_moves import closed_up, rearranged
+
         show = self.opened.show
         edits = [] if row.is_free else removed(self._rig(), row)
         yield from edits

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from levelhead.errors import EditError
-from levelhead.exchange.thing_edits import Typing
 from levelhead.show.edit_json import edit_from_json
 from levelhead.show.edits import Edit
+
+if TYPE_CHECKING:
+    from levelhead.exchange.thing_edits import Typing
 
 __all__ = ["MOST_CELLS", "Message", "cells_of", "edits_of", "number_of", "refusal", "table_edits"]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any, Final
 
 import numpy as np
@@ -19,7 +19,7 @@ from levelhead.quantity.bands import octave_levels_db
 from levelhead.show.edit_json import edit_to_json
 from levelhead.web.live_worker import trial_of
 
-__all__ = ["QUESTIONS", "first", "moves", "seats"]
+__all__ = ["first", "moves", "seats"]
 
 Json = dict[str, Any]
 _HEARD: Final[dict[str, tuple[Trial, Heard, Ringing]]] = {}  # of this worker alone, by show
@@ -135,11 +135,3 @@ def _cell_m(area: AreaHeard) -> list[float] | None:
         middles = np.unique(area.seats.places_m[:, axis].round(6))
         sizes.append(float(np.diff(middles).min()) if middles.size > 1 else float(whole[axis]))
     return [round(each, 4) for each in sizes]
-
-
-QUESTIONS: Final[Mapping[str, Callable[[str, str], Any]]] = {
-    "seats-map": seats,
-    "ring-moves": moves,
-    "first-places": first,
-}
-"""Questions of the page by name: the key of a show, and a text."""

@@ -8,14 +8,11 @@ from functools import partial
 from typing import Any, Final
 
 from levelhead.errors import EditError
-from levelhead.exchange.cable_words import cable_choices
-from levelhead.exchange.lists import plan_list, read_list
 from levelhead.gear.book import GearBook
-from levelhead.planning.names import find_candidates, find_sources
 from levelhead.rig.model import Rig
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.model import Show
-from levelhead.web import live_gains, live_plan, live_worker
+from levelhead.web import live_tasks
 from levelhead.web.live_hand import Hand
 from levelhead.web.live_messages import text_of
 from levelhead.web.live_results import Results
@@ -25,8 +22,13 @@ __all__ = ["answered", "gear_meant", "known_names", "list_meant"]
 MOST_FOUND: Final = 12
 LONGEST_TEXT: Final = 200
 LONGEST_LIST: Final = 100_000  # characters; a list of 128 inputs has 10 thousand
-_OF_TEXT: Final = {"more": live_worker.proposals, **live_plan.QUESTIONS}
-_OF_OUTPUTS: Final = {"sockets": live_worker.sockets, "ways-out": live_worker.ways_out_of}
+_OF_TEXT: Final = {
+    "more": live_tasks.proposals,
+    "seats-map": live_tasks.seats_map,
+    "ring-moves": live_tasks.ring_moves,
+    "first-places": live_tasks.first_places,
+}
+_OF_OUTPUTS: Final = {"sockets": live_tasks.sockets, "ways-out": live_tasks.ways_out_of}
 _SOUNDING: Final = frozenset({"microphone", "instrument", "player", "feed"})
 
 
@@ -62,7 +64,8 @@ async def answered(
     if what in _OF_TEXT:
         return await results.ask(_OF_TEXT[str(what)], text, revision=revision)
     if what == "gains":
-        return await results.ask(live_gains.plan, message.get("as-set") is True, revision=revision)
+        as_set = message.get("as-set") is True
+        return await results.ask(live_tasks.gain_plan, as_set, revision=revision)
     output = str(message.get("output", ""))
     if what in _OF_OUTPUTS and output not in rig.ports:
         raise _refusal(f"no socket {output[:60]!r}")
@@ -95,6 +98,8 @@ def known_names(rig: Rig | None, book: GearBook, of: str) -> list[dict[str, str]
 
 def gear_meant(book: GearBook, text: str) -> list[dict[str, str]]:
     """Gear that makes a sound and that the text may mean, best first, each type once."""
+    from levelhead.planning.names import find_candidates, find_sources
+
     found = [*find_sources(book, text), *find_candidates(book, text, "from")]
     found = [
         each
@@ -114,6 +119,8 @@ def list_meant(show: Show, book: GearBook, text: str, answers: Any) -> dict[str,
     LevelheadError
         It is no list, or an answer means nothing.
     """
+    from levelhead.exchange.lists import plan_list, read_list
+
     known = answers if isinstance(answers, dict) else {}
     read = read_list(text, answers={str(key): str(said) for key, said in known.items()}, book=book)
     plan = plan_list(read, show, book=book)
@@ -129,6 +136,8 @@ def list_meant(show: Show, book: GearBook, text: str, answers: Any) -> dict[str,
 
 def _cables(rig: Rig, row: str, text: str) -> list[dict[str, str]]:
     """Cables that fit the last link of a row."""
+    from levelhead.exchange.cable_words import cable_choices
+
     link = next(
         (each for each in rig.links for end in each.ports if end.rpartition(".")[0] == row), None
     )

@@ -15,7 +15,7 @@ from typing import Any, Final
 
 from levelhead.errors import LevelheadError
 from levelhead.show.model import Show
-from levelhead.web import live_worker
+from levelhead.web import live_tasks
 
 __all__ = ["Results"]
 
@@ -31,6 +31,7 @@ class Results:
     def __init__(self, key: str, gear: str | None, workers: Executor, tell: Tell) -> None:
         self.key, self.gear = key, gear
         self.latest: Json | None = None  # for pages that come later
+        self.judged = asyncio.Event()
         self._workers, self._tell = workers, tell
         self._wanted: tuple[int, Show] | None = None
         self._news = asyncio.Event()
@@ -49,7 +50,7 @@ class Results:
         """Follow the steps until cancelled; it begins when the first page is there."""
         with contextlib.suppress(TimeoutError):
             await asyncio.wait_for(self.somebody_came.wait(), LONGEST_IDLE_S)
-        await self._task(live_worker.warm_up, self.gear)
+        await self._task(live_tasks.warm_up, self.gear)
         while True:
             await self._news.wait()
             self._news.clear()
@@ -58,11 +59,11 @@ class Results:
 
     async def _follow(self, revision: int, show: Show) -> None:
         try:
-            await self._task(live_worker.solve_show, self.key, show, self.gear)
+            await self._task(live_tasks.solve_show, self.key, show, self.gear)
             await self._is_solved(revision)
             if self._news.is_set():
                 return
-            found = await self._task(live_worker.judge, self.key)
+            found = await self._task(live_tasks.judge, self.key)
             await self._say({"kind": "results", "revision": revision, **found})
             await self._mend(revision, len(found["findings"]))
         except Exception as error:  # noqa: BLE001 - the next state has to be followed all the same
@@ -82,15 +83,16 @@ class Results:
         for number in range(findings):
             if self._news.is_set():
                 return
-            mended = await self._task(live_worker.remedies, self.key, number)
+            mended = await self._task(live_tasks.remedies, self.key, number)
             await self._say({"kind": "mended", "revision": revision, **mended})
         if not self._news.is_set():
-            ends = await self._task(live_worker.open_ends, self.key)
+            ends = await self._task(live_tasks.open_ends, self.key)
             await self._say({"kind": "open-ends", "revision": revision, **ends})
 
     async def _say(self, news: Json) -> None:
         self._keep(news)
         await self._tell(news)
+        self.judged.set()
 
     def _keep(self, news: Json) -> None:
         if news["kind"] == "results":

@@ -16,7 +16,7 @@ from datetime import UTC, datetime
 from typing import Any, Final
 
 from levelhead.errors import EditError, LevelheadError
-from levelhead.exchange.row_chains import NeedsGearError
+from levelhead.exchange.needs_gear import NeedsGearError
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
 from levelhead.show.open_show import StaleError

@@ -56,6 +56,11 @@ class Rooms:
                 await self._held.enter_async_context(room.open())
             yield
 
+    async def first_verdict(self) -> None:
+        """Wait until what is open is judged."""
+        for room in tuple(self._rooms.values()):
+            await room.results.judged.wait()
+
     @property
     def names(self) -> tuple[str, ...]:
         """What is open, the latest first."""

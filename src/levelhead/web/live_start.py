@@ -12,14 +12,46 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 from multiprocessing.connection import wait
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from levelhead.gear.book import load_book
 from levelhead.show.history import History
 from levelhead.show.open_show import OpenShow
-from levelhead.web.live_hand import Hand
-from levelhead.web.live_room import Room
 
-__all__ = ["opened_room"]
+if TYPE_CHECKING:
+    from levelhead.web.live_room import Room
+
+__all__ = ["opened_room", "opened_show", "room_of"]
+
+
+@contextmanager
+def opened_show(path: str | os.PathLike[str]) -> Iterator[OpenShow]:
+    """A show file with its history, which is closed at the end.
+
+    Raises
+    ------
+    ShowError
+        The file or its history cannot be read.
+    """
+    with History.at(path) as history:
+        yield OpenShow.at(path, history, at=datetime.now(UTC))
+
+
+@contextmanager
+def room_of(
+    opened: OpenShow, gear: str | None = None, workers: Executor | None = None
+) -> Iterator[Room]:
+    """The pages of an open show; arguments as for ``opened_room``."""
+    from levelhead.gear.book import load_book
+    from levelhead.web.live_hand import Hand
+    from levelhead.web.live_room import Room
+
+    pool = workers or _processes()
+    try:
+        book = load_book() if gear is None else load_book(Path(gear))
+        yield Room(Hand(opened, book), pool, gear)
+    finally:
+        if workers is None:
+            pool.shutdown(wait=False, cancel_futures=True)
 
 
 @contextmanager
@@ -42,15 +74,8 @@ def opened_room(
     ShowError
         The file or its history cannot be read.
     """
-    pool = workers or _processes()
-    try:
-        with History.at(path) as history:
-            opened = OpenShow.at(path, history, at=datetime.now(UTC))
-            book = load_book() if gear is None else load_book(Path(gear))
-            yield Room(Hand(opened, book), pool, gear)
-    finally:
-        if workers is None:
-            pool.shutdown(wait=False, cancel_futures=True)
+    with opened_show(path) as opened, room_of(opened, gear, workers) as room:
+        yield room
 
 
 def _processes() -> ProcessPoolExecutor:

@@ -6,12 +6,14 @@ import contextlib
 import socket
 import threading
 import webbrowser
-from typing import Final
-
-import uvicorn
-from starlette.applications import Starlette
+from typing import TYPE_CHECKING, Final
 
 from levelhead.errors import LevelheadError
+
+if TYPE_CHECKING:
+    from starlette.applications import Starlette
+
+__all__ = ["EVERYWHERE", "HOST", "address_of", "listen", "run", "serve", "show_in_browser"]
 
 HOST: Final = "127.0.0.1"
 EVERYWHERE: Final = "0.0.0.0"  # noqa: S104 - what ``--lan`` asks for
@@ -37,9 +39,12 @@ def listen(port: int, host: str = HOST) -> socket.socket:
     if not 0 <= port <= HIGHEST_PORT:
         raise refusal
     try:
-        return socket.create_server((host, port))
+        listener = socket.create_server((host, port))
     except OSError as error:
         raise refusal from error
+    # connections inherit it; else the second half of an answer waits 40 ms for the first to be told
+    listener.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+    return listener
 
 
 def address_of(listener: socket.socket) -> str:
@@ -50,14 +55,21 @@ def address_of(listener: socket.socket) -> str:
 def serve(app: Starlette, port: int = 0, *, open_browser: bool = False) -> None:
     """Serve until interrupted; the browser opens on the page if asked to."""
     listener = listen(port)
-    run(app, listener, page=address_of(listener) if open_browser else None)
+    if open_browser:
+        show_in_browser(address_of(listener))
+    run(app, listener)
 
 
-def run(app: Starlette, listener: socket.socket, *, page: str | None = None) -> None:
-    """Serve on a socket that listens already, so that its address can be told beforehand.
+def show_in_browser(page: str) -> None:
+    """Open a browser on a page of a socket that listens: it waits until it is served."""
+    # a text browser would hold this thread until it is closed
+    threading.Thread(target=webbrowser.open, args=(page,), daemon=True).start()
 
-    A browser opens on ``page``, if there is one.
-    """
+
+def run(app: Starlette, listener: socket.socket) -> None:
+    """Serve on a socket that listens already, so that its address can be told beforehand."""
+    import uvicorn
+
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -66,8 +78,6 @@ def run(app: Starlette, listener: socket.socket, *, page: str | None = None) -> 
         ws="websockets-sansio",
         ws_max_size=LARGEST_MESSAGE,
     )
-    with listener:
-        if page is not None:  # a text browser would hold this thread until it is closed
-            threading.Thread(target=webbrowser.open, args=(page,), daemon=True).start()
-        with contextlib.suppress(KeyboardInterrupt):  # the usual way to end it
-            uvicorn.Server(config).run(sockets=[listener])
+    # Ctrl+C is the usual way to end it
+    with listener, contextlib.suppress(KeyboardInterrupt):
+        uvicorn.Server(config).run(sockets=[listener])
