@@ -31,6 +31,7 @@ from levelhead.web.door import Door, door_routes
 from levelhead.web.forms import body_of
 from levelhead.web.guard import LOOPBACK_HOSTS, OwnPagesOnly
 from levelhead.web.later import LaterPages
+from levelhead.web.live_ready import get_ready
 from levelhead.web.live_rooms import Rooms
 from levelhead.web.live_routes import live_routes
 from levelhead.web.pages import rendered
@@ -160,14 +161,8 @@ async def _load_when_quiet(rooms: Rooms, later: LaterPages) -> None:
     with suppress(TimeoutError):
         waited_for = rooms.first_verdict() if rooms.names else asyncio.sleep(LONGEST_WAIT_S)
         await asyncio.wait_for(waited_for, LONGEST_WAIT_S)
-    await asyncio.to_thread(_get_ready)
+    await asyncio.to_thread(get_ready)
     await later.load()
-
-
-def _get_ready() -> None:
-    from levelhead.web.live_hand import get_ready
-
-    get_ready()
 
 
 async def show_page(request: Request) -> Response:

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from importlib import import_module
 from typing import Any
 
 from levelhead.errors import LevelheadError, ShowError
@@ -38,15 +37,9 @@ from levelhead.web.live_view import (
     told_of,
 )
 
-__all__ = ["Hand", "Message", "get_ready"]
+__all__ = ["Hand", "Message"]
 
 Json = dict[str, Any]
-
-
-def get_ready() -> None:
-    """Load what the first edit needs before it comes; the page needs none of it to be there."""
-    for name in ("filling", "strip_moves", "thing_edits"):
-        import_module(f"levelhead.exchange.{name}")
 
 
 @dataclass(slots=True)

@@ -13,7 +13,8 @@ from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
-from typing import Any, Final
+from types import ModuleType
+from typing import TYPE_CHECKING, Any, Final
 
 from levelhead.errors import EditError, LevelheadError
 from levelhead.exchange.needs_gear import NeedsGearError
@@ -21,13 +22,14 @@ from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
 from levelhead.show.open_show import StaleError
 from levelhead.web.live_hand import Hand, Message
-from levelhead.web.live_looks import Looks
 from levelhead.web.live_past import Past
 from levelhead.web.live_people import Page, here
 from levelhead.web.live_questions import answered
 from levelhead.web.live_results import Results
-from levelhead.web.live_shown import SHOWN, shown
 from levelhead.web.live_view import error_json
+
+if TYPE_CHECKING:
+    from levelhead.web.live_looks import Looks
 
 __all__ = ["Page", "Room"]
 
@@ -50,7 +52,7 @@ class Room:
         self.hand = hand
         self.workers = workers
         self.pages: list[Page] = []
-        self.looks = Looks(hand.book)
+        self._looks: Looks | None = None
         self.past = Past()
         self.results = Results(str(hand.opened.document.path), gear, workers, self._tell_all)
         self._inbox: asyncio.Queue[tuple[Page, Message | None]] = asyncio.Queue()
@@ -81,7 +83,8 @@ class Room:
                 await self._save()
             self._hands.shutdown()
             self._pens.shutdown()
-            self.looks.shutdown()
+            if self._looks is not None:
+                self._looks.shutdown()
 
     def came(self, page: Page) -> None:
         """A page that opened its socket; in its turn it gets what it lacks."""
@@ -204,8 +207,10 @@ class Room:
 
     async def _answer(self, page: Page, message: Message) -> None:
         try:
-            if str(message["find"]) in SHOWN:
-                found = await shown(message, self.hand, self.looks, self.results.latest)
+            looking = await asyncio.to_thread(_what_looks)  # is loaded when somebody looks
+            if str(message["find"]) in looking.SHOWN:
+                looks = self._looks = self._looks or looking.Looks(self.hand.book)
+                found = await looking.shown(message, self.hand, looks, self.results.latest)
             else:
                 found = await answered(message, self.hand, self._by_hand, self.results)
         except Exception as error:  # noqa: BLE001 - the page waits for an answer
@@ -254,6 +259,12 @@ class Room:
     async def _tell_head(self) -> None:
         head = await self._by_hand(self.hand.head)
         await self._tell_all({"kind": "head", "head": head})
+
+
+def _what_looks() -> ModuleType:
+    from levelhead.web import live_shown
+
+    return live_shown
 
 
 def _refused(message: Message, given: Exception) -> Json:

@@ -9,7 +9,7 @@ from levelhead.web import live_drawing, live_part
 from levelhead.web.live_hand import Hand
 from levelhead.web.live_looks import Looks
 
-__all__ = ["SHOWN", "shown"]
+__all__ = ["SHOWN", "Looks", "shown"]
 
 Message = Mapping[str, Any]
 _MOST: Final = 512  # names in a message
