@@ -22,7 +22,7 @@ __all__ = ["answered", "gear_meant", "known_names", "list_meant"]
 MOST_FOUND: Final = 12
 LONGEST_TEXT: Final = 200
 LONGEST_LIST: Final = 100_000  # characters; a list of 128 inputs has 10 thousand
-_OF_TEXT: Final = {
+_OF_TEXT: Final[Mapping[str, Callable[[str, str], Any]]] = {
     "more": live_tasks.proposals,
     "seats-map": live_tasks.seats_map,
     "ring-moves": live_tasks.ring_moves,
