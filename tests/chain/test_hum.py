@@ -137,7 +137,7 @@ def test_sixty_hertz_and_half_the_volts_leak_less() -> None:
     here, abroad = (hum_of(desk(), mains).inputs["desk.ch1.line"] for mains in (MAINS_230, there))
     ratio = abroad.power.direct.sum() / here.power.direct.sum()
     assert 10 * math.log10(ratio) == pytest.approx(0, abs=1)
-    assert abroad.power.ground.mains.lines_hz[0] == 60
+    assert abroad.power.of.mains.lines_hz[0] == 60
 
 
 def test_a_dead_item_passes_nothing() -> None:

@@ -117,10 +117,10 @@ def test_a_chargers_noise_is_heard_at_kilohertz_only() -> None:
     """It enters by the same capacitance as the leakage."""
     hum = hum_of(line_of_two("player", "lead-1-ohm 1 m", "amp-unbalanced", at=(None, "hall")))
     row = next(
-        row for row, source in enumerate(hum.power.ground.sources) if source.cause is Cause.CHARGER
+        row for row, source in enumerate(hum.power.of.sources) if source.cause is Cause.CHARGER
     )
     lines = hum.power.direct[row]
-    hz = hum.power.ground.mains.lines_hz
+    hz = hum.power.of.mains.lines_hz
     assert not lines[:20].any()
     assert (hz[lines > 0] >= 1000).all()
     assert (np.diff(lines[20:]) > 0).all()  # a capacitance lets more through the higher it is

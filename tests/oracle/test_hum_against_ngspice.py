@@ -18,6 +18,7 @@ from levelhead.circuit.ground_sketch import GroundSketch, common_of, draw_ground
 from levelhead.circuit.hum import PortHum, hum_at_inputs
 from levelhead.circuit.mains import Cause, Mains
 from levelhead.circuit.network import GROUND, Kind, Network, NetworkBuilder
+from levelhead.circuit.pieces import Piece
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
@@ -124,7 +125,8 @@ class Whole:
         return builder.build()
 
     def _draw_earths(self) -> None:
-        zeros = {item: node for node, item in shared_zeros(self.sketch, self.rig).items()}
+        whole = Piece.of(self.rig, self.rig.links)
+        zeros = {item: node for node, item in shared_zeros(self.sketch, whole).items()}
         rows = [self.node(zeros[item]) for item in self.items]
         rows += [self.builder.node() for _ in range(self.earths.node_count - len(rows))]
         for branch in self.earths.branches:

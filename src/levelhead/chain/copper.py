@@ -15,7 +15,7 @@ from levelhead.circuit.assembly import Drawing, Island, placed
 from levelhead.circuit.direct import IslandDirect
 from levelhead.circuit.loading import Output
 from levelhead.circuit.phantom import PhantomArrival, solve_phantom
-from levelhead.circuit.pieces import Piece, pieces_of
+from levelhead.circuit.pieces import Piece, pieces_by_content
 from levelhead.circuit.refine import refined
 from levelhead.circuit.solve import Solved, solve_networks
 from levelhead.quantity.bands import BANDS, mid_hz
@@ -57,10 +57,12 @@ class SolvedPiece:
 class Copper:
     """Islands of a rig with their solutions, and what phantom power arrives where.
 
-    ``closed_switches`` are items whose battery a plug switches on.
+    ``content`` are the pieces that were solved, ``closed_switches`` items whose battery a plug
+    switches on.
     """
 
     rig: Rig
+    content: Mapping[Hashable, Piece]
     pieces: Mapping[Hashable, SolvedPiece]
     drawings: Mapping[Hashable, Drawing]
     closed_switches: frozenset[str]
@@ -130,16 +132,14 @@ def solve_copper(rig: Rig, previous: Copper | None = None) -> Copper:
         return previous
     known = {} if previous is None else previous.pieces
     drawings = {} if previous is None else dict(previous.drawings)
-    pieces: dict[Hashable, Piece] = {
-        (each.shape, each.lengths_m, each.names): each for each in pieces_of(rig)
-    }
+    pieces = pieces_by_content(rig)
     fresh = {key: placed(piece, drawings) for key, piece in pieces.items() if key not in known}
     solved = _solved(fresh, known.values() if fresh else ())
     found = {key: known[key] if key in known else solved[key] for key in pieces}
     used = {piece.shape for piece in pieces.values()}
     drawn = {shape: drawings[shape] for shape in used if shape in drawings}
     closed = (item for each in pieces.values() for item in drawn[each.shape].closed_in(each))
-    return Copper(rig, found, drawn, frozenset(closed))
+    return Copper(rig, pieces, found, drawn, frozenset(closed))
 
 
 def is_same_copper(one: Rig, other: Rig) -> bool:

@@ -65,6 +65,15 @@ class Graph:
         """Where each signal enters."""
         return self.wiring.entries
 
+    @cached_property
+    def strongest_entries(self) -> Mapping[int, Entry]:
+        """By the number of a point, the strongest signal that enters there; the first of equals."""
+        found: dict[int, Entry] = {}
+        for entry in self.entries:
+            if entry.point not in found or found[entry.point].rms < entry.rms:
+                found[entry.point] = entry
+        return found
+
     @property
     def index(self) -> Mapping[str, int]:
         """Number of every point by its address."""

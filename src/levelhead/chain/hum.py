@@ -43,7 +43,7 @@ class LineLevel:
 
 def line_levels(hum: HumSum) -> tuple[LineLevel, ...]:
     """Every line of hum at an input (dBu) or at 1 m of a loudspeaker (dB SPL)."""
-    lines = zip(hum.ground.mains.lines_hz.tolist(), hum.rms_of_lines(), strict=True)
+    lines = zip(hum.of.mains.lines_hz.tolist(), hum.rms_of_lines(), strict=True)
     return tuple(
         LineLevel(hz, *(decibels(end, hum.unit) for end in (rms.low, rms.value, rms.high)))
         for hz, rms in lines
@@ -156,7 +156,7 @@ def solve_hum(
     """Hum at every input and every loudspeaker of a solved rig.
 
     The ground network of ``previous`` is taken if nothing was plugged or powered otherwise since:
-    moving a fader solves no circuit. Else its islands are taken where they stayed.
+    moving a fader solves no circuit. Else its pieces are taken where they stayed.
 
     Examples
     --------
@@ -179,8 +179,12 @@ def solve_hum(
     if previous is not None and _is_same_ground(previous, solution, mains):
         ground, known, brought = previous.ground, previous.inputs, previous.brought
     else:
-        ground = solve_ground(solution.rig, mains, None if previous is None else previous.ground)
-        known = hum_at_inputs(ground)
+        was = None if previous is None else previous.ground
+        ground = solve_ground(solution.rig, mains, was, solution.copper.content)
+        known = hum_at_inputs(
+            ground, None if previous is None else (previous.ground, previous.inputs)
+        )
+        brought = {} if previous is None else previous.brought
     graph = solution.graph
     loudspeakers = _loudspeakers(solution)
     return ChainHum(

@@ -19,8 +19,8 @@ References
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Hashable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final, TypeAlias
 
@@ -28,14 +28,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.circuit.earths import Earths, HumSource, earths_of
-from levelhead.circuit.ground_islands import GroundIsland, reduced
-from levelhead.circuit.ground_sketch import draw_ground, shared_zeros
-from levelhead.circuit.islands import cut
-from levelhead.circuit.mains import BODY_OHM, LEAKAGES, MAINS_230, Cause, Mains
-from levelhead.circuit.network import GROUND
-from levelhead.gear.figures import Figure
-from levelhead.quantity.weighting import a_weighting_db
-from levelhead.rig.model import Node, Rig
+from levelhead.circuit.ground_islands import BetweenZeros, GroundIsland
+from levelhead.circuit.ground_pieces import GroundPiece, ground_pieces, heard_at
+from levelhead.circuit.ground_sketch import inputs_of
+from levelhead.circuit.hum_sources import HumSources
+from levelhead.circuit.mains import BODY_OHM, LEAKAGES, MAINS_230, Mains
+from levelhead.circuit.pieces import Piece, pieces_by_content
+from levelhead.rig.model import Rig
 
 __all__ = ["Ground", "solve_ground"]
 
@@ -54,39 +53,41 @@ class Ground:
         Of each item's 0 V against main earth, by each source alone at its typical strength. [V]
     admittance_s : complex, (lines, nodes, nodes)
         Of the whole network, the main earth left out; items come first. [S]
+    driven
+        The sources, on the mains.
     unstated
         Earthed items of which nobody said on which circuit they hang.
-    places
-        Node of the sketch at each pin of each cable.
+    pieces
+        What hangs together by plugs, by its content.
     """
 
     rig: Rig
-    mains: Mains
+    driven: HumSources
     items: tuple[str, ...]
-    sources: tuple[HumSource, ...]
     unstated: tuple[str, ...]
-    islands: tuple[GroundIsland, ...]
+    pieces: Mapping[Hashable, GroundPiece]
     zero_v: Complex
     admittance_s: Complex
-    places: Mapping[Node, int]
+
+    @property
+    def mains(self) -> Mains:
+        """What all of it hangs on."""
+        return self.driven.mains
+
+    @property
+    def sources(self) -> tuple[HumSource, ...]:
+        """Everything that drives hum."""
+        return self.driven.sources
+
+    @cached_property
+    def islands(self) -> tuple[GroundIsland, ...]:
+        """What lies between the 0 V of items."""
+        return tuple(island for piece in self.pieces.values() for island in piece.islands)
 
     @cached_property
     def row_of(self) -> Mapping[str, int]:
         """Row of each item in ``zero_v``."""
         return {item: row for row, item in enumerate(self.items)}
-
-    @cached_property
-    def alike(self) -> Mapping[tuple[Cause, Figure], list[int]]:
-        """Rows of sources that have one cause and one strength."""
-        rows: dict[tuple[Cause, Figure], list[int]] = {}
-        for row, source in enumerate(self.sources):
-            rows.setdefault((source.cause, source.figure), []).append(row)
-        return rows
-
-    @cached_property
-    def a_weights(self) -> NDArray[np.float64]:
-        """Factor of A weighting on the power of each line, (lines,)."""
-        return np.asarray(10 ** (a_weighting_db(self.mains.lines_hz) / 10))
 
     def volts_between(self, one: str, other: str) -> float:
         """Rms between the 0 V of two items, all sources and lines. [V]"""
@@ -108,10 +109,17 @@ class Ground:
         return total_v / abs(complex(own_ohm) + body_ohm)
 
 
-def solve_ground(rig: Rig, mains: Mains = MAINS_230, previous: Ground | None = None) -> Ground:
+def solve_ground(
+    rig: Rig,
+    mains: Mains = MAINS_230,
+    previous: Ground | None = None,
+    pieces: Mapping[Hashable, Piece] | None = None,
+) -> Ground:
     """Solve the ground network of everything that is plugged.
 
-    Islands that are as they were in ``previous``, on the same mains, are taken from there.
+    Pieces of the copper that are as they were in ``previous``, on the same mains, are taken from
+    there; so are all potentials, where what is new couples no two 0 V. ``pieces`` are those of the
+    rig by content, where they are known.
 
     Examples
     --------
@@ -129,42 +137,75 @@ def solve_ground(rig: Rig, mains: Mains = MAINS_230, previous: Ground | None = N
     >>> sorted(ground.items)
     ['desk', 'keys']
     """
-    sketch = draw_ground(rig)
-    shared = shared_zeros(sketch, rig)
-    pieces = cut(sketch, frozenset({GROUND, *shared}))
-    before = previous.islands if previous is not None and previous.mains is mains else ()
-    islands = reduced(pieces, shared, mains.lines_hz, before)
-    earths = earths_of(rig, tuple(shared.values()), mains)
-    places = {place: node for place, node in sketch.places if place[0] == "cable"}
-    return _joined(rig, mains, islands, earths, places)
+    before = previous if previous is not None and previous.mains is mains else None
+    drawn = _pieces(rig, mains, before, pieces_by_content(rig) if pieces is None else pieces)
+    if before is not None and _is_driven_alike(rig, drawn, before):
+        return replace(before, rig=rig, pieces=drawn)
+    found = {item for piece in drawn.values() for item in piece.items}
+    items = tuple(item for item in rig.items if item in found)
+    return _joined(rig, mains, drawn, earths_of(rig, items, mains))
+
+
+def _pieces(
+    rig: Rig, mains: Mains, before: Ground | None, pieces: Mapping[Hashable, Piece]
+) -> dict[Hashable, GroundPiece]:
+    """Every piece between its 0 V; what an input is may change with a switch."""
+    inputs = dict(inputs_of(rig))
+    known = {} if before is None else before.pieces
+    named = {(key, heard_at(piece, inputs)): piece for key, piece in pieces.items()}
+    fresh = {key: piece for key, piece in named.items() if key not in known}
+    drawn = ground_pieces(
+        fresh.values(), inputs, mains.lines_hz, () if before is None else before.islands
+    )
+    new = dict(zip(fresh, drawn, strict=True))
+    return {key: known[key] if key in known else new[key] for key in named}
+
+
+def _is_driven_alike(rig: Rig, pieces: Mapping[Hashable, GroundPiece], before: Ground) -> bool:
+    """Whether the same earths and the same islands lie between the same 0 V as before."""
+    items = {item for piece in pieces.values() for item in piece.items}
+    pairs = [(rig.items.get(item), before.rig.items[item]) for item in before.items]
+    return (
+        items == set(before.items)
+        and rig.show.supplies == before.rig.show.supplies
+        and all(
+            now is not None and now.plan is was.plan and now.supply == was.supply
+            for now, was in pairs
+        )
+        and [item for item in rig.items if item in items] == list(before.items)
+        and _coupling(pieces.values()) == _coupling(before.pieces.values())
+    )
+
+
+def _coupling(pieces: Iterable[GroundPiece]) -> list[tuple[tuple[str, ...], BetweenZeros]]:
+    return [
+        (island.items, island.between)
+        for piece in pieces
+        for island in piece.islands
+        if island.couples
+    ]
 
 
 def _joined(
-    rig: Rig,
-    mains: Mains,
-    islands: tuple[GroundIsland, ...],
-    earths: Earths,
-    places: Mapping[Node, int],
+    rig: Rig, mains: Mains, pieces: Mapping[Hashable, GroundPiece], earths: Earths
 ) -> Ground:
     """Islands and earths as one network, solved for every source."""
     items, lines = earths.items, len(mains.lines_hz)
     row_of = {item: row for row, item in enumerate(items)}
     admittance_s = earths.admittance_s(mains.lines_hz)
-    for island in islands:
-        rows = np.array([row_of[item] for item in island.items])
-        admittance_s[:, rows[:, None], rows] += island.admittance_s
+    for names, between in _coupling(pieces.values()):
+        rows = np.array([row_of[item] for item in names])
+        admittance_s[:, rows[:, None], rows] += between.admittance_s
     diagonal = np.einsum("lii->li", admittance_s)  # a view
     diagonal += _LEAK_S
     zero_v = np.linalg.solve(admittance_s, earths.injected_a(mains.lines_hz))
     by_source = np.moveaxis(zero_v, 0, -1)[: len(items), earths.branch_of_source]
     return Ground(
         rig=rig,
-        mains=mains,
+        driven=HumSources(mains, earths.sources),
         items=items,
-        sources=earths.sources,
         unstated=earths.unstated,
-        islands=islands,
+        pieces=pieces,
         zero_v=by_source * np.reshape([source.emf_v for source in earths.sources], (1, -1, lines)),
         admittance_s=admittance_s,
-        places=places,
     )

@@ -66,7 +66,9 @@ class GroundIsland:
     items
         Whose 0 V it joins.
     nodes
-        Nodes of the sketch, by node of the network.
+        Nodes of the network, by node of the sketch.
+    couples
+        Whether anything flows through it: between two 0 V, or to the main earth.
     key
         Of the content of its network.
     between
@@ -76,6 +78,7 @@ class GroundIsland:
     items: tuple[str, ...]
     listening: tuple[Listening, ...]
     nodes: Mapping[int, int]
+    couples: bool
     key: bytes
     between: BetweenZeros
 
@@ -104,16 +107,17 @@ class GroundIsland:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Piece:
+class _Reduced:
     """An island as a network whose sources are its shared 0 V."""
 
     network: Network
-    terminals: tuple[int, ...]
     nodes: Mapping[int, int]
     senses: tuple[str, ...]
+    items: tuple[str, ...]
+    couples: bool
 
     @classmethod
-    def of(cls, island: Island, shared: Mapping[int, str]) -> _Piece:
+    def of(cls, island: Island, shared: Mapping[int, str]) -> _Reduced:
         builder = NetworkBuilder()
         numbers = {GROUND: GROUND}
         terminals: list[int] = []
@@ -134,7 +138,16 @@ class _Piece:
             builder.sense({node(index): weight for index, weight in weights.items()})
         for terminal in terminals:
             builder.source(numbers[terminal], GROUND, _PROBE_OHM)
-        return cls(builder.build(), tuple(terminals), numbers, tuple(island.senses))
+        items = tuple(shared[terminal] for terminal in terminals)
+        couples = len(items) > 1 or _is_earthed(island)
+        return cls(builder.build(), numbers, tuple(island.senses), items, couples)
+
+
+def _is_earthed(island: Island) -> bool:
+    """Whether a part of it leads to the main earth."""
+    ends = (end for each in island.elements for end in (each.a, each.b))
+    windings = (end for each in island.windings for end in each.nodes)
+    return GROUND in ends or GROUND in windings
 
 
 def _draw(builder: NetworkBuilder, element: Element, a: int, b: int) -> None:
@@ -142,31 +155,27 @@ def _draw(builder: NetworkBuilder, element: Element, a: int, b: int) -> None:
 
 
 def reduced(
-    islands: Iterable[Island],
-    shared: Mapping[int, str],
+    pieces: Iterable[Sequence[tuple[Island, Mapping[int, str]]]],
     hz: Real,
     before: Iterable[GroundIsland] = (),
-) -> tuple[GroundIsland, ...]:
-    """Islands between their shared 0 V; those of equal content are worked out once.
+) -> list[tuple[GroundIsland, ...]]:
+    """Islands of each piece between their shared 0 V, which stand beside each island.
 
-    Those that were worked out ``before`` at the same frequencies are taken from there.
+    Those of equal content are worked out once; those that were worked out ``before`` at the same
+    frequencies are taken from there.
     """
-    drawn = [_Piece.of(island, shared) for island in islands]
-    pieces = {piece: piece.network.key for piece in drawn if piece.terminals}
+    drawn = [[_Reduced.of(*each) for each in piece] for piece in pieces]
+    joined = [[(each, each.network.key) for each in piece if each.items] for piece in drawn]
     known = {each.key: each.between for each in before}
-    fresh = {key: piece.network for piece, key in pieces.items() if key not in known}
+    fresh = {key: one.network for piece in joined for one, key in piece if key not in known}
     solved = solve_networks(list(fresh.values()), hz)
     known |= {key: BetweenZeros.of(each) for key, each in zip(fresh, solved, strict=True)}
-    return tuple(
-        GroundIsland(
-            items=tuple(shared[terminal] for terminal in piece.terminals),
-            listening=tuple(_listening(piece.senses)),
-            nodes=piece.nodes,
-            key=key,
-            between=known[key],
-        )
-        for piece, key in pieces.items()
-    )
+    return [tuple(_between(each, key, known[key]) for each, key in piece) for piece in joined]
+
+
+def _between(one: _Reduced, key: bytes, between: BetweenZeros) -> GroundIsland:
+    listening = tuple(_listening(one.senses))
+    return GroundIsland(one.items, listening, one.nodes, one.couples, key, between)
 
 
 def _listening(senses: Sequence[str]) -> Iterator[Listening]:

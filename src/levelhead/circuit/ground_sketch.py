@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.circuit.assembly import draw_rig
+from levelhead.circuit.assembly import draw_piece
+from levelhead.circuit.pieces import Piece
 from levelhead.circuit.sketch import Sketch
 from levelhead.gear.connectors import CONNECTORS, signal_pins
 from levelhead.gear.plan import PathPlan
 from levelhead.rig.model import Rig, RigItem, RigPort
 
-__all__ = ["GroundSketch", "common_of", "draw_ground", "shared_zeros"]
+__all__ = [
+    "GroundSketch",
+    "common_of",
+    "draw_ground",
+    "draw_ground_of",
+    "inputs_of",
+    "shared_zeros",
+]
 
 _MANY_PLUGS: Final = 2
 
@@ -28,19 +37,25 @@ class GroundSketch(Sketch):
 
 def draw_ground(rig: Rig) -> GroundSketch:
     """Everything that is plugged, its outputs at rest, with the senses of inputs only."""
+    return draw_ground_of(Piece.of(rig, rig.links), dict(inputs_of(rig)))
+
+
+def draw_ground_of(piece: Piece, inputs: Mapping[str, RigPort]) -> GroundSketch:
+    """The same of links that hang together; ``inputs`` are those of the rig, by address."""
     sketch = GroundSketch()
-    draw_rig(rig, sketch)
-    _bond_bare_ports(sketch, rig)
+    draw_piece(piece, sketch)
+    _bond_bare_ports(sketch, piece)
     _put_drives_to_rest(sketch)
-    _listen(sketch, rig)
+    _listen(sketch, inputs)
     return sketch
 
 
-def _bond_bare_ports(sketch: Sketch, rig: Rig) -> None:
+def _bond_bare_ports(sketch: Sketch, piece: Piece) -> None:
     """A port without a circuit of its own (a digital one) still has its screen on the chassis."""
-    for link in rig.links:
+    ports = {port.address: port for port in piece.ports}
+    for link in piece.links:
         for address in link.ports:
-            port = rig.ports[address]
+            port = ports[address]
             is_bare = port.plan.circuit is None and port.plan.joined is None
             has_chassis = port.item.plan.earth != "none" or port.plan.carries != "audio"
             if is_bare and has_chassis and not port.block.plan.parts:
@@ -57,7 +72,7 @@ def _put_drives_to_rest(sketch: Sketch) -> None:
     sketch.drives = []
 
 
-def _inputs(rig: Rig) -> Iterator[tuple[str, RigPort]]:
+def inputs_of(rig: Rig) -> Iterator[tuple[str, RigPort]]:
     """Every port (with its signal, if stereo) at which a path of an item begins or is resumed."""
     for item in rig.items.values():
         for block, path in item.paths():
@@ -76,11 +91,12 @@ def _starts(path: PathPlan) -> Iterator[tuple[str, str | None]]:
             yield stage.insert.back.port, stage.insert.back.signal
 
 
-def _listen(sketch: Sketch, rig: Rig) -> None:
+def _listen(sketch: Sketch, inputs: Mapping[str, RigPort]) -> None:
     """Keep the senses of inputs; a balanced one is split into what its legs differ in and share."""
     drawn, sketch.senses = sketch.senses, {}
-    for address, port in dict(_inputs(rig)).items():
-        if address not in drawn:
+    for address in drawn:
+        port = inputs.get(address)
+        if port is None:
             continue
         pins = signal_pins(port.plan.socket)
         if "cmrr" not in port.plan.figures or pins.minus == pins.ground:
@@ -97,20 +113,18 @@ def common_of(address: str) -> str:
     return f"{address}~common"
 
 
-def shared_zeros(sketch: Sketch, rig: Rig) -> Mapping[int, str]:
+def shared_zeros(sketch: Sketch, piece: Piece) -> Mapping[int, str]:
     """Items by the node of their 0 V, if that is on the mains or on more than one plug.
 
-    Others lie inside an island.
+    Others lie inside an island. What has no earth hangs together with all its plugs.
     """
-    plugs: dict[str, int] = {}
-    for link in rig.links:
-        for address in link.ports:
-            owner = rig.ports[address].item.id
-            plugs[owner] = plugs.get(owner, 0) + 1
+    owners = {port.address: port.item for port in piece.ports}
+    plugs = Counter(owners[address].id for link in piece.links for address in link.ports)
+    items = {item.id: item for item in owners.values()}
     shared: dict[int, str] = {}
     for place, node in sketch.places:
         if place[0] == "0 V":
-            item = rig.items[str(place[1])]
-            if item.plan.earth != "none" or plugs.get(item.id, 0) >= _MANY_PLUGS:
+            item = items[str(place[1])]
+            if item.plan.earth != "none" or plugs[item.id] >= _MANY_PLUGS:
                 shared[node] = item.id
     return shared

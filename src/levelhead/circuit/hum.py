@@ -8,7 +8,7 @@ tolerances act through the same network, each by itself. Fields round the cables
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final, TypeAlias
@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from levelhead.circuit.ground import Ground
 from levelhead.circuit.ground_islands import GroundIsland, Listening
+from levelhead.circuit.ground_pieces import GroundPiece
 from levelhead.circuit.hum_sum import HumSum
 from levelhead.circuit.network import Kind, Network
 from levelhead.circuit.pickup import Pickup
@@ -57,14 +58,32 @@ class PortHum:
     partner: str | None
 
 
-def hum_at_inputs(ground: Ground) -> Mapping[str, PortHum]:
-    """Hum at every input that is plugged, by its address."""
-    pickup = Pickup(ground)
+def hum_at_inputs(
+    ground: Ground, before: tuple[Ground, Mapping[str, PortHum]] | None = None
+) -> Mapping[str, PortHum]:
+    """Hum at every input that is plugged, by its address.
+
+    Where the potentials are those of ``before``, pieces that are the same keep their hum.
+    """
+    known: Mapping[Hashable, GroundPiece] = {}
+    heard: Mapping[str, PortHum] = {}
+    if before is not None and before[0].zero_v is ground.zero_v:
+        known, heard = before[0].pieces, before[1]
     found: dict[str, PortHum] = {}
-    for island in ground.islands:
-        if island.listening:
-            found |= {each.address: each for each in _at_island(ground, island, pickup)}
+    for key, piece in ground.pieces.items():
+        places = [each.address for island in piece.islands for each in island.listening]
+        if known.get(key) is piece and all(each in heard for each in places):
+            found |= {each: heard[each] for each in places}
+        else:
+            found |= {each.address: each for each in _at_piece(ground, piece)}
     return MappingProxyType(found)
+
+
+def _at_piece(ground: Ground, piece: GroundPiece) -> Iterator[PortHum]:
+    pickup = Pickup(piece, ground.mains)
+    for island in piece.islands:
+        if island.listening:
+            yield from _at_island(ground, island, pickup)
 
 
 def _at_island(ground: Ground, island: GroundIsland, pickup: Pickup) -> Iterator[PortHum]:
@@ -79,7 +98,7 @@ def _at_island(ground: Ground, island: GroundIsland, pickup: Pickup) -> Iterator
             address=place.address,
             volts=between,
             power=HumSum(
-                ground=ground,
+                of=ground.driven,
                 unit="V",
                 direct=_square(between),
                 shared=_shared(ground, island, place, drop_v),

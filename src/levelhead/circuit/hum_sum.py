@@ -11,7 +11,7 @@ from typing import Final, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.circuit.ground import Ground
+from levelhead.circuit.hum_sources import HumSources
 from levelhead.circuit.mains import Cause
 from levelhead.gear.figures import Figure
 
@@ -51,6 +51,8 @@ class HumSum:
 
     Attributes
     ----------
+    of
+        What drives it.
     direct : float, (sources, lines)
         Through the network as it is.
     shared : float, (3, sources, lines)
@@ -63,7 +65,7 @@ class HumSum:
         Rejection of the input; none for an unbalanced one and for a sum of several.
     """
 
-    ground: Ground
+    of: HumSources
     unit: str
     direct: Real
     shared: Real
@@ -132,12 +134,12 @@ class HumSum:
         powers = self.by_source @ self._a_weights
         if not len(powers) or self.field @ self._a_weights > powers.max():
             return Cause.FIELD, ""
-        source = self.ground.sources[int(powers.argmax())]
+        source = self.of.sources[int(powers.argmax())]
         return source.cause, source.who
 
     @property
     def _a_weights(self) -> Real:
-        return self.ground.a_weights
+        return self.of.a_weights
 
     def _range(self, weights: Real) -> Figure:
         """Doubts are independent: their effects in decibels add as squares."""
@@ -159,7 +161,7 @@ class HumSum:
         if total <= 0:
             return
         yield from self._doubts_of_sources(self.by_source @ weights / total)
-        density = self.ground.mains.density
+        density = self.of.mains.density
         yield _doubt(Cause.FIELD.value, density, float(self.field @ weights) / total)
         low, typical, high = (self.shared.sum(axis=1) @ weights).tolist()
         if typical > 0:
@@ -172,7 +174,7 @@ class HumSum:
 
     def _doubts_of_sources(self, shares: Real) -> Iterator[HumDoubt]:
         """Sources of one cause and strength are one doubt."""
-        for (cause, figure), rows in self.ground.alike.items():
+        for (cause, figure), rows in self.of.alike.items():
             yield _doubt(cause.value, figure, float(shares[rows].sum()))
 
 

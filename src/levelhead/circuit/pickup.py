@@ -14,8 +14,9 @@ from typing import Final, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.circuit.ground import Ground
 from levelhead.circuit.ground_islands import GroundIsland, Listening
+from levelhead.circuit.ground_pieces import GroundPiece
+from levelhead.circuit.mains import Mains
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.plan import CablePlan, PinPlace
 from levelhead.rig.model import RigLink, Segment
@@ -42,15 +43,16 @@ class _Run:
 
 @dataclass(frozen=True, eq=False)
 class Pickup:
-    """Pick-up of all cables of a rig."""
+    """Pick-up of the cables of a piece."""
 
-    ground: Ground
+    piece: GroundPiece
+    mains: Mains
 
     @cached_property
     def _runs(self) -> dict[int, tuple[_Run, ...]]:
         """Runs by the sketch node at which they begin."""
         found: dict[int, tuple[_Run, ...]] = {}
-        for link in self.ground.rig.links:
+        for link in self.piece.piece.links:
             for segment in link.segments:
                 run = self._run(link, segment)
                 if run is not None:
@@ -61,7 +63,7 @@ class Pickup:
     def _run(self, link: RigLink, segment: Segment) -> _Run | None:
         """The cores of a cable that carry signal; none for an adaptor."""
         cable = segment.cable
-        nodes = self.ground.places
+        nodes = self.piece.places
         where = ("cable", link.number, segment.number)
         cores = [
             (nodes[*where, *one], nodes[*where, *other])
@@ -80,7 +82,7 @@ class Pickup:
 
     def at(self, island: GroundIsland, place: Listening) -> Real:
         """Mean square that fields bring to an input, by line. [V^2]"""
-        power = np.zeros(len(self.ground.mains.lines_hz))
+        power = np.zeros(len(self.mains.lines_hz))
         for node in island.nodes:
             for run in self._runs.get(node, ()):
                 power += self._of_run(island, place.between, run)
@@ -102,14 +104,14 @@ class Pickup:
 
     def _loop_v(self, run: _Run) -> Real:
         """Emf round a run: ``2 pi f B A``. [V]"""
-        mains = self.ground.mains
+        mains = self.mains
         area_m2 = run.length_m * (_SCREENED_M2_PER_M if run.is_screened else _FLAT_M2_PER_M)
         omega = 2 * np.pi * mains.lines_hz
         return np.asarray(omega * mains.density.value * area_m2 * mains.earth_spectrum)
 
     def _core_a(self, run: _Run) -> Real:
         """Current into each core: ``2 pi f C U``. [A]"""
-        mains = self.ground.mains
+        mains = self.mains
         per_m = mains.screened_f_per_m if run.is_screened else mains.bare_f_per_m
         omega = 2 * np.pi * mains.lines_hz
         volts = mains.volts * mains.class_1_spectrum

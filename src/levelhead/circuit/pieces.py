@@ -12,7 +12,7 @@ from functools import cached_property
 
 from levelhead.rig.model import Contact, Rig, RigLink, RigPort
 
-__all__ = ["Piece", "beside", "live_ports", "pieces_of"]
+__all__ = ["Piece", "beside", "live_ports", "pieces_by_content", "pieces_of"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,6 +116,11 @@ def pieces_of(rig: Rig) -> Iterator[Piece]:
             ports = {port.address: port for each in links for port in plugged.reached[each.number]}
             contacts = (each for each in rig.contacts if each[0][1] in ports)
             yield Piece(tuple(links), tuple(ports.values()), tuple(contacts))
+
+
+def pieces_by_content(rig: Rig) -> dict[Hashable, Piece]:
+    """Every piece by all that its copper follows from, and what it calls its parts."""
+    return {(each.shape, each.lengths_m, each.names): each for each in pieces_of(rig)}
 
 
 @dataclass(frozen=True, slots=True)

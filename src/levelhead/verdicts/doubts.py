@@ -61,12 +61,12 @@ def strongest_way(solution: Solution, point: int) -> Way:
     """The way by which most of a point's level comes."""
     edges: list[Edge] = []
     seen: set[int] = set()
-    while point in solution.strongest_edges and point not in seen:
+    strongest_edges = solution.strongest_edges
+    while point in strongest_edges and point not in seen:
         seen.add(point)
-        edges.append(solution.strongest_edges[point])
+        edges.append(strongest_edges[point])
         point = edges[-1].source
-    entering = [each for each in solution.graph.entries if each.point == point]
-    strongest = max(entering, key=lambda each: each.rms, default=None)
+    strongest = solution.graph.strongest_entries.get(point)
     source = None if strongest is None else solution.graph.components[strongest.component]
     return Way(tuple(edges[::-1]), source)
 
