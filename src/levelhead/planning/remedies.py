@@ -27,6 +27,7 @@ from levelhead.planning.moves import (
 )
 from levelhead.planning.remedy_words import remedy_words
 from levelhead.planning.route_cures import has_route_cures, route_cures
+from levelhead.planning.screening import surely_stays
 from levelhead.planning.settle import settled
 from levelhead.planning.stock import drawn, is_bought, stock_words
 from levelhead.planning.trial import Trial
@@ -132,6 +133,9 @@ def _tried(
     trial: Trial, candidate: Candidate, finding: Finding, settle: Settle
 ) -> tuple[Candidate, Trial] | None:
     """A candidate that helps; where a moved plug brings trouble, with one more step."""
+    is_untried = settle is as_set and not trial.has_tried(candidate.edits)
+    if is_untried and surely_stays(trial, candidate.edits, finding):
+        return None
     moved = trial.after(candidate.edits)
     if moved is None or not keeps_every_earth(trial.solution.rig, moved.solution.rig):
         return None

@@ -13,6 +13,7 @@ from levelhead.chain.solution import Solution, solve
 from levelhead.errors import LevelheadError
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import Locator, build_rig
+from levelhead.rig.model import Rig
 from levelhead.show.edits import Edit, apply
 from levelhead.show.model import Show
 from levelhead.verdicts.finding import Finding
@@ -41,6 +42,7 @@ class Trial:
     edited_from: ref[Trial] | None = None
     islands: TriedIslands = field(default_factory=TriedIslands)
     _kept: dict[str, Trial | None] = field(default_factory=dict)
+    _edited: dict[str, tuple[Show, Rig] | None] = field(default_factory=dict)
 
     @property
     def before(self) -> Trial | None:
@@ -81,6 +83,10 @@ class Trial:
         found = self.judgement.findings if rule is None else self.found.at(rule, finding.where)
         return any(each.key == finding.key and each.severity is not Severity.FINE for each in found)
 
+    def has_tried(self, edits: Sequence[Edit]) -> bool:
+        """Whether these edits were tried, and the trial is kept."""
+        return repr(edits) in self._kept
+
     def after(self, edits: Sequence[Edit]) -> Trial | None:
         """The same with edits applied to a copy; ``None`` when they do not go together."""
         key = repr(edits)
@@ -92,13 +98,29 @@ class Trial:
         return self._kept[key]
 
     def _after(self, edits: Sequence[Edit]) -> Trial | None:
+        edited = self.edited(edits)
+        if edited is None:
+            return None
         try:
-            show, _ = apply(self.show, edits)
-            rig = build_rig(show, self.book, previous=self.solution.rig)
-            solution = solve(rig, self.solution)
+            solution = solve(edited[1], self.solution)
         except LevelheadError:
             return None
-        return Trial(show, self.book, solution, ref(self), self.islands)
+        return Trial(edited[0], self.book, solution, ref(self), self.islands)
+
+    def edited(self, edits: Sequence[Edit]) -> tuple[Show, Rig] | None:
+        """The show after edits, and its rig; ``None`` when they do not go together.
+
+        The last one is kept: who asks for it mostly asks for the trial next.
+        """
+        key = repr(edits)
+        if key not in self._edited:
+            self._edited.clear()
+            try:
+                show, _ = apply(self.show, edits)
+                self._edited[key] = show, build_rig(show, self.book, previous=self.solution.rig)
+            except LevelheadError:
+                self._edited[key] = None
+        return self._edited[key]
 
 
 def try_show(show: Show, book: GearBook, locator: Locator | None = None) -> Trial:

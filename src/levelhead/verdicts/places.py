@@ -36,9 +36,15 @@ Judge = Callable[[Reading, _Place], Iterable[Finding]]
 
 
 class ByPlace(Generic[_Place]):
-    """A rule whose places are judged one by one; called like any rule, it judges all afresh."""
+    """A rule whose places are judged one by one; called like any rule, it judges all afresh.
 
-    def __init__(self, places: Places[_Place], judge: Judge[_Place]) -> None:
+    It is local where a place hangs on nothing but what is plugged there and all that leads there.
+    """
+
+    def __init__(
+        self, places: Places[_Place], judge: Judge[_Place], *, is_local: bool = False
+    ) -> None:
+        self.is_local = is_local
         self._places = places
         self._judge = judge
         update_wrapper(self, judge)
@@ -67,9 +73,11 @@ class ByPlace(Generic[_Place]):
         return Told(at.reads, tuple(self._judge(reading, at.place)), reading.stamps.number)
 
 
-def by_place(places: Places[_Place]) -> Callable[[Judge[_Place]], ByPlace[_Place]]:
+def by_place(
+    places: Places[_Place], *, is_local: bool = False
+) -> Callable[[Judge[_Place]], ByPlace[_Place]]:
     """A rule made of a function that judges one of some places."""
-    return lambda judge: ByPlace(places, judge)
+    return lambda judge: ByPlace(places, judge, is_local=is_local)
 
 
 class IslandAt(NamedTuple):

@@ -79,7 +79,7 @@ def _strips(reading: Reading, where: str | None) -> Iterator[At[Strip]]:
         yield At((strip.port, strip.metered.address), strip, reads)
 
 
-@by_place(_strips)
+@by_place(_strips, is_local=True)
 def check_gain_is_enough(reading: Reading, metered: Strip) -> Iterator[Finding]:
     """Inputs with a meter: can the gain there bring the nominal level to its zero?
 
@@ -207,7 +207,7 @@ def _made_up(reading: Reading, strip: Strip, lacking_db: float) -> str:
     return f"{told}; the fader makes up the rest" if left_db > ROUNDING else told
 
 
-@by_place(_strips)
+@by_place(_strips, is_local=True)
 def check_lowest_gain(reading: Reading, strip: Strip) -> Iterator[Finding]:
     """Inputs with a meter: do peaks pass at the lowest gain? Turned off, nothing is too loud."""
     first = strip.lowest_ceiling
@@ -253,7 +253,7 @@ def _doubts_of_lowest(reading: Reading, strip: Strip, first: StripCeiling) -> It
         yield Doubt(words, "fact", figure, +1.0, is_level=True)
 
 
-@by_place(_strips)
+@by_place(_strips, is_local=True)
 def check_set_too_low(reading: Reading, strip: Strip) -> Iterator[Finding]:
     """Gain controls that are set further below their place than faders and masters make up."""
     if strip.gain_control is None or strip.gain_control not in reading.rig.settings:

@@ -81,7 +81,7 @@ EXPLAINED: Final = (
 )
 
 
-@by_place(islands)
+@by_place(islands, is_local=True)
 def check_direct_current(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     """Ports with a figure for direct current on the copper of a supply: does more of it arrive?"""
     if not at.island.feeds:

@@ -43,7 +43,7 @@ def _places(reading: Reading, where: str | None) -> Iterator[At[tuple[str, Deliv
             yield At(address, (address, delivered), (reading.stamps.gear, delivered))
 
 
-@by_place(_places)
+@by_place(_places, is_local=True)
 def check_level_harm(reading: Reading, at: tuple[str, Delivered]) -> Iterator[Finding]:
     """Inputs with a damage figure: can anything that is plugged to them exceed it?
 

@@ -97,7 +97,7 @@ def _current_a(
     )
 
 
-@by_place(islands)
+@by_place(islands, is_local=True)
 def check_joined_outputs(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     """Outputs that meet on one wire: do they stand what they drive through one another?"""
     for joined in _joined_on(reading, at.island, at.solved):

@@ -90,7 +90,7 @@ def _places(reading: Reading, where: str | None) -> Iterator[At[IslandAt]]:
         yield at._replace(reads=(*at.reads, *points[rows].tolist()))
 
 
-@by_place(_places)
+@by_place(_places, is_local=True)
 def check_loading(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     """Outputs with a plug: how much level and tone do the loads cost?
 

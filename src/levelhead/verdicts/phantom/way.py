@@ -79,7 +79,7 @@ EXPLAINED: Final = (
 )
 
 
-@by_place(islands)
+@by_place(islands, is_local=True)
 def check_both_legs_feed(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     """Inputs whose phantom power something draws: do both legs give it?"""
     drawn = [load.item for load in at.island.loads]
@@ -103,7 +103,7 @@ def check_both_legs_feed(reading: Reading, at: IslandAt) -> Iterator[Finding]:
         )
 
 
-@by_place(islands)
+@by_place(islands, is_local=True)
 def check_legs_lead_somewhere(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     """Inputs whose phantom power nothing draws: does each leg lead to the other end of the lead?
 

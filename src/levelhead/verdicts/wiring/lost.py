@@ -62,7 +62,7 @@ def _plain_leads(reading: Reading, where: str | None) -> Iterator[At[RigLink]]:
             yield At(link.ports, link, reads)
 
 
-@by_place(_plain_leads)
+@by_place(_plain_leads, is_local=True)
 def check_leads_bring_the_signal(reading: Reading, link: RigLink) -> Iterator[Finding]:
     """Inputs at the far end of a plain lead: do they get what stands at the output?"""
     for port in link.ports:

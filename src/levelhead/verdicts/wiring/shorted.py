@@ -39,7 +39,7 @@ SENTENCES: Final = {
 }
 
 
-@by_place(islands)
+@by_place(islands, is_local=True)
 def check_shorted_outputs(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     """Outputs of which the wiring holds a leg, or all: does it stand the current?"""
     for output in dict.fromkeys((each.port, each.signal) for each in at.island.drives):

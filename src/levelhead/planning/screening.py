@@ -1,0 +1,57 @@
+"""Moves that change nothing at the place in question are left out before the whole show is tried.
+
+What a finding hangs on is often a strip and the lead into it. Whether it is there still after some
+edits is then told by that part of the rig alone, solved by itself: the same circuits, the same
+figures, the same rule. Only what mends it there is tried on the whole show.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from levelhead.chain.solution import solve
+from levelhead.chain.upstream import part_leading_to
+from levelhead.errors import LevelheadError
+from levelhead.planning.trial import Trial
+from levelhead.show.edits import Edit, Set
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.places import ByPlace
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.severity import Severity
+
+__all__ = ["surely_stays"]
+
+
+def surely_stays(trial: Trial, edits: Sequence[Edit], finding: Finding) -> bool:
+    """Whether a finding is there still after edits, as far as the part that leads to it tells.
+
+    False where it is gone, or where only the whole show can tell.
+    """
+    rule = trial.judgement.rules.get(finding.code)
+    if not isinstance(rule, ByPlace) or not rule.is_local or _only_turn(trial, edits):
+        return False
+    edited = trial.edited(edits)
+    if edited is None:
+        return False
+    _, rig = edited
+    ports = [each for each in dict.fromkeys((finding.where, *finding.ports)) if each in rig.ports]
+    part = part_leading_to(rig, ports) if ports else None
+    if part is None:
+        return False
+    try:
+        solution = solve(part, trial.solution)
+    except LevelheadError:  # the whole show says what is wrong
+        return False
+    found = rule.found_at(Reading.of(solution, islands=trial.islands), finding.where)
+    return any(each.key == finding.key and each.severity is not Severity.FINE for each in found)
+
+
+def _only_turn(trial: Trial, edits: Sequence[Edit]) -> bool:
+    """Whether edits only turn knobs: that solves no circuit, and the whole show is soon tried."""
+    controls = trial.solution.rig.controls
+    return all(
+        isinstance(each, Set)
+        and each.address in controls
+        and controls[each.address].kind == "range"
+        for each in edits
+    )
