@@ -14,7 +14,7 @@ from levelhead.chain.passages import PassageColumns, Passages, passages_of
 from levelhead.circuit.assembly import Drawing, Island, placed
 from levelhead.circuit.direct import IslandDirect
 from levelhead.circuit.loading import Output
-from levelhead.circuit.phantom import PhantomArrival, solve_phantom
+from levelhead.circuit.phantom import PhantomArrival
 from levelhead.circuit.pieces import Piece, pieces_by_content
 from levelhead.circuit.refine import refined
 from levelhead.circuit.solve import Solved, solve_networks
@@ -38,13 +38,14 @@ class SolvedPiece:
     @classmethod
     def of(cls, rows: Sequence[tuple[Island, bytes, Solved, Passages]]) -> SolvedPiece:
         """Islands with what was found of each."""
+        direct = tuple(IslandDirect(island) for island, *_ in rows)
         return cls(
             islands=tuple(island for island, *_ in rows),
             keys=tuple(key for _, key, *_ in rows),
             solved=tuple(solved for _, _, solved, _ in rows),
             passages=tuple(passages for *_, passages in rows),
-            phantom=tuple(arrival for island, *_ in rows for arrival in solve_phantom(island)),
-            direct=tuple(IslandDirect(island) for island, *_ in rows),
+            phantom=tuple(arrival for each in direct for arrival in each.arrivals),
+            direct=direct,
         )
 
     @property

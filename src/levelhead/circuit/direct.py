@@ -9,18 +9,18 @@ between the legs, in some milliseconds.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
 from levelhead.circuit.islands import Island
 from levelhead.circuit.network import GROUND
-from levelhead.circuit.phantom import PhantomFlow, phantom_flow, touched
+from levelhead.circuit.phantom import PhantomArrival, PhantomFlow, phantom_flow, touched
 
 __all__ = ["IslandDirect", "PortDirect"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PortDirect:
     """Direct current at a port, or at one signal of it.
 
@@ -37,8 +37,6 @@ class PortDirect:
         Energy of the port's own coupling capacitors. [J]
     let_go_j, let_go_c
         Energy and charge of the largest blocking capacitor that could let go here. [J, C]
-    surge_a
-        Peak current through what is behind the port when a leg is grounded first. [A]
     """
 
     at: str
@@ -48,7 +46,15 @@ class PortDirect:
     held_j: float
     let_go_j: float
     let_go_c: float
-    surge_a: float
+    _surge_a: Callable[[], float] = field(repr=False, compare=False)
+
+    @cached_property
+    def surge_a(self) -> float:
+        """Peak current through what is behind the port when a leg is grounded first. [A]
+
+        Worked out when somebody asks: it takes the island solved again for each leg.
+        """
+        return self._surge_a()
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,6 +69,11 @@ class IslandDirect:
         """Every direct current of the island."""
         return phantom_flow(self.island)
 
+    @property
+    def arrivals(self) -> tuple[PhantomArrival, ...]:
+        """Volts and current at every item of the island that wants phantom power."""
+        return self.flow.arrivals if self.island.loads else ()
+
     @cached_property
     def touches(self) -> tuple[PhantomFlow, ...]:
         """Each moment when one leg of a supply is grounded and another one holds its volts."""
@@ -71,21 +82,23 @@ class IslandDirect:
     def at(self, address: str) -> PortDirect:
         """Direct current at one of its ports, or one signal of it."""
         if address not in self._known:
-            self._known[address] = _port_direct(self.island, self.flow, address, self.touches)
+            self._known[address] = _port_direct(self, address)
         return self._known[address]
 
+    def surge_a(self, address: str) -> float:
+        """Peak current through what is behind a port when a leg is grounded first. [A]"""
+        currents = (_behind_a(self.island, each, address) for each in self.touches)
+        return max(currents, default=0.0)
 
-def _port_direct(
-    island: Island, flow: PhantomFlow, address: str, touches: Sequence[PhantomFlow]
-) -> PortDirect:
-    """Direct current at a port (or ``port.signal``) of an island whose flow is known.
 
-    ``touches`` are the flows while one leg is grounded first.
+def _port_direct(direct: IslandDirect, address: str) -> PortDirect:
+    """Direct current at a port (or ``port.signal``) of an island.
 
     References
     ----------
     Ohm's law in the island's network; energy and charge of a capacitor, ``C U^2 / 2`` and ``C U``.
     """
+    island, flow = direct.island, direct.flow
     plus, minus, ground = (flow.node_v.get(node, 0.0) for node in island.pins[address])
     largest = max(_blocked(island, flow), key=lambda held: held[0] * held[1] ** 2, default=(0, 0))
     farad, held_v = largest
@@ -97,7 +110,7 @@ def _port_direct(
         held_j=sum(each.joule for each in flow.charged if each.tag == f"{address}.coupling"),
         let_go_j=farad * held_v**2 / 2,
         let_go_c=farad * held_v,
-        surge_a=max((_behind_a(island, each, address) for each in touches), default=0),
+        _surge_a=lambda: direct.surge_a(address),
     )
 
 

@@ -90,6 +90,11 @@ class HumSum:
         """The same A-weighted."""
         return self.by_line * self._a_weights
 
+    @cached_property
+    def power_a(self) -> float:
+        """Typical A-weighted mean square of all lines together."""
+        return float(self.by_line @ self._a_weights)
+
     def scaled(self, power: Real, unit: str) -> HumSum:
         """Behind a gain whose square is ``power`` at each line."""
         return replace(

@@ -6,7 +6,7 @@ error now is resolved again.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from levelhead.gear.book import GearBook
@@ -63,6 +63,13 @@ class Before:
         is_same = all(item is rig.items[name] for name, item in items.items())
         return rig.ports if is_same else None
 
+    def ports_of(self, item: RigItem) -> Sequence[tuple[str, RigPort]]:
+        """Ports of an item with the links in them, where it did not change; none otherwise."""
+        rig = self.rig
+        if rig is None or rig.items.get(item.id) is not item:
+            return ()
+        return rig.ports_of[item.id]
+
     def link(self, number: int, link: Link, ports: Mapping[str, RigPort]) -> RigLink | None:
         """A link that goes together, where its sockets are the same; counted anew."""
         found = self.links.get(next(iter(link.ends.values()), ""))
@@ -74,11 +81,13 @@ class Before:
         return found if found.number == number else _counted(found, number)
 
     def sources(self, show: Show, items: Mapping[str, RigItem]) -> tuple[RigSource, ...] | None:
-        """All sources, where neither they nor any item changed."""
+        """All sources, where neither they nor any item that hears one changed."""
         rig = self.rig
-        if rig is None or rig.show.sources != show.sources or self.ports(items) is None:
+        if rig is None or rig.show.sources != show.sources:
             return None
-        return rig.sources
+        hearing = {source.at for source in rig.sources}
+        is_same = all(items.get(each) is rig.items[each] for each in hearing)
+        return rig.sources if is_same else None
 
 
 def _types(items: Mapping[str, Item]) -> list[tuple[str, str]]:

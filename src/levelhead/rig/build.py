@@ -43,7 +43,7 @@ def build_rig(
     controls = before.controls(show) or dict(_controls(resolving))
     settings = dict(_settings(resolving, controls, before))
     items = dict(_items(resolving, settings, before))
-    ports = before.ports(items) or dict(_ports(items.values()))
+    ports = before.ports(items) or dict(_ports(items.values(), before))
     plugged = plug_links(resolving, ports, before)
     sources = before.sources(show, items) or tuple(place_sources(resolving, items))
     resolving.raise_any()
@@ -151,10 +151,12 @@ def _own_figures(item: Item) -> dict[str, RawFigure]:
     return {name: measured(text) for name, text in item.figures.items() if text != UNKNOWN}
 
 
-def _ports(items: Iterable[RigItem]) -> Iterator[tuple[str, RigPort]]:
-    """Every port by its address, with nothing plugged yet."""
+def _ports(items: Iterable[RigItem], before: Before) -> Iterator[tuple[str, RigPort]]:
+    """Every port by its address, with nothing plugged yet; of what did not change, as it was."""
     for item in items:
-        for block in item.plan.blocks:
+        known = before.ports_of(item)
+        yield from known
+        for block in () if known else item.plan.blocks:
             for name, plan in block.plan.ports.items():
                 address = f"{item.id}.{block.address(name)}"
                 yield address, RigPort(address, item, block, plan, None)

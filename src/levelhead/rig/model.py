@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -186,6 +186,14 @@ class Rig:
     def chosen(self) -> Mapping[str, Mapping[str, str]]:
         """Where switches are set, by item and by their addresses below it."""
         return switches_set(self.settings)
+
+    @cached_property
+    def ports_of(self) -> Mapping[str, Sequence[tuple[str, RigPort]]]:
+        """Ports with their addresses, by item."""
+        found: dict[str, list[tuple[str, RigPort]]] = {item: [] for item in self.items}
+        for address, port in self.ports.items():
+            found[port.item.id].append((address, port))
+        return found
 
     @cached_property
     def links_at(self) -> Mapping[str, tuple[RigLink, ...]]:

@@ -51,6 +51,11 @@ SENTENCES: Final = {
         "{limit}.",
     },
 }
+_JUDGED: Final = (
+    (BACK_FED, "back-fed", _LEAST_A, "A"),
+    (VOLTS, "dc-tolerance", _LEAST_V, "V"),
+    (SURGE, "surge", _LEAST_A, "A"),
+)
 _FIGURE: Final = {BACK_FED: "back-fed", VOLTS: "dc-tolerance", SURGE: "surge"}
 _NAME: Final = {
     BACK_FED: "direct current",
@@ -109,16 +114,20 @@ class _Fed:
 
 
 def _at_port(fed: _Fed, direct: PortDirect) -> Iterator[Finding]:
-    volts = abs(direct.common_v) + abs(direct.volts) / 2
-    compared = (
-        (BACK_FED, "back-fed", 0.0 if _lives_on_it(fed) else direct.current_a, _LEAST_A, "A"),
-        (VOLTS, "dc-tolerance", volts, _LEAST_V, "V"),
-        (SURGE, "surge", direct.surge_a if _meets_a_jack(fed) else 0.0, _LEAST_A, "A"),
-    )
-    for code, name, value, least, unit in compared:
+    for code, name, least, unit in _JUDGED:
         figure = fed.figure(name)
+        value = 0.0 if figure is None else _arriving(fed, direct, code)
         if figure is not None and value >= least:
             yield _finding(fed, code, figure, value, unit)
+
+
+def _arriving(fed: _Fed, direct: PortDirect, code: str) -> float:
+    """What of a kind arrives at a port."""
+    if code == VOLTS:
+        return abs(direct.common_v) + abs(direct.volts) / 2
+    if code == SURGE:
+        return direct.surge_a if _meets_a_jack(fed) else 0.0
+    return 0.0 if _lives_on_it(fed) else direct.current_a
 
 
 def _lives_on_it(fed: _Fed) -> bool:

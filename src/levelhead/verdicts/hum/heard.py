@@ -22,6 +22,7 @@ from levelhead.verdicts.hum.sound import (
     CLEAN_DB,
     COVERED_DB,
     hum_doubts,
+    is_ample,
     limit_of,
     sound_of,
 )
@@ -54,6 +55,8 @@ def check_hum(reading: Reading, listener: Listener | None = None) -> Iterator[Fi
         loudspeaker = hum.loudest(address)
         if loudspeaker is None:
             found = _in_signal(hum, address, port)
+        elif _is_nothing(hum, at(loudspeaker), address, loudspeaker):
+            continue
         else:
             found = _heard(hum, at(loudspeaker), address, port, loudspeaker)
             if found.severity is Severity.FAILS:
@@ -90,6 +93,14 @@ def _is_worth_telling(hum: ChainHum, address: str, finding: Finding) -> bool:
     """Fields that do nothing are not worth a line on every microphone."""
     cause, _ = hum.inputs[address].power.strongest()
     return finding.severity is not Severity.FINE or cause is not Cause.FIELD
+
+
+def _is_nothing(hum: ChainHum, listener: Listener, address: str, loudspeaker: str) -> bool:
+    """Fields that are typically so far below what is heard that nobody acts: not worth a line."""
+    cause, _ = hum.inputs[address].power.strongest()
+    return cause is Cause.FIELD and is_ample(
+        hum, listener, loudspeaker, hum.brought_to(loudspeaker, address)
+    )
 
 
 # --- at a loudspeaker ---

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -63,7 +64,7 @@ def listening_in(reading: Reading) -> Listening:
         distance = _distance(show, min(ways_m)) if ways_m else LISTENER.distance
         return Listener(background_a, distance)
 
-    return nearest
+    return cache(nearest)
 
 
 def _background(show: Show) -> Figure:

@@ -17,7 +17,16 @@ from levelhead.verdicts.hum.listener import Listener
 from levelhead.verdicts.hum.words import range_words, spl_words
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 
-__all__ = ["AMPLE_DB", "CLEAN_DB", "COVERED_DB", "Sound", "hum_doubts", "limit_of", "sound_of"]
+__all__ = [
+    "AMPLE_DB",
+    "CLEAN_DB",
+    "COVERED_DB",
+    "Sound",
+    "hum_doubts",
+    "is_ample",
+    "limit_of",
+    "sound_of",
+]
 
 AMPLE_DB: Final = 10.0  # typical hum so far below what is heard: nobody acts, common practice
 CLEAN_DB: Final = 60.0  # signal over A-weighted hum that nobody complains of, common practice
@@ -78,10 +87,7 @@ def sound_of(hum: ChainHum, listener: Listener, loudspeaker: str, power: HumSum)
     """Hum of some inputs at a loudspeaker."""
     room_db, limit_db = listener.at_1_m_db, limit_of(hum, listener, loudspeaker)
     level = power.rms_a()
-    typical_db, low_db, high_db = (
-        20 * math.log10(max(end, _SILENT_PA) / P_REFERENCE_PA)
-        for end in (level.value, level.low, level.high)
-    )
+    typical_db, low_db, high_db = map(_level_db, (level.value, level.low, level.high))
     of_room = 10 ** ((room_db - limit_db) / 10)
 
     def doubts() -> Iterator[Doubt]:
@@ -93,6 +99,16 @@ def sound_of(hum: ChainHum, listener: Listener, loudspeaker: str, power: HumSum)
     over_db = None if programme_db is None else programme_db - typical_db
     state = LimitState(limit_db - typical_db, "dB", doubts)
     return Sound(typical_db, low_db, high_db, limit_db, over_db, state)
+
+
+def is_ample(hum: ChainHum, listener: Listener, loudspeaker: str, power: HumSum) -> bool:
+    """Whether hum is typically so far below what is heard that it is fine, whatever the doubts."""
+    typical_db = _level_db(math.sqrt(power.power_a))
+    return limit_of(hum, listener, loudspeaker) - typical_db >= AMPLE_DB
+
+
+def _level_db(pressure_pa: float) -> float:
+    return 20 * math.log10(max(pressure_pa, _SILENT_PA) / P_REFERENCE_PA)
 
 
 def limit_of(hum: ChainHum, listener: Listener, loudspeaker: str) -> float:
