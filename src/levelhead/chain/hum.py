@@ -192,7 +192,7 @@ def solve_hum(
         ground=ground,
         inputs={each: hum for each, hum in known.items() if each in graph.index},
         loudspeakers=loudspeakers,
-        gain=_gains(graph, [graph.index[each] for each in loudspeakers]),
+        gain=_gains(graph, [graph.index[each] for each in loudspeakers], previous),
         brought=brought,
     )
 
@@ -218,16 +218,50 @@ def _loudspeakers(solution: Solution) -> tuple[str, ...]:
     return tuple(each for each in dict.fromkeys(found) if each in solution.graph.index)
 
 
-def _gains(graph: Graph, ends: Sequence[int]) -> Complex:
-    """From every point to every end; (points, ends, bands). Loops are left open."""
-    gain = np.zeros((len(graph.points), len(ends), BANDS), dtype=np.complex128)
-    for column, end in enumerate(ends):
-        gain[end, column] = 1.0
+def _gains(graph: Graph, ends: Sequence[int], previous: ChainHum | None = None) -> Complex:
+    """From every point to every end; (points, ends, bands). Loops are left open.
+
+    Only points from which an edge leads on that was turned since ``previous`` are walked again, in
+    the same order.
+    """
     columns = graph.columns
     kept = np.setdiff1d(np.arange(len(columns)), graph.order.closing).astype(np.int64)
+    known = None if previous is None else _known_gains(graph, ends, previous)
+    if known is None:
+        gain = np.zeros((len(graph.points), len(ends), BANDS), dtype=np.complex128)
+    else:
+        gain, is_old = known[0].copy(), ~_before(graph, known[1])
+        kept = kept[~is_old[columns.source[kept]]]
+        gain[~is_old] = 0.0
+    for column, end in enumerate(ends):
+        gain[end, column] = 1.0
     depth = graph.order.depth[columns.source[kept]]
     for level in np.unique(depth)[::-1]:
         edges = kept[depth == level]
         behind = columns.gain[edges, None] * gain[columns.target[edges]]
         np.add.at(gain, columns.source[edges], behind)
     return gain
+
+
+def _known_gains(
+    graph: Graph, ends: Sequence[int], previous: ChainHum
+) -> tuple[Complex, NDArray[np.bool_]] | None:
+    """Gains of before and which edges were turned since; ``None`` where the graph is another."""
+    was = previous.solution.graph
+    is_same = (
+        graph.order is was.order
+        and graph.columns.is_laid_like(was.columns)
+        and [was.index[each] for each in previous.loudspeakers] == list(ends)
+    )
+    return (previous.gain, graph.columns.changed_since(was.columns)[:-1]) if is_same else None
+
+
+def _before(graph: Graph, turned: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Points from which some way leads over an edge that was turned, (points,)."""
+    source, target = graph.columns.source, graph.columns.target
+    found = np.zeros(len(graph.points), dtype=bool)
+    found[source[turned]] = True
+    count = -1
+    while count != (count := int(found.sum())):
+        found[source[found[target]]] = True
+    return found

@@ -6,7 +6,8 @@ works for whoever does not play louder.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import itertools
+from collections.abc import Iterator
 from typing import Final
 
 from levelhead.chain.levels import PointLevels
@@ -51,9 +52,10 @@ def _tightest_stages(solution: Solution, judged: set[str]) -> Iterator[str]:
 
     What only hands on what was tight before has the same, give or take a little.
     """
-    for way in solution.paths:
+    sounds = {source.id for source in solution.rig.sources}
+    for stages in _heads(solution, judged, sounds):
         found: tuple[float, str] | None = None
-        for address in _before_gains(solution, way, judged):
+        for address in stages:
             headroom_db = solution.levels(address).headroom
             if headroom_db is not None and (found is None or headroom_db < found[0] - _SAME_DB):
                 found = (headroom_db, address)
@@ -61,16 +63,28 @@ def _tightest_stages(solution: Solution, judged: set[str]) -> Iterator[str]:
             yield found[1]
 
 
-def _before_gains(solution: Solution, way: Sequence[str], judged: set[str]) -> Iterator[str]:
-    """Stages on the way of a sound in the air, before the first item that has a meter."""
+def _heads(solution: Solution, judged: set[str], sounds: set[str]) -> Iterator[tuple[str, ...]]:
+    """Stages on each way of a sound in the air, before the first item that has a meter; once each.
+
+    Ways that part later have the same head.
+    """
+    known: dict[str, bool] = {}
+    heads: dict[tuple[str, ...], None] = {}
+
+    def is_judged(address: str) -> bool:
+        if address not in known:
+            known[address] = solution.point(address).item in judged
+        return known[address]
+
+    for way in solution.paths:
+        if way[0] in sounds:
+            head = itertools.takewhile(lambda address: not is_judged(address), way[1:])
+            heads.setdefault(tuple(head))
     ports = solution.rig.ports
-    if way[0] not in {source.id for source in solution.rig.sources}:
-        return
-    for address in way[1:]:
-        if solution.point(address).item in judged:
-            return
-        if address not in ports and address.rpartition(".")[0] not in ports:
-            yield address
+    for head in heads:
+        yield tuple(
+            each for each in head if each not in ports and each.rpartition(".")[0] not in ports
+        )
 
 
 def _near(solution: Solution, levels: PointLevels, peak_db: float, headroom_db: float) -> Finding:
