@@ -78,8 +78,8 @@ def _heads(solution: Solution, judged: set[str], sounds: set[str]) -> Iterator[t
 
     for way in solution.paths:
         if way[0] in sounds:
-            head = itertools.takewhile(lambda address: not is_judged(address), way[1:])
-            heads.setdefault(tuple(head))
+            unjudged = itertools.takewhile(lambda address: not is_judged(address), way[1:])
+            heads.setdefault(tuple(unjudged))
     ports = solution.rig.ports
     for head in heads:
         yield tuple(
