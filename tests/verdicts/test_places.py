@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import gc
 from functools import cache
 from typing import Final
+from weakref import ref
 
 from benchmarks.shows import book_for, show_text
+from levelhead.chain.solution import solve
 from levelhead.planning.trial import Trial, try_show
+from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
-from levelhead.show.edits import Edit, Recable, Set
+from levelhead.show.edits import Edit, Recable, Set, apply
 from levelhead.show.model import Cable
 from levelhead.verdicts.enough.gain import check_gain_is_enough
 from levelhead.verdicts.kept import MOST_HELD, Told
@@ -35,7 +39,7 @@ def after(edit: Edit) -> Trial:
 
 def told(trial: Trial) -> list[Told]:
     """What all rules that judge place by place said."""
-    return [each for places in trial.reading.kept.by_rule.values() for each in places.values()]
+    return [each for places in trial.found.kept.by_rule.values() for each in places.values()]
 
 
 def newly_stamped(trial: Trial) -> set[str]:
@@ -71,7 +75,7 @@ def test_a_switch_stamps_every_point() -> None:
 def test_strips_that_an_edit_leaves_alone_are_not_judged_again() -> None:
     """After a turned gain, one strip of the desk has new findings."""
     turned = after(Set("desk.ch3.gain", "31 dB"))
-    places = turned.reading.kept.by_rule[check_gain_is_enough]
+    places = turned.found.kept.by_rule[check_gain_is_enough]
     fresh = [name for name, each in places.items() if each.number == turned.reading.stamps.number]
     assert len(places) == CHANNELS
     assert fresh == [("desk.ch3.mic", "desk.ch3.preamp")]
@@ -101,3 +105,21 @@ def test_a_long_evening_of_edits_holds_few_readings() -> None:
     assert [each.to_json() for each in line[-1].judgement.findings] == [
         each.to_json() for each in fresh
     ]
+
+
+def test_solutions_of_long_ago_are_let_go() -> None:
+    """As the app edits: each trial follows the last, and nobody has the ones before."""
+    trial = try_show(parse_show(show_text(CHANNELS), "row").show, BOOK)
+    solutions = [ref(trial.solution)]
+    for number in range(2 * CHANNELS):
+        assert trial.judgement
+        edit = Set(f"desk.ch{number % CHANNELS + 1}.gain", f"{20 + number} dB")
+        show, _ = apply(trial.show, [edit])
+        solution = solve(build_rig(show, BOOK, previous=trial.solution.rig), trial.solution)
+        after = Trial(show, BOOK, solution, ref(trial), trial.islands)
+        assert after.judgement
+        trial = after
+        solutions.append(ref(trial.solution))
+    gc.collect()
+    alive = sum(each() is not None for each in solutions)
+    assert alive <= 2 * (MOST_HELD + 1)  # those of kept findings, each with the hum before it

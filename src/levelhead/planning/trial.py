@@ -49,22 +49,21 @@ class Trial:
         """What it was edited from, as long as somebody has it."""
         return None if self.edited_from is None else self.edited_from()
 
-    @cached_property
+    @property
     def reading(self) -> Reading:
-        """The solution as rules read it; what an edit left as it was is taken from before."""
-        return Reading.of(self.solution, self._read_before(), self.islands)
-
-    def _read_before(self) -> Reading | None:
-        """Reading of the nearest trial before that was read."""
-        trial = self.before
-        while trial is not None and "reading" not in vars(trial):
-            trial = trial.before
-        return None if trial is None else trial.reading
+        """The solution as rules read it."""
+        return self.found.reading
 
     @cached_property
     def found(self) -> Found:
-        """What each rule finds, once it was asked."""
-        return Found(self.reading)
+        """What each rule finds, once it was asked; what an edit left as it was is from before."""
+        trial = self.before
+        while trial is not None and "found" not in vars(trial):
+            trial = trial.before
+        if trial is None:
+            return Found(Reading.of(self.solution, islands=self.islands))
+        before = trial.found  # stamps and what is kept have to come from one and the same reading
+        return Found(Reading.of(self.solution, before.reading, self.islands), before.kept.after())
 
     @cached_property
     def judgement(self) -> Judgement:

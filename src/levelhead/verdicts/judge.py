@@ -28,6 +28,7 @@ from levelhead.verdicts.harm.lines import check_strange_lines
 from levelhead.verdicts.harm.outputs import check_driven_terminals, check_loads
 from levelhead.verdicts.harm.power import check_loudspeakers_have_an_amplifier, check_power
 from levelhead.verdicts.hum.heard import check_hum
+from levelhead.verdicts.kept import Kept
 from levelhead.verdicts.people.rules import PEOPLE_RULES
 from levelhead.verdicts.phantom.arrives import check_phantom_reaches
 from levelhead.verdicts.phantom.way import (
@@ -83,9 +84,13 @@ RULES: Final[tuple[Rule, ...]] = (
 
 @dataclass(frozen=True, eq=False)
 class Found:
-    """What the rules find in one reading; each rule is asked once, when somebody wants to know."""
+    """What the rules find in one reading; each rule is asked once, when somebody wants to know.
+
+    ``kept`` is what was told before of places, and what is told now.
+    """
 
     reading: Reading
+    kept: Kept = field(default_factory=Kept)
     _by_rule: dict[Rule, tuple[Finding, ...]] = field(default_factory=dict)
 
     def by(self, rule: Rule) -> tuple[Finding, ...]:
@@ -99,7 +104,7 @@ class Found:
         if not isinstance(rule, ByPlace):
             yield from rule(self.reading)
             return
-        kept = self.reading.kept.by_rule
+        kept = self.kept.by_rule
         kept[rule] = rule.judged(self.reading, kept.get(rule, {}))
         for told in kept[rule].values():
             yield from told.findings
@@ -141,6 +146,7 @@ class Judgement:
     findings: tuple[Finding, ...]
     links: tuple[LinkVerdict, ...]
     rules: Mapping[str, Rule]  # that found something, by the code of what they found
+    kept: Kept
 
     @property
     def verdict(self) -> Severity:
@@ -164,7 +170,9 @@ def judge(solution: Solution, before: Judgement | None = None) -> Judgement:
 
     What the judgement ``before`` an edit found is taken from there as far as it still holds.
     """
-    return judge_found(Found(Reading.of(solution, None if before is None else before.reading)))
+    if before is None:
+        return judge_found(Found(Reading.of(solution)))
+    return judge_found(Found(Reading.of(solution, before.reading), before.kept.after()))
 
 
 def judge_found(by_rule: Found) -> Judgement:
@@ -177,6 +185,7 @@ def judge_found(by_rule: Found) -> Judgement:
         tuple(findings),
         tuple(_links(reading.solution, findings)),
         {finding.code: rule for finding, rule in found},
+        by_rule.kept,
     )
 
 

@@ -20,7 +20,7 @@ from levelhead.gear.plan import PortPlan
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.strips import Known
 
-__all__ = ["MOST_HELD", "Kept", "Told"]
+__all__ = ["MOST_HELD", "Kept", "Told", "Worked"]
 
 MOST_HELD: Final = 6
 OnOwnLoads = dict[Hashable, tuple[PortPlan, NDArray[np.complex128] | None]]
@@ -36,24 +36,38 @@ class Told(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Kept:
-    """What was told of the places of each rule, in this reading or any before it.
+    """What was told of the places of each rule, in one reading or any before it.
 
-    ``strips`` are kept with the stamps that they were read with, ``on_own_loads`` what outputs give
-    to the load that they are made for, each with the plan of the socket (it keeps its number).
+    No reading holds it: else each of them would hold on to all that were before.
     """
 
     by_rule: dict[object, Mapping[Hashable, Told]] = field(default_factory=dict)
-    strips: Known = field(default_factory=dict)
-    on_own_loads: OnOwnLoads = field(default_factory=dict)
 
     def after(self) -> Kept:
         """What the next reading starts with."""
         held = Counter(told.number for each in self.by_rule.values() for told in each.values())
         if len(held) <= MOST_HELD:
-            return Kept(dict(self.by_rule), dict(self.strips), self.on_own_loads)
+            return Kept(dict(self.by_rule))
         held_on = {each for each, _ in held.most_common(MOST_HELD)}
-        by_rule: dict[object, Mapping[Hashable, Told]] = {
-            rule: {name: told for name, told in each.items() if told.number in held_on}
-            for rule, each in self.by_rule.items()
-        }
-        return Kept(by_rule, dict(self.strips), self.on_own_loads)
+        return Kept(
+            {
+                rule: {name: told for name, told in each.items() if told.number in held_on}
+                for rule, each in self.by_rule.items()
+            }
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class Worked:
+    """What readings of a row of edits have worked out besides.
+
+    ``strips`` stand with the stamps that they were read with, ``on_own_loads`` is what outputs give
+    to the load that they are made for, each with the plan of the socket (it keeps its number).
+    """
+
+    strips: Known = field(default_factory=dict)
+    on_own_loads: OnOwnLoads = field(default_factory=dict)
+
+    def after(self) -> Worked:
+        """What the next reading starts with."""
+        return Worked(dict(self.strips), self.on_own_loads)

@@ -18,7 +18,7 @@ from levelhead.quantity.bands import mid_hz
 from levelhead.rig.model import Rig
 from levelhead.verdicts.delivered import Delivered, arriving
 from levelhead.verdicts.doubts import strongest_way
-from levelhead.verdicts.kept import Kept
+from levelhead.verdicts.kept import Worked
 from levelhead.verdicts.reach import Reach
 from levelhead.verdicts.spreads import LevelSpreads
 from levelhead.verdicts.stamps import Stamps
@@ -32,15 +32,15 @@ class Reading:
     """A solved rig for the rules.
 
     ``hum_before`` is the hum of what stood before an edit, ``islands`` those whose figures were
-    tried in any solution of the show, ``stamps`` tell what an edit has changed, and ``kept`` holds
-    what was found before and in this reading.
+    tried in any solution of the show, ``stamps`` tell what an edit has changed, and ``worked``
+    is what was worked out before and in this reading.
     """
 
     solution: Solution
     stamps: Stamps
     hum_before: ChainHum | None = None
     islands: TriedIslands = field(default_factory=TriedIslands)
-    kept: Kept = field(default_factory=Kept)
+    worked: Worked = field(default_factory=Worked)
 
     @classmethod
     def of(
@@ -51,7 +51,7 @@ class Reading:
         if before is None:
             return cls(solution, Stamps.first(solution), islands=tried)
         stamps = before.stamps.after(before.solution, solution)
-        return cls(solution, stamps, before.known_hum, tried, before.kept.after())
+        return cls(solution, stamps, before.known_hum, tried, before.worked.after())
 
     @property
     def known_hum(self) -> ChainHum | None:
@@ -105,13 +105,13 @@ class Reading:
     @cached_property
     def strips(self) -> tuple[Strip, ...]:
         """Every strip that has a meter and a signal at its input; those that stayed are kept."""
-        return tuple(strips(self.solution, self.stamps, self.kept.strips))
+        return tuple(strips(self.solution, self.stamps, self.worked.strips))
 
     def strips_at(self, where: str | None) -> tuple[Strip, ...]:
         """Strips of a port or a control; all of them where none is named."""
         if where is None or "strips" in vars(self):
             return self.strips
-        return tuple(strips(self.solution, self.stamps, self.kept.strips, where))
+        return tuple(strips(self.solution, self.stamps, self.worked.strips, where))
 
     @cached_property
     def own_ceilings_v(self) -> Mapping[Output, float]:
@@ -133,7 +133,7 @@ class Reading:
         """
         port, signal = self.rig.ports[output[0]], output[1]
         name = (id(port.plan), port.item.plan.earth, signal)
-        known = self.kept.on_own_loads
+        known = self.worked.on_own_loads
         if name not in known:
             known[name] = (port.plan, reference_response(port, signal, mid_hz()))
         return known[name][1]
