@@ -163,6 +163,14 @@ def _paper(parser: argparse.ArgumentParser) -> None:
         "--labels", metavar="GRID", help="grid of label sheets, such as a4-24 (docs/paper.md)"
     )
     parser.add_argument(
+        "--path",
+        metavar="ADDRESS",
+        nargs="+",
+        action="extend",
+        default=[],
+        help="draw the level diagrams of ways through these, such as desk.ch3",
+    )
+    parser.add_argument(
         "--phone", action="store_true", help="one HTML page to take along, with boxes to tick"
     )
     parser.add_argument(

@@ -120,7 +120,9 @@ def print_sheets(document: ShowDocument, book: GearBook, arguments: Namespace) -
         )
     names = tuple(arguments.sheet or USUAL)
     check = check_for(names, document.show, book, document)
-    sheets = paper_pack(check, names, page=arguments.page, grid=arguments.labels)
+    sheets = paper_pack(
+        check, names, page=arguments.page, grid=arguments.labels, paths=arguments.path
+    )
     write_whole(
         place, _written(sheets, suffix, arguments.page), remedy="Name another place with -o."
     )

@@ -12,7 +12,7 @@ from levelhead.chain.solution import Solution
 from levelhead.drawing.lanes import four_levels
 from levelhead.show.addresses import item_of
 
-__all__ = ["Panel", "panels_of"]
+__all__ = ["Panel", "panel_of", "panels_of"]
 
 ALIKE_DB: Final = 0.25  # points of one wire: the second says nothing new
 
@@ -48,12 +48,15 @@ def panels_of(solution: Solution, through: Sequence[str] = ()) -> tuple[Panel, .
     """The strongest way of each source among those that pass every point of ``through``."""
     ways = ways_through(solution, through)
     return tuple(
-        _panel(solution, way, others=sum(item_of(each[0]) == item_of(way[0]) for each in ways) - 1)
+        panel_of(
+            solution, way, others=sum(item_of(each[0]) == item_of(way[0]) for each in ways) - 1
+        )
         for way in strongest_ways(solution, ways)
     )
 
 
-def _panel(solution: Solution, way: Sequence[str], *, others: int) -> Panel:
+def panel_of(solution: Solution, way: Sequence[str], *, others: int = 0) -> Panel:
+    """One way, with the points that say something new."""
     points = [solution.levels(address) for address in way]
     shown = tuple(_worth_showing(points))
     items = dict.fromkeys(item_of(address) for address in way)

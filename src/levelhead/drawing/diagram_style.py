@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
-__all__ = ["DARK", "LIGHT", "PRINT", "style_sheet"]
+__all__ = ["DARK", "LIGHT", "PRINT", "paper_style", "style_sheet"]
 
 LIGHT: Final[Mapping[str, str]] = {
     "ground": "#f8f7f3",
@@ -68,6 +68,14 @@ def style_sheet(class_: str) -> str:
         f"@media (prefers-color-scheme:dark){{{scope}{{{_variables(DARK)}}}}}\n"
         f"@media print{{{scope}{{{_variables(PRINT)}}}}}\n"
     )
+
+
+def paper_style(class_: str) -> str:
+    """The same for paper alone: black on white, and without variables."""
+    rules = _RULES.replace("SCOPE", f".{class_}")
+    for name, colour in PRINT.items():
+        rules = rules.replace(f"var(--{name})", colour)
+    return f'.{class_} text{{font-family:"IBM Plex Sans"}}\n{rules}'
 
 
 def _variables(palette: Mapping[str, str]) -> str:

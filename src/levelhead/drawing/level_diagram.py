@@ -18,7 +18,7 @@ from levelhead.chain.best_ways import called, silent_sources
 from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.drawing.diagram_panels import Panel, panels_of
-from levelhead.drawing.diagram_style import style_sheet
+from levelhead.drawing.diagram_style import paper_style, style_sheet
 from levelhead.drawing.figures import level_figure
 from levelhead.drawing.lanes import (
     FIGURES,
@@ -99,7 +99,12 @@ class _Pen:
 
 
 def level_diagram(
-    panels: Sequence[Panel], *, title: str, head: str = "", silent: Sequence[str] = ()
+    panels: Sequence[Panel],
+    *,
+    title: str,
+    head: str = "",
+    silent: Sequence[str] = (),
+    is_paper: bool = False,
 ) -> str:
     """Panels one under the other, with a title and what the signs mean.
 
@@ -109,9 +114,12 @@ def level_diagram(
         A line under the title.
     silent
         What people call sources that get nowhere; they are named.
+    is_paper
+        Black on white, for a sheet that has its own head: the ways alone.
     """
     pen = _Pen(EDGE)
-    pen.text(f"{title}: levels from source to loudspeaker", "title", size=TITLE)
+    if not is_paper:
+        pen.text(f"{title}: levels from source to loudspeaker", "title", size=TITLE)
     if head:
         pen.text(head, "quiet")
     for unreached in silent:
@@ -128,17 +136,18 @@ def level_diagram(
         "A-weighted floor; both in dB, the least in a frame.",
         "quiet",
     )
-    return _sheet(pen, f"{title}: level diagrams of {len(panels)} ways")
+    style = paper_style(CLASS) if is_paper else style_sheet(CLASS)
+    return _sheet(pen, f"{title}: level diagrams of {len(panels)} ways", style)
 
 
-def _sheet(pen: _Pen, label: str) -> str:
+def _sheet(pen: _Pen, label: str, style: str) -> str:
     """The whole drawing, with its style sheet in it."""
     height = pen.y + EDGE
     return str(
         element(
             "svg",
             element("title", label),
-            element("style", Markup(style_sheet(CLASS))),  # noqa: S704 - no text of users in it
+            element("style", Markup(style)),  # noqa: S704 - no text of users in it
             hatching(_HATCH),
             element("rect", width=WIDTH, height=height, class_="ground"),
             *pen.drawn,

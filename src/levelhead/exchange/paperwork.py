@@ -110,9 +110,10 @@ def numbers_text(numbers: Iterable[int]) -> str:
 
 @dataclass(frozen=True)
 class Paperwork:
-    """A checked show as sheets read it."""
+    """A checked show as sheets read it; ``paths`` are addresses of ways that somebody asked for."""
 
     check: Check
+    paths: tuple[str, ...] = ()
 
     @cached_property
     def rig(self) -> Rig:

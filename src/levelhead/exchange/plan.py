@@ -9,6 +9,7 @@ from typing import Final
 
 from levelhead.chain.solution import Solution
 from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.pictured import Pictured
 from levelhead.exchange.sheet import Column, Row, Sheet, SheetHead
 from levelhead.show.fingerprint import fingerprint
 
@@ -45,6 +46,8 @@ class SheetPlan:
     is_label: bool = False
     has_trials: bool = False
     is_on_request: bool = False
+    pictures: Callable[[Paperwork], tuple[Pictured, ...]] | None = None
+    has_words_only_in_lists: bool = False
     nothing: str = "Nothing to list."
     cautions: Callable[[Paperwork], tuple[str, ...]] | None = None
 
@@ -72,6 +75,8 @@ def filled(plan: SheetPlan, work: Paperwork, head: SheetHead | None = None) -> S
         has_ticks=plan.has_ticks,
         is_wide=plan.is_wide,
         nothing=plan.nothing,
+        pictures=() if plan.pictures is None else plan.pictures(work),
+        has_words_only_in_lists=plan.has_words_only_in_lists,
     )
 
 

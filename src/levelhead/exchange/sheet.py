@@ -14,6 +14,7 @@ from typing import Literal
 
 from levelhead.errors import PaperError
 from levelhead.exchange.label_grid import LabelGrid
+from levelhead.exchange.pictured import Pictured
 
 Align = Literal["left", "right", "centre"]
 Row = Mapping[str, str]
@@ -84,7 +85,8 @@ class Sheet:
     printed. ``has_ticks`` puts a box before every row, to be ticked off. ``is_wide`` lays the sheet
     on the long side of the page; where nobody says, many columns do. ``nothing`` stands there where
     there are no rows. Rows of a sheet with a
-    ``grid`` are labels: the first column in large type, the others under one another.
+    ``grid`` are labels: the first column in large type, the others under one another. ``pictures``
+    stand before the rows; one that ``has_words_only_in_lists`` leaves the rows to spreadsheets.
 
     Raises
     ------
@@ -113,6 +115,8 @@ class Sheet:
     is_wide: bool | None = None
     nothing: str = "Nothing to list."
     grid: LabelGrid | None = None
+    pictures: tuple[Pictured, ...] = ()
+    has_words_only_in_lists: bool = False
 
     def __post_init__(self) -> None:
         """Refuse columns and rows that do not belong together."""

@@ -8,10 +8,12 @@ from typing import Final
 
 from levelhead.errors import PaperError
 from levelhead.exchange.cable_list import CABLE_LIST
+from levelhead.exchange.flow_sheet import FLOW
 from levelhead.exchange.gain_sheet import GAINS
 from levelhead.exchange.input_list import INPUT_LIST
 from levelhead.exchange.label_grid import grid_for
 from levelhead.exchange.labels import CABLE_LABELS, CHANNEL_LABELS
+from levelhead.exchange.level_sheet import LEVELS
 from levelhead.exchange.limiter_sheet import LIMITERS
 from levelhead.exchange.open_points import OPEN_FINDINGS, VENUE_QUESTIONS
 from levelhead.exchange.output_list import OUTPUT_LIST
@@ -21,6 +23,7 @@ from levelhead.exchange.patch import PATCH
 from levelhead.exchange.plan import SheetPlan, filled
 from levelhead.exchange.sheet import Sheet
 from levelhead.exchange.sound_check_sheet import SOUND_CHECK
+from levelhead.exchange.stage_sheet import STAGE
 from levelhead.exchange.start_up import START_UP
 from levelhead.gear.book import GearBook
 from levelhead.gear.names import did_you_mean
@@ -47,6 +50,9 @@ PLANS: Final[dict[str, SheetPlan]] = {
         GAINS,
         SOUND_CHECK,
         LIMITERS,
+        FLOW,
+        LEVELS,
+        STAGE,
     )
 }
 USUAL: Final = tuple(
@@ -72,6 +78,7 @@ def paper_pack(
     *,
     page: str = "a4",
     grid: str | None = None,
+    paths: Sequence[str] = (),
 ) -> tuple[Sheet, ...]:
     """Sheets of a checked show, in the order named.
 
@@ -79,6 +86,8 @@ def paper_pack(
     ----------
     page, grid
         Paper size, and the grid of label sheets; the usual one of the size if left out.
+    paths
+        Addresses that the ways of level diagrams have to pass; the tightest ways if left out.
 
     Raises
     ------
@@ -93,7 +102,7 @@ def paper_pack(
             expected=f"one of {', '.join(PLANS)}",
             remedy=did_you_mean(unknown[0], PLANS) or "Without --sheet the usual ones are printed.",
         )
-    work = Paperwork(check)
+    work = Paperwork(check, tuple(paths))
     return tuple(
         replace(sheet, grid=grid_for(page, grid)) if PLANS[name].is_label else sheet
         for name in names

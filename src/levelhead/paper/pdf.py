@@ -17,6 +17,7 @@ from levelhead.errors import PaperError
 from levelhead.exchange import Row, Sheet, SheetHead
 from levelhead.paper.faces import face_content
 from levelhead.paper.fonts import font_folder, printable
+from levelhead.paper.pictures import Room, picture_content
 from levelhead.paper.verdict_marks import heading_words, printed_marks
 
 Page = Literal["a4", "letter"]
@@ -29,6 +30,10 @@ LONG_CELL: Final = (
 NO_DATE: Final = datetime(
     2000, 1, 1, tzinfo=UTC
 )  # stamp of sheets without a date, so that bytes repeat
+
+SIZES_MM: Final = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+SIDE_MM: Final = 14.0  # as in the template
+HEAD_AND_FOOT_MM: Final = 50.0  # with a title in one line; a picture needs no more than the rest
 
 ONE_AT_A_TIME: Final = Lock()  # a compiler refuses a second thread
 
@@ -68,7 +73,7 @@ def _content(sheets: Sequence[Sheet], page: Page) -> str:
     content = {
         "title": printable(_title(sheets))[0],
         "page": page,
-        "sheets": [_sheet_content(sheet) for sheet in sheets],
+        "sheets": [_sheet_content(sheet, page) for sheet in sheets],
         "marks": printed_marks(),
     }
     return json.dumps(content, ensure_ascii=False)
@@ -140,7 +145,7 @@ def _stamp(head: SheetHead) -> datetime:
         return NO_DATE
 
 
-def _sheet_content(sheet: Sheet) -> dict[str, Any]:
+def _sheet_content(sheet: Sheet, page: Page) -> dict[str, Any]:
     """A sheet as the template reads it, with every text made printable."""
     missing: set[str] = set()
 
@@ -158,6 +163,8 @@ def _sheet_content(sheet: Sheet) -> dict[str, Any]:
         faces = {key: face_content(row[key], row, shown) for key in drawn if row.get(key)}
         return cells | faces | {"": long}
 
+    is_wide = len(columns) > UPRIGHT_COLUMNS if sheet.is_wide is None else sheet.is_wide
+    room = _room(page, is_wide=is_wide)
     is_verdict = sheet.grouping is not None and sheet.grouping.is_verdict
     content: dict[str, Any] = {
         "title": shown(sheet.title),
@@ -168,7 +175,7 @@ def _sheet_content(sheet: Sheet) -> dict[str, Any]:
             "fingerprint": shown(sheet.head.fingerprint),
             "prepared": shown(sheet.head.prepared or ""),
         },
-        "landscape": len(columns) > UPRIGHT_COLUMNS if sheet.is_wide is None else sheet.is_wide,
+        "landscape": is_wide,
         "ticks": sheet.has_ticks,
         "grid": None if sheet.grid is None else asdict(sheet.grid),
         "columns": [
@@ -195,8 +202,19 @@ def _sheet_content(sheet: Sheet) -> dict[str, Any]:
         "cautions": [shown(words) for words in sheet.cautions],
         "note": shown(sheet.note or ""),
         "nothing": shown(sheet.nothing),
+        "pictures": [
+            each for pictured in sheet.pictures for each in picture_content(pictured, room, shown)
+        ],
+        "drawn-only": sheet.has_words_only_in_lists,
     }
     return content | {"lacking": _lacking(missing)}
+
+
+def _room(page: Page, *, is_wide: bool) -> Room:
+    """What a page leaves for a picture, beside margins, head and foot."""
+    size = SIZES_MM[page]
+    width, height = sorted(size, reverse=is_wide)
+    return Room(width - 2 * SIDE_MM, height - HEAD_AND_FOOT_MM)
 
 
 def _lacking(missing: set[str]) -> str:

@@ -1,0 +1,86 @@
+"""Pictures of a sheet, drawn for the room that a page has."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from levelhead.drawing.diagram_panels import panel_of
+from levelhead.drawing.flow.chart import chart_of
+from levelhead.drawing.flow.layout import layout_of
+from levelhead.drawing.flow.pages import flow_pages
+from levelhead.drawing.level_diagram import WIDTH, level_diagram
+from levelhead.drawing.stage_plan import stage_plan
+from levelhead.exchange.pictured import Pictured
+
+__all__ = ["Room", "picture_content"]
+
+STAGE_UNIT_MM: Final = 0.25
+_ABOVE_MM: Final = 8.0  # for the words over a picture
+_NOTE_MM: Final = 15.0  # for the note of a sheet, in three lines at most
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What a page has for a picture. [mm]"""
+
+    width_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    svg: str
+    width_mm: float
+    height_mm: float
+    words: str
+
+
+def picture_content(
+    pictured: Pictured, room: Room, shown: Callable[[str], str]
+) -> Iterator[dict[str, Any]]:
+    """A picture as the page reads it, in as many parts as it takes; ``shown`` is printable text."""
+    for drawn in _DRAW[pictured.kind](pictured, room):
+        yield {
+            "svg": shown(drawn.svg),
+            "width": drawn.width_mm,
+            "height": drawn.height_mm,
+            "words": shown(drawn.words),
+        }
+
+
+def _flow(pictured: Pictured, room: Room) -> Iterator[_Drawn]:
+    chart = chart_of(pictured.solution.rig, pictured.findings)
+    layout = layout_of(chart)
+    if not chart.boxes:
+        return
+    size = (room.width_mm, room.height_mm - _ABOVE_MM - _NOTE_MM)
+    for page in flow_pages(chart, layout, room_mm=size, title=pictured.words):
+        yield _Drawn(page.svg, page.width_mm, page.height_mm, page.words)
+
+
+def _levels(pictured: Pictured, room: Room) -> Iterator[_Drawn]:
+    panel = panel_of(pictured.solution, pictured.way)
+    svg = level_diagram([panel], title=pictured.words, is_paper=True)
+    tall = float(svg.split('height="', 1)[1].split('"', 1)[0])
+    per_unit = min(room.width_mm / WIDTH, (room.height_mm - _ABOVE_MM) / tall)
+    yield _Drawn(svg, WIDTH * per_unit, tall * per_unit, pictured.words)
+
+
+def _stage(pictured: Pictured, room: Room) -> Iterator[_Drawn]:
+    svg = stage_plan(
+        pictured.solution.rig,
+        pictured.stage,
+        width=room.width_mm / STAGE_UNIT_MM,
+        height=(room.height_mm - _ABOVE_MM - _NOTE_MM) / STAGE_UNIT_MM,
+    )
+    tall = float(svg.split('height="', 1)[1].split('"', 1)[0])
+    yield _Drawn(svg, room.width_mm, tall * STAGE_UNIT_MM, pictured.words)
+
+
+_DRAW: Final[Mapping[str, Callable[[Pictured, Room], Iterator[_Drawn]]]] = {
+    "flow": _flow,
+    "levels": _levels,
+    "stage": _stage,
+}
