@@ -50,8 +50,8 @@ def flat(text: str) -> str:
 
 
 def cells(sheet: Sheet) -> Iterator[str]:
-    """Words of every cell; a control that is drawn has none."""
-    for row in sheet.rows:
+    """Words of every cell that paper shows; a control that is drawn has none."""
+    for row in () if sheet.has_words_only_in_lists else sheet.rows:
         yield from (row.get(each.key, "") for each in sheet.columns if not each.is_drawn)
 
 

@@ -1,4 +1,4 @@
-"""The flow drawing over as many pages as legible type takes: cut between columns, never in a box.
+"""The flow drawing over as many pages as legible type takes: every box stands whole on one.
 
 Where a lead leaves a page at its right edge its goal is named there, and where it comes in at the
 left edge of the next one its beginning; so nobody has to paste sheets together.
@@ -6,6 +6,7 @@ left edge of the next one its beginning; so nobody has to paste sheets together.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from html import escape
@@ -13,7 +14,7 @@ from itertools import pairwise
 from typing import Final
 
 from levelhead.drawing.flow.layout import Layout
-from levelhead.drawing.flow.model import Chart, Lead
+from levelhead.drawing.flow.model import Chart, Lead, Point
 from levelhead.drawing.flow.paint import painted
 from levelhead.drawing.flow.style import CLASS, paper_style
 
@@ -26,7 +27,8 @@ _NAME: Final = 14.0  # their type
 _LETTERS: Final = 20
 _LEVEL: Final = 15.0  # a lead runs level so far before it comes to a box
 _AROUND: Final = 9.0  # free above and below what is drawn
-_CLOSE: Final = 13.0  # names nearer than this would touch
+_TEXT: Final = re.compile(r'<text x="([-\d.]+)" y="([-\d.]+)"[^>]*>[^<]*</text>')
+_CLOSE: Final = 15.0  # names nearer than this would touch
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +66,9 @@ def flow_pages(
     fits_mm = min(room_mm[0] / layout.width, room_mm[1] / layout.height)
     scale_mm = min(max(fits_mm, SMALLEST_MM), LARGEST_MM)
     room = (room_mm[0] / scale_mm, room_mm[1] / scale_mm)
-    drawn = "".join(painted(chart, layout))
     cuts = [*_cuts(layout, room)]
     return tuple(
-        _page(cut, chart, layout, drawn, scale_mm, _called(title, number, len(cuts)))
+        _page(cut, chart, layout, scale_mm, _called(title, number, len(cuts)))
         for number, cut in enumerate(cuts, start=1)
     )
 
@@ -86,7 +87,7 @@ def _cuts(layout: Layout, room: tuple[float, float]) -> Iterator[_Cut]:
         return
     edges = _strips(layout, room[0])
     for left, right in pairwise(edges):
-        for top, bottom in pairwise(_heights(layout, left, right, room[1])):
+        for top, bottom in _heights(layout, left, right, room[1]):
             if not any(_inside(layout, left, right, top, bottom)):
                 continue
             yield _Cut(left, top, right, bottom, left == edges[0], right == edges[-1])
@@ -124,35 +125,31 @@ def _inside(
                 yield low, high
 
 
-def _heights(layout: Layout, left: float, right: float, height: float) -> list[float]:
-    """Where a strip is cut from top to bottom: between its boxes, as low as there is room."""
+def _heights(
+    layout: Layout, left: float, right: float, height: float
+) -> Iterator[tuple[float, float]]:
+    """Parts of a strip from top to bottom; a box that is cut comes again, whole, on the next."""
     ends = [*_inside(layout, left, right, 0.0, layout.height)]
-    first = max(min((top for top, _ in ends), default=0.0) - _AROUND, 0.0)
-    last = min(max((end for _, end in ends), default=0.0) + _AROUND, layout.height)
+    top = max(min((each for each, _ in ends), default=0.0) - _AROUND, 0.0)
+    last = min(max((each for _, each in ends), default=0.0) + _AROUND, layout.height)
     boxes = [
         (spot.y, spot.y + spot.size.height)
         for spot in layout.spots.values()
         if left <= spot.x < right
     ]
-    edges = [first]
-    while last - edges[-1] > height:
-        lowest = edges[-1] + height
-        clear = [
-            top - _AROUND
-            for top, _ in boxes
-            if edges[-1] < top - _AROUND <= lowest
-            and not any(upper < top - _AROUND < lower for upper, lower in boxes)
-        ]
-        edges.append(max(clear, default=lowest))
-    return [*edges, last]
+    while last - top > height:
+        yield top, top + height
+        cut = [upper for upper, lower in boxes if upper < top + height < lower]
+        again = min((upper - _AROUND for upper in cut), default=top + height)
+        top = again if again > top else top + height
+    yield top, last
 
 
 # ---------------------------------------------------------------- a page
 
 
-def _page(
-    cut: _Cut, chart: Chart, layout: Layout, drawn: str, scale_mm: float, words: str
-) -> FlowPage:
+def _page(cut: _Cut, chart: Chart, layout: Layout, scale_mm: float, words: str) -> FlowPage:
+    drawn = _within(cut, "".join(painted(_part(cut, chart, layout), layout)))
     before = 0.0 if cut.is_first else _MARGIN
     behind = 0.0 if cut.is_last else _MARGIN
     width, height = cut.right - cut.left + before + behind, cut.bottom - cut.top
@@ -169,6 +166,40 @@ def _page(
         f'<g clip-path="url(#part)">{drawn}</g>{"".join(names)}</svg>'
     )
     return FlowPage(svg, width * scale_mm, height * scale_mm, words)
+
+
+def _part(cut: _Cut, chart: Chart, layout: Layout) -> Chart:
+    """Boxes and leads that reach into a part."""
+    boxes = {
+        name: box for name, box in chart.boxes.items() if _reaches(cut, _corners(layout, name))
+    }
+    leads = (
+        lead
+        for lead in chart.leads
+        if any(_reaches(cut, pair) for pair in pairwise(layout.ways[lead.id]))
+    )
+    return Chart(boxes, tuple(leads))
+
+
+def _corners(layout: Layout, name: str) -> tuple[Point, Point]:
+    spot = layout.spots[name]
+    return (spot.x, spot.y), (spot.x + spot.size.width, spot.y + spot.size.height)
+
+
+def _reaches(cut: _Cut, ends: tuple[Point, Point]) -> bool:
+    (x1, y1), (x2, y2) = ends
+    across = min(x1, x2) < cut.right and max(x1, x2) > cut.left
+    return across and min(y1, y2) < cut.bottom and max(y1, y2) > cut.top
+
+
+def _within(cut: _Cut, drawn: str) -> str:
+    """Without words that stand outside: a search through the paper would find them there."""
+
+    def kept(text: re.Match[str]) -> str:
+        x, y = float(text[1]), float(text[2])
+        return text[0] if cut.left <= x <= cut.right and cut.top <= y <= cut.bottom else ""
+
+    return _TEXT.sub(kept, drawn)
 
 
 def _names(x: float, cut: _Cut, chart: Chart, layout: Layout, *, is_before: bool) -> Iterator[str]:

@@ -61,7 +61,8 @@ class _Brush:
         line = way(self.layout.ways[lead.id])
         links = " ".join(map(str, lead.links))
         grip = f'<path d="{line}" class="grip"/>' if self.is_pressed else ""
-        button = self._button(f"lead={lead.id}", _spoken(lead, self.chart))
+        words = _spoken(lead, self.chart) if self.is_pressed else ""
+        button = self._button(f"lead={lead.id}", words)
         return (
             f'<g data-links="{links}"{button}><title>{escape(lead.hint)}</title>{grip}'
             f'<path d="{line}" class="{" ".join(classes)}"/></g>'
