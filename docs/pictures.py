@@ -144,6 +144,20 @@ def on_plan(page: Page) -> None:
     page.evaluate("scrollTo(0, 0)")
 
 
+def drawn(page: Page) -> None:
+    """The drawing, with what stands behind the desk."""
+    view("drawing")(page)
+    page.wait_for_selector('.ground g[data-item="desk"]', timeout=PATIENCE_MS)
+    page.locator('.ground g[data-item="desk"] .box').click()
+    page.wait_for_selector(".part h3", timeout=PATIENCE_MS)
+
+
+def listed(page: Page) -> None:
+    """The drawing as a list in the order of the signal."""
+    view("drawing")(page)
+    page.wait_for_selector(".signal-list .thing", timeout=PATIENCE_MS)
+
+
 HARM: Final = "?from=amplifier-two-channel.ch1.out&to=loudspeaker-powered-12.in"
 CARE: Final = "?from=laptop.headphones&to=mixer-compact.st1.in-left"
 SHOTS: Final = (
@@ -161,6 +175,8 @@ SHOTS: Final = (
     Shot("findings", f"show/{SHOW}", view("findings")),
     Shot("findings-phone-dark", f"show/{SHOW}", view("findings"), is_phone=True, is_dark=True),
     Shot("outputs", f"show/{SHOW}", view("outputs")),
+    Shot("drawing", f"show/{ROOMY}", drawn),
+    Shot("drawing-phone-dark", f"show/{ROOMY}", listed, is_phone=True, is_dark=True),
     Shot("gear", f"show/{SHOW}", view("gear")),
     Shot("settings", f"show/{SHOW}", view("settings")),
     Shot("stock", f"show/{SHOW}", view("stock")),
