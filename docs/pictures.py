@@ -152,6 +152,16 @@ def drawn(page: Page) -> None:
     page.wait_for_selector(".part h3", timeout=PATIENCE_MS)
 
 
+def turned(page: Page) -> None:
+    """Levels of a way, with a gain held but not let go."""
+    view("levels")(page)
+    page.wait_for_selector(".lanes [data-at]", timeout=PATIENCE_MS)
+    gain = page.locator(".lanes input[type=range]").first
+    event = "new Event('input', { bubbles: true })"
+    gain.evaluate(f"input => {{ input.value -= 20; input.dispatchEvent({event}); }}")
+    page.wait_for_selector(".lanes .is-tried", timeout=PATIENCE_MS)
+
+
 def listed(page: Page) -> None:
     """The drawing as a list in the order of the signal."""
     view("drawing")(page)
@@ -176,6 +186,7 @@ SHOTS: Final = (
     Shot("findings-phone-dark", f"show/{SHOW}", view("findings"), is_phone=True, is_dark=True),
     Shot("outputs", f"show/{SHOW}", view("outputs")),
     Shot("drawing", f"show/{ROOMY}", drawn),
+    Shot("levels", f"show/{ROOMY}", turned, height=1100),
     Shot("drawing-phone-dark", f"show/{ROOMY}", listed, is_phone=True, is_dark=True),
     Shot("gear", f"show/{SHOW}", view("gear")),
     Shot("settings", f"show/{SHOW}", view("settings")),

@@ -43,6 +43,7 @@ def test_the_drawing_by_keys_by_pointer_and_as_a_list(
         found_in_place(page)
         found = Axe().run(page).response["violations"]
         assert [each["id"] for each in found if each["impact"] in {"serious", "critical"}] == []
+        turned_by_hand(page)
         page.locator(".part").get_by_role("button", name="Close").click()
         page.set_viewport_size(PHONE)
         page.get_by_role("button", name="List", exact=True).click()
@@ -97,5 +98,35 @@ def found_in_place(page: Page) -> None:
     expect(page.locator(".part")).to_contain_text("Harm")
     page.locator(".part").get_by_role("button", name="Show it in the list").first.click()
     expect(page.locator("#findings-list li:focus")).to_have_count(1)
+    page.keyboard.press("Alt+d")
+    expect(page.locator(".ground")).to_be_visible()
+
+
+def turned_by_hand(page: Page) -> None:
+    """A gain dragged moves what is behind it at once; let go it is one step, and so is its undo."""
+    page.keyboard.press("Alt+e")
+    gain = page.locator(".lanes input[type=range]").first
+    gain.evaluate("input => input.scrollIntoView({block: 'center'})")
+    last = page.locator(".lanes [data-at] [data-figure=nominal]").last
+    before, steps = last.inner_text(), page.locator("#undo").get_attribute("title")
+    area = gain.bounding_box()
+    assert area is not None
+    y = area["y"] + area["height"] / 2
+    page.mouse.move(area["x"] + area["width"] / 2, y)
+    page.mouse.down()
+    page.mouse.move(area["x"] + area["width"] * 0.3, y, steps=5)
+    expect(page.locator(".lanes .is-tried output")).to_have_count(1)
+    expect(last).not_to_have_text(before)
+    assert page.locator("#undo").get_attribute("title") == steps  # nothing is written yet
+    page.mouse.up()
+    expect(page.locator(".lanes .is-tried")).to_have_count(0)
+    page.locator("#undo").click()
+    expect(last).to_have_text(before)
+    gain.focus()
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    expect(page.locator("#undo")).to_be_enabled()
+    found = Axe().run(page).response["violations"]
+    assert [each["id"] for each in found if each["impact"] in {"serious", "critical"}] == []
     page.keyboard.press("Alt+d")
     expect(page.locator(".ground")).to_be_visible()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Final
 
@@ -9,6 +10,7 @@ from markupsafe import Markup, escape
 
 Value = str | float | int
 
+_PART: Final = re.compile(r"[^ ./]*[ ./]|[^ ./]+")
 WIDEST_LETTER: Final = 0.62  # of the type size: a generous mean, so that nothing we set runs over
 
 
@@ -69,12 +71,7 @@ def wrapped(text: str, *, width: float, type_size: float) -> list[str]:
 
 def _parts(text: str) -> list[str]:
     """The text in pieces after which a line may end."""
-    parts = [""]
-    for letter in text:
-        parts[-1] += letter
-        if letter in " ./":
-            parts.append("")
-    return [part for part in parts if part]
+    return _PART.findall(text)
 
 
 def _number(value: Value) -> str:

@@ -20,7 +20,7 @@ from levelhead.show.edits import Edit, apply
 from levelhead.show.model import Show
 from levelhead.verdicts.severity import Severity
 
-__all__ = ["Look", "Looks", "Mark"]
+__all__ = ["Look", "Looks", "Mark", "solved"]
 
 Json = dict[str, Any]
 
@@ -55,10 +55,11 @@ class Look:
             They do not fit.
         """
         show, _ = apply(self.solution.rig.show, edits)
-        return Look(_solved(show, self.book, self.solution), self.book, self.marks, self.kept)
+        return Look(solved(show, self.book, self.solution), self.book, self.marks, self.kept)
 
 
-def _solved(show: Show, book: GearBook, before: Solution | None) -> Solution:
+def solved(show: Show, book: GearBook, before: Solution | None) -> Solution:
+    """A show solved, with what is known of a state before it."""
     if before is None:
         return solve(build_rig(show, book))
     return solve(build_rig(show, book, previous=before.rig), before)
@@ -97,7 +98,7 @@ class Looks:
     def _at(self, show: Show, revision: int, results: Json | None) -> Look:
         if self._look is None or revision > self._revision:
             before = self._look
-            solution = _solved(show, self.book, None if before is None else before.solution)
+            solution = solved(show, self.book, None if before is None else before.solution)
             self._look = Look(solution, self.book, (), {} if before is None else before.kept)
             self._revision = revision
         self._look.marks = _marks((results or {}).get("findings", ()))

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
-from levelhead.web import live_drawing, live_part
+from levelhead.quantity.bands import BANDS
+from levelhead.web import live_drawing, live_levels, live_part
 from levelhead.web.live_hand import Hand
 from levelhead.web.live_looks import Looks
+from levelhead.web.live_messages import edits_of
 
 __all__ = ["SHOWN", "Looks", "shown"]
 
@@ -34,8 +36,17 @@ def _drawing(message: Message) -> tuple[Any, ...]:
     return live_drawing.drawing, view, _names(message, "fold"), _name(message, "has")
 
 
+def _levels(message: Message) -> tuple[Any, ...]:
+    given = message.get("band")
+    is_band = isinstance(given, int) and not isinstance(given, bool) and 0 <= given < BANDS
+    edits = edits_of(message) if message.get("edits") else []
+    names = _name(message, "source"), _name(message, "goal")
+    return live_levels.levels, *names, given if is_band else None, edits
+
+
 SHOWN: Final[Mapping[str, Callable[[Message], tuple[Any, ...]]]] = {
     "drawing": _drawing,
+    "levels": _levels,
     "part": lambda message: (live_part.part, _name(message, "item")),
     "lead": lambda message: (live_part.lead, _numbers(message, "links")),
 }

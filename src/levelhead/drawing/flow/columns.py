@@ -7,7 +7,8 @@ effective heuristic for the feedback arc set problem (1993).
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections import Counter
+from collections.abc import Collection, Sequence
 
 from levelhead.drawing.flow.model import Chart, Lead
 
@@ -22,50 +23,43 @@ def returns_of(chart: Chart) -> frozenset[str]:
 
 def _greedy_order(chart: Chart) -> list[str]:
     """Boxes so that few leads run back: sinks last, sources first, then what gives most."""
+    ways = _Ways(chart.leads, chart.boxes)
     left = dict.fromkeys(chart.boxes)
-    gives, takes = _weights(chart.leads)
     first: list[str] = []
     last: list[str] = []
     while left:
-        sink = next((box for box in left if not _sum(gives[box], left)), None)
-        source = next((box for box in left if not _sum(takes[box], left)), None)
+        sink = next((box for box in left if not ways.out[box]), None)
+        source = next((box for box in left if not ways.into[box]), None)
         if sink is not None and source is None:
             last.append(sink)
+            box = sink
         else:
-            first.append(source or max(left, key=lambda box: _surplus(box, gives, takes, left)))
-        del left[(last if sink is not None and source is None else first)[-1]]
+            box = source or max(left, key=lambda each: ways.out[each] - ways.into[each])
+            first.append(box)
+        del left[box]
+        ways.leave(box)
     return first + last[::-1]
 
 
-def _weights(leads: Sequence[Lead]) -> tuple[dict[str, dict[str, int]], dict[str, dict[str, int]]]:
-    """How many cables each box gives to each other, and takes from it; its own do not count."""
-    gives: dict[str, dict[str, int]] = _Counts()
-    takes: dict[str, dict[str, int]] = _Counts()
-    for lead in leads:
-        if lead.from_box != lead.to_box:
-            one, other = lead.from_box, lead.to_box
-            gives[one][other] = gives[one].get(other, 0) + lead.count
-            takes[other][one] = takes[other].get(one, 0) + lead.count
-    return gives, takes
+class _Ways:
+    """How many cables run from each box to each other that is left; its own do not count."""
 
+    def __init__(self, leads: Sequence[Lead], boxes: Collection[str]) -> None:
+        self.gives: dict[str, Counter[str]] = {box: Counter() for box in boxes}
+        self.takes: dict[str, Counter[str]] = {box: Counter() for box in boxes}
+        for lead in leads:
+            if lead.from_box != lead.to_box:
+                self.gives[lead.from_box][lead.to_box] += lead.count
+                self.takes[lead.to_box][lead.from_box] += lead.count
+        self.out = {box: sum(counts.values()) for box, counts in self.gives.items()}
+        self.into = {box: sum(counts.values()) for box, counts in self.takes.items()}
 
-class _Counts(dict[str, dict[str, int]]):
-    def __missing__(self, box: str) -> dict[str, int]:
-        self[box] = {}
-        return self[box]
-
-
-def _sum(counts: Mapping[str, int], left: Collection[str]) -> int:
-    return sum(count for box, count in counts.items() if box in left)
-
-
-def _surplus(
-    box: str,
-    gives: Mapping[str, Mapping[str, int]],
-    takes: Mapping[str, Mapping[str, int]],
-    left: Collection[str],
-) -> int:
-    return _sum(gives[box], left) - _sum(takes[box], left)
+    def leave(self, box: str) -> None:
+        """Take a box away, with its cables."""
+        for other, count in self.gives[box].items():
+            self.into[other] -= count
+        for other, count in self.takes[box].items():
+            self.out[other] -= count
 
 
 def columns_of(chart: Chart, returns: Collection[str]) -> dict[str, int]:

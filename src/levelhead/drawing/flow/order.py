@@ -7,10 +7,13 @@ Sockets stay in the order of the panel, so a desk sorts its sources by channel.
 
 from __future__ import annotations
 
-from bisect import bisect_right, insort
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
 
 from levelhead.drawing.flow.model import Chart, Lead, Side
 
@@ -96,16 +99,17 @@ def ordered(layers: Layers, kept: Collection[str] = ()) -> Layers:
         Names that stood in an earlier drawing: they keep their order while that costs little, and
         the new ones are put between them.
     """
+    sheet = _Sheet(layers)
     start = _inserted(layers, kept) if kept else layers.columns
-    best, least = start, _all_crossings(start, layers.steps)
+    best, least = start, sheet.crossings(start)
     if kept:
         least = int(least * _WORTH_MOVING)
-    columns = list(start)
+    sheet.stand(start)
     for sweep in range(_SWEEPS):
-        _sweep(columns, layers.steps, is_forward=sweep % 2 == 1)
-        found = _all_crossings(columns, layers.steps)
+        sheet.sweep(is_forward=sweep % 2 == 1)
+        found = sheet.crossings()
         if found < least:
-            best, least = tuple(columns), found
+            best, least = sheet.names(), found
     return Layers(best, layers.steps)
 
 
@@ -115,7 +119,7 @@ def _inserted(layers: Layers, kept: Collection[str]) -> tuple[tuple[str, ...], .
     for number, names in enumerate(layers.columns):
         steps = layers.steps[number - 1] if number else ()
         place = {name: float(index) for index, name in enumerate(columns[number - 1])}
-        middle = _middles(steps, place, is_forward=True)
+        middle = _middles(steps, place)
         for name in names:
             if name not in kept:
                 own = middle.get(name, float("inf"))
@@ -126,55 +130,96 @@ def _inserted(layers: Layers, kept: Collection[str]) -> tuple[tuple[str, ...], .
     return tuple(map(tuple, columns))
 
 
-def _middles(
-    steps: Sequence[Step], place: Mapping[str, float], *, is_forward: bool
-) -> dict[str, float]:
-    """Mean place of what each name is joined to in the neighbouring column."""
+def _middles(steps: Sequence[Step], place: Mapping[str, float]) -> dict[str, float]:
+    """Mean place of what each name is joined to in the column before."""
     found: dict[str, list[float]] = {}
     for step in steps:
-        own, other = (step.to, step.at) if is_forward else (step.at, step.to)
-        found.setdefault(own[0], []).append(place[other[0]] + other[1])
+        found.setdefault(step.to[0], []).append(place[step.at[0]] + step.at[1])
     return {name: sum(each) / len(each) for name, each in found.items()}
 
 
-def _sweep(
-    columns: list[tuple[str, ...]], steps: Sequence[Sequence[Step]], *, is_forward: bool
-) -> None:
-    """Sort every column by the middle of its neighbours in the one before, or behind."""
-    numbers = range(1, len(columns)) if is_forward else range(len(columns) - 2, -1, -1)
-    for number in numbers:
-        near = number - 1 if is_forward else number + 1
-        place = {name: float(index) for index, name in enumerate(columns[near])}
-        middle = _middles(steps[min(near, number)], place, is_forward=is_forward)
-        now = {name: float(index) for index, name in enumerate(columns[number])}
-        columns[number] = _merged(columns[number], middle, now)
+class _Side:
+    """One end of the steps of a space: whose they are, and where on it they are."""
+
+    def __init__(self, ends: Sequence[tuple[str, float]], number: Mapping[str, int]) -> None:
+        self.name = np.array([number[name] for name, _ in ends], dtype=np.int64)
+        self.share = np.array([share for _, share in ends], dtype=np.float64)
+        self.count = np.bincount(self.name, minlength=len(number))
 
 
-def _merged(
-    names: tuple[str, ...], middle: Mapping[str, float], now: Mapping[str, float]
-) -> tuple[str, ...]:
-    """Those with neighbours sorted among themselves; the others stay where they are."""
-    sorted_ = iter(sorted((each for each in names if each in middle), key=middle.__getitem__))
-    return tuple(next(sorted_) if each in middle else each for each in sorted(names, key=now.get))  # type: ignore[arg-type]
+class _Sheet:
+    """Columns and steps as numbers, so that a sweep is a few sums."""
 
+    def __init__(self, layers: Layers) -> None:
+        self.called = [name for names in layers.columns for name in names]
+        self.number = {name: number for number, name in enumerate(self.called)}
+        self.spaces = [
+            (
+                _Side([step.at for step in steps], self.number),
+                _Side([step.to for step in steps], self.number),
+            )
+            for steps in layers.steps[:-1]
+        ]
+        self.place = np.zeros(len(self.called))
+        self.columns: list[NDArray[np.int64]] = []
 
-def _all_crossings(columns: Sequence[Sequence[str]], steps: Sequence[Sequence[Step]]) -> int:
-    return sum(
-        crossings(steps[number], columns[number], columns[number + 1])
-        for number in range(len(columns) - 1)
-    )
+    def stand(self, columns: Sequence[Sequence[str]]) -> None:
+        """Take an order."""
+        self.columns = [
+            np.array([self.number[name] for name in names], dtype=np.int64) for names in columns
+        ]
+        for column in self.columns:
+            self.place[column] = np.arange(len(column))
+
+    def names(self) -> tuple[tuple[str, ...], ...]:
+        """The order as names."""
+        return tuple(
+            tuple(self.called[number] for number in column.tolist()) for column in self.columns
+        )
+
+    def sweep(self, *, is_forward: bool) -> None:
+        """Sort every column by the middle of its neighbours in the one before, or behind.
+
+        Those without neighbours stay where they are.
+        """
+        last = len(self.columns) - 1
+        for number in range(1, last + 1) if is_forward else range(last - 1, -1, -1):
+            left, right = self.spaces[number - 1 if is_forward else number]
+            near, own = (left, right) if is_forward else (right, left)
+            at = self.place[near.name] + near.share
+            total = np.bincount(own.name, weights=at, minlength=len(self.called))
+            column = self.columns[number]
+            joined = np.flatnonzero(own.count[column])
+            mine = column[joined]
+            column[joined] = mine[np.argsort(total[mine] / own.count[mine], kind="stable")]
+            self.place[column] = np.arange(len(column))
+
+    def crossings(self, columns: Sequence[Sequence[str]] | None = None) -> int:
+        """How often leads cross in all spaces, in the order that stands or in another."""
+        if columns is not None:
+            self.stand(columns)
+        return sum(
+            _inversions(self.place[left.name] + left.share, self.place[right.name] + right.share)
+            for left, right in self.spaces
+        )
 
 
 def crossings(steps: Sequence[Step], left: Sequence[str], right: Sequence[str]) -> int:
     """How often leads between two columns cross."""
     above = {name: number for number, name in enumerate(left)}
     beside = {name: number for number, name in enumerate(right)}
-    pairs = sorted(
-        (above[step.at[0]] + step.at[1], beside[step.to[0]] + step.to[1]) for step in steps
-    )
-    seen: list[float] = []
-    count = 0
-    for _, end in pairs:
-        count += len(seen) - bisect_right(seen, end)
-        insort(seen, end)
-    return count
+    starts = np.array([above[step.at[0]] + step.at[1] for step in steps])
+    ends = np.array([beside[step.to[0]] + step.to[1] for step in steps])
+    return _inversions(starts, ends)
+
+
+def _inversions(starts: NDArray[np.float64], ends: NDArray[np.float64]) -> int:
+    """Pairs of which the one that starts higher ends lower."""
+    sorted_ = ends[np.lexsort((ends, starts))]
+    return int(np.count_nonzero((sorted_[:, None] > sorted_) & _later(len(sorted_))))
+
+
+@lru_cache(maxsize=256)
+def _later(count: int) -> NDArray[np.bool_]:
+    """For each of so many which come after it, (count, count)."""
+    return np.triu(np.ones((count, count), dtype=np.bool_), 1)

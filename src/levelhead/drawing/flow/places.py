@@ -10,6 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
+import numpy as np
+from numpy.typing import NDArray
+
 from levelhead.drawing.flow.order import Layers, Step
 
 __all__ = ["BETWEEN", "heights_of", "pooled"]
@@ -17,7 +20,11 @@ __all__ = ["BETWEEN", "heights_of", "pooled"]
 BETWEEN: Final = 20.0  # from box to box
 _PASSING: Final = 14.0  # beside a lead that passes
 _SWEEPS: Final = 7
+_FREE: Final = 0.1  # weight of what is joined to nothing
 _SMALL: Final = 12.0  # a step in a lead that looks like a slip
+
+Real = NDArray[np.float64]
+Whole = NDArray[np.int64]
 
 
 def pooled(wished: Sequence[float], weights: Sequence[float]) -> list[float]:
@@ -51,15 +58,10 @@ def heights_of(
     pins
         Where a lead meets a box, below its top, by lead, box and side.
     """
-    top: dict[str, float] = {}
-    for names in layers.columns:
-        _stack(names, [0.0] * len(names), [1.0] * len(names), tall, top)
+    column = _Columns(layers, tall, pins)
     for sweep in range(_SWEEPS):
-        is_forward = sweep % 2 == 0
-        numbers = range(1, len(layers.columns))
-        for number in numbers if is_forward else reversed(range(len(layers.columns) - 1)):
-            steps = layers.steps[number - 1 if is_forward else number]
-            _align(layers.columns[number], steps, tall, pins, top, is_forward=is_forward)
+        column.sweep(is_forward=sweep % 2 == 0)
+    top = column.tops()
     for number, names in enumerate(layers.columns):
         before, behind = layers.steps[number - 1] if number else (), layers.steps[number]
         _straighten(names, before, behind, tall, pins, top)
@@ -67,25 +69,78 @@ def heights_of(
     return {name: value - least for name, value in top.items()}
 
 
-def _align(
-    names: Sequence[str],
-    steps: Sequence[Step],
-    tall: Mapping[str, float],
-    pins: Mapping[tuple[str, str, str], float],
-    top: dict[str, float],
-    *,
-    is_forward: bool,
-) -> None:
-    """Put a column level with its neighbours in the one before, or behind."""
-    wished: dict[str, list[float]] = {}
-    for step in steps:
-        own, other = (step.to, step.at) if is_forward else (step.at, step.to)
-        sides = ("left", "right") if is_forward else ("right", "left")
-        beside = top[other[0]] + pins.get((step.lead, other[0], sides[1]), 0.0)
-        wished.setdefault(own[0], []).append(beside - pins.get((step.lead, own[0], sides[0]), 0.0))
-    goals = [_mean(wished.get(name, [top[name]])) for name in names]
-    weights = [float(len(wished.get(name, ()))) or 0.1 for name in names]
-    _stack(names, goals, weights, tall, top)
+class _Space:
+    """Steps between two columns as numbers: whose ends, and how far down on them."""
+
+    def __init__(
+        self,
+        steps: Sequence[Step],
+        number: Mapping[str, int],
+        pins: Mapping[tuple[str, str, str], float],
+    ) -> None:
+        self.left = np.array([number[step.at[0]] for step in steps], dtype=np.int64)
+        self.right = np.array([number[step.to[0]] for step in steps], dtype=np.int64)
+        out = [pins.get((step.lead, step.at[0], "right"), 0.0) for step in steps]
+        into = [pins.get((step.lead, step.to[0], "left"), 0.0) for step in steps]
+        self.falls = np.array(out) - np.array(into)  # of the right end against the left one
+        self.counts = {
+            True: np.bincount(self.right, minlength=len(number)),
+            False: np.bincount(self.left, minlength=len(number)),
+        }
+
+
+class _Columns:
+    """All columns with the heights that they have now."""
+
+    def __init__(
+        self,
+        layers: Layers,
+        tall: Mapping[str, float],
+        pins: Mapping[tuple[str, str, str], float],
+    ) -> None:
+        self.called = [name for names in layers.columns for name in names]
+        number = {name: each for each, name in enumerate(self.called)}
+        self.columns = [np.array([number[name] for name in names]) for names in layers.columns]
+        self.shifts = [np.array(_shifts(names, tall)) for names in layers.columns]
+        self.spaces = [_Space(steps, number, pins) for steps in layers.steps[:-1]]
+        self.top = np.zeros(len(self.called))
+        for column, shifts in zip(self.columns, self.shifts, strict=True):
+            self._stack(column, shifts, -shifts, np.ones(len(column)))
+
+    def sweep(self, *, is_forward: bool) -> None:
+        """Put each column level with its neighbours in the one before, or behind."""
+        last = len(self.columns) - 1
+        for number in range(1, last + 1) if is_forward else range(last - 1, -1, -1):
+            space = self.spaces[number - 1 if is_forward else number]
+            own, far = (space.right, space.left) if is_forward else (space.left, space.right)
+            level = self.top[far] + (space.falls if is_forward else -space.falls)
+            count = space.counts[is_forward]
+            total = np.bincount(own, weights=level, minlength=len(self.top))
+            column, shifts = self.columns[number], self.shifts[number]
+            weights = count[column].astype(np.float64)
+            joined = weights > 0
+            goals = np.where(joined, total[column] / np.maximum(weights, 1), self.top[column])
+            self._stack(column, shifts, goals - shifts, np.where(joined, weights, _FREE))
+
+    def _stack(self, column: Whole, shifts: Real, goals: Real, weights: Real) -> None:
+        """Tops nearest to the goals, with room between neighbours."""
+        self.top[column] = pooled(goals.tolist(), weights.tolist()) + shifts
+
+    def tops(self) -> dict[str, float]:
+        """Top of each name."""
+        return dict(zip(self.called, self.top.tolist(), strict=True))
+
+
+def _shifts(names: Sequence[str], tall: Mapping[str, float]) -> list[float]:
+    """How far below the first of its column each stands at least."""
+    below = 0.0
+    found = []
+    for number, name in enumerate(names):
+        if number:
+            is_passing = name not in tall or names[number - 1] not in tall
+            below += tall.get(names[number - 1], 0.0) + (_PASSING if is_passing else BETWEEN)
+        found.append(below)
+    return found
 
 
 def _straighten(
@@ -136,28 +191,3 @@ def _has_room(
 
 def _bottom(name: str, tall: Mapping[str, float], top: Mapping[str, float]) -> float:
     return top[name] + tall.get(name, 0.0)
-
-
-def _mean(values: Sequence[float]) -> float:
-    return sum(values) / len(values)
-
-
-def _stack(
-    names: Sequence[str],
-    goals: Sequence[float],
-    weights: Sequence[float],
-    tall: Mapping[str, float],
-    top: dict[str, float],
-) -> None:
-    """Tops nearest to the goals, with room between neighbours."""
-    below = 0.0
-    shifts = []
-    for number, name in enumerate(names):
-        if number:
-            is_passing = name not in tall or names[number - 1] not in tall
-            below += tall.get(names[number - 1], 0.0) + (_PASSING if is_passing else BETWEEN)
-        shifts.append(below)
-    free = pooled([goal - shift for goal, shift in zip(goals, shifts, strict=True)], weights)
-    top.update(
-        zip(names, (each + shift for each, shift in zip(free, shifts, strict=True)), strict=True)
-    )

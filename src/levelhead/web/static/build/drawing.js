@@ -53,7 +53,7 @@ export class Drawing {
   }
 
   hear(news) {
-    if (!["snapshot", "patch", "results"].includes(news.kind)) return;
+    if (!["snapshot", "caught-up", "patch", "results"].includes(news.kind)) return;
     if (this.#isSeen) this.load();
     else this.#isStale = true;
   }

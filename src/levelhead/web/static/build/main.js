@@ -7,6 +7,7 @@ import { Gains } from "./gains.js";
 import { Grid } from "./grid.js";
 import { Head } from "./head.js";
 import { Keys } from "./keys.js";
+import { Levels } from "./levels.js";
 import { BandList } from "./list.js";
 import { More } from "./more.js";
 import { drawPeople } from "./people.js";
@@ -34,7 +35,8 @@ const text = new TextView(document.getElementById("text"), state, wire, say);
 const drop = (key) => step({ do: "drop", table: "links", key }, "Unplugged.");
 const sockets = new Sockets(document.getElementById("sockets"), { ask: (question) => wire.send(question), apply, drop });
 const gains = new Gains(document.getElementById("gains-plan"), { ask: (question) => wire.send(question), apply });
-const drawing = new Drawing(document.getElementById("drawing"), state, { ask: (question) => wire.send(question), list: (names) => listed(names), levels: () => {} });
+const levels = new Levels(document.getElementById("levels"), state, { ask: (question) => wire.send(question), apply });
+const drawing = new Drawing(document.getElementById("drawing"), state, { ask: (question) => wire.send(question), list: (names) => listed(names), levels: (item) => (levels.open(item), turnTo("#levels"), levels.focus()) });
 let plan = null; // fetched when it is first looked at
 const keys = new Keys(table, grid, state, {
   type: (cells, wasFree) => queue.type(cells, wasFree), paste, open, find: (column, words, row) => wire.send({ find: column, text: words, row }),
@@ -56,6 +58,7 @@ function hear(news) {
   if (news.kind === "results") grid.patchStates();
   if (news.kind === "results" && location.hash === "#gains") gains.load();
   drawing.hear(news);
+  levels.hear(news);
   if (["results", "mended", "open-ends"].includes(news.kind)) findings.draw();
   if (news.kind === "snapshot") document.title = `${state.head.name} - levelhead`;
   if (news.kind === "snapshot") ready();
@@ -195,6 +198,7 @@ function show({ isAsked = true } = {}) {
   if (plan || name === "plan") lookAtPlan(name === "plan");
   if (name === "gains") gains.load();
   if (name === "drawing") drawing.load();
+  if (name === "levels") levels.load();
   if (isAsked && state.head && !document.querySelector("dialog[open]")) arrive(name);
 }
 
@@ -210,6 +214,7 @@ function arrive(name) {
   if (name === "inputs" && grid.order.length) keys.go(keys.row ?? nextFree(), "source");
   else if (name === "findings") findings.focus();
   else if (name === "drawing") drawing.focus();
+  else if (name === "levels") levels.focus();
   else if (name === "outputs") plain.get("outs").focus();
 }
 
