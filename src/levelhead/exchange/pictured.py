@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from levelhead.chain.solution import Solution
-from levelhead.verdicts.finding import Finding
+if TYPE_CHECKING:  # a page that shows lists loads nothing that solves
+    from levelhead.chain.solution import Solution
+    from levelhead.verdicts.finding import Finding
 
 __all__ = ["Pictured", "Stage"]
 

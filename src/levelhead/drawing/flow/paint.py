@@ -20,7 +20,7 @@ from levelhead.drawing.marks import mark_of
 __all__ = ["painted"]
 
 _MARK: Final = 16.0
-_WORD: Final = 0.68 * TYPE  # of a letter of a verdict: they are few, bold and wide
+_WORD: Final = 0.74 * TYPE  # of a letter of a verdict: they are few, bold and wide
 _SIDES: Final[tuple[Side, ...]] = ("left", "right")
 
 

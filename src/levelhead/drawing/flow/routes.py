@@ -76,6 +76,7 @@ class _Space:
 
     def __init__(self, bends: Sequence[Bend], ends: dict[int, tuple[float, float]]) -> None:
         self.bends, self.ends = bends, ends
+        self.falls = {number: bends[number].falls for number in ends}
         self.track: dict[int, int] = {}
 
     def _beside(self, number: int) -> dict[int, int]:
@@ -91,10 +92,9 @@ class _Space:
     def place(self, number: int) -> None:
         """Behind every lead that bends the same way beside it, on a track that is free there."""
         beside = self._beside(number)
-        falls = self.bends[number].falls
-        nested = (at for each, at in beside.items() if self.bends[each].falls == falls)
+        alike = (at for each, at in beside.items() if self.falls[each] == self.falls[number])
         taken = set(beside.values())
-        free = (at for at in count(max(nested, default=-1) + 1) if at not in taken)
+        free = (at for at in count(max(alike, default=-1) + 1) if at not in taken)
         self.track[number] = next(free)
 
     def pairs_at_one_height(self) -> list[tuple[int, int]]:
