@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 
 from levelhead.acoustics.delays_of import DelaySetting, delays_of
 from levelhead.acoustics.exposure import LOCAL_LAW, RULES, Evening, Stay, evening
-from levelhead.acoustics.of_gear import Box, boxes_of, playing
-from levelhead.acoustics.of_room import Located, locate
+from levelhead.acoustics.of_gear import Box
+from levelhead.acoustics.of_room import Located
+from levelhead.acoustics.played import Played, played_by
 from levelhead.acoustics.remarks import Remark
 from levelhead.acoustics.seats import Area, Seats, evenness_db, grid_of, seats
 from levelhead.acoustics.speech import STI_SPREAD, rating
@@ -19,7 +20,7 @@ from levelhead.chain.solution import Solution
 from levelhead.errors import QuantityError
 from levelhead.quantity.bands import octave_levels_db
 
-__all__ = ["OCTAVES_HZ", "AreaHeard", "Heard", "heard_by"]
+__all__ = ["OCTAVES_HZ", "AreaHeard", "Heard", "heard_by", "heard_of"]
 
 OCTAVES: Final = slice(1, 9)  # 63 Hz to 8 kHz
 OCTAVES_HZ: Final = (63, 125, 250, 500, 1000, 2000, 4000, 8000)
@@ -147,24 +148,20 @@ def _rounded(value: float | None) -> float | None:
 
 def heard_by(solution: Solution) -> Heard:
     """What the listeners of a solved show get, with everything at its loud passage."""
-    located = locate(solution.rig.show)
-    boxes, remarks = boxes_of(solution)
-    loudspeakers = playing(solution, boxes)
-    remarks = [*located.remarks, *remarks]
+    return heard_of(played_by(solution))
+
+
+def heard_of(played: Played) -> Heard:
+    """What listeners get of what plays: in the areas of the show, or down the hall."""
+    located, boxes = played.located, played.boxes
+    loudspeakers, speakers = played.loudspeakers, played.speakers
+    remarks = list(played.remarks)
     if not loudspeakers:
         what = "no loudspeaker with a place plays anything: there is nothing to hear"
         remarks.append(Remark("acoustics.no-loudspeaker", "fails", "items", what))
-        return Heard(
-            located=located, areas=(), delays=(), boxes=tuple(boxes), remarks=tuple(remarks)
-        )
-    voices = frozenset(
-        each.id
-        for each in solution.rig.sources
-        if solution.rig.book.entry(solution.rig.show.sources[each.id].type).kind == "voice"
-    )
-    speakers = playing(solution, boxes, only=voices)
+        return Heard(located=located, areas=(), delays=(), boxes=boxes, remarks=tuple(remarks))
     found = []
-    names = list(solution.rig.show.areas) or [each.name for each in located.areas]
+    names = list(played.show.areas) or [each.name for each in located.areas]
     for name, area in zip(names, located.areas, strict=True):
         try:
             places_m = _places(area, located.spacings_m.get(name, 1.0))
@@ -183,7 +180,7 @@ def heard_by(solution: Solution) -> Heard:
         located=located,
         areas=tuple(found),
         delays=tuple(delays_of(loudspeakers, located.venue.air)),
-        boxes=tuple(boxes),
+        boxes=boxes,
         remarks=tuple(remarks),
     )
 

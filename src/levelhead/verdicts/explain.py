@@ -33,6 +33,7 @@ FAMILIES: Final[Mapping[str, str]] = MappingProxyType(
         "people": "People",
         "amplifier": "Amplifiers",
         "loudspeaker": "Loudspeakers",
+        "air": "Seats, feedback and ears",
         "spares": "Single points of failure",
     }
 )

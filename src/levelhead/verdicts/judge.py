@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from levelhead.chain.solution import Solution
+from levelhead.verdicts.air.rules import AIR_RULES
 from levelhead.verdicts.amplifiers.rules import LOUDSPEAKER_RULES
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.enough.clipping import check_clipping_as_set
@@ -79,6 +80,7 @@ RULES: Final[tuple[Rule, ...]] = (
     check_hum,
     *PEOPLE_RULES,
     *LOUDSPEAKER_RULES,
+    *AIR_RULES,
 )
 
 

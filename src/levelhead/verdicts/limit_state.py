@@ -86,6 +86,8 @@ class Doubt:
         A control that nobody knows: anywhere between the ends of its figure, each as likely.
     is_departure
         How far a performer is from the usual level: told as louder or softer.
+    ask
+        What settles it, where that is neither a look nor a meter.
     """
 
     input: str
@@ -97,6 +99,7 @@ class Doubt:
     is_drawn: bool = False
     is_even: bool = False
     is_departure: bool = False
+    ask: str = ""
 
     @property
     def spread_db(self) -> float:
@@ -143,6 +146,8 @@ class Doubt:
     @property
     def settled_by(self) -> str:
         """The cheapest way to be rid of it."""
+        if self.ask:
+            return self.ask
         if self.kind == "chance":
             return f"Let {self.of} give the loudest passage and read the first meter."
         if self.is_even:

@@ -1,0 +1,82 @@
+"""What a solved show plays into its place: loudspeakers as they are driven, where they stand."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable
+from dataclasses import dataclass
+
+from levelhead.acoustics.loudspeaker import Loudspeaker
+from levelhead.acoustics.of_gear import Box, boxes_of, playing
+from levelhead.acoustics.of_room import Located, locate
+from levelhead.acoustics.remarks import Remark
+from levelhead.chain.solution import Solution
+from levelhead.show.model import Show
+
+__all__ = ["Played", "played_by", "speaking"]
+
+STEP_DB = 0.01  # levels that differ by less are one
+STEP_S = 1e-5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Played:
+    """Loudspeakers of a show at their places: all that plays, and the voices alone."""
+
+    show: Show
+    located: Located
+    boxes: tuple[Box, ...]
+    loudspeakers: tuple[Loudspeaker, ...]
+    speakers: tuple[Loudspeaker, ...]
+    remarks: tuple[Remark, ...]
+
+    @property
+    def content(self) -> Hashable:
+        """Equal where all that listeners get is equal."""
+        place = repr((self.show.room, dict(self.show.areas)))
+        return place, _content(self.loudspeakers), _content(self.speakers)
+
+
+def _content(loudspeakers: Iterable[Loudspeaker]) -> Hashable:
+    return tuple(
+        (
+            each.name,
+            each.signal,
+            each.inverted,
+            round(each.delay_s / STEP_S),
+            each.at_m.tobytes(),
+            each.axis.tobytes(),
+            (each.level_db / STEP_DB).round().tobytes(),
+            each.directivity.q.tobytes(),
+        )
+        for each in loudspeakers
+    )
+
+
+def speaking(solution: Solution, *, spoken: bool = False) -> frozenset[str]:
+    """Sources that are voices; of those the ``spoken`` ones, which are to be understood.
+
+    Speech is loud enough further below the zero of a meter than music; so its type says.
+    """
+    book, show = solution.rig.book, solution.rig.show
+    return frozenset(
+        each.id
+        for each in solution.rig.sources
+        if book.entry(show.sources[each.id].type).kind == "voice"
+        and (each.air.under_zero_db is not None or not spoken)
+    )
+
+
+def played_by(solution: Solution, *, spoken: bool = False) -> Played:
+    """What a solved show plays, everything at its loud passage."""
+    located = locate(solution.rig.show)
+    boxes, remarks = boxes_of(solution)
+    loudspeakers = playing(solution, boxes)
+    voices = speaking(solution, spoken=spoken)
+    return Played(
+        show=solution.rig.show,
+        located=located,
+        boxes=tuple(boxes),
+        loudspeakers=tuple(loudspeakers),
+        speakers=tuple(playing(solution, boxes, only=voices)) if voices else (),
+        remarks=(*located.remarks, *remarks),
+    )

@@ -1,0 +1,174 @@
+"""Codes and sentences of what the air does, and where the numbers come from at which they turn."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from levelhead.acoustics.exposure import WHO_VENUES_DB
+from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
+from levelhead.verdicts.finding import Severity
+
+__all__ = [
+    "APART_DB",
+    "EXPLAINED",
+    "EXPOSURE",
+    "EXPOSURE_HARM_DB",
+    "HALF_AS_LOUD_DB",
+    "INSIDE",
+    "LIMIT_OF_STAFF_DB",
+    "NOWHERE",
+    "OFF_DB",
+    "RINGS",
+    "SENTENCES",
+    "SPEECH",
+    "STI_FAILS",
+    "STI_SPREAD",
+    "SUB",
+    "SUB_CARE_DEG",
+    "TOO_LOUD",
+    "TOO_LOW",
+    "UNEVEN",
+    "WALLS",
+]
+
+RINGS: Final = "air.rings"
+TOO_LOW: Final = "air.too-low"
+TOO_LOUD: Final = "air.too-loud"
+UNEVEN: Final = "air.uneven"
+SPEECH: Final = "air.speech"
+EXPOSURE: Final = "air.exposure"
+SUB: Final = "air.subwoofer"
+INSIDE: Final = "air.inside-loudspeaker"
+WALLS: Final = "air.room"
+NOWHERE: Final = "air.no-loudspeaker"
+
+OFF_DB: Final = 3.0  # of a level that is wanted: heard as another loudness, common practice
+HALF_AS_LOUD_DB: Final = 10.0  # ISO 532: 10 phon
+APART_DB: Final = 6.0  # eight seats of ten: plus and minus 3 dB, common practice
+STI_FAILS: Final = 0.45  # IEC 60268-16: poor below
+STI_SPREAD: Final = 0.025  # standard deviation: the index holds within 0.05
+EXPOSURE_HARM_DB: Final = 110.0  # NIOSH 98-126, Table 1-1: a day's dose in 1 min 29 s
+LIMIT_OF_STAFF_DB: Final = 87.0  # Directive 2003/10/EC, LEX,8h
+SUB_CARE_DEG: Final = 120.0  # from here on two equal tones are less than one
+
+SENTENCES: Final = {
+    (RINGS, Severity.FAILS): "It rings as it stands, more likely than not: around {band}, from "
+    "{boxes} into {mics}, even odds are {by} lower, and {sure} lower nineteen of twenty such "
+    "rooms are quiet.",
+    (RINGS, Severity.CARE): "It may ring around {band}, from {boxes} into {mics}: in one of "
+    "twenty such rooms or more it does as it stands. It works {sure} lower, or once sound check "
+    "has shown that this room is a kind one.",
+    (RINGS, Severity.FINE): "It is {sure} from ringing in nineteen of twenty such rooms; first "
+    "around {band}, from {boxes} into {mics}.",
+    (TOO_LOW, Severity.FAILS): "{area}: {level} in the loud passage, {by} less than the "
+    "{target} that are wanted, and nothing before the loudspeakers has so much left.",
+    (TOO_LOW, Severity.CARE): "{area}: {level} in the loud passage, {by} less than the "
+    "{target} that are wanted. It works turned up by that.",
+    (TOO_LOUD, Severity.CARE): "{area}: {level} in the loud passage, {by} more than the "
+    "{target} that are wanted. It works turned down by that.",
+    (TOO_LOW, Severity.FINE): "{area}: {level} in the loud passage; {target} are wanted.",
+    (UNEVEN, Severity.CARE): "{area}: loud and soft seats lie {apart} apart, from {low} to {high}; "
+    "what is right for some is too little for others. It works for those who may move.",
+    (UNEVEN, Severity.FINE): "{area}: eight of ten seats lie within {apart}.",
+    (SPEECH, Severity.FAILS): "{area}: speech is hardly understood, with a speech transmission "
+    "index of {sti}, {rating}, because {because}.",
+    (SPEECH, Severity.CARE): "{area}: speech is understood with some effort, with a speech "
+    "transmission index of {sti}, {rating}, because {because}. It works for slow and clear "
+    "speakers.",
+    (SPEECH, Severity.FINE): "{area}: speech is understood, with a speech transmission index of "
+    "{sti}, {rating}.",
+    (EXPOSURE, Severity.HARM): "{who}: {level} in the loud passage, a day's dose of sound "
+    "(NIOSH) in {time}. {doses}",
+    (EXPOSURE, Severity.CARE): "{who}: {level} in the loud passage. {doses} It works with "
+    "hearing protection on, or softer than that for most of the time.",
+    (EXPOSURE, Severity.FINE): "{who}: {level} in the loud passage. {doses}",
+    (SUB, Severity.CARE): "Around {crossover} {sub} and {main} are against each other at {place} "
+    "({phase} apart): together {less} less than in phase. It works with {cure}.",
+    (SUB, Severity.FINE): "Around {crossover} {sub} and {main} add up at {place} ({phase} apart).",
+    (INSIDE, Severity.FAILS): "{what}: no level holds there. Move one of them.",
+    (WALLS, Severity.FAILS): "{what}: nothing can be told of the seats until it is mended.",
+    (NOWHERE, Severity.CARE): "Nothing that has a place plays, so nothing can be told of {areas}. "
+    "It works once loudspeakers have 'at' and 'aim'.",
+}
+
+_DOSE: Final = "NIOSH 98-126, Table 1-1"
+_SEATS: Final = "docs/acoustics.md: loudspeakers as they are driven, direct and reverberant sound"
+EXPLAINED: Final = (
+    Explained(
+        RINGS,
+        "The loop from every open microphone through the desk and the air, by mean squares in each "
+        "band: how likely its phase comes round beyond a gain of one as everything stands. Judged "
+        "where the show has a room or areas, of microphones and loudspeakers with a place.",
+        (
+            Threshold("chance of ringing that fails", 0.5, "1", PRACTICE),
+            Threshold("chance of ringing that is care", 0.05, "1", PRACTICE),
+        ),
+        "Schroeder 1954; Rice 1944; docs/acoustics.md, section 7",
+    ),
+    Explained(
+        TOO_LOW,
+        "Mean level at the seats of an area in the loud passage, A-weighted, against the `level` "
+        "that the area states.",
+        (
+            Threshold("less than wanted that is care", OFF_DB, "dB", PRACTICE),
+            Threshold("less than wanted that fails, with nothing left", OFF_DB, "dB", PRACTICE),
+        ),
+        _SEATS,
+    ),
+    Explained(
+        TOO_LOUD,
+        "Mean level at the seats of an area in the loud passage, A-weighted, against the `level` "
+        "that the area states.",
+        (Threshold("more than wanted that is care", OFF_DB, "dB", PRACTICE),),
+        _SEATS,
+    ),
+    Explained(
+        UNEVEN,
+        "How far apart eight of ten seats of an area lie, A-weighted.",
+        (Threshold("apart from which it is care", APART_DB, "dB", PRACTICE),),
+        _SEATS,
+    ),
+    Explained(
+        SPEECH,
+        "Speech transmission index of talkers at the middle seat of an area: every arrival, the "
+        "room, noise, masking. Singers are not judged by it.",
+        (
+            Threshold("index below which it fails", STI_FAILS, "1", "IEC 60268-16, poor"),
+            Threshold("index from which it is fine", STI_FAILS + 2 * STI_SPREAD, "1", PRACTICE),
+        ),
+        "IEC 60268-16:2020",
+    ),
+    Explained(
+        EXPOSURE,
+        "Level of the loud passage where people listen, at the desk and where performers stand, "
+        "as if it lasted the whole stay, by four rules. Which of them binds is local law.",
+        (
+            Threshold("level that is harm", EXPOSURE_HARM_DB, "dB(A)", _DOSE),
+            Threshold("level that is care", WHO_VENUES_DB, "dB(A)", "WHO 2022, feature 1"),
+            Threshold(
+                "LEX,8h that is care at the desk and on stage",
+                LIMIT_OF_STAFF_DB,
+                "dB(A)",
+                "Directive 2003/10/EC, art. 3",
+            ),
+        ),
+        "NIOSH 98-126; 29 CFR 1910.95; Directive 2003/10/EC; WHO 2022",
+    ),
+    Explained(
+        SUB,
+        "Phase between a subwoofer and the loudspeakers of the same signal at the first area, in "
+        "the band where both are equally loud: filters, delays, polarity and places. What drivers "
+        "turn is not known.",
+        (Threshold("phase from which it is care", SUB_CARE_DEG, "degrees", "geometry"),),
+        "docs/acoustics.md, section 6",
+    ),
+    Explained(INSIDE, "A seat or a microphone within 25 cm of a loudspeaker.", (), PRACTICE),
+    Explained(
+        WALLS,
+        "A room that cannot be: walls that cross, nothing that swallows sound, an area without "
+        "room for a seat.",
+        (),
+        PRACTICE,
+    ),
+    Explained(NOWHERE, "Areas to which no loudspeaker with a place plays.", (), PRACTICE),
+)
