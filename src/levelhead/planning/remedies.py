@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import chain
 from typing import Final
 
+from levelhead.planning.air_cures import AIR, air_cures
 from levelhead.planning.boxes import (
     CONNECTION_FAMILIES,
     COST_OF_PURCHASE,
@@ -103,6 +104,9 @@ def _moves(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         return
     if has_route_cures(finding):
         yield from route_cures(trial, finding)
+        return
+    if finding.family == AIR:
+        yield from air_cures(trial, finding)
         return
     if finding.family == PEOPLE:  # told only: an edit would read as leave to go on
         return

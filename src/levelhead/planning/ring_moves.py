@@ -6,21 +6,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-import numpy as np
-
 from levelhead.acoustics.directivity import PATTERNS
 from levelhead.acoustics.of_gear import CLOSE_M, boxes_of
 from levelhead.acoustics.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution, solve
 from levelhead.errors import LevelheadError
 from levelhead.rig.build import build_rig
+from levelhead.rig.model import RigSource
+from levelhead.rig.settings import setting_text
 from levelhead.show.edit_json import edit_to_json
-from levelhead.show.edits import ChangeSource, Edit, Move, Unplug, apply
-from levelhead.show.model import Source
+from levelhead.show.edits import ChangeSource, Edit, Move, Set, Unplug, apply
 
-__all__ = ["RingMove", "ring_moves"]
+__all__ = ["FORWARD_M", "RingMove", "nearer_edits", "ring_moves"]
 
 NEAREST_M: Final = 0.02  # lips at the grille
+HALF_DB: Final = 6.0  # louder at half the distance: inverse square
 FORWARD_M: Final = 1.0
 LEAST_DB: Final = 0.3  # less than that nobody hears
 MOST: Final = 6
@@ -69,25 +69,44 @@ def _solved(solution: Solution, edits: tuple[Edit, ...]) -> Solution | None:
 
 def _nearer(solution: Solution) -> Iterator[Made]:
     """A voice half as far from its microphone, whose gain then comes down by what it won."""
-    show = solution.rig.show
     for each in solution.rig.sources:
-        half_m = each.distance_m / 2
-        source = show.sources[each.id]
-        if half_m < NEAREST_M or each.distance_m > CLOSE_M * 10 or each.at != source.at:
-            continue
-        edits: tuple[Edit, ...] = (ChangeSource(replace(source, distance_m=half_m)),)
-        after = _solved(solution, edits)
+        edits = nearer_edits(solution, each)
+        after = _solved(solution, edits) if edits else None
         if after is not None:
-            won_db = _rise_db(solution, after, source)
-            ringing = ringing_of(after, down_db={each.at: won_db})
-            do = f"{source.called} half as far from the microphone, its gain {won_db:.0f} dB down"
-            yield do, edits, ringing
+            source = solution.rig.show.sources[each.id]
+            do = f"{source.called} half as far from the microphone, its gain {HALF_DB:.0f} dB down"
+            yield do, edits, ringing_of(after)
 
 
-def _rise_db(before: Solution, after: Solution, source: Source) -> float:
-    """By how much a source became louder where it enters."""
-    old, new = (float(each.nominal[each.number(source.id)]) for each in (before, after))
-    return 20 * float(np.log10(new / old)) if old > 0 and new > 0 else 0.0
+def nearer_edits(solution: Solution, source: RigSource) -> tuple[Edit, ...]:
+    """A voice half as far from its microphone, and the first free gain behind it 6 dB down.
+
+    There are none where it is as near as can be, too far for that to count, or no gain is free.
+    """
+    show, half_m = solution.rig.show, source.distance_m / 2
+    typed = show.sources.get(source.id)
+    control = _first_gain(solution, source)
+    if typed is None or source.at != typed.at or control is None:
+        return ()
+    if half_m < NEAREST_M or source.distance_m > CLOSE_M * 10:
+        return ()
+    plan = solution.rig.controls[control]
+    lower = setting_text(solution.rig.setting_db(control) - HALF_DB, plan)
+    return ChangeSource(replace(typed, distance_m=half_m)), Set(control, lower)
+
+
+def _first_gain(solution: Solution, source: RigSource) -> str | None:
+    """The first range on the way of a source that goes down by 6 dB and is not locked."""
+    rig = solution.rig
+    ways = (way for way in solution.paths if way and way[0] == source.id)
+    for address in dict.fromkeys(point for way in ways for point in way[1:]):
+        control = solution.point(address).control
+        plan = None if control is None else rig.controls[control]
+        if control is None or plan is None or plan.kind != "range":
+            continue
+        if control not in rig.show.locks and rig.setting_db(control) - HALF_DB >= plan.low:
+            return control
+    return None
 
 
 def _fewer(solution: Solution, ringing: Ringing) -> Iterator[Made]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.acoustics.exposure import LOCAL_LAW, NIOSH, RULES, WHO_VENUES_DB, Evening
+from levelhead.acoustics.exposure import NIOSH, RULES, WHO_VENUES_DB, Evening
 from levelhead.verdicts.air.numbers import AreaNumbers, crew_of, seen_by
 from levelhead.verdicts.air.words import (
     EXPOSURE,
@@ -32,7 +32,7 @@ def check_doses(reading: Reading) -> Iterator[Finding]:
         return
     for area in seen.areas:
         if area.level_db >= _TOLD_FROM_DB:
-            yield _finding(f"areas.{area.id}", area, is_work=False)
+            yield _finding(f"areas.{area.id}.dose", area, is_work=False)
     for kind, areas in crew_of(reading.solution, seen).items():
         loudest = max(areas, key=lambda each: each.level_db)
         if loudest.level_db >= _TOLD_FROM_DB:
@@ -89,13 +89,13 @@ def _severity(told: Evening, margin_db: float) -> Severity:
 def _doses(told: Evening, stay_s: float) -> str:
     """The four rules beside each other."""
     doses = ", ".join(
-        f"{rule.name.removesuffix(' 2003/10/EC')} {dose:.0f} %"
+        f"{dose:.0f} % by {rule.name.removesuffix(' 2003/10/EC')}"
         for rule, dose in zip(RULES, told.doses_percent, strict=True)
     )
     over = "over" if told.over_venue_db > 0 else "within"
     return (
-        f"{_time(stay_s)} of that are {doses} of a day, and {over} the {WHO_VENUES_DB:.0f} dB "
-        f"over 15 minutes of WHO. {LOCAL_LAW}"
+        f"{_time(stay_s)} of that: {doses} of a day's dose; {over} WHO's "
+        f"{WHO_VENUES_DB:.0f} dB(A). Which applies is local law."
     )
 
 

@@ -52,7 +52,7 @@ def _finding(reading: Reading, ringing: Ringing) -> Finding:
     return Finding(
         code=RINGS,
         severity=severity,
-        where=reading.solution.graph.points[first.number].address,
+        where=next(iter(reading.plugs(first.item.id)), first.item.id),
         what=SENTENCES[RINGS, severity].format(**words),
         why=(
             Compared("gain until half of such rooms ring", median_db, 0.0, "dB"),

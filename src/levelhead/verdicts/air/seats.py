@@ -128,7 +128,7 @@ def _level(reading: Reading, seen: Seen, area: AreaNumbers) -> Iterator[Finding]
     yield Finding(
         code=code,
         severity=severity,
-        where=f"areas.{area.id}",
+        where=f"areas.{area.id}.level",
         what=SENTENCES[code, severity].format(
             area=area.name,
             level=_dba(area.level_db),
@@ -143,7 +143,6 @@ def _level(reading: Reading, seen: Seen, area: AreaNumbers) -> Iterator[Finding]
         ),
         source=AIR,
         basis="common practice",
-        ports=_plugs(reading, seen),
     )
 
 
@@ -151,12 +150,16 @@ def _level_severity(reading: Reading, row: int, margin_db: float, off_db: float)
     """Care where a control brings it there; fails where nothing has so much left."""
     if margin_db >= -ROUNDING:
         return Severity.FINE
-    room_db = sum(max(each, 0.0) for each in controls_with_room(reading.solution, row).values())
-    return Severity.CARE if off_db > 0 or room_db >= -off_db - OFF_DB else Severity.FAILS
+    has_room = off_db > 0 or _left_db(reading, row) >= -off_db - OFF_DB - ROUNDING
+    return Severity.CARE if has_room else Severity.FAILS
 
 
-def _plugs(reading: Reading, seen: Seen) -> tuple[str, ...]:
-    return reading.plugs(*(each.item.id for each in seen.played.boxes))
+def _left_db(reading: Reading, row: int) -> float:
+    """How much louder a loudspeaker gets: what controls have left, and its own peaks. [dB]"""
+    solution = reading.solution
+    headroom = solution.levels(solution.graph.points[row].address).headroom
+    knobs_db = sum(max(each, 0.0) for each in controls_with_room(solution, row).values())
+    return knobs_db if headroom is None else min(knobs_db, max(headroom, 0.0))
 
 
 def _evenness(area: AreaNumbers) -> Iterator[Finding]:
@@ -167,7 +170,7 @@ def _evenness(area: AreaNumbers) -> Iterator[Finding]:
     yield Finding(
         code=UNEVEN,
         severity=severity,
-        where=f"areas.{area.id}",
+        where=f"areas.{area.id}.evenness",
         what=SENTENCES[UNEVEN, severity].format(
             area=area.name,
             apart=format_level(area.apart_db, "dB"),
@@ -198,7 +201,7 @@ def _speech(seen: Seen, area: AreaNumbers) -> Iterator[Finding]:
     yield Finding(
         code=SPEECH,
         severity=severity,
-        where=f"areas.{area.id}",
+        where=f"areas.{area.id}.speech",
         what=SENTENCES[SPEECH, severity].format(
             area=area.name,
             sti=f"{area.sti:.2f}",

@@ -1,0 +1,140 @@
+"""Cures of what is wrong in the air, as edits to be tried on a copy.
+
+What a practitioner tries: the loudspeakers turned down (or up) by what is missing, a voice nearer
+to its microphone with the gain taken back, a loudspeaker a metre forward or turned to where it is
+lacking. What counts is what the solved copy says (``planning.remedies``).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+import numpy as np
+
+from levelhead.acoustics.of_gear import Box
+from levelhead.planning.moves import COST_OF_SOCKET, COST_OF_TURN, Candidate
+from levelhead.planning.ring_moves import FORWARD_M, nearer_edits
+from levelhead.planning.trial import Trial
+from levelhead.rig.settings import setting_text
+from levelhead.show.edits import Aim, Edit, Move, Set
+from levelhead.verdicts.air.numbers import Seen, seen_by
+from levelhead.verdicts.air.words import RINGS, SPEECH, TOO_LOUD, TOO_LOW, UNEVEN
+from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.finding import Finding
+
+__all__ = ["AIR", "air_cures"]
+
+AIR: Final = "air"  # the family
+_A_LITTLE_MORE_DB: Final = 0.5  # so that rounding a knob does not undo it
+_STEP_DB: Final = 0.5
+_NEARER: Final = 1  # costs no more than a switch
+_BACK_SHARE: Final = (0.5, 0.75, 1.0)  # of the depth of an area: where a loudspeaker may look
+
+
+def air_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Every cure that might help, cheapest kind first."""
+    seen = seen_by(trial.solution)
+    if seen is None:
+        return
+    boxes = list({each.item.id: each for each in seen.played.boxes}.values())
+    if finding.code == RINGS:
+        yield from _softer(trial, boxes, _missing_db(finding))
+        yield from _nearer(trial)
+        yield from _forward(boxes)
+    elif finding.code in (TOO_LOUD, TOO_LOW):
+        value, target = finding.why[0].value or 0.0, finding.why[0].limit or 0.0
+        yield from _turned(trial, _towards_hall(boxes), target - value)
+        yield from _turned(trial, boxes, target - value)
+    elif finding.code in (UNEVEN, SPEECH):
+        yield from _aimed(seen, finding, _towards_hall(boxes))
+        yield from _forward(boxes)
+
+
+def _missing_db(finding: Finding) -> float:
+    """By how much it has to be softer to be sure, and a little more."""
+    sure_db = finding.why[1].value or 0.0
+    return max(0.0, -sure_db) + _A_LITTLE_MORE_DB
+
+
+def _towards_hall(boxes: Sequence[Box]) -> list[Box]:
+    return [each for each in boxes if each.axis[1] > 0]
+
+
+def _softer(trial: Trial, boxes: Sequence[Box], by_db: float) -> Iterator[Candidate]:
+    """The loudspeakers for the hall down, those on stage, all of them."""
+    hall = _towards_hall(boxes)
+    stage = [each for each in boxes if each not in hall]
+    for group in (hall, stage, list(boxes)) if hall and stage else (list(boxes),):
+        yield from _turned(trial, group, -by_db)
+
+
+def _turned(trial: Trial, boxes: Sequence[Box], by_db: float) -> Iterator[Candidate]:
+    """The last free control before each loudspeaker; and the one that all have in common."""
+    ways = [_free_ranges(trial, each) for each in boxes]
+    if not ways or not all(ways):
+        return
+    common = [each for each in ways[0] if all(each in way for way in ways)]
+    for controls in ([way[-1] for way in ways], common[-1:]):
+        edits = tuple(_turns(trial, dict.fromkeys(controls), by_db))
+        if edits:
+            yield Candidate(edits, COST_OF_TURN)
+
+
+def _free_ranges(trial: Trial, box: Box) -> list[str]:
+    """Ranges before a loudspeaker that may be turned, in signal order."""
+    rig = trial.solution.rig
+    return [
+        each
+        for each in strongest_way(trial.solution, box.number).controls
+        if rig.controls[each].kind == "range" and each not in trial.show.locks
+    ]
+
+
+def _turns(trial: Trial, controls: dict[str, None], by_db: float) -> Iterator[Edit]:
+    """Each by so much, to half a decibel, as far as it goes."""
+    rig = trial.solution.rig
+    for each in controls:
+        plan, now_db = rig.controls[each], rig.setting_db(each)
+        round_ = math.floor if by_db < 0 else round
+        wanted_db = _STEP_DB * round_((now_db + by_db) / _STEP_DB)
+        value = min(max(wanted_db, plan.low), plan.high)
+        if value != now_db:
+            yield Set(each, setting_text(value, plan))
+
+
+def _nearer(trial: Trial) -> Iterator[Candidate]:
+    """A voice half as far from its microphone, whose gain comes down by what it won."""
+    for source in trial.solution.rig.sources:
+        edits = nearer_edits(trial.solution, source)
+        if edits:
+            yield Candidate(edits, _NEARER)
+
+
+def _forward(boxes: Sequence[Box]) -> Iterator[Candidate]:
+    """All loudspeakers for the hall a metre further into it."""
+    edits = tuple(
+        Move(each.item.id, (each.item.at[0], each.item.at[1] + FORWARD_M, each.item.at[2]))
+        for each in _towards_hall(boxes)
+        if each.item.at is not None
+    )
+    if edits:
+        yield Candidate(edits, COST_OF_SOCKET)
+
+
+def _aimed(seen: Seen, finding: Finding, boxes: Sequence[Box]) -> Iterator[Candidate]:
+    """All loudspeakers for the hall turned to the middle line of an area, near or far."""
+    name = finding.where.split(".")[1]
+    area = next((a for a in seen.areas if a.id == name), None)
+    place = next((p for p in seen.played.located.areas if area and p.name == area.name), None)
+    if place is None:
+        return
+    corners = np.array(place.corners_m)
+    middle_m, front_m, back_m = corners[:, 0].mean(), corners[:, 1].min(), corners[:, 1].max()
+    for share in _BACK_SHARE:
+        into_m = front_m + share * (back_m - front_m)
+        aim = (round(float(middle_m), 1), round(float(into_m), 1), round(place.ear_m, 1))
+        edits = tuple(Aim(each.item.id, aim) for each in boxes)
+        if edits:
+            yield Candidate(edits, COST_OF_SOCKET)

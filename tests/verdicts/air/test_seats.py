@@ -1,0 +1,160 @@
+"""Seats: level against what is wanted, evenness, speech; and shows that nobody can answer."""
+
+from __future__ import annotations
+
+import pytest
+
+from levelhead.verdicts.air.words import (
+    APART_DB,
+    INSIDE,
+    NOWHERE,
+    OFF_DB,
+    SPEECH,
+    STI_FAILS,
+    STI_SPREAD,
+    TOO_LOUD,
+    TOO_LOW,
+    UNEVEN,
+    WALLS,
+)
+from levelhead.verdicts.finding import Severity
+from tests.verdicts.air.halls import (
+    CARE,
+    CHAIRS,
+    FAILS,
+    FINE,
+    HALL,
+    judged,
+    level_at,
+    one,
+    show_text,
+)
+
+WANTED = "{{chairs: {{label: Chairs, {corners}, level: {level:.2f} dB(A)}}}}"
+
+
+def wanted(target_db: float, level_db: float = -20.0) -> str:
+    """A talk where so much is wanted."""
+    return show_text(areas=WANTED.format(corners=CHAIRS, level=target_db), level_db=level_db)
+
+
+@pytest.fixture(scope="module")
+def now_db() -> float:
+    """What the chairs get."""
+    return level_at(wanted(70.0), "chairs")
+
+
+def test_a_show_without_a_place_is_told_nothing_of_the_air() -> None:
+    """Not even where its loudspeakers and microphones have places."""
+    found = judged(show_text(room=None, areas=None)).findings
+    assert [each for each in found if each.family == "air"] == []
+
+
+def test_level_follows_the_control_of_the_loudspeaker(now_db: float) -> None:
+    """10 dB up at the box are 10 dB at the chairs."""
+    assert level_at(wanted(70.0, level_db=-10.0), "chairs") == pytest.approx(now_db + 10, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("off_db", "code", "severity"),
+    [
+        (0.0, TOO_LOW, FINE),
+        (OFF_DB - 0.1, TOO_LOW, FINE),
+        (OFF_DB + 0.1, TOO_LOW, CARE),
+        (-OFF_DB + 0.1, TOO_LOW, FINE),
+        (-OFF_DB - 0.1, TOO_LOUD, CARE),
+    ],
+)
+def test_level_against_what_is_wanted(
+    now_db: float, off_db: float, code: str, severity: Severity
+) -> None:
+    """Just this and just that side of 3 dB, both ways."""
+    found = one(wanted(now_db + off_db), code)
+    assert found is not None
+    assert found.severity is severity
+    assert found.margin == pytest.approx(OFF_DB - abs(off_db), abs=0.02)
+
+
+def test_what_nothing_can_reach_fails(now_db: float) -> None:
+    """The box ends some 35 dB further up; on both sides of what is left of it."""
+    told = [one(wanted(now_db + each), TOO_LOW) for each in (10, 20, 30, 40, 50)]
+    severities = [each.severity for each in told if each is not None]
+    assert severities == sorted(severities, key=lambda each: each.rank)
+    assert (severities[0], severities[-1]) == (CARE, FAILS)
+
+
+def _with_depth(back_m: float) -> str:
+    corners = f"corners: [[-1, 1], [1, 1], [1, {back_m}], [-1, {back_m}]]"
+    return show_text(room="{where: outdoors}", areas=f"{{lawn: {{{corners}, spacing: 50 cm}}}}")
+
+
+def test_evenness_turns_at_six_decibels() -> None:
+    """Outdoors a short lawn is even, a long one is not; in between it turns at the threshold."""
+    told = [one(_with_depth(back), UNEVEN) for back in (4.0, 6.0, 9.0, 14.0, 30.0)]
+    apart = [each.why[0].value for each in told if each is not None]
+    assert len(apart) == len(told)
+    assert apart == sorted(apart, key=float)  # type: ignore[arg-type]
+    for each in told:
+        assert each is not None
+        assert (each.severity is CARE) == (float(each.why[0].value or 0) > APART_DB + 0.05)
+    assert {each.severity for each in told if each} == {FINE, CARE}
+
+
+def _room_of(seconds: float) -> str:
+    return HALL.replace("reverberation: 1 s", f"reverberation: {seconds:g} s")
+
+
+def test_speech_by_the_room() -> None:
+    """Better in a dry room; fine, care and fails in that order, each on its side of its number."""
+    order = []
+    for seconds in (0.6, 1.0, 2.2, 2.6, 3.0, 3.6, 5.0, 8.0):
+        found = one(show_text(room=_room_of(seconds)), SPEECH)
+        assert found is not None
+        index = float(found.why[0].value or 0)
+        order.append(index)
+        wanted_severity = FINE if index >= STI_FAILS + 2 * STI_SPREAD else CARE
+        assert found.severity is (FAILS if index < STI_FAILS else wanted_severity)
+    assert order == sorted(order, reverse=True)
+    assert order[0] > STI_FAILS + 2 * STI_SPREAD
+    assert order[-1] < STI_FAILS
+
+
+def test_noise_is_named_where_it_is_the_reason() -> None:
+    found = one(show_text(room=HALL.replace("}", ", noise: 85 dB(A)}")), SPEECH)
+    assert found is not None
+    assert found.severity is not FINE
+    assert "noise is only" in found.what
+
+
+def test_singers_are_not_judged_by_speech() -> None:
+    """What is to be understood says so by how its level is set."""
+    assert one(show_text(talker="voice-singer"), SPEECH) is None
+
+
+def test_a_seat_inside_a_loudspeaker() -> None:
+    found = one(show_text(areas="{seat: {at: [0, 0.1, 2.5]}}"), INSIDE)
+    assert found is not None
+    assert (found.severity, found.where) == (FAILS, "areas.seat")
+    assert one(show_text(areas="{seat: {at: [0, 0.5, 2.5]}}"), INSIDE) is None
+
+
+@pytest.mark.parametrize(
+    ("room", "said"),
+    [
+        (HALL.replace("reverberation: 1 s", "absorption: 0"), "sound"),
+        ("{corners: [[-6, -4], [6, 16], [6, -4], [-6, 16]], height: 6 m}", "walls cross"),
+    ],
+)
+def test_rooms_that_cannot_be(room: str, said: str) -> None:
+    """Nothing that swallows, walls that cross: a clear word, and no number beside it."""
+    found = one(show_text(room=room), WALLS)
+    assert found is not None
+    assert found.severity is FAILS
+    assert said in found.what.lower()
+
+
+def test_areas_without_a_loudspeaker_that_has_a_place() -> None:
+    found = one(show_text(box="note: somewhere"), NOWHERE)
+    assert found is not None
+    assert found.severity is CARE
+    assert one(show_text(), NOWHERE) is None
