@@ -80,7 +80,7 @@ def test_a_days_dose_in_a_minute_and_a_half_is_harm(side_db: float, severity: Se
     def front(level_db: float) -> Finding:
         text = show_text(
             room=OUTDOORS,
-            areas="{front: {at: [0, 1, 2.4], stay: 1 h}}",
+            areas="{front: {at: [0, 0.5, 2.45], stay: 1 h}}",
             level_db=level_db,
             gain_db=52.0,
             talker="voice-singer",
