@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.acoustics.at_work import USUAL_STAY_S, AtWork, at_work
+from levelhead.acoustics.combs import Combed, combed_seats
 from levelhead.acoustics.delays_of import DelaySetting, delays_of
 from levelhead.acoustics.exposure import LOCAL_LAW, RULES, Evening, Stay, evening
 from levelhead.acoustics.of_gear import Box
 from levelhead.acoustics.of_room import Located
 from levelhead.acoustics.played import Played, played_by
 from levelhead.acoustics.remarks import Remark
-from levelhead.acoustics.seats import Area, Seats, evenness_db, grid_of, seats
+from levelhead.acoustics.seats import (
+    Area,
+    Seats,
+    a_weighted_db,
+    evenness_db,
+    grid_of,
+    noise_db_at,
+    seats,
+)
 from levelhead.acoustics.speech import STI_SPREAD, rating
+from levelhead.acoustics.subs import Meeting, meetings
 from levelhead.chain.solution import Solution
 from levelhead.errors import QuantityError
 from levelhead.quantity.bands import octave_levels_db
@@ -25,7 +36,6 @@ __all__ = ["OCTAVES_HZ", "AreaHeard", "Heard", "heard_by", "heard_of"]
 OCTAVES: Final = slice(1, 9)  # 63 Hz to 8 kHz
 OCTAVES_HZ: Final = (63, 125, 250, 500, 1000, 2000, 4000, 8000)
 MIDDLE: Final = slice(14, 24)  # 500 Hz to 4 kHz, thirds
-USUAL_STAY_S: Final = 3 * 3600.0
 
 Real = NDArray[np.float64]
 
@@ -37,8 +47,15 @@ class AreaHeard:
     area: Area
     seats: Seats
     speech: Seats | None
+    hiss_db: Real
     stay_s: float
     exposure: Evening
+
+    @property
+    def hiss_dba(self) -> float | None:
+        """Hiss of the chain, loudest seat, A-weighted; none where nothing hisses. [dB(A)]"""
+        loudest = float(a_weighted_db(self.hiss_db).max())
+        return loudest if np.isfinite(loudest) else None
 
     @property
     def level_db(self) -> float:
@@ -85,6 +102,7 @@ class AreaHeard:
             "spread_db": [_rounded(float(each)) for each in self.spread_db],
             "direct_to_reverberant_db": _rounded(self.direct_to_reverberant_db),
             "signal_to_noise_db": _rounded(self.signal_to_noise_db),
+            "hiss_dba": _rounded(self.hiss_dba),
             "sti": None if sti is None else round(sti, 2),
             "sti_within": STI_SPREAD,
             "speech": None if sti is None else rating(sti),
@@ -111,6 +129,9 @@ class Heard:
     located: Located
     areas: tuple[AreaHeard, ...]
     delays: tuple[DelaySetting, ...]
+    combs: tuple[Combed, ...] = ()
+    subwoofers: tuple[Meeting, ...] = ()
+    at_work: tuple[AtWork, ...] = ()
     boxes: tuple[Box, ...]
     remarks: tuple[Remark, ...]
 
@@ -136,6 +157,9 @@ class Heard:
             },
             "areas": [each.to_json() for each in self.areas],
             "delays": [each.to_json() for each in self.delays],
+            "combs": [each.to_json() for each in self.combs],
+            "subwoofers": [each.to_json() for each in self.subwoofers],
+            "at_work": [each.to_json() for each in self.at_work],
             "law": LOCAL_LAW,
             "remarks": [each.to_json() for each in self.remarks],
         }
@@ -148,7 +172,24 @@ def _rounded(value: float | None) -> float | None:
 
 def heard_by(solution: Solution) -> Heard:
     """What the listeners of a solved show get, with everything at its loud passage."""
-    return heard_of(played_by(solution))
+    played = played_by(solution)
+    heard = heard_of(played)
+    if not heard.areas:
+        return heard
+    venue = played.located.venue
+    first = heard.areas[0].seats.places_m
+    subs = meetings(solution, played.boxes, first.mean(0), venue.air)
+    combs = {
+        (each.area, each.one, each.other): each
+        for area in heard.areas
+        for each in combed_seats(area.area.name, area.seats.places_m, played.loudspeakers, venue)
+    }
+    return replace(
+        heard,
+        combs=tuple(combs.values()),
+        subwoofers=tuple(subs),
+        at_work=at_work(solution, played),
+    )
 
 
 def heard_of(played: Played) -> Heard:
@@ -169,13 +210,15 @@ def heard_of(played: Played) -> Heard:
             what = f"{error.what}; expected {error.expected}"
             remarks.append(Remark("acoustics.no-area", "fails", name, what))
             continue
-        own = seats(places_m, loudspeakers, located.venue)
-        speech = seats(places_m, speakers, located.venue) if speakers else None
+        hiss_db = noise_db_at(places_m, played.hiss, located.venue)
+        venue = replace(located.venue, noise_db=_noise_db(located.venue.noise_db, hiss_db))
+        own = seats(places_m, loudspeakers, venue)
+        speech = seats(places_m, speakers, venue) if speakers else None
         stay_s = located.stays_s.get(name, USUAL_STAY_S)
         if own.inside.any():
             what = f"{area.name}: {int(own.inside.sum())} places are inside a loudspeaker"
             remarks.append(Remark("acoustics.inside-loudspeaker", "fails", name, what))
-        found.append(_area_heard(area, own, speech, stay_s))
+        found.append(_area_heard(area, (own, speech), hiss_db, stay_s))
     return Heard(
         located=located,
         areas=tuple(found),
@@ -192,8 +235,20 @@ def _places(area: Area, spacing_m: float) -> Real:
     return grid_of(area, spacing_m=spacing_m)
 
 
-def _area_heard(area: Area, own: Seats, speech: Seats | None, stay_s: float) -> AreaHeard:
+def _noise_db(room_db: Real | None, hiss_db: Real) -> Real | None:
+    """Noise of the place and hiss together, (n, 31); none where nobody told of noise."""
+    if room_db is None:
+        return None
+    return np.asarray(10 * np.log10(10 ** (room_db / 10) + 10 ** (hiss_db / 10)))
+
+
+def _area_heard(
+    area: Area, both: tuple[Seats, Seats | None], hiss_db: Real, stay_s: float
+) -> AreaHeard:
     """Levels of an area, and the dose of those in its mean."""
+    own, speech = both
     level_db = float(10 * np.log10(np.mean(10 ** (own.a_weighted_db / 10))))
     exposure = evening([Stay(level_db=level_db, duration_s=stay_s)])
-    return AreaHeard(area=area, seats=own, speech=speech, stay_s=stay_s, exposure=exposure)
+    return AreaHeard(
+        area=area, seats=own, speech=speech, hiss_db=hiss_db, stay_s=stay_s, exposure=exposure
+    )

@@ -26,7 +26,7 @@ from levelhead.quantity.bands import BANDS, mid_hz, width_hz
 from levelhead.quantity.levels import P_REFERENCE_PA
 from levelhead.show.model import Item
 
-__all__ = ["CLOSE_M", "Box", "Ear", "boxes_of", "ears_of", "electric_of", "playing"]
+__all__ = ["CLOSE_M", "Box", "Ear", "boxes_of", "ears_of", "electric_of", "hissing", "playing"]
 
 USUAL_COVERAGE_DEG: Final = (90.0, 60.0)  # typical
 USUAL_SIZE_M: Final = (0.35, 0.6)  # width and height of a box: typical
@@ -240,6 +240,28 @@ def _mixes(
                 inverted=sign < 0,
                 name=box.name,
             )
+
+
+def hissing(solution: Solution, boxes: list[Box]) -> list[Loudspeaker]:
+    """Loudspeakers as they hiss with everything silent: noise of all before them, and their own."""
+    carried, noisy = solution.carried, []
+    for number, box in enumerate(boxes):
+        rows = (carried.point == box.number) & (carried.component >= carried.first_noise)
+        power = carried.power[rows].sum(0)
+        if power.any():
+            with np.errstate(divide="ignore"):
+                level_db = 10.0 * np.log10(power * box.response / P_REFERENCE_PA**2)
+            noisy.append(
+                Loudspeaker(
+                    at_m=box.at_m,
+                    axis=box.axis,
+                    level_db=np.maximum(level_db, SILENT_DB),
+                    directivity=box.coverage,
+                    signal=f"hiss {number}",
+                    name=box.name,
+                )
+            )
+    return noisy
 
 
 # ---------------------------------------------------------------- microphones

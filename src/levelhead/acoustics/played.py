@@ -6,7 +6,7 @@ from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 
 from levelhead.acoustics.loudspeaker import Loudspeaker
-from levelhead.acoustics.of_gear import Box, boxes_of, playing
+from levelhead.acoustics.of_gear import Box, boxes_of, hissing, playing
 from levelhead.acoustics.of_room import Located, locate
 from levelhead.acoustics.remarks import Remark
 from levelhead.chain.solution import Solution
@@ -27,13 +27,14 @@ class Played:
     boxes: tuple[Box, ...]
     loudspeakers: tuple[Loudspeaker, ...]
     speakers: tuple[Loudspeaker, ...]
+    hiss: tuple[Loudspeaker, ...]
     remarks: tuple[Remark, ...]
 
     @property
     def content(self) -> Hashable:
         """Equal where all that listeners get is equal."""
         place = repr((self.show.room, dict(self.show.areas)))
-        return place, _content(self.loudspeakers), _content(self.speakers)
+        return place, *map(_content, (self.loudspeakers, self.speakers, self.hiss))
 
 
 def _content(loudspeakers: Iterable[Loudspeaker]) -> Hashable:
@@ -78,5 +79,6 @@ def played_by(solution: Solution, *, spoken: bool = False) -> Played:
         boxes=tuple(boxes),
         loudspeakers=tuple(loudspeakers),
         speakers=tuple(playing(solution, boxes, only=voices)) if voices else (),
+        hiss=tuple(hissing(solution, boxes)),
         remarks=(*located.remarks, *remarks),
     )

@@ -26,7 +26,16 @@ from levelhead.quantity.bands import BANDS, mid_hz, octave_levels_db
 from levelhead.quantity.levels import P_REFERENCE_PA
 from levelhead.quantity.weighting import a_weighting_db
 
-__all__ = ["Area", "Seats", "Venue", "evenness_db", "grid_of", "seats"]
+__all__ = [
+    "Area",
+    "Seats",
+    "Venue",
+    "a_weighted_db",
+    "evenness_db",
+    "grid_of",
+    "noise_db_at",
+    "seats",
+]
 
 SMALLEST_PA2: Final = 1e-30
 EVEN_SHARE: Final = (10.0, 90.0)  # per cent: eight seats of ten lie between them
@@ -134,7 +143,7 @@ class Seats:
     @property
     def signal_to_noise_db(self) -> NDArray[np.float64]:
         """A-weighted, (n,). [dB]"""
-        return np.asarray(self.a_weighted_db - _a_weighted_db(self.noise_db))
+        return np.asarray(self.a_weighted_db - a_weighted_db(self.noise_db))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -149,7 +158,7 @@ class Venue:
         Of a place without a room; a room has its own.
     planes : sequence of Plane
         Floor and walls that are near enough to matter by themselves.
-    noise_db : ndarray, (31,), optional
+    noise_db : ndarray, (31,) or (n, 31), optional
         Noise of the place: people, ventilation, hiss of the chain. [dB SPL]
     doubt : Doubt
         What is not known of places and of the air.
@@ -196,12 +205,25 @@ def seats(
         direct_db=_db(direct),
         late_db=_db(reverberation),
         level_db=level_db,
-        a_weighted_db=_a_weighted_db(level_db),
+        a_weighted_db=a_weighted_db(level_db),
         spread_db=_spread_db(direct, reverberation, room),
         noise_db=noise,
         sti=_sti(paths, late, level_db, noise, room),
         inside=np.asarray((paths.distance_m[:, 0] <= INSIDE_M).any(0)),
     )
+
+
+def noise_db_at(
+    places_m: NDArray[np.float64], loudspeakers: Sequence[Loudspeaker], venue: Venue
+) -> NDArray[np.float64]:
+    """Level at places of what has nothing in common, such as hiss, (n, 31). [dB SPL]
+
+    Straight sound and reverberation of each, added as power; floors and walls are left out.
+    """
+    if not loudspeakers:
+        return np.full((len(places_m), BANDS), -np.inf)
+    paths = paths_to(places_m, loudspeakers, air=venue.air)
+    return _db(paths.power[:, 0].sum(0) + _late(paths, loudspeakers, venue.room).sum(0))
 
 
 def _late(
@@ -266,8 +288,8 @@ def _db(power_pa2: NDArray[np.float64]) -> NDArray[np.float64]:
         return np.asarray(10.0 * np.log10(power_pa2 / P_REFERENCE_PA**2))
 
 
-def _a_weighted_db(level_db: NDArray[np.float64]) -> NDArray[np.float64]:
-    """A-weighted sum of bands. [dB(A)]"""
+def a_weighted_db(level_db: NDArray[np.float64]) -> NDArray[np.float64]:
+    """A-weighted sum of bands, the last axis. [dB(A)]"""
     power = 10.0 ** ((level_db + a_weighting_db(mid_hz())) / 10.0)
     with np.errstate(divide="ignore"):
         return np.asarray(10.0 * np.log10(power.sum(-1)))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,6 +43,21 @@ class Meeting:
     crossover_hz: float
     phase_deg: float
     alignment: Alignment
+
+    def to_json(self) -> dict[str, Any]:
+        """As docs/formats.md prints it."""
+        set_up = self.alignment
+        return {
+            "subwoofer": self.sub.name,
+            "with": self.main.name,
+            "crossover_hz": round(self.crossover_hz),
+            "phase_deg": round(self.phase_deg),
+            "delay_subwoofer_ms": round(1000 * set_up.delay_sub_s, 1),
+            "delay_other_ms": round(1000 * set_up.delay_main_s, 1),
+            "turn_polarity": set_up.inverted,
+            "now_db": round(set_up.unset_db, 1),
+            "then_db": round(set_up.sum_db, 1),
+        }
 
 
 @dataclass(frozen=True, slots=True, eq=False)

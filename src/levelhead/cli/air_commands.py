@@ -8,6 +8,7 @@ from argparse import Namespace
 from pathlib import Path
 from typing import Any, Final
 
+from levelhead.acoustics.handbook import handbook_of
 from levelhead.acoustics.heard import Heard, heard_by
 from levelhead.acoustics.rings_of import ringing_of
 from levelhead.chain.solution import Solution, solve
@@ -80,7 +81,11 @@ def print_feedback(document: ShowDocument, book: GearBook, arguments: Namespace)
         each.severity == "fails" for each in ringing.remarks
     )
     if arguments.json:
-        content = ringing.to_json() | {"moves": [each.to_json() for each in moves]}
+        handbook = handbook_of(ringing)
+        content = ringing.to_json() | {
+            "moves": [each.to_json() for each in moves],
+            "handbook": None if handbook is None else handbook.to_json(),
+        }
         return _as_json(content), int(rings)
     text = feedback_report(ringing, moves, solution.rig.show.name)
     return "\n".join([text, *known]), int(rings)

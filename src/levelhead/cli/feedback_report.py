@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from levelhead.acoustics.feedback import STABLE_MARGIN_DB, FeedbackMargin
+from levelhead.acoustics.handbook import handbook_of
 from levelhead.acoustics.rings_of import Ringing
 from levelhead.cli.columns import cut, entry, paragraph
 from levelhead.cli.seats_report import remark_lines
@@ -18,7 +19,8 @@ def feedback_report(ringing: Ringing, moves: Sequence[RingMove], title: str) -> 
     """Margins, who rings first, what buys most, and what was assumed."""
     lines = [f"{title}: feedback, as everything stands", ""]
     if ringing.margin is not None:
-        lines += _margins(ringing.margin) + _first(ringing) + _moves(moves) + _terms(ringing)
+        lines += _margins(ringing.margin) + _first(ringing) + _moves(moves)
+        lines += _handbook(ringing) + _terms(ringing)
     return "\n".join([*lines, *remark_lines(ringing.remarks)])
 
 
@@ -71,6 +73,28 @@ def _moves(moves: Sequence[RingMove]) -> list[str]:
     lines = ["", "What buys most, each by itself:"]
     for each in moves:
         lines += paragraph(each.do, first=f"{each.buys_db:>7.1f} dB  ", rest=" " * 12)
+    return lines
+
+
+def _handbook(ringing: Ringing) -> list[str]:
+    """Needed and potential gain beside it, with every assumption that does not hold."""
+    told = handbook_of(ringing)
+    if told is None:
+        return []
+    ways = told.distances
+    said = (
+        f"{told.microphone} with {told.loudspeaker}, {told.open_microphones} open: talker to "
+        f"microphone {ways.ds:.2f} m and to the farthest seat {ways.d0:.1f} m, loudspeaker to "
+        f"microphone {ways.d1:.1f} m and to that seat {ways.d2:.1f} m."
+    )
+    lines = ["", "Handbook's four distances:"]
+    lines += paragraph(said, first=" " * 4, rest=" " * 4)
+    lines += [
+        f"{told.gain.needed_db:>7.1f} dB  gain needed, as near as 3 m",
+        f"{told.gain.potential_db:>7.1f} dB  gain that can be had, 6 dB below feedback",
+    ]
+    for each in told.gain.doubts:
+        lines += paragraph(each, first="       -    ", rest=" " * 12)
     return lines
 
 

@@ -13,13 +13,15 @@ from levelhead.cli.columns import cut, entry, paragraph
 __all__ = ["remark_lines", "seats_report"]
 
 _NAME: Final = 20
+_WORK: Final = {"desk": "at desk", "performer": "on stage", "in-ear": "in ear"}
 
 
 def seats_report(heard: Heard, title: str) -> str:
     """Room, levels, octaves, dose, and what was assumed."""
     lines = [f"{title}: seats, everything at its loud passage", "", *_room(heard)]
     if heard.areas:
-        lines += _levels(heard.areas) + _octaves(heard.areas) + _delays(heard) + _doses(heard)
+        lines += _levels(heard.areas) + _octaves(heard.areas) + _noise(heard.areas)
+        lines += _delays(heard) + _meetings(heard) + _combs(heard) + _doses(heard)
     return "\n".join([*lines, *remark_lines(heard.remarks)])
 
 
@@ -68,6 +70,54 @@ def _octaves(areas: tuple[AreaHeard, ...]) -> list[str]:
     return lines
 
 
+def _noise(areas: tuple[AreaHeard, ...]) -> list[str]:
+    """Hiss of the chain, where it is loudest."""
+    told = {each.area.name: each.hiss_dba for each in areas}
+    known = {name: level for name, level in told.items() if level is not None}
+    if not known:
+        return []
+    worst = max(known, key=lambda name: known[name])
+    said = f"of the chain at the loudest seat: {known[worst]:.0f} dB(A), {worst}."
+    return ["", *entry("Hiss", said)]
+
+
+def _meetings(heard: Heard) -> list[str]:
+    """Subwoofers against what stands above them."""
+    lines: list[str] = []
+    for each in heard.subwoofers:
+        set_up = each.alignment
+        delays = [
+            f"{1000 * late_s:.1f} ms on {name}"
+            for name, late_s in (
+                (each.sub.name, set_up.delay_sub_s),
+                (each.main.name, set_up.delay_main_s),
+            )
+            if late_s > 0
+        ]
+        turned = [f"the polarity of {each.sub.name} turned"] if set_up.inverted else []
+        best = " and ".join([*delays, *turned]) or "as it stands"
+        said = (
+            f"{each.sub.name} and {each.main.name} meet at {each.crossover_hz:.0f} Hz, "
+            f"{each.phase_deg:.0f} degrees apart in the middle of the first area: together "
+            f"{set_up.unset_db:+.1f} dB against one alone. Best, {set_up.sum_db:+.1f} dB: {best}."
+        )
+        lines += ["", *entry("Sub", said)]
+    return lines
+
+
+def _combs(heard: Heard) -> list[str]:
+    """Where two loudspeakers of one signal colour each other."""
+    lines: list[str] = []
+    for each in heard.combs:
+        low, high = (f"{hz:.0f}" for hz in each.null_hz)
+        said = (
+            f"{each.area}: at {each.share:.0%} of the seats {each.one} and {each.other} come "
+            f"within 10 dB and 20 ms; the first null is at {low} to {high} Hz."
+        )
+        lines += ["", *entry("Comb", said)]
+    return lines
+
+
 def _delays(heard: Heard) -> list[str]:
     if not heard.delays:
         return []
@@ -95,6 +145,13 @@ def _doses(heard: Heard) -> list[str]:
             f"{cut(each.area.name, _NAME - 1):{_NAME}}{each.stay_s / 3600:>7.1f}"
             f"{told.daily_db:>8.1f}{doses}  {told.worst_quarter_db:.1f}, {over}"
         )
+    lines += [
+        f"{cut(each.name, _NAME - 1):{_NAME}}{each.stay_s / 3600:>7.1f}"
+        f"{each.exposure.daily_db:>8.1f}"
+        + "".join(f"{dose:>6.0f} %" for dose in each.exposure.doses_percent)
+        + f"  {each.exposure.worst_quarter_db:.1f}, {_WORK[each.kind]}"
+        for each in heard.at_work
+    ]
     note = (
         "The loud passage all the time: the most that it can be. NIOSH 85 dB(A), OSHA 90, "
         "2003/10/EC 87 over 8 h are 100 %; WHO guides venues to 100 dB over 15 minutes. "

@@ -15,9 +15,10 @@ from typing import Final
 
 import numpy as np
 
+from levelhead.acoustics.at_work import USUAL_STAY_S
 from levelhead.acoustics.crew import Spot, spots_of
 from levelhead.acoustics.exposure import Evening
-from levelhead.acoustics.heard import USUAL_STAY_S, AreaHeard, heard_of
+from levelhead.acoustics.heard import AreaHeard, heard_of
 from levelhead.acoustics.of_room import Located
 from levelhead.acoustics.played import Played, played_by
 from levelhead.acoustics.remarks import Remark
