@@ -15,7 +15,7 @@ from levelhead.acoustics.exposure import LOCAL_LAW, RULES, Evening, Stay, evenin
 from levelhead.acoustics.of_gear import Box
 from levelhead.acoustics.of_room import Located
 from levelhead.acoustics.played import Played, played_by
-from levelhead.acoustics.remarks import Remark
+from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, NO_LOUDSPEAKER, Remark
 from levelhead.acoustics.seats import (
     Area,
     Seats,
@@ -199,7 +199,7 @@ def heard_of(played: Played) -> Heard:
     remarks = list(played.remarks)
     if not loudspeakers:
         what = "no loudspeaker with a place plays anything: there is nothing to hear"
-        remarks.append(Remark("acoustics.no-loudspeaker", "fails", "items", what))
+        remarks.append(Remark(NO_LOUDSPEAKER, "fails", "items", what))
         return Heard(located=located, areas=(), delays=(), boxes=boxes, remarks=tuple(remarks))
     found = []
     names = list(played.show.areas) or [each.name for each in located.areas]
@@ -217,7 +217,7 @@ def heard_of(played: Played) -> Heard:
         stay_s = located.stays_s.get(name, USUAL_STAY_S)
         if own.inside.any():
             what = f"{area.name}: {int(own.inside.sum())} places are inside a loudspeaker"
-            remarks.append(Remark("acoustics.inside-loudspeaker", "fails", name, what))
+            remarks.append(Remark(INSIDE_LOUDSPEAKER, "fails", name, what))
         found.append(_area_heard(area, (own, speech), hiss_db, stay_s))
     return Heard(
         located=located,

@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-__all__ = ["Remark"]
+__all__ = ["INSIDE_LOUDSPEAKER", "NO_LOUDSPEAKER", "Remark"]
+
+NO_LOUDSPEAKER = "acoustics.no-loudspeaker"
+INSIDE_LOUDSPEAKER = "acoustics.inside-loudspeaker"
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from levelhead.acoustics.near import NEAR_TERMS, NearTerm, together
 from levelhead.acoustics.of_gear import CLOSE_M, Box, Ear, boxes_of, ears_of, electric_of
 from levelhead.acoustics.of_room import Located, locate
 from levelhead.acoustics.paths import INSIDE_M
-from levelhead.acoustics.remarks import Remark
+from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, Remark
 from levelhead.acoustics.room import Room
 from levelhead.chain.solution import Solution
 from levelhead.quantity.bands import BANDS, band_labels
@@ -155,7 +155,7 @@ def _loop(
             terms = _terms(ear, box, away_m, located, close=ear.mouth_m <= CLOSE_M)
             if away_m <= INSIDE_M:
                 what = f"{ear.name} stands inside {box.name}"
-                remarks.append(Remark("acoustics.inside-loudspeaker", "fails", ear.item.id, what))
+                remarks.append(Remark(INSIDE_LOUDSPEAKER, "fails", ear.item.id, what))
             used |= {each.what: each for each in terms}
             response = box.response * ear.far_response
             direct[m, s] = response * heard * 10 ** (together(terms)[0] / 10)

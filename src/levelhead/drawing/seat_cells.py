@@ -183,6 +183,8 @@ def _area(
     ]
     lines = [path([at(*start), at(*end)], class_="parts") for start, end in _edges(known, steps)]
     apart = (max(1, math.ceil(NUMBER / across)), max(1, math.ceil(LINE / down)))
+    counts = [1 + max(cell[axis] for cell in known) for axis in (0, 1)]
+    first = [(count - 1) % step // 2 for count, step in zip(counts, apart, strict=True)]
     numbers = [
         words(
             figure_of(value, quantity),
@@ -191,7 +193,7 @@ def _area(
             anchor="middle",
         )
         for (column, row), value in known.items()
-        if column % apart[0] == apart[0] // 2 and row % apart[1] == apart[1] // 2
+        if column % apart[0] == first[0] and row % apart[1] == first[1]
     ]
     return element("g", *tones, *lines, *numbers)
 

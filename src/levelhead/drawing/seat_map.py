@@ -33,18 +33,28 @@ from levelhead.show.model import Show
 __all__ = ["ground_of", "seat_map_svg"]
 
 EDGE: Final = 16.0
+LEAST_STAGE_M: Final = 2.0  # a shallower one has no room for its word
 BOX: Final = 13.0  # half a loudspeaker
 Real = NDArray[np.float64]
 
 
-def ground_of(heard: Heard, show: Show, *, left: float, top: float, width: float) -> Ground:
-    """Metres that hold walls, loudspeakers and seats, over a width of the drawing."""
+def ground_of(
+    heard: Heard,
+    show: Show,
+    *,
+    left: float,
+    top: float,
+    width: float,
+    height: float = math.inf,
+) -> Ground:
+    """Metres that hold walls, loudspeakers and seats, in the middle of a width of the drawing."""
     low, high = _extent(heard, show)
-    wide_m = max(float(high[0] - low[0]), 1.0)
+    wide_m, deep_m = (max(float(each), 1.0) for each in high - low)
+    per_m = min(width / wide_m, height / deep_m)
     return Ground(
-        left=left,
+        left=left + (width - per_m * wide_m) / 2,
         top=top,
-        per_m=width / wide_m,
+        per_m=per_m,
         right_m=float(low[0]),
         into_m=float(low[1]),
     )
@@ -63,30 +73,43 @@ def seat_map_svg(
     heard: Heard,
     show: Show,
     *,
-    width: float = 760.0,
+    size: tuple[float, float] = (760.0, math.inf),
     quantity: Quantity = "level",
     on_paper: bool = False,
+    is_alone: bool = True,
 ) -> str:
     """The seats map: areas, walls, loudspeakers, what the tones mean, and a scale of metres.
 
     Parameters
     ----------
-    width : float
-        Of the drawing; the hall takes all of it. [drawing units]
+    size : (float, float)
+        Its width, of which the hall takes all, and its greatest height: a deep hall is drawn
+        narrower. [drawing units]
     quantity : "level" or "speech"
         A-weighted level, or the speech transmission index of the voices.
     on_paper : bool
         Black, grey and white, for programs that know neither screens nor variables of style sheets.
+    is_alone : bool
+        With a title and a line an area; without, both stand beside it.
     """
+    width, height = size
     steps = steps_of(heard, quantity)
     title = f"{show.name}: {_TITLES[quantity]}"
-    lines = wrapped(title, width=width - 2 * EDGE, type_size=20.0)
+    lines = wrapped(title, width=width - 2 * EDGE, type_size=20.0) if is_alone else []
     drawn = [
         words(each, EDGE, EDGE + 20 + 26 * i, "title", size=20.0) for i, each in enumerate(lines)
     ]
     top = EDGE + 26 * len(lines) + 12
     legend, below = _legend(steps, quantity, width, top)
-    ground = ground_of(heard, show, left=EDGE, top=below + 12, width=width - 2 * EDGE)
+    under = 30 + EDGE + (26 + LINE * len(heard.areas) if is_alone else 0)
+    ground = ground_of(
+        heard,
+        show,
+        left=EDGE,
+        top=below + 12,
+        width=width - 2 * EDGE,
+        height=max(height - below - 12 - under, 200.0),
+    )
     low, high = _extent(heard, show)
     end = ground.y(float(high[1]))
     drawn += [
@@ -96,20 +119,21 @@ def seat_map_svg(
         *_boxes(heard, ground, width),
         *_scale(ground, end + 16),
     ]
-    drawn += _areas_told(heard, quantity, end + 56)
-    height = end + 56 + LINE * len(heard.areas) + EDGE
+    if is_alone:
+        drawn += _areas_told(heard, quantity, end + 56)
+    whole = end + under
     return str(
         element(
             "svg",
             element("title", title),
             element("style", Markup(seat_map_style(on_paper=on_paper))),  # noqa: S704 - our own rules
-            element("rect", width=width, height=height, class_="ground"),
+            element("rect", width=width, height=whole, class_="ground"),
             *drawn,
             xmlns="http://www.w3.org/2000/svg",
             class_=CLASS,
-            viewBox=f"0 0 {width:g} {height:g}",
+            viewBox=f"0 0 {width:g} {whole:g}",
             width=f"{width:g}",
-            height=f"{height:g}",
+            height=f"{whole:g}",
             role="img",
             aria_label=f"{title}; the table holds the figures",
         )
@@ -165,7 +189,10 @@ def _walls(show: Show, ground: Ground, ends_m: tuple[float, float]) -> Iterator[
     left, right = (min(c[0] for c in corners), max(c[0] for c in corners)) if corners else ends_m
     y = ground.y(0.0)
     yield path([(ground.x(left), y), (ground.x(right), y)], class_="stage")
-    yield words("stage", ground.x(left) + 7, y - 6, "quiet halo")
+    deep_m = -min((c[1] for c in corners), default=0.0)
+    if deep_m > LEAST_STAGE_M:
+        middle = (ground.x((left + right) / 2), ground.y(-deep_m / 2))
+        yield words("stage", *middle, "quiet halo", "middle")
 
 
 def _boxes(heard: Heard, ground: Ground, width: float) -> Iterator[Markup]:

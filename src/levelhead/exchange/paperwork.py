@@ -12,6 +12,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
+from levelhead.acoustics.heard import Heard, heard_by
+from levelhead.acoustics.rings_of import Ringing, ringing_of
 from levelhead.exchange.figure_texts import figure_text
 from levelhead.exchange.socket_names import socket_name
 from levelhead.gear.plan import PACKETS, CablePlan
@@ -119,6 +121,16 @@ class Paperwork:
     def rig(self) -> Rig:
         """The resolved show."""
         return self.check.trial.solution.rig
+
+    @cached_property
+    def heard(self) -> Heard:
+        """What listeners get, and those who work there, as everything is set."""
+        return heard_by(self.check.trial.solution)
+
+    @cached_property
+    def ringing(self) -> Ringing:
+        """How far everything is from ringing as it is set."""
+        return ringing_of(self.check.trial.solution)
 
     @cached_property
     def gain_plan(self) -> GainPlan:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from levelhead.errors import PaperError
+from levelhead.exchange.air_sheets import DELAYS, DOSES, FEEDBACK, SEATS_MAP
 from levelhead.exchange.cable_list import CABLE_LIST
 from levelhead.exchange.flow_sheet import FLOW
 from levelhead.exchange.gain_sheet import GAINS
@@ -53,6 +54,10 @@ PLANS: Final[dict[str, SheetPlan]] = {
         FLOW,
         LEVELS,
         STAGE,
+        SEATS_MAP,
+        FEEDBACK,
+        DELAYS,
+        DOSES,
     )
 }
 USUAL: Final = tuple(

@@ -6,17 +6,21 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from levelhead.acoustics.heard import heard_by
 from levelhead.drawing.diagram_panels import panel_of
 from levelhead.drawing.flow.chart import chart_of
 from levelhead.drawing.flow.layout import layout_of
 from levelhead.drawing.flow.pages import flow_pages
 from levelhead.drawing.level_diagram import WIDTH, level_diagram
+from levelhead.drawing.seat_map import seat_map_svg
 from levelhead.drawing.stage_plan import stage_plan
 from levelhead.exchange.pictured import Pictured
 
 __all__ = ["Room", "picture_content"]
 
 STAGE_UNIT_MM: Final = 0.25
+SEAT_UNIT_MM: Final = 0.26  # type of 11 pt
+_ROW_MM: Final = 10.0  # of a table below a picture
 _ABOVE_MM: Final = 8.0  # for the words over a picture
 _NOTE_MM: Final = 15.0  # for the note of a sheet, in three lines at most
 
@@ -79,8 +83,22 @@ def _stage(pictured: Pictured, room: Room) -> Iterator[_Drawn]:
     yield _Drawn(svg, room.width_mm, tall * STAGE_UNIT_MM, pictured.words)
 
 
+def _seats(pictured: Pictured, room: Room) -> Iterator[_Drawn]:
+    """The hall from above, so high that the rows of a few areas have room below."""
+    heard = heard_by(pictured.solution)
+    if not heard.areas:
+        return
+    least_mm = _ABOVE_MM + _NOTE_MM + _ROW_MM * (1 + len(heard.areas))
+    size = (room.width_mm / SEAT_UNIT_MM, (room.height_mm - least_mm) / SEAT_UNIT_MM)
+    show = pictured.solution.rig.show
+    svg = seat_map_svg(heard, show, size=size, on_paper=True, is_alone=False)
+    tall = float(svg.split('height="', 1)[1].split('"', 1)[0])
+    yield _Drawn(svg, room.width_mm, tall * SEAT_UNIT_MM, pictured.words)
+
+
 _DRAW: Final[Mapping[str, Callable[[Pictured, Room], Iterator[_Drawn]]]] = {
     "flow": _flow,
     "levels": _levels,
     "stage": _stage,
+    "seats": _seats,
 }

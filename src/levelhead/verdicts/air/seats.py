@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, NO_LOUDSPEAKER
 from levelhead.acoustics.speech import rating
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_level
@@ -58,7 +59,7 @@ def _in_the_way(reading: Reading, seen: Seen) -> Iterator[Finding]:
     """What makes an answer impossible, in the words of the seats."""
     for remark in seen.remarks:
         if remark.severity == "fails":
-            is_nobody = remark.code == "acoustics.no-loudspeaker"
+            is_nobody = remark.code == NO_LOUDSPEAKER
             if not is_nobody:
                 yield _impossible(remark.code, remark.where, remark.what)
     if seen.show.areas and not seen.played.loudspeakers and _has_loudspeaker(reading):
@@ -85,7 +86,7 @@ def _has_loudspeaker(reading: Reading) -> bool:
 
 
 def _impossible(code: str, where: str, what: str) -> Finding:
-    inside = code == "acoustics.inside-loudspeaker"
+    inside = code == INSIDE_LOUDSPEAKER
     own = INSIDE if inside else WALLS
     is_area = where not in ("items", "room") and not where.startswith("room.")
     return Finding(
