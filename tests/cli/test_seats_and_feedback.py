@@ -10,6 +10,7 @@ from levelhead.quantity.bands import BANDS
 from tests.cli.conftest import EXAMPLES, Levelhead
 
 PUB = (EXAMPLES / "duo-in-a-pub.yaml").read_text(encoding="utf-8")
+PLAY = str(EXAMPLES / "school-play.yaml")
 SHOWS = sorted(str(path) for path in EXAMPLES.glob("*.yaml"))
 ROOM = "room: {corners: [[-4, -3], [4, -3], [4, 9], [-4, 9]], height: 3 m, reverberation: 0.7 s}\n"
 TABLES = "areas: {tables: {corners: [[-3, 2], [3, 2], [3, 8], [-3, 8]]}}\n"
@@ -138,3 +139,15 @@ def test_a_map_with_another_ending_is_refused(
     told = levelhead("seats", pub, "--map", str(tmp_path / "m.docx"))
     assert told.status == 2
     assert "a name that ends in .svg or .png" in " ".join(told.err.split())
+
+
+def test_levels_end_at_the_seats(levelhead: Levelhead) -> None:
+    """In the table and as JSON; one point asked for is one point."""
+    table = levelhead("levels", PLAY)
+    assert "Where people listen, A-weighted" in table.out
+    points = levelhead("levels", PLAY, "--json").json["points"]
+    assert [each["at"] for each in points[-2:]] == ["areas.parents", "areas.desk"]
+    alone = levelhead("levels", PLAY, "--path", "lea", "--json").json["points"]
+    assert alone[-2]["nominal"] < points[-2]["nominal"] - 3
+    one = levelhead("levels", PLAY, "--at", "left.driver", "--json").json["points"]
+    assert [each["at"] for each in one] == ["left.driver"]

@@ -67,11 +67,21 @@ def speaking(solution: Solution, *, spoken: bool = False) -> frozenset[str]:
     )
 
 
-def played_by(solution: Solution, *, spoken: bool = False) -> Played:
-    """What a solved show plays, everything at its loud passage."""
+def played_by(
+    solution: Solution, *, spoken: bool = False, only: frozenset[str] | None = None
+) -> Played:
+    """What a solved show plays, everything at its loud passage.
+
+    Parameters
+    ----------
+    spoken : bool
+        Voices are those that are to be understood, no singers.
+    only : frozenset of str, optional
+        Sources whose sound counts, and nothing else.
+    """
     located = locate(solution.rig.show)
     boxes, remarks = boxes_of(solution)
-    loudspeakers = playing(solution, boxes)
+    loudspeakers = playing(solution, boxes, only=only)
     voices = speaking(solution, spoken=spoken)
     return Played(
         show=solution.rig.show,

@@ -11,6 +11,7 @@ from levelhead.show.addresses import item_of
 
 __all__ = ["level_table"]
 
+_SEATS: Final = "areas"
 _AT_WIDTH: Final = 32
 _NUMBERS: Final = (("nominal", 8), ("peak", 8), ("ceiling", 8), ("headroom", 9), ("floor", 7))
 
@@ -31,6 +32,8 @@ def level_table(solution: Solution, points: Sequence[PointLevels]) -> str:
 
 
 def _called(solution: Solution, item: str) -> str:
+    if item == _SEATS:
+        return "Where people listen, A-weighted"
     known = solution.rig.items.get(item)
     sources = (source.label for source in solution.rig.sources if source.id == item)
     label = known.label if known is not None else next(sources, item)
@@ -52,4 +55,4 @@ def _row(point: PointLevels) -> str:
 
 def _is_signed(point: PointLevels) -> bool:
     """Electrical and digital levels carry their sign, sound pressure only a minus."""
-    return point.unit != "dB SPL"
+    return point.unit not in ("dB SPL", "dB(A)")

@@ -8,6 +8,7 @@ from collections.abc import Collection, Sequence
 
 from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
+from levelhead.show.addresses import item_of
 
 __all__ = ["draw_levels", "points_along"]
 
@@ -15,9 +16,24 @@ __all__ = ["draw_levels", "points_along"]
 def points_along(
     solution: Solution, ways: Sequence[Sequence[str]], at: Collection[str] | None
 ) -> list[PointLevels]:
-    """Levels along the ways, each point once, in signal order."""
+    """Levels along the ways, each point once, in signal order; then the seats.
+
+    Where only some ways are shown, seats get what begins them.
+    """
     along = dict.fromkeys(address for way in ways for address in way)
-    return [solution.levels(each) for each in along if at is None or each in at]
+    points = [solution.levels(each) for each in along if at is None or each in at]
+    return points if at is not None else [*points, *_seats(solution, ways)]
+
+
+def _seats(solution: Solution, ways: Sequence[Sequence[str]]) -> list[PointLevels]:
+    """Areas that people listen in, if the show names any."""
+    if not solution.rig.show.areas:
+        return []
+    from levelhead.acoustics.seat_points import seat_points
+
+    begins = {item_of(way[0]) for way in ways if way}
+    every = {item_of(way[0]) for way in solution.paths if way}
+    return seat_points(solution, None if begins == every else begins)
 
 
 def draw_levels(solution: Solution, arguments: Namespace) -> None:
