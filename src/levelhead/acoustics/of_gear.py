@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -13,15 +14,18 @@ from numpy.typing import NDArray
 
 from levelhead.acoustics.directivity import (
     PATTERNS,
-    Coverage,
+    Directivity,
     Pattern,
+    column_coverage,
     coverage_of_size,
     proximity_rise_db,
 )
+from levelhead.acoustics.directivity_table import read_directivity
 from levelhead.acoustics.loudspeaker import Loudspeaker, power_compression_db
 from levelhead.acoustics.remarks import Remark
 from levelhead.chain.propagate import Carried, Injection, carry
 from levelhead.chain.solution import Solution
+from levelhead.gear.plan import ItemPlan
 from levelhead.quantity.bands import BANDS, mid_hz, width_hz
 from levelhead.quantity.levels import P_REFERENCE_PA
 from levelhead.show.model import Item
@@ -41,7 +45,8 @@ BOX_FROM_HZ: Final = 60.0  # a box falls off below by 24 dB an octave: typical o
 SUBWOOFER_FROM_HZ: Final = 35.0  # and what plays all around, a subwoofer
 BOX_TO_HZ: Final = 16_000.0  # and above by 12 dB an octave: typical
 HEARD_OVER_DB: Final = 0.5
-ALL_AROUND_DEG: Final = 360.0
+ALL_AROUND_Q: Final = 1.05  # directivity factor of what plays all around, and a little more
+COLUMN_WIDTH_M: Final = 0.15  # typical
 BASS_SHARE: Final = 0.5  # of the proximity rise is taken out of close microphones: typical
 
 Real = NDArray[np.float64]
@@ -59,7 +64,7 @@ class Box:
     item: Item
     at_m: Real
     axis: Real
-    coverage: Coverage
+    coverage: Directivity
     hot_db: float = 0.0
     over_db: float = 0.0
 
@@ -71,7 +76,7 @@ class Box:
     @property
     def response(self) -> Real:
         """Power that is left of deep and of the highest notes, (31,): Butterworth filters."""
-        is_sub = float(self.coverage.across_deg.min()) >= ALL_AROUND_DEG
+        is_sub = float(self.coverage.q.max()) <= ALL_AROUND_Q
         corner_hz = SUBWOOFER_FROM_HZ if is_sub else BOX_FROM_HZ
         deep = 1.0 / (1.0 + (corner_hz / mid_hz()) ** 8)
         return np.asarray(deep / (1.0 + (mid_hz() / BOX_TO_HZ) ** 4))
@@ -128,7 +133,7 @@ def boxes_of(solution: Solution) -> tuple[list[Box], list[Remark]]:
                 item=item,
                 at_m=np.array(item.at),
                 axis=_axis(item, INTO_THE_HALL),
-                coverage=_coverage(plan.coverage_deg),
+                coverage=_directivity(plan),
                 hot_db=_hot_db(solution, item.id),
                 over_db=_over_db(solution, number),
             )
@@ -178,11 +183,32 @@ def _axis(item: Item, otherwise: tuple[float, float, float]) -> Real:
     return np.asarray(np.subtract(item.aim, item.at), dtype=np.float64)
 
 
-def _coverage(told: tuple[float, float] | None) -> Coverage:
-    """Coverage of a gear type, lost where the box is small against the wave."""
-    across, up = USUAL_COVERAGE_DEG if told is None else told
+def _directivity(plan: ItemPlan) -> Directivity:
+    """How a gear type plays: by its table, as a column, or by its coverage.
+
+    Coverage is lost where the box is small against the wave; a column opens by its length.
+
+    Raises
+    ------
+    GearError
+        Its table cannot be read.
+    """
+    if plan.directivity is not None:
+        return _table(plan.directivity, plan.type_id)
+    across, up = USUAL_COVERAGE_DEG if plan.coverage_deg is None else plan.coverage_deg
     width_m, height_m = USUAL_SIZE_M
-    return coverage_of_size(across_deg=across, up_deg=up, width_m=width_m, height_m=height_m)
+    if plan.line_m is None:
+        return coverage_of_size(across_deg=across, up_deg=up, width_m=width_m, height_m=height_m)
+    long_m = plan.line_m.value
+    box = coverage_of_size(across_deg=across, up_deg=up, width_m=COLUMN_WIDTH_M, height_m=long_m)
+    line = column_coverage(long_m, across_deg=across, up_deg=up)
+    return replace(box, up_deg=line.up_deg)
+
+
+@lru_cache(maxsize=32)
+def _table(text: str, name: str) -> Directivity:
+    """A table that somebody measured and typed."""
+    return read_directivity(text, name=f"{name}.directivity")
 
 
 def playing(

@@ -341,6 +341,8 @@ class ItemPlan:
     sample_rate: Figure | None = None  # [Hz]
     listeners: str | None = None  # of a loudspeaker: audience, performers
     coverage_deg: tuple[float, float] | None = None  # of a loudspeaker, across and up
+    line_m: Figure | None = None  # length of a column of drivers that play alike
+    directivity: str | None = None  # of a loudspeaker, measured: the text of a table
     pattern: str | None = None  # of a microphone: omni, cardioid, ...
     batteries: tuple[BatteryPlan, ...] = ()  # to be bought and put in, as the switches stand
 

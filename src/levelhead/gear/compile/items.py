@@ -88,6 +88,8 @@ def compile_item(
         sample_rate=root.optional(entry.sample_rate, "Hz", "sample-rate"),
         listeners=entry.listeners,
         coverage_deg=entry.coverage,
+        line_m=root.optional(entry.line, "m", "line"),
+        directivity=entry.directivity,
         pattern=entry.pattern,
         batteries=tuple(
             BatteryPlan(each.cell, each.count) for each in entry.batteries if root.holds(each.when)

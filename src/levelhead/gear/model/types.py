@@ -85,7 +85,8 @@ class TypeEntry(BlockEntry):
     name; one that ``carries`` something else than audio is made for that. What is ``worn`` gives
     its sound to an ear, and its levels are those there. A loudspeaker may say who its ``listeners``
     are; gear that passes numbers says whose ``clock`` it runs on. ``coverage`` of a loudspeaker is
-    its full angle across and up at 6 dB down, ``pattern`` how a microphone hears.
+    its full angle across and up at 6 dB down; a column has a ``line`` of drivers that long, and who
+    has measured one types its ``directivity`` as a table. ``pattern`` is how a microphone hears.
     """
 
     label: str
@@ -118,6 +119,8 @@ class TypeEntry(BlockEntry):
     sample_rate: RawFigure | None = None
     listeners: Literal["audience", "performers"] | None = None
     coverage: tuple[Degrees, Degrees] | None = None
+    line: RawFigure | None = None
+    directivity: str | None = None
     pattern: Literal["omni", "cardioid", "supercardioid", "hypercardioid", "figure-8"] | None = None
     ends: dict[str, str] | None = None
     wire: WireEntry | None = None
