@@ -1,11 +1,12 @@
 """Ends of a rig, and how loud each is meant to be: the anchor that every gain plan needs.
 
-Gains alone have no right answer: all of them are right for some loudness. Without seats the anchor
-is the gear itself. The loudest moment, everything playing its loud passage, reaches the ceiling of
-the loudspeaker (or its amplifier) less the reserve; or it stays as it is set. The balance between
-sources stays as it is set; where no fader, send or gain of theirs is set, all become equally loud.
-Loudspeakers for the audience keep their level against one another. What is worn at an ear is never
-made louder than it is.
+Gains alone have no right answer: all of them are right for some loudness. Where areas want a level,
+the first that reaches it is the anchor of what the audience hears; else it is the gear itself. The
+loudest moment, everything playing its loud passage, reaches the ceiling of the loudspeaker (or its
+amplifier) less the reserve; or it stays as it is set. The balance between sources stays as it is
+set; where no fader, send or gain of theirs is set, all become equally loud. Loudspeakers for the
+audience keep their level against one another. What is worn at an ear is never made louder than it
+is.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from levelhead.chain.crest_of_sums import crest_db
 from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.solution import Solution
 from levelhead.planning.gains.terms import SignalTerm, Terms
+from levelhead.planning.gains.wanted import wanted_room_db
 from levelhead.quantity.peaks import SINE_CREST_DB
 
 __all__ = ["End", "Loudness", "Target", "anchor_words", "driven_points", "ends_of", "targets_of"]
@@ -183,7 +185,17 @@ def _off_db(
     room_db = min(rooms, default=0.0)
     if ends[0].kind == "worn" or loudness == "as-set":
         return min(room_db, 0.0)
-    return room_db
+    wanted_db = wanted_room_db(terms.solution) if ends[0].kind == "audience" else None
+    if wanted_db is None:
+        return room_db
+    moved_db = max(_moved_db(terms, end, shifts) for end in ends)
+    return min(room_db, wanted_db - moved_db)
+
+
+def _moved_db(terms: Terms, end: End, shifts: Mapping[str, float]) -> float:
+    """How much louder the loudest moment is at an end with the balance asked for."""
+    balanced_db = _balanced_peak_db(terms, end.point, shifts)
+    return balanced_db - _balanced_peak_db(terms, end.point, {})
 
 
 def _rooms_db(
@@ -192,13 +204,11 @@ def _rooms_db(
     """Room of the loudest moment at each end and its amplifier, with the balance asked for."""
     solution = terms.solution
     for end in ends:
-        balanced_db = _balanced_peak_db(terms, end.point, shifts)
-        as_set_db = _balanced_peak_db(terms, end.point, {})
+        moved_db = _moved_db(terms, end, shifts)
         for point in _driven_alone(solution, end.point):
             ceiling, nominal = solution.ceiling[point], solution.nominal[point]
             if 0 < ceiling < math.inf and nominal > 0:
                 peak_db = 20 * math.log10(nominal) + solution.crest_db[point] - SINE_CREST_DB
-                moved_db = balanced_db - as_set_db
                 yield 20 * math.log10(ceiling) - reserve_db - peak_db - moved_db
 
 
@@ -214,10 +224,16 @@ def _balanced_peak_db(terms: Terms, point: int, shifts: Mapping[str, float]) -> 
 
 
 def driven_points(solution: Solution, ends: Sequence[End]) -> dict[int, tuple[int, ...]]:
-    """By group with an anchor at the gear: its ends, and what drives them alone."""
+    """By group with an anchor at the gear: its ends, and what drives them alone.
+
+    Where areas want a level, that anchors what the audience hears.
+    """
+    anchored = (
+        {"performers"} if wanted_room_db(solution) is not None else {"audience", "performers"}
+    )
     found: dict[int, tuple[int, ...]] = {}
     for end in ends:
-        if end.kind in {"audience", "performers"}:
+        if end.kind in anchored:
             found[end.group] = (*found.get(end.group, ()), *_driven_alone(solution, end.point))
     return found
 
@@ -234,12 +250,19 @@ def _driven_alone(solution: Solution, point: int) -> Iterator[int]:
         point = int(columns.source[edges[0]])
 
 
-def anchor_words(ends: Sequence[End], *, reserve_db: float, loudness: Loudness) -> str:
-    """How loud it is meant to be, for people."""
+def anchor_words(
+    ends: Sequence[End], *, reserve_db: float, loudness: Loudness, is_wanted: bool = False
+) -> str:
+    """How loud it is meant to be, for people; ``is_wanted`` where areas say so."""
     if not any(end.kind in {"audience", "performers"} for end in ends):
         return "No loudspeaker plays: meters and headroom alone decide."
     if loudness == "as-set":
         return "Loudspeakers stay as loud as they are set, as far as their ceilings allow."
+    if is_wanted:
+        return (
+            "The loud passage of everything is as loud as the first area wants it, or as the first "
+            f"loudspeaker or its amplifier gives with {reserve_db:g} dB left under its ceiling."
+        )
     return (
         "The loudest moment, everything at its loud passage, brings the first loudspeaker or its "
         f"amplifier to {reserve_db:g} dB under its ceiling."

@@ -117,7 +117,12 @@ def plan_solved(
     real = corrected(last, settings, measured)
     plan = GainPlan(
         reserve_db=reserve_db,
-        anchor=anchor_words(ends, reserve_db=reserve_db, loudness=loudness),
+        anchor=anchor_words(
+            ends,
+            reserve_db=reserve_db,
+            loudness=loudness,
+            is_wanted=any(each.level for each in solution.rig.show.areas.values()),
+        ),
         positions=positions_of(solution.rig, real, settings),
         goals=results_of(real, reached, after, settings),
         meters=_meter_marks(solution.rig, real, measured),

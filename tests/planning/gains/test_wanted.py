@@ -1,0 +1,45 @@
+"""Areas that want a level are an anchor: the plan brings the first of them there."""
+
+from __future__ import annotations
+
+import pytest
+
+from levelhead.acoustics.seat_points import seat_points
+from levelhead.gear.book import load_book
+from levelhead.planning.gains.make import make_plan
+from levelhead.planning.gains.wanted import wanted_room_db
+from levelhead.show.document import parse_show
+from tests.verdicts.air.halls import CHAIRS, show_text
+
+AREAS = "{{chairs: {{{corners}, level: {level} dB(A)}}, far: {{at: [0, 14, 1.2]}}}}"
+
+
+def planned_db(level: float) -> tuple[float, str]:
+    """Level at the chairs with the plan, and what the plan says of its anchor. [dB(A)]"""
+    text = show_text(areas=AREAS.format(corners=CHAIRS, level=level))
+    made = make_plan(parse_show(text, "talk.yaml").show, load_book())
+    nominal = seat_points(made.after)[0].nominal
+    assert nominal is not None
+    return nominal, made.plan.anchor
+
+
+@pytest.mark.parametrize("level", [66.0, 74.0])
+def test_chairs_get_what_they_want(level: float) -> None:
+    """Within the steps of a knob."""
+    told_db, anchor = planned_db(level)
+    assert told_db == pytest.approx(level, abs=0.6)
+    assert "wants it" in anchor
+
+
+def test_no_more_than_the_loudspeaker_gives() -> None:
+    """130 dB(A) are wanted; the peaks stay under the ceiling, as without any area."""
+    loud_db, _ = planned_db(130.0)
+    bare = make_plan(parse_show(show_text(), "talk.yaml").show, load_book())
+    nominal = seat_points(bare.after)[0].nominal
+    assert loud_db == pytest.approx(nominal, abs=0.1)
+    assert "wants it" not in bare.plan.anchor
+
+
+def test_a_show_that_wants_nothing_has_no_room_to_it() -> None:
+    plan = make_plan(parse_show(show_text(), "talk.yaml").show, load_book())
+    assert wanted_room_db(plan.before) is None
