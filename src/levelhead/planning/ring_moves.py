@@ -15,7 +15,7 @@ from levelhead.rig.build import build_rig
 from levelhead.rig.model import RigSource
 from levelhead.rig.settings import setting_text
 from levelhead.show.edit_json import edit_to_json
-from levelhead.show.edits import ChangeSource, Edit, Move, Set, Unplug, apply
+from levelhead.show.edits import Aim, ChangeSource, Edit, Move, Set, Unplug, apply
 
 __all__ = ["FORWARD_M", "RingMove", "nearer_edits", "ring_moves"]
 
@@ -46,6 +46,7 @@ def ring_moves(solution: Solution, ringing: Ringing) -> list[RingMove]:
         return []
     now_db = ringing.margin.median_db
     made = [*_nearer(solution), *_fewer(solution, ringing), *_forward(solution)]
+    made += _aimed(solution, ringing)
     moves = [
         RingMove(do=do, edits=edits, buys_db=after.margin.median_db - now_db)
         for do, edits, after in [*made, *_other_pattern(solution)]
@@ -133,6 +134,22 @@ def _forward(solution: Solution) -> Iterator[Made]:
         after = _solved(solution, edits)
         if after is not None:
             yield f"{box.name} {FORWARD_M:g} m further into the hall", edits, ringing_of(after)
+
+
+def _aimed(solution: Solution, ringing: Ringing) -> Iterator[Made]:
+    """A loudspeaker for the audience turned to the far end of the first area."""
+    if not solution.rig.show.areas:
+        return
+    place = ringing.located.areas[0]
+    right_m = sum(corner[0] for corner in place.corners_m) / len(place.corners_m)
+    into_m = max(corner[1] for corner in place.corners_m)
+    aim = (round(right_m, 1), round(into_m, 1), round(place.ear_m, 1))
+    for box in {each.item.id: each for each in ringing.boxes}.values():
+        if box.axis[1] > 0 and box.item.aim != aim:
+            edits: tuple[Edit, ...] = (Aim(box.item.id, aim),)
+            after = _solved(solution, edits)
+            if after is not None:
+                yield f"{box.name} turned to the far end of {place.name}", edits, ringing_of(after)
 
 
 def _other_pattern(solution: Solution) -> Iterator[Made]:

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from levelhead.gear.book import load_book
+from levelhead.planning.remedies import remedies_for
+from levelhead.planning.trial import try_show
+from levelhead.show.document import parse_show
 from levelhead.verdicts.air.words import (
     APART_DB,
     INSIDE,
@@ -158,3 +162,17 @@ def test_areas_without_a_loudspeaker_that_has_a_place() -> None:
     assert found is not None
     assert found.severity is CARE
     assert one(show_text(), NOWHERE) is None
+
+
+def test_too_loud_is_turned_down_and_too_soft_up(now_db: float) -> None:
+    """The first remedy was solved: the level is then within 3 dB, and all is well."""
+    for off_db, code in ((8.0, TOO_LOW), (-8.0, TOO_LOUD)):
+        trial = try_show(parse_show(wanted(now_db + off_db), "talk.yaml").show, load_book())
+        found = next(each for each in trial.judgement.findings if each.code == code)
+        (first, *_) = remedies_for(trial, found)
+        assert first.verdict_after is FINE
+        after = trial.after(first.edits)
+        assert after is not None
+        told = next(each for each in after.judgement.findings if each.where == found.where)
+        assert told.severity is FINE
+        assert abs(float(told.why[0].value or 0) - now_db - off_db) < 1.0
