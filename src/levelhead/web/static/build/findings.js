@@ -4,6 +4,9 @@ import { button, el, verdict } from "./dom.js";
 
 const ORDER = ["harm", "fails", "depends", "care"];
 
+// Rooms and areas stand in the plan, not in the list.
+export const isOfThePlace = (finding) => /^(areas|room)(\.|$)/.test(finding.where);
+
 export class Findings {
   #place;
   #state;
@@ -87,7 +90,7 @@ export class Findings {
     return el("li", { "data-id": finding.id, class: finding.severity, tabindex: "-1" },
       verdict(finding.severity),
       el("p", { class: "what" }, finding.what),
-      button(`Go to ${finding.where}`, () => this.#does.go(finding), { class: "place" }),
+      button(`Go to ${isOfThePlace(finding) ? "the plan" : finding.where}`, () => this.#does.go(finding), { class: "place" }),
       caution, this.#remedies(finding), more);
   }
 

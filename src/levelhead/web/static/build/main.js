@@ -2,7 +2,7 @@
 
 import { say } from "./dom.js";
 import { Drawing } from "./drawing.js";
-import { Findings } from "./findings.js";
+import { Findings, isOfThePlace } from "./findings.js";
 import { Gains } from "./gains.js";
 import { Grid } from "./grid.js";
 import { Head } from "./head.js";
@@ -183,7 +183,8 @@ function goToFinding(finding) {
   const strip = places.map((place) => (state.row(place) ? place : place.replace(/\.[^.]*$/, ""))).find((id) => state.row(id));
   const items = places.map((place) => place.split(".")[0]);
   const row = strip ?? grid.order.find((id) => state.row(id).chain?.some((item) => items.includes(item)));
-  if (row) goTo(row, columnOf(finding, row));
+  if (isOfThePlace(finding)) location.hash = "#plan";
+  else if (row) goTo(row, columnOf(finding, row));
   else location.hash = "#gear";
 }
 
