@@ -61,9 +61,16 @@ EDIT: Final = """async ([row, text]) => {
 @contextmanager
 def server(folder: Path, show: str, *more: str) -> Iterator[tuple[str, float]]:
     """A server on a show, its address, and when it was started."""
+    started = time.perf_counter()
+    with running(folder, show, *more) as (_, address):
+        yield address, started
+
+
+@contextmanager
+def running(folder: Path, show: str, *more: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
+    """The program on a show, and its address."""
     path = folder / "show.yaml"
     path.write_text(show)
-    started = time.perf_counter()
     with subprocess.Popen(
         [sys.executable, "-c", COMMAND, "open", str(path), "--no-browser", *more],
         stderr=subprocess.PIPE,
@@ -73,7 +80,7 @@ def server(folder: Path, show: str, *more: str) -> Iterator[tuple[str, float]]:
         if program.stderr is None:
             raise RuntimeError
         words = program.stderr.readline().split()
-        yield next(word for word in words if word.startswith("http")), started
+        yield program, next(word for word in words if word.startswith("http"))
         program.terminate()
 
 

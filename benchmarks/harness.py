@@ -26,6 +26,7 @@ from typing import Final
 Call = Callable[[], object]
 
 RUNS: Final = 15
+FEWEST_FOR_P95: Final = 20
 WARM_UPS: Final = 2
 SHORTEST_SAMPLE_S: Final = (
     2e-3  # shorter calls are repeated, so that the clock's steps do not count
@@ -43,6 +44,7 @@ class Benchmark:
     goal_s: float | None = None
     goal_ratio: float | None = None
     count: int | None = None  # of like things in it, to tell the time of each
+    measures: bool = False  # the call itself returns the seconds
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,13 @@ class Timing:
     def median_s(self) -> float:
         """Middle run."""
         return statistics.median(self.samples_s)
+
+    @property
+    def p95_s(self) -> float | None:
+        """Time within which 95 % of many runs were done; ``None`` for few."""
+        if len(self.samples_s) < FEWEST_FOR_P95:
+            return None
+        return statistics.quantiles(self.samples_s, n=20)[-1]
 
 
 def benchmark(
@@ -108,23 +117,28 @@ def sample_s(call: Call, calls: int) -> float:
             gc.enable()
 
 
+def taken_s(entry: Benchmark, call: Call, calls: int) -> float:
+    """Seconds of one call: timed here, or measured by the call."""
+    return float(str(call())) if entry.measures else sample_s(call, calls)
+
+
 def time_group(benchmarks: Sequence[Benchmark], *, smoke: bool = False) -> list[Timing]:
     """Time one group, taking turns: a slow moment of the machine then falls on all of them."""
     calls = [entry.prepare() for entry in benchmarks]
     if smoke:
         return [
-            Timing(entry, (sample_s(call, 1),))
+            Timing(entry, (taken_s(entry, call, 1),))
             for entry, call in zip(benchmarks, calls, strict=True)
         ]
     repeats = []
-    for call in calls:
-        warm_s = min(sample_s(call, 1) for _ in range(WARM_UPS))
+    for entry, call in zip(benchmarks, calls, strict=True):
+        warm_s = min(taken_s(entry, call, 1) for _ in range(WARM_UPS))
         repeats.append(max(1, math.ceil(SHORTEST_SAMPLE_S / max(warm_s, 1e-9))))
     samples: list[list[float]] = [[] for _ in benchmarks]
     for turn in range(max(entry.runs for entry in benchmarks)):
         for entry, call, repeat, taken in zip(benchmarks, calls, repeats, samples, strict=True):
             if turn < entry.runs:
-                taken.append(sample_s(call, repeat))
+                taken.append(taken_s(entry, call, repeat))
     return [Timing(entry, tuple(taken)) for entry, taken in zip(benchmarks, samples, strict=True)]
 
 
@@ -167,5 +181,6 @@ def table(timings: Sequence[Timing]) -> str:
         line = f"  {timing.benchmark.name:<36} {times} {'x ' + format(ratio, '.3g'):>8}"
         count = timing.benchmark.count
         line += f"   {format_s(timing.median_s / count)} each" if count else ""
+        line += f"   p95 {format_s(timing.p95_s)}" if timing.p95_s is not None else ""
         lines.append(line + (f"   goal {goal}" if goal else ""))
     return "\n".join(lines)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
 
+from levelhead.web.live_people import as_text
 from tests.web.hall import TEXT
 from tests.web.live_show import Line, live, page
 
@@ -139,3 +141,33 @@ def test_a_file_changed_by_an_editor_is_everybodys_to_take_back(
 
 def test_a_page_that_says_hello_is_answered_at_once(anna: Line) -> None:
     assert anna.ask(find="hello", ask="hello") == {"kind": "answer", "ask": "hello", "found": None}
+
+
+# ---------------------------------------------------------------- long work
+
+
+def test_trying_ways_out_tells_how_far_it_is_and_can_be_stopped(
+    client: TestClient, anna: Line
+) -> None:
+    """Two findings, each with ways out: stopped after the first, gone on with after that."""
+    edit = {"edit": "retype", "item": "vox", "type": "mic-vocal-condenser"}
+    assert anna.ask(do="edits", edits=[edit])["kind"] == "done"
+    assert anna.ask(do="stop-work")["kind"] == "answer"
+    progress = anna.until("progress")
+    while not progress["stopped"]:
+        progress = anna.until("progress")
+    assert progress["done"] < progress["of"]
+    with page(client, "b", "Ben") as ben:  # whoever comes later sees it as well
+        assert ben.until("progress") == progress
+        assert ben.ask(do="go-on")["kind"] == "answer"
+    while progress["done"] < progress["of"]:
+        progress = anna.until("progress")
+    assert not progress["stopped"]
+
+
+def test_what_is_told_can_be_sent_whatever_was_typed() -> None:
+    """Half of a surrogate pair has no bytes; as an escape it goes out and comes in the same."""
+    news = {"kind": "refused", "ask": "\ud800", "what": "ä"}
+    text = as_text(news)
+    assert json.loads(text.encode()) == news
+    assert as_text({"a": "ä"}) == '{"a":"ä"}'

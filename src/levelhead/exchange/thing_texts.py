@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Final
 
-from levelhead.exchange.room_fields import room_texts
 from levelhead.exchange.typed import place_text
 from levelhead.show.lengths import cable_text, length_text
 from levelhead.show.model import Item, Link, Show, Source, Supply
 
-__all__ = ["TABLES", "ends_text", "key_of_link", "texts_of"]
+__all__ = ["TABLES", "ends_text", "key_of_link", "texts_after", "texts_of"]
 
 TABLES: Final = (
     "items", "figures", "sources", "links", "settings", "supplies", "stock", "show",
@@ -31,30 +30,41 @@ def texts_of(show: Show) -> dict[str, dict[str, Texts]]:
     >>> texts_of(Show("Hall", stock={"cable-xlr 10 m": 3}))["stock"]
     {'cable-xlr 10 m': {'count': '3'}}
     """
-    controls = sorted({*show.settings, *show.locks})
+    return {name: make(show) for name, (_, make) in _MAKERS.items()}
+
+
+def texts_after(
+    show: Show, before: Show, tables: Mapping[str, dict[str, Texts]]
+) -> dict[str, dict[str, Texts]]:
+    """The same from the tables of a show before: what an edit left alone is not made again."""
     return {
-        "items": {name: _item(item) for name, item in show.items.items()},
-        "figures": {
-            f"{item.id}.{name}": {"value": value}
-            for item in show.items.values()
-            for name, value in item.figures.items()
-        },
-        "sources": {name: _source(source) for name, source in show.sources.items()},
-        "links": {key_of_link(link): _link(link) for link in show.links},
-        "settings": {
-            name: {
-                "value": show.settings.get(name, ""),
-                "lock": "locked" if name in show.locks else "",
-            }
-            for name in controls
-        },
-        "supplies": {name: _supply(supply) for name, supply in show.supplies.items()},
-        "stock": {thing: {"count": str(count)} for thing, count in show.stock.items()},
-        "show": {
-            "show": {"name": show.name, "date": show.date or "", "version": str(show.version)}
-        },
-        **room_texts(show),
+        name: tables[name]
+        if all(getattr(show, each) is getattr(before, each) for each in parts)
+        else make(show)
+        for name, (parts, make) in _MAKERS.items()
     }
+
+
+def _settings(show: Show) -> dict[str, Texts]:
+    return {
+        name: {
+            "value": show.settings.get(name, ""),
+            "lock": "locked" if name in show.locks else "",
+        }
+        for name in sorted({*show.settings, *show.locks})
+    }
+
+
+def _figures(show: Show) -> dict[str, Texts]:
+    return {
+        f"{item.id}.{name}": {"value": value}
+        for item in show.items.values()
+        for name, value in item.figures.items()
+    }
+
+
+def _head(show: Show) -> dict[str, Texts]:
+    return {"show": {"name": show.name, "date": show.date or "", "version": str(show.version)}}
 
 
 def key_of_link(link: Link) -> str:
@@ -119,3 +129,25 @@ def _supply(supply: Supply) -> Texts:
         "rcd": supply.rcd or "",
         "note": supply.note,
     }
+
+
+_MAKERS: Final[Mapping[str, tuple[tuple[str, ...], Callable[[Show], dict[str, Texts]]]]] = {
+    "items": (("items",), lambda show: {name: _item(each) for name, each in show.items.items()}),
+    "figures": (("items",), _figures),
+    "sources": (
+        ("sources",),
+        lambda show: {name: _source(each) for name, each in show.sources.items()},
+    ),
+    "links": (("links",), lambda show: {key_of_link(each): _link(each) for each in show.links}),
+    "settings": (("settings", "locks"), _settings),
+    "supplies": (
+        ("supplies",),
+        lambda show: {name: _supply(each) for name, each in show.supplies.items()},
+    ),
+    "stock": (
+        ("stock",),
+        lambda show: {thing: {"count": str(count)} for thing, count in show.stock.items()},
+    ),
+    "show": (("name", "date", "version"), _head),
+}
+"""Of each table: the parts of a show that it is made from, and how."""

@@ -135,8 +135,10 @@ class OpenShow:
 
     # --- steps ---
 
-    def edit(self, edits: Sequence[Edit], author: Author) -> Step:
+    def edit(self, edits: Sequence[Edit], author: Author, check: _Check | None = None) -> Step:
         """Take edits as one step, all or none.
+
+        ``check`` raises a ``LevelheadError`` where the show with them cannot be.
 
         Raises
         ------
@@ -148,6 +150,8 @@ class OpenShow:
         after, back = apply(self.show, edits)
         self._recall(author)
         self._seen.check(touched(self.show, after), author, self.show)
+        if check is not None:
+            check(after)
         return self._step(tuple(edits), back, author, self.document.with_show(after))
 
     def _recall(self, author: Author) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
@@ -28,12 +28,13 @@ from levelhead.web.live_messages import (
     table_edits,
 )
 from levelhead.web.live_view import (
+    Shown,
     Tables,
     buttons_of,
     difference,
     error_json,
     head_of,
-    tables_of,
+    shown_of,
     told_of,
 )
 
@@ -50,8 +51,8 @@ class Hand:
     book: GearBook
     rig: Rig | None = None
     problem: LevelheadError | None = None
-    rows: dict[str, InputRow] = field(default_factory=dict)
-    tables: Tables = field(default_factory=dict)
+    shown: Shown | None = None
+    _built: Rig | None = None  # for the check of a step, and then for its tables
 
     def __post_init__(self) -> None:
         self._look_at(self.opened.show)
@@ -59,15 +60,27 @@ class Hand:
     def _look_at(self, show: Show) -> None:
         """Build the rig of a show; what is wrong with it is told with its place in the text."""
         self.problem = None
+        built, self._built = self._built, None
         try:
-            self.rig = build_rig(show, self.book, previous=self.rig)
+            is_built = built is not None and built.show is show
+            self.rig = built if is_built else build_rig(show, self.book, previous=self.rig)
         except LevelheadError:
             self.rig = None
             try:
                 build_rig(show, self.book, self.opened.document)
             except LevelheadError as error:
                 self.problem = error
-        self.tables, self.rows = tables_of(show, self.rig)
+        self.shown = shown_of(show, self.rig, self.shown)
+
+    @property
+    def rows(self) -> dict[str, InputRow]:
+        """The rows of the input list."""
+        return {} if self.shown is None else self.shown.rows
+
+    @property
+    def tables(self) -> Tables:
+        """Every table as pages were told it last."""
+        return {} if self.shown is None else self.shown.tables
 
     # --- what pages are told ---
 
@@ -142,13 +155,12 @@ class Hand:
         edits = list(self._edits(message))
         if not edits:  # it stands there already: nothing to take back
             return None
-        self._check_it_builds(apply(self.opened.show, edits)[0])
-        return self.opened.edit(edits, author)
+        return self.opened.edit(edits, author, self._check_it_builds)
 
     def _check_it_builds(self, show: Show) -> None:
         """What could be drawn and solved must stay so."""
         if self.rig is not None:
-            build_rig(show, self.book, previous=self.rig)
+            self._built = build_rig(show, self.book, previous=self.rig)
 
     def _retyped(self, message: Message, author: Author) -> Step:
         text = message.get("text")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import asyncio
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-__all__ = ["DESK", "GUEST", "Page", "here"]
+__all__ = ["DESK", "GUEST", "Page", "as_text", "here", "tell_all"]
 
 MOST_WAITING: Final = 512  # messages that a page has not taken yet: then it has to come again
 DESK: Final = "the desk"  # whoever sits at this machine and has given no name
@@ -30,16 +31,35 @@ class Page:
     seen: int = -1
     told: Json | None = None
     is_gone: bool = False
-    outbox: asyncio.Queue[Json | None] = field(
+    outbox: asyncio.Queue[Json | str | None] = field(
         default_factory=lambda: asyncio.Queue(MOST_WAITING + 1)
     )
 
-    def tell(self, news: Json) -> None:
-        """Put a message into its outbox; one that takes none is sent away."""
+    def tell(self, news: Json | str) -> None:
+        """Put a message into its outbox, or its text; a page that takes none is sent away."""
         if self.outbox.qsize() < MOST_WAITING:
             self.outbox.put_nowait(news)
         elif not self.outbox.full():
             self.outbox.put_nowait(None)
+
+
+def as_text(news: Json | str) -> str:
+    """A message as it goes out. What many pages are told is written once."""
+    if isinstance(news, str):
+        return news
+    text = json.dumps(news, ensure_ascii=False, separators=(",", ":"))
+    try:
+        text.encode()
+    except UnicodeEncodeError:  # half of a surrogate pair, which only JSON can carry
+        text = json.dumps(news, separators=(",", ":"))
+    return text
+
+
+def tell_all(pages: Iterable[Page], news: Json) -> None:
+    """Tell all of these pages."""
+    text = as_text(news)
+    for page in pages:
+        page.tell(text)
 
 
 def here(pages: Iterable[Page]) -> Json:

@@ -32,6 +32,8 @@ class Results:
         self.key, self.gear = key, gear
         self.latest: Json | None = None  # for pages that come later
         self.judged = asyncio.Event()
+        self.progress: Json | None = None
+        self._is_stopped = False
         self._workers, self._tell = workers, tell
         self._wanted: tuple[int, Show] | None = None
         self._news = asyncio.Event()
@@ -44,6 +46,18 @@ class Results:
     def want(self, revision: int, show: Show) -> None:
         """Say what stands now; whatever is being done for an older state ends soon."""
         self._wanted = (revision, show)
+        self._is_stopped = False
+        self._news.set()
+
+    async def stop(self) -> None:
+        """Try no more ways out of this state: what is known by now stays."""
+        self._is_stopped = True
+        if self.progress is not None:
+            await self._at(self.progress["revision"], self.progress["done"], self.progress["of"])
+
+    def go_on(self) -> None:
+        """Try the rest after all."""
+        self._is_stopped = False
         self._news.set()
 
     async def run(self) -> None:
@@ -80,14 +94,24 @@ class Results:
 
     async def _mend(self, revision: int, findings: int) -> None:
         """Remedies one finding after another, worst first; then what nobody knows."""
+        of = findings + 1
         for number in range(findings):
-            if self._news.is_set():
+            await self._at(revision, number, of)
+            if self._news.is_set() or self._is_stopped:
                 return
             mended = await self._task(live_tasks.remedies, self.key, number)
             await self._say({"kind": "mended", "revision": revision, **mended})
-        if not self._news.is_set():
+        await self._at(revision, findings, of)
+        if not self._news.is_set() and not self._is_stopped:
             ends = await self._task(live_tasks.open_ends, self.key)
             await self._say({"kind": "open-ends", "revision": revision, **ends})
+            await self._at(revision, of, of)
+
+    async def _at(self, revision: int, done: int, of: int) -> None:
+        """Tell how far it is: findings whose ways out were tried, then what nobody knows."""
+        state: Json = {"revision": revision, "done": done, "of": of, "stopped": self._is_stopped}
+        self.progress = {"kind": "progress", **state}
+        await self._tell(self.progress)
 
     async def _say(self, news: Json) -> None:
         self._keep(news)

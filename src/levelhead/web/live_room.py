@@ -9,7 +9,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import logging
-from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
+from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine, Sequence
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
@@ -23,7 +23,7 @@ from levelhead.show.edits import Edit
 from levelhead.show.open_show import StaleError
 from levelhead.web.live_hand import Hand, Message
 from levelhead.web.live_past import Past
-from levelhead.web.live_people import Page, here
+from levelhead.web.live_people import Page, here, tell_all
 from levelhead.web.live_questions import answered
 from levelhead.web.live_results import Results
 from levelhead.web.live_view import error_json
@@ -35,6 +35,7 @@ __all__ = ["Page", "Room"]
 
 SAVE_PAUSE_S: Final = 0.8  # after the last step the file is written
 LOOK_EVERY_S: Final = 2.0  # whether somebody else changed it
+WORK: Final = ("stop-work", "go-on")  # what a page may say of the work behind the show
 Json = dict[str, Any]
 _LOOK_ONLY: Final = EditError(
     "this device may look, not change",
@@ -98,9 +99,7 @@ class Room:
             self._tell_here()
 
     def _tell_here(self) -> None:
-        people = here(self.pages)
-        for page in self.pages:
-            page.tell(people)
+        tell_all(self.pages, here(self.pages))
 
     async def edit(self, edits: Sequence[Edit], name: str) -> None:
         """Take edits of somebody without a page here, as one step.
@@ -115,7 +114,7 @@ class Room:
         message = {"do": "edits", "edits": given, "base": self.hand.opened.revision}
         self._inbox.put_nowait((page, message))
         news = await page.outbox.get()
-        if news is not None and news["kind"] == "refused":
+        if isinstance(news, dict) and news["kind"] == "refused":
             parts = ("what", "where", "expected", "remedy")
             what, *more = (news["error"][part] for part in parts)
             raise EditError(what, **dict(zip(parts[1:], more, strict=True)))
@@ -125,13 +124,26 @@ class Room:
         if message.get("find") == "hello":  # it wants to know whether anybody is there
             page.tell({"kind": "answer", "ask": message.get("ask"), "found": None})
         elif "find" in message:
-            task = asyncio.create_task(self._answer(page, message))
-            self._asked.add(task)
-            task.add_done_callback(self._asked.discard)
+            self._keep_task(self._answer(page, message))
         elif not page.may_change:
             page.tell(_refused(message, _LOOK_ONLY))
+        elif message.get("do") in WORK:
+            self._keep_task(self._work(page, message))
         else:
             self._inbox.put_nowait((page, message))
+
+    def _keep_task(self, work: Coroutine[Any, Any, None]) -> None:
+        task = asyncio.create_task(work)
+        self._asked.add(task)
+        task.add_done_callback(self._asked.discard)
+
+    async def _work(self, page: Page, message: Message) -> None:
+        """Stop what is being tried, or go on with it; the show stays as it is."""
+        if message["do"] == "stop-work":
+            await self.results.stop()
+        else:
+            self.results.go_on()
+        page.tell({"kind": "answer", "ask": message.get("ask"), "found": None})
 
     # --- turns ---
 
@@ -160,8 +172,9 @@ class Room:
         may = "change" if page.may_change else "look"
         page.told = buttons
         page.tell({**snapshot, **buttons, "you": page.name, "may": may, "run": self.past.run})
-        if self.results.latest is not None:
-            page.tell(self.results.latest)
+        for news in (self.results.latest, self.results.progress):
+            if news is not None:
+                page.tell(news)
         if not page.is_gone:
             self.pages.append(page)
             self._tell_here()
@@ -172,8 +185,7 @@ class Room:
 
     async def _tell_patch(self, patch: Json, asked: Page | None = None) -> None:
         self.past.keep(patch)
-        for page in self.pages:
-            page.tell(patch)
+        tell_all(self.pages, patch)
         self._want_results()
         self._unsaved.set()
         await self._tell_buttons(asked)
@@ -197,8 +209,7 @@ class Room:
             self.results.want(self.hand.opened.revision, self.hand.opened.show)
 
     async def _tell_all(self, news: Json) -> None:
-        for page in self.pages:
-            page.tell(news)
+        tell_all(self.pages, news)
 
     async def _by_hand(self, task: Callable[..., Any], *values: Any) -> Any:
         return await asyncio.get_running_loop().run_in_executor(self._hands, task, *values)

@@ -15,7 +15,7 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from levelhead.errors import LevelheadError
 from levelhead.web.door import person_of, right_of
-from levelhead.web.live_people import Page
+from levelhead.web.live_people import Page, as_text
 from levelhead.web.live_room import Room
 from levelhead.web.live_rooms import Rooms
 from levelhead.web.pages import refused, rendered
@@ -127,4 +127,4 @@ async def _send(websocket: WebSocket, page: Page) -> None:
         if news is None:
             await websocket.close(_TRY_AGAIN)
             return
-        await websocket.send_text(json.dumps(news, ensure_ascii=False, separators=(",", ":")))
+        await websocket.send_text(as_text(news))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from levelhead.errors import LevelheadError
 from levelhead.exchange import thing_texts
@@ -21,13 +21,14 @@ from levelhead.web.plan_tables import PLAN_TABLES, plan_tables
 
 __all__ = [
     "TABLES",
+    "Shown",
     "Tables",
     "buttons_of",
     "difference",
     "error_json",
     "head_of",
+    "shown_of",
     "step_words",
-    "tables_of",
     "told_of",
 ]
 
@@ -37,19 +38,40 @@ Json = dict[str, Any]
 Tables = dict[str, dict[str, Json]]
 
 
-def tables_of(show: Show, rig: Rig | None) -> tuple[Tables, dict[str, InputRow]]:
-    """Every table that is shown, and the rows of the input list as values."""
+class Shown(NamedTuple):
+    """A show as pages see it: its tables, and the rows of the input list as values."""
+
+    show: Show
+    rig: Rig | None
+    rows: dict[str, InputRow]
+    tables: Tables
+
+
+def shown_of(show: Show, rig: Rig | None, before: Shown | None = None) -> Shown:
+    """Every table that is shown; what is as it was ``before`` is not made again."""
+    known = before if before is not None and (before.rig is None) == (rig is None) else None
     rows = {} if rig is None else Rows(rig).all()
     tables: Tables = {
-        "rows": {name: row.to_json() for name, row in rows.items()},
+        "rows": _rows(rows, before),
         "outs": {} if rig is None else _outs(rig, {row.item for row in rows.values()}),
-        **thing_texts.texts_of(show),
+        **(
+            thing_texts.texts_of(show)
+            if known is None
+            else thing_texts.texts_after(show, known.show, known.tables)
+        ),
         **plan_tables(show, rig),
     }
-    if rig is not None:
+    if rig is not None and (known is None or known.show.items is not show.items):
         for name, item in rig.items.items():
             tables["items"][name]["type_label"] = item.plan.label
-    return tables, rows
+    return Shown(show, rig, rows, tables)
+
+
+def _rows(rows: Mapping[str, InputRow], before: Shown | None) -> dict[str, Json]:
+    known, made = ({}, {}) if before is None else (before.rows, before.tables["rows"])
+    return {
+        name: made[name] if known.get(name) == row else row.to_json() for name, row in rows.items()
+    }
 
 
 def _outs(rig: Rig, takers: set[str]) -> dict[str, Json]:
@@ -152,7 +174,11 @@ def difference(before: Tables, after: Tables) -> Tables:
     found: Tables = {}
     for name, rows in after.items():
         old = before.get(name, {})
-        changed = {key: row for key, row in rows.items() if old.get(key) != row}
+        changed = {
+            key: row
+            for key, row in (() if old is rows else rows.items())
+            if (was := old.get(key)) is not row and was != row
+        }
         patch: Json = {"set": changed} if changed else {}
         if list(old) != list(rows):
             patch["order"] = list(rows)

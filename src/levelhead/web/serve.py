@@ -19,6 +19,7 @@ HOST: Final = "127.0.0.1"
 EVERYWHERE: Final = "0.0.0.0"  # noqa: S104 - what ``--lan`` asks for
 LARGEST_MESSAGE: Final = 4_000_000  # bytes of a socket; the page's own limit is lower
 GRACE_S: Final = 2  # open connections may not hold up Ctrl+C
+PING_S: Final = 10.0  # a phone that went away without a word is missed within two of these
 HIGHEST_PORT: Final = 65_535
 
 
@@ -76,6 +77,8 @@ def run(app: Starlette, listener: socket.socket) -> None:
         timeout_graceful_shutdown=GRACE_S,
         server_header=False,
         ws="websockets-sansio",
+        ws_ping_interval=PING_S,
+        ws_ping_timeout=PING_S,
         ws_max_size=LARGEST_MESSAGE,
     )
     # Ctrl+C is the usual way to end it

@@ -95,7 +95,8 @@ export class Findings {
   }
 
   #remedies(finding) {
-    if (finding.remedies === null) return el("p", { class: "quiet" }, "Ways out are being tried.");
+    const untried = this.#state.progress?.stopped ? "Ways out were not tried: stopped." : "Ways out are being tried.";
+    if (finding.remedies === null) return el("p", { class: "quiet" }, untried);
     if (!finding.remedies.length) return el("p", { class: "quiet" }, "No change of the plan that was tried mends it.");
     const items = finding.remedies.map((remedy) =>
       el("li", {}, button(remedy.do, () => this.#does.apply(remedy.edits, remedy.do)), el("span", { class: "after" }, "then ", verdict(remedy.verdict_after))));

@@ -1,13 +1,12 @@
 // The page of an open show: news from the socket into the views, what people do into messages.
 
 import { say } from "./dom.js";
-import { Drawing } from "./drawing.js";
 import { Findings, isOfThePlace } from "./findings.js";
 import { Gains } from "./gains.js";
 import { Grid } from "./grid.js";
 import { Head } from "./head.js";
 import { Keys } from "./keys.js";
-import { Levels } from "./levels.js";
+import { Later } from "./later.js";
 import { BandList } from "./list.js";
 import { More } from "./more.js";
 import { drawPeople } from "./people.js";
@@ -19,6 +18,7 @@ import { PlainTable } from "./tables.js";
 import { TextView } from "./text.js";
 import { Told } from "./told.js";
 import { Wire } from "./wire.js";
+import { Work } from "./work.js";
 
 const state = new State();
 const table = document.getElementById("inputs-table");
@@ -35,9 +35,11 @@ const text = new TextView(document.getElementById("text"), state, wire, say);
 const drop = (key) => step({ do: "drop", table: "links", key }, "Unplugged.");
 const sockets = new Sockets(document.getElementById("sockets"), { ask: (question) => wire.send(question), apply, drop });
 const gains = new Gains(document.getElementById("gains-plan"), { ask: (question) => wire.send(question), apply });
-const levels = new Levels(document.getElementById("levels"), state, { ask: (question) => wire.send(question), apply });
-const drawing = new Drawing(document.getElementById("drawing"), state, { ask: (question) => wire.send(question), list: (names) => listed(names), levels: (item) => (levels.open(item), turnTo("#levels"), levels.focus()) });
-let plan = null; // fetched when it is first looked at
+const later = new Later({
+  drawing: async () => new (await import("./drawing.js")).Drawing(document.getElementById("drawing"), state, { ask: (question) => wire.send(question), list: (names) => listed(names), levels: lookAtLevels }),
+  levels: async () => new (await import("./levels.js")).Levels(document.getElementById("levels"), state, { ask: (question) => wire.send(question), apply }),
+});
+let plan = null; // fetched when it is first looked at, as those are
 const keys = new Keys(table, grid, state, {
   type: (cells, wasFree) => queue.type(cells, wasFree), paste, open, find: (column, words, row) => wire.send({ find: column, text: words, row }),
   clear: (rows) => step({ do: "clear", rows: rows.filter((id) => state.row(id).at) }, "Cleared."),
@@ -45,6 +47,7 @@ const keys = new Keys(table, grid, state, {
   remove: (row) => step({ do: "delete", row }, "The row was deleted."),
   move: (row, to) => step({ do: "move", row, to }, "Moved."),
 });
+const work = new Work(document.getElementById("work"), { say: (message) => wire.send(message).catch(() => {}) });
 new More(document.getElementById("more"), document.getElementById("offers"), { ask: (question) => wire.send(question), apply });
 new BandList(document.getElementById("band"), document.getElementById("band-found"), { ask: (question) => wire.send(question), apply });
 
@@ -57,9 +60,8 @@ function hear(news) {
   if (news.kind === "snapshot" || news.kind === "patch") plan?.changed();
   if (news.kind === "results") grid.patchStates();
   if (news.kind === "results" && location.hash === "#gains") gains.load();
-  drawing.hear(news);
-  levels.hear(news);
-  if (["results", "mended", "open-ends"].includes(news.kind)) findings.draw();
+  later.hear(news);
+  if (["results", "mended", "open-ends"].includes(news.kind) || news.stopped) findings.draw();
   if (news.kind === "snapshot") document.title = `${state.head.name} - levelhead`;
   if (news.kind === "snapshot") ready();
   if (news.kind === "patch" && news.by && news.by !== state.you) say(`${news.by}: ${news.what}.`);
@@ -69,6 +71,7 @@ function hear(news) {
   if (news.kind === "snapshot" && state.head.problem) location.hash = "#text";
   head.draw({ isUp: wire?.isOpen ?? false, unsent: (wire?.unsent ?? 0) + queue.waiting });
   head.drawWhole();
+  work?.draw(state);
 }
 
 // The list takes the keyboard once it is there, if nothing else has it.
@@ -113,23 +116,8 @@ async function type(cells, base) {
   const kept = rows.flatMap((row) => Object.entries(state.drafts.get(row) ?? {}).map(([column, words]) => [row, column, words]));
   const all = [...kept, ...cells];
   if (await step({ do: "cells", cells: all, base })) rows.forEach((row) => state.drafts.delete(row));
-  else keep(cells);
+  else state.draft(cells);
   grid.patch({ changed: rows, reordered: false });
-}
-
-function keep(cells) {
-  for (const [row, column, words] of cells) {
-    if (state.row(row)?.at?.length || rowHasGear(cells, row)) continue;
-    const draft = state.drafts.get(row) ?? {};
-    if (words.trim()) draft[column] = words;
-    else delete draft[column];
-    if (Object.keys(draft).length) state.drafts.set(row, draft);
-    else state.drafts.delete(row);
-  }
-}
-
-function rowHasGear(cells, row) {
-  return cells.some(([id, column, words]) => id === row && column === "gear" && words.trim());
 }
 
 async function paste(cells, block) {
@@ -198,9 +186,15 @@ function show({ isAsked = true } = {}) {
   if (name === "text" && wire.isOpen) text.load();
   if (plan || name === "plan") lookAtPlan(name === "plan");
   if (name === "gains") gains.load();
-  if (name === "drawing") drawing.load();
-  if (name === "levels") levels.load();
+  later.open(name, isAsked && Boolean(state.head));
   if (isAsked && state.head && !document.querySelector("dialog[open]")) arrive(name);
+}
+
+async function lookAtLevels(item) {
+  const levels = await later.view("levels");
+  levels.open(item);
+  turnTo("#levels");
+  levels.focus();
 }
 
 async function lookAtPlan(isOpen) {
@@ -214,8 +208,6 @@ function arrive(name) {
   if (views.find((view) => view.dataset.view === name)?.contains(document.activeElement)) return;
   if (name === "inputs" && grid.order.length) keys.go(keys.row ?? nextFree(), "source");
   else if (name === "findings") findings.focus();
-  else if (name === "drawing") drawing.focus();
-  else if (name === "levels") levels.focus();
   else if (name === "outputs") plain.get("outs").focus();
 }
 

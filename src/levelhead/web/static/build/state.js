@@ -15,6 +15,7 @@ export class State {
   tables = {};
   orders = {};
   results = null;
+  progress = null; // of the work behind it
   drafts = new Map(); // row -> {column: text} typed before there was gear: kept here, unsent
 
   // -> what changed: {table: {changed: [keys], reordered: bool}}
@@ -29,6 +30,7 @@ export class State {
     else if (news.kind === "shut-out") this.isShutOut = true;
     else if (news.kind === "here") this.people = news.people;
     else if (news.kind === "results") this.results = news;
+    else if (news.kind === "progress") this.progress = news;
     else if (news.kind === "mended") this.#mended(news);
     else if (news.kind === "open-ends") Object.assign(this.results ?? {}, { verdict: news.verdict, depends_on: news.depends_on });
     return {};
@@ -40,6 +42,18 @@ export class State {
 
   isFree(id) {
     return !this.row(id)?.at?.length;
+  }
+
+  // Cells of a row without gear wait for it here.
+  draft(cells) {
+    for (const [row, column, words] of cells) {
+      if (this.row(row)?.at?.length || bringsGear(cells, row)) continue;
+      const draft = this.drafts.get(row) ?? {};
+      if (words.trim()) draft[column] = words;
+      else delete draft[column];
+      if (Object.keys(draft).length) this.drafts.set(row, draft);
+      else this.drafts.delete(row);
+    }
   }
 
   // The next row behind another one into which nothing is plugged.
@@ -89,4 +103,8 @@ export class State {
 // What a page is told about itself when it comes.
 function welcome({ run, you, may, undo, redo }) {
   return { run, you, may, undo, redo, isShutOut: false };
+}
+
+function bringsGear(cells, row) {
+  return cells.some(([id, column, words]) => id === row && column === "gear" && words.trim());
 }
