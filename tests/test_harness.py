@@ -81,7 +81,15 @@ def test_an_unknown_name_is_an_error(capsys: pytest.CaptureFixture[str]) -> None
 
 
 @pytest.mark.parametrize(
-    "entry", list(discover()), ids=lambda entry: f"{entry.group}: {entry.name}"
+    "entry",
+    [
+        pytest.param(
+            entry,
+            id=f"{entry.group}: {entry.name}",
+            marks=[pytest.mark.long] if entry.measures else [],  # servers and their devices
+        )
+        for entry in discover()
+    ],
 )
 def test_every_benchmark_runs(entry: Benchmark) -> None:
     """Once, without a limit on time."""
