@@ -16,13 +16,14 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 import numpy as np
+from pictures_crew import NAMES, crew
 from playwright.sync_api import Browser, Page, sync_playwright
 from small_png import small_png
 
@@ -42,6 +43,7 @@ SHEET_COLOURS: Final = 16  # black, white and what lies between
 SCREEN_COLOURS: Final = 128
 MOST_BYTES: Final = 3_000_000  # all pictures together
 PATIENCE_MS: Final = 60_000
+FLAGS: Final = ["--no-sandbox", f"--host-resolver-rules={NAMES}"]
 BAND: Final = (
     "1 kick\n2 snare - dynamic\n3 bass DI, pad\n4 gtr\n5/6 keys\n7 vox Anna, condenser\n8 spare\n"
 )
@@ -305,18 +307,26 @@ def _raw(browser: Browser, words: Sequence[str]) -> Iterator[tuple[str, bytes, i
 
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
-        with opened(folder) as address:
-            for shot in SHOTS:
-                if is_wanted(shot.name):
-                    width = (PHONE if shot.is_phone else LAPTOP)["width"]
-                    yield shot.name, shoot(browser, address, shot), width, SCREEN_COLOURS
+        yield from _shots(browser, folder, filter(lambda shot: is_wanted(shot.name), SHOTS))
         if is_wanted("pocket"):
             for name, picture in pocket(browser, folder):
                 yield name, picture, PHONE["width"], SCREEN_COLOURS
+        if is_wanted("several"):
+            for name, picture, width in crew(browser, folder):
+                yield name, picture, width, SCREEN_COLOURS
     if any(is_wanted(f"sheet-{word}") for word in (*words, "")):
         for sheet, picture in sheets():
             if is_wanted(sheet):
                 yield sheet, picture, SHEET_WIDTH, SHEET_COLOURS
+
+
+def _shots(
+    browser: Browser, folder: Path, shots: Iterable[Shot]
+) -> Iterator[tuple[str, bytes, int, int]]:
+    with opened(folder) as address:
+        for shot in shots:
+            width = (PHONE if shot.is_phone else LAPTOP)["width"]
+            yield shot.name, shoot(browser, address, shot), width, SCREEN_COLOURS
 
 
 def main() -> int:
@@ -326,7 +336,7 @@ def main() -> int:
         raise SystemExit("Chromium is not installed; pictures are taken with it.")
     PICTURES.mkdir(exist_ok=True)
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+        browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
         for name, picture in taken(browser, sys.argv[1:]):
             (PICTURES / f"{name}.png").write_bytes(picture)
             print(f"{name}.png: {len(picture) / 1e3:.0f} kB")

@@ -57,6 +57,8 @@ def _typed_meanwhile(anna: Person, ben: Person) -> None:
     anna.type("desk.ch1", "gain", "41")
     anna.type("desk.ch2", "gain", "22")
     expect(anna.line("file")).to_contain_text("2 not sent yet")
+    expect(anna.cell("desk.ch1", "gain")).to_have_text("41")
+    expect(anna.cell("desk.ch2", "gain")).to_have_text("22")
     ben.type("desk.ch1", "gain", "33")
     expect(ben.cell("desk.ch1", "gain")).to_have_text("33 dB")
     anna.cell("desk.ch1", "note").focus()

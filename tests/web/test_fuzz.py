@@ -230,7 +230,7 @@ def shelf_client(tmp_path: Path) -> Iterator[TestClient]:
 
 
 def test_no_request_is_answered_with_a_fault(shelf_client: TestClient) -> None:
-    requested(shelf_client, Chaos(1), 60)
+    requested(shelf_client, Chaos(1), 45)
 
 
 @pytest.mark.long

@@ -7,6 +7,7 @@ from argparse import Namespace
 from levelhead.cli.check_report import check_report
 from levelhead.cli.explain_page import checked_family, explain_page, explanation
 from levelhead.cli.given import tried
+from levelhead.cli.progress import ways_out_tried
 from levelhead.cli.typed import Outcome, as_json, book_of, document_of, status_of
 from levelhead.planning.check import check_show
 
@@ -22,7 +23,9 @@ def check(arguments: Namespace) -> Outcome:
         arguments.wrong_use("SHOW is missing; only --explain CODE needs none")
     only = None if arguments.only is None else checked_family(arguments.only)
     given = tried(document_of(arguments.show), arguments.set, arguments.figure)
-    result = check_show(given.show, book_of(arguments), given.locator, only).only(only)
+    with ways_out_tried() as told:
+        found_all = check_show(given.show, book_of(arguments), given.locator, only, told)
+    result = found_all.only(only)
     if arguments.json:
         text = as_json(result.to_json(include_fine=arguments.all))
     else:

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any, Final, Literal, cast
 
 from levelhead.cli.columns import paragraph
+from levelhead.cli.progress import ways_out_tried
 from levelhead.errors import LevelheadError, PaperError
 from levelhead.gear.book import GearBook
 from levelhead.show.document import ShowDocument, parse_show
@@ -119,7 +120,8 @@ def print_sheets(document: ShowDocument, book: GearBook, arguments: Namespace) -
             remedy="Write for example hall.pdf, hall.xlsx, or hall.html for a phone.",
         )
     names = tuple(arguments.sheet or USUAL)
-    check = check_for(names, document.show, book, document)
+    with ways_out_tried() as told:
+        check = check_for(names, document.show, book, document, told)
     sheets = paper_pack(
         check, names, page=arguments.page, grid=arguments.labels, paths=arguments.path
     )

@@ -29,6 +29,7 @@ from levelhead.exchange.start_up import START_UP
 from levelhead.gear.book import GearBook
 from levelhead.gear.names import did_you_mean
 from levelhead.planning.check import Check, check_show
+from levelhead.planning.remedies import Progress
 from levelhead.planning.trial import try_show
 from levelhead.rig.build import Locator
 from levelhead.show.model import Show
@@ -68,11 +69,15 @@ that are asked for by name."""
 
 
 def check_for(
-    names: Sequence[str], show: Show, book: GearBook, locator: Locator | None = None
+    names: Sequence[str],
+    show: Show,
+    book: GearBook,
+    locator: Locator | None = None,
+    told: Progress | None = None,
 ) -> Check:
     """A show checked as far as sheets need it: remedies are tried only where one tells them."""
     if any(name in PLANS and PLANS[name].has_trials for name in names):
-        return check_show(show, book, locator)
+        return check_show(show, book, locator, told=told)
     trial = try_show(show, book, locator)
     return Check(trial.judgement.verdict, trial.judgement.findings, (), trial)
 

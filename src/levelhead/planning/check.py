@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from levelhead.gear.book import GearBook
-from levelhead.planning.remedies import with_remedies
+from levelhead.planning.remedies import Progress, with_remedies
 from levelhead.planning.settle import Branch
 from levelhead.planning.trial import Trial, try_show
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
@@ -55,11 +55,16 @@ class Check:
 
 
 def check_show(
-    show: Show, book: GearBook, locator: Locator | None = None, family: str | None = None
+    show: Show,
+    book: GearBook,
+    locator: Locator | None = None,
+    family: str | None = None,
+    told: Progress | None = None,
 ) -> Check:
     """Solve, judge, and try remedies for everything that is worse than fine.
 
-    Single points of failure are told only when their ``family`` is asked for.
+    ``told`` hears how far the trying is. Single points of failure are told only when their
+    ``family`` is asked for.
     """
     trial = try_show(show, book, locator)
     if family == SPARES:
@@ -68,7 +73,7 @@ def check_show(
     branches = unknown_branches(trial)
     return Check(
         verdict=verdict_with_unknowns(trial.judgement.verdict, branches),
-        findings=with_remedies(trial, trial.judgement.findings),
+        findings=with_remedies(trial, trial.judgement.findings, told=told),
         depends_on=branches,
         trial=trial,
     )

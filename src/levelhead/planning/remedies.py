@@ -38,11 +38,13 @@ from levelhead.verdicts.hum.heard import is_hum
 from levelhead.verdicts.people.words import PEOPLE
 from levelhead.verdicts.severity import Severity, worst
 
-__all__ = ["Settle", "as_set", "heard", "new_findings", "remedies_for", "with_remedies"]
+__all__ = ["Progress", "Settle", "as_set", "heard", "new_findings", "remedies_for", "with_remedies"]
 
 MOST_OFFERED: Final = 3
 _FARTHER: Final = 1  # who may turn a control need not think of another socket
 Settle = Callable[[Trial], Trial]
+Progress = Callable[[int, int], object]
+"""Hears how much of long work is done, of how much."""
 _Held = tuple[int, int, Remedy]  # rank of the verdict after it, cost
 
 
@@ -52,15 +54,28 @@ def as_set(trial: Trial) -> Trial:
 
 
 def with_remedies(
-    trial: Trial, findings: Iterable[Finding], settle: Settle = as_set
+    trial: Trial,
+    findings: Iterable[Finding],
+    settle: Settle = as_set,
+    told: Progress | None = None,
 ) -> tuple[Finding, ...]:
-    """Findings, each worse than fine with the remedies that held."""
-    return tuple(
-        finding
-        if finding.severity is Severity.FINE
-        else finding.with_remedies(remedies_for(trial, finding, settle))
-        for finding in findings
-    )
+    """Findings, each worse than fine with the remedies that held.
+
+    ``told`` hears before each of these how many were tried, of how many.
+    """
+    listed = tuple(findings)
+    of = sum(each.severity is not Severity.FINE for each in listed)
+    found: list[Finding] = []
+    done = 0
+    for finding in listed:
+        if finding.severity is Severity.FINE:
+            found.append(finding)
+            continue
+        if told is not None:
+            told(done, of)
+        found.append(finding.with_remedies(remedies_for(trial, finding, settle)))
+        done += 1
+    return tuple(found)
 
 
 def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tuple[Remedy, ...]:

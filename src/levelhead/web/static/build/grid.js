@@ -80,12 +80,12 @@ export class Grid {
     if (!this.#rows.has(id)) this.#rows.set(id, this.#make(id));
     const line = this.#rows.get(id);
     line.classList.toggle("free", !row.at?.length);
-    const draft = this.#state.drafts.get(id);
+    const draft = this.#state.typed(id);
     COLUMNS.forEach((column, index) => {
       if (column.name === "state") return;
       const cell = line.cells[index];
       if (cell.querySelector("input")) return this.#changedUnder(cell, column, row);
-      const typed = draft?.[column.name];
+      const typed = draft[column.name];
       const nodes = typed ? [el("i", { class: "draft" }, typed)] : column.show(row);
       this.#put(cell, nodes, typed ?? `${column.text(row)}|${row.gain_set}|${row.need}|${column.name === "socket" && row.at}`);
       const words = spoken(column, row);

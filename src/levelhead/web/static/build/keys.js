@@ -54,7 +54,7 @@ export class Keys {
     if (plan.opens) return this.#does.open(plan.opens, row);
     const values = this.#state.row(row);
     if (plan.edit === "toggle") return this.#toggle(row, values);
-    const draft = this.#state.drafts.get(row)?.[column];
+    const draft = this.#state.typed(row)[column];
     const began = plan.text(values);
     const find = plan.edit === "text" ? null : (text) => this.#does.find(plan.edit, text, row);
     const wasFree = this.#state.isFree(row);

@@ -41,7 +41,7 @@ const later = new Later({
 });
 let plan = null; // fetched when it is first looked at, as those are
 const keys = new Keys(table, grid, state, {
-  type: (cells, wasFree) => queue.type(cells, wasFree), paste, open, find: (column, words, row) => wire.send({ find: column, text: words, row }),
+  type: typeLater, paste, open, find: (column, words, row) => wire.send({ find: column, text: words, row }),
   clear: (rows) => step({ do: "clear", rows: rows.filter((id) => state.row(id).at) }, "Cleared."),
   insert: (row) => step({ do: "insert", row }, "A row was put in."),
   remove: (row) => step({ do: "delete", row }, "The row was deleted."),
@@ -56,6 +56,7 @@ function hear(news) {
   const changes = state.take(news);
   if (changes.items) for (const id of grid.order) changes.rows ??= { changed: [], reordered: false };
   if (changes.rows) grid.patch(changes.rows);
+  if (["up", "down", "waiting"].includes(news.kind)) grid.patch({ changed: [...state.pending.keys()], reordered: false });
   for (const [name, view] of plain) if (changes[name]) view.draw();
   if (news.kind === "snapshot" || news.kind === "patch") plan?.changed();
   if (news.kind === "results") grid.patchStates();
@@ -107,6 +108,12 @@ function back(verb) {
 
 function settle(which) {
   return step({ do: "settle", take: which }, "Settled.");
+}
+
+function typeLater(cells, wasFree) {
+  const done = queue.type(cells, wasFree);
+  if (!state.isUp) hear({ kind: "waiting" });
+  return done;
 }
 
 // Cells go out with what was typed into their rows before there was gear.

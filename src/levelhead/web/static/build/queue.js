@@ -19,13 +19,14 @@ export class TypingQueue {
   type(cells, wasFree = false) {
     const base = this.#state.revision;
     this.#waiting += 1;
+    this.#state.wait(cells);
     const done = this.#last.then(async () => {
       this.#waiting -= 1;
       const placed = wasFree ? cells.map(([row, ...rest]) => [this.#place(row), ...rest]) : cells;
       await this.#send(placed, base);
       return placed[0]?.[0];
     });
-    this.#last = done.catch(() => {});
+    this.#last = done.catch(() => {}).then(() => this.#state.settled(cells));
     return done;
   }
 

@@ -16,10 +16,31 @@ export class State {
   orders = {};
   results = null;
   progress = null; // of the work behind it
+  isUp = false; // whether there is a connection
+  pending = new Map(); // row -> {column: text} typed and not acknowledged
   drafts = new Map(); // row -> {column: text} typed before there was gear: kept here, unsent
+
+  // What was typed into a row and stands nowhere else yet: without gear, or without a connection.
+  typed(id) {
+    return { ...this.drafts.get(id), ...(this.isUp ? null : this.pending.get(id)) };
+  }
+
+  wait(cells) {
+    for (const [row, column, text] of cells) this.pending.set(row, { ...this.pending.get(row), [column]: text });
+  }
+
+  settled(cells) {
+    for (const [row, column, text] of cells) {
+      const { [column]: now, ...rest } = this.pending.get(row) ?? {};
+      if (now !== text) continue; // typed anew meanwhile
+      if (Object.keys(rest).length) this.pending.set(row, rest);
+      else this.pending.delete(row);
+    }
+  }
 
   // -> what changed: {table: {changed: [keys], reordered: bool}}
   take(news) {
+    if (news.kind === "up" || news.kind === "down") this.isUp = news.kind === "up";
     if (news.kind === "snapshot") return this.#snapshot(news);
     if (news.kind === "caught-up") Object.assign(this, welcome(news), { by: "somebody" });
     if (news.kind === "patch" && news.by) this.by = news.by;

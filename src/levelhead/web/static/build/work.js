@@ -16,8 +16,8 @@ export class Work {
     this.#does = does;
   }
 
-  draw({ progress, may, revision }) {
-    const isOver = !progress || progress.done >= progress.of || progress.revision !== revision;
+  draw({ progress, may, revision, isUp }) {
+    const isOver = !isUp || !progress || progress.done >= progress.of || progress.revision !== revision;
     this.#show(!isOver);
     const key = isOver ? "" : JSON.stringify([progress, may]);
     if (key === this.#key) return;
