@@ -54,7 +54,7 @@ export class Keys {
     if (plan.opens) return this.#does.open(plan.opens, row);
     const values = this.#state.row(row);
     if (plan.edit === "toggle") return this.#toggle(row, values);
-    const draft = this.#state.typed(row)[column];
+    const draft = this.#state.newest(row)[column];
     const began = plan.text(values);
     const find = plan.edit === "text" ? null : (text) => this.#does.find(plan.edit, text, row);
     const wasFree = this.#state.isFree(row);
@@ -193,7 +193,8 @@ export class Keys {
     const [first, ...below] = rows.length > 1 ? rows : [this.#above(), this.#at.row];
     if (!first) return;
     const typed = columns.filter((column) => EDITED.includes(column));
-    const text = (column) => COLUMNS.find((each) => each.name === column).text(this.#state.row(first));
+    const last = this.#state.newest(first);
+    const text = (column) => last[column] ?? COLUMNS.find((each) => each.name === column).text(this.#state.row(first));
     this.#does.type(below.flatMap((row) => typed.map((column) => [row, column, text(column)])));
   }
 

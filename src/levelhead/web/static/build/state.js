@@ -22,7 +22,12 @@ export class State {
 
   // What was typed into a row and stands nowhere else yet: without gear, or without a connection.
   typed(id) {
-    return { ...this.drafts.get(id), ...(this.isUp ? null : this.pending.get(id)) };
+    return this.isUp ? (this.drafts.get(id) ?? {}) : this.newest(id);
+  }
+
+  // What was typed last into a row, acknowledged or not: a quick hand goes on from that.
+  newest(id) {
+    return { ...this.drafts.get(id), ...this.pending.get(id) };
   }
 
   wait(cells) {
