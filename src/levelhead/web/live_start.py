@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 from multiprocessing.connection import wait
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from levelhead.show.history import History
 from levelhead.show.open_show import OpenShow
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from levelhead.web.live_room import Room
 
 __all__ = ["opened_room", "opened_show", "room_of"]
+
+WORKER_NICE: Final = 5
 
 
 @contextmanager
@@ -84,7 +86,12 @@ def _processes() -> ProcessPoolExecutor:
 
 
 def _begin_worker() -> None:
-    """A worker ends with the program, not by Ctrl+C before it, and never outlives it."""
+    """A worker ends with the program, not by Ctrl+C before it, and never outlives it.
+
+    Where the machine is short, whoever types comes before what is being worked out.
+    """
+    if hasattr(os, "nice"):  # not on Windows
+        os.nice(WORKER_NICE)
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:
