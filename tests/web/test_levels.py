@@ -74,6 +74,24 @@ def test_what_is_turned_moves_every_point_behind_it_and_writes_nothing(path: Pat
     assert levels_by(after) == levels_by(before)
 
 
+def test_a_fader_pulled_down_leaves_its_way_on_the_screen(path: Path) -> None:
+    """Behind it is silence, and so is a goal that nothing reaches; it can be pushed up again."""
+    off = [{"edit": "set", "address": "desk.ch1.fader", "value": "off"}]
+    with live(path) as client, page(client, "a") as anna:
+        before = looked(anna)
+        tried = looked(anna, edits=off)
+        assert [each["at"] for each in tried["points"]] == [each["at"] for each in before["points"]]
+        behind = [each["at"] for each in before["points"]].index("desk.ch1.fader")
+        assert {each["nominal"] for each in tried["points"][behind:]} == {"–"}
+        assert anna.ask(do="edits", edits=off)["kind"] == "done"
+        cut = looked(anna)
+        assert levels_by(cut) == levels_by(tried)
+        assert cut["points"][behind]["controls"][0]["value"] == "off"
+        up = [{**off[0], "value": "0 dB"}]
+        assert anna.ask(do="edits", edits=up)["kind"] == "done"
+        assert looked(anna)["goal"] == before["goal"]
+
+
 def test_one_step_keeps_it_and_one_takes_it_back(path: Path) -> None:
     with live(path) as client, page(client, "a") as anna:
         before = looked(anna)

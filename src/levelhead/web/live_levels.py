@@ -26,7 +26,7 @@ from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.model import Rig
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import item_of
-from levelhead.show.edits import Edit
+from levelhead.show.edits import Edit, Set
 from levelhead.web.live_looks import Look
 
 __all__ = ["levels"]
@@ -40,6 +40,7 @@ OFF_DB: Final = -300.0  # where off stands among settings
 STEP_DB: Final = 0.5
 _PLACES: Final = 200  # of a control's travel at which it can be put
 _RANGE: Final = "range"
+_OPENED: Final = "opened"  # by its name in what looks keep
 
 
 def levels(look: Look, source: str, goal: str, band: int | None, edits: Sequence[Edit]) -> Json:
@@ -62,12 +63,13 @@ def levels(look: Look, source: str, goal: str, band: int | None, edits: Sequence
     """
     now = look.tried(edits) if edits else look
     solution = now.solution
-    ways = look.solution.paths  # a fader that is pulled down leaves its way on the screen
+    opened = _opened(look)
+    ways = opened.paths
     if not ways:
         return {"sources": [], "points": []}
-    way = _chosen(look.solution, ways, source, goal)
+    way = _chosen(opened, ways, source, goal)
     own = [each for each in ways if item_of(each[0]) == item_of(way[0])]
-    controls = dict(_controls(look.solution, way))
+    controls = dict(_controls(opened, way))
     return {
         "sources": [
             {"id": item, "label": called(solution, item)}
@@ -86,6 +88,36 @@ def levels(look: Look, source: str, goal: str, band: int | None, edits: Sequence
             _point(solution, at, band, controls.get(at, ()), is_tried=bool(edits)) for at in way
         ],
     }
+
+
+def _opened(look: Look) -> Solution:
+    """The same with every fader up, so that one that is down leaves its way on the screen.
+
+    Sends and switches stay: what goes nowhere by them has no way there.
+    """
+    known: tuple[Solution, Solution] | None = look.kept.get(_OPENED)
+    if known is None or known[0] is not look.solution:
+        up = [_up(look.solution.rig, each) for each in sorted(set(_down(look.solution.rig)))]
+        known = (look.solution, look.tried(up).solution if up else look.solution)
+        look.kept[_OPENED] = known
+    return known[1]
+
+
+def _down(rig: Rig) -> Iterator[str]:
+    """Controls of stages that stand at off."""
+    for item in rig.items.values():
+        for block, path in item.paths():
+            for stage in path.stages:
+                if stage.control is not None:
+                    control = rig.control_of(item, block, stage.control)
+                    is_range = rig.controls[control].kind == _RANGE
+                    if is_range and np.isinf(rig.setting_db(control)):
+                        yield control
+
+
+def _up(rig: Rig, control: str) -> Set:
+    plan = rig.controls[control]
+    return Set(control, setting_text(min(0.0, plan.high), plan))
 
 
 def _ended(solution: Solution, address: str) -> str:

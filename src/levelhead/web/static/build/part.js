@@ -50,7 +50,7 @@ export class Part {
     this.#place.hidden = false;
     this.#place.replaceChildren(...content.filter(Boolean));
     for (const each of this.#place.querySelectorAll("details")) each.open = open.has(each.dataset.name);
-    if (this.#isWanted) this.#place.querySelector("h2").focus();
+    if (this.#isWanted) this.#place.querySelector("h2").focus({ preventScroll: true });
     else if (held) ([...this.#place.querySelectorAll("button, summary")].find((each) => each.textContent === held) ?? this.#place.querySelector("h2")).focus();
     this.#isWanted = false;
   }
