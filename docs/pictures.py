@@ -174,6 +174,29 @@ def listed(page: Page) -> None:
 
 HARM: Final = "?from=amplifier-two-channel.ch1.out&to=loudspeaker-powered-12.in"
 CARE: Final = "?from=laptop.headphones&to=mixer-compact.st1.in-left"
+
+
+def on_the_day(page: Page) -> None:
+    """The first two lines are ticked, the plan is locked."""
+    page.wait_for_selector("body[data-ready]", timeout=PATIENCE_MS)
+    if page.locator("#locked").is_hidden():
+        page.click("#lock")
+        page.wait_for_selector("#locked:not([hidden])", timeout=PATIENCE_MS)
+    while page.locator('#all .box:text-is("✓")').count() < 2:  # noqa: PLR2004 -- two of them
+        page.click("#tick")
+        page.wait_for_timeout(300)
+
+
+def read_off(page: Page) -> None:
+    """What a meter reads is typed, and answered."""
+    on_the_day(page)
+    page.click("#write-reading")
+    page.fill("#reading-field", "14")
+    page.click("#reading button[type=submit]")
+    page.wait_for_selector("#card-answer h3", timeout=PATIENCE_MS)
+    page.locator("#card-answer h3").evaluate("head => head.scrollIntoView()")
+
+
 SHOTS: Final = (
     Shot("start", ""),
     Shot("start-dark", "", is_dark=True, height=620),
@@ -198,6 +221,16 @@ SHOTS: Final = (
     Shot("text", f"show/{SHOW}", view("text")),
     Shot("plan", f"show/{SHOW}", on_plan, height=PLAN_HEIGHT),
     Shot("plan-phone-dark", f"show/{SHOW}", on_plan, is_phone=True, is_dark=True),
+    Shot("day-phone", f"show/{ROOMY}/day#line-check", on_the_day, is_phone=True),
+    Shot("day-reading-phone", f"show/{ROOMY}/day#line-check", read_off, is_phone=True, height=1500),
+    Shot("day", f"show/{ROOMY}/day#line-check", on_the_day),
+    Shot("walk-phone", f"show/{ROOMY}/walk?at=desk.ch3.mic&symptom=thin", is_phone=True),
+    Shot(
+        "walk-found-phone",
+        f"show/{ROOMY}/walk?at=desk.ch3.mic&symptom=silent&seen=1=right&seen=3=-40",
+        is_phone=True,
+        height=1500,
+    ),
 )
 
 

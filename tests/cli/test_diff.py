@@ -41,3 +41,10 @@ def test_the_other_way_round_undoes_it(levelhead: Levelhead, changed: Path) -> N
     assert [each["code"] for each in data["gone"]] == ["phantom.missing"]
     assert data["cables"] == []
     assert {"line", "edits"} == set(data["changes"][0])
+
+
+def test_the_changes_as_a_sheet(levelhead: Levelhead, changed: Path) -> None:
+    place = changed.with_name("changes.pdf")
+    ran = levelhead("diff", str(CHURCH), str(changed), "-o", str(place))
+    assert ran.status == 1
+    assert place.read_bytes().startswith(b"%PDF-")

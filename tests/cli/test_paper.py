@@ -104,3 +104,34 @@ def test_a_name_that_nothing_writes_is_refused(levelhead: Levelhead, show: Path)
     ran = levelhead("paper", str(show), "-o", "hall.docx")
     assert ran.status == 2
     assert "expected a name that ends in .pdf, .xlsx, .html" in ran.err
+
+
+def test_changed_since_printed_and_only_that_printed_anew(levelhead: Levelhead, show: Path) -> None:
+    """The input list tells a gain, the patch does not; with -o the old one alone is renewed."""
+    first = show.with_name("a.pdf")
+    levelhead("paper", str(show), "-o", str(first), "--sheet", "input-list", "patch")
+    assert levelhead("paper", str(show), "--changed").status == 0
+    show.write_text(
+        show.read_text("utf-8").replace("gain: 35 dB, fader: 0", "gain: 30 dB, fader: 0"), "utf-8"
+    )
+    ran = levelhead("paper", str(show), "--changed")
+    assert ran.status == 1
+    assert "OLD     Input list" in ran.out
+    assert "holds   Patch" in ran.out
+    assert "gain 30 dB (was 35 dB)" in ran.out
+    told = json.loads(levelhead("paper", str(show), "--changed", "--json").out)
+    assert [each["is_current"] for each in told["since"][0]["sheets"]] == [False, True]
+    assert told["since"][0]["changes"][0]["by"] == "the file"
+    place = show.with_name("b.pdf")
+    ran = levelhead("paper", str(show), "--changed", "-o", str(place))
+    assert ran.err == f"{place}: changes, input-list\n"
+    assert place.read_bytes().startswith(b"%PDF-")
+    assert levelhead("paper", str(show), "--changed").status == 0
+
+
+def test_changed_of_what_was_never_printed_says_what_to_do(
+    levelhead: Levelhead, show: Path
+) -> None:
+    ran = levelhead("paper", str(show), "--changed")
+    assert ran.status == 2
+    assert "Print first: levelhead paper" in ran.err.replace("\n", " ")

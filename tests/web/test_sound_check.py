@@ -57,7 +57,7 @@ def test_boxes_to_tick_are_numbered(client: TestClient) -> None:
     page = client.get(PAGE).text
     numbers = [int(each) for each in re.findall(r'<span class="number">(\d+)</span>', page)]
     assert numbers == list(range(1, len(numbers) + 1))
-    keys = re.findall(r'type="checkbox" id="([0-9a-f]+)"', page)
+    keys = re.findall(r'type="checkbox"[^>]* data-key="([^"]+)"', page)
     assert len(set(keys)) == len(keys) == len(numbers)
 
 
@@ -98,4 +98,5 @@ def test_another_page_takes_nothing_over(client: TestClient) -> None:
 
 
 def test_the_show_leads_there(client: TestClient) -> None:
-    assert f'href="{PAGE}"' in client.get("/show/duo").text
+    assert 'href="/show/duo/day"' in client.get("/show/duo").text
+    assert f'href="{PAGE}"' in client.get("/show/duo/day").text

@@ -90,12 +90,18 @@ def paper(arguments: Namespace) -> Outcome:
     from levelhead.cli.paper_command import is_current, print_sheets
 
     document = document_of(arguments.show)
+    if arguments.changed:
+        from levelhead.cli.changed_command import print_changed
+
+        return Outcome(*print_changed(document, book_of(arguments), arguments))
     if arguments.is_current is not None:
         held = is_current(document, arguments.is_current)
         text = as_json(held.to_json()) if arguments.json else held.text()
         return Outcome(text, held.status)
     if arguments.json:
-        arguments.wrong_use("--json goes with --is-current; sheets are PDF, XLSX or HTML")
+        arguments.wrong_use(
+            "--json goes with --is-current or --changed; sheets are PDF, XLSX or HTML"
+        )
     if arguments.output is None:
         arguments.wrong_use("-o FILE is missing; only --is-current needs none")
     said = print_sheets(document, book_of(arguments), arguments)
@@ -105,12 +111,14 @@ def paper(arguments: Namespace) -> Outcome:
 
 def diff(arguments: Namespace) -> Outcome:
     """``levelhead diff OLD NEW``."""
-    from levelhead.cli.diff_command import DIFFERS, SAME, diff_json, diff_report
+    from levelhead.cli.diff_command import DIFFERS, SAME, diff_json, diff_report, write_diff
     from levelhead.planning.trial import try_show
 
     book = book_of(arguments)
     documents = (document_of(arguments.old), document_of(arguments.new))
     old, new = (try_show(each.show, book, each) for each in documents)
+    if arguments.output is not None:
+        write_diff(old, new, arguments.output)
     if arguments.json:
         data = diff_json(old, new)
         return Outcome(as_json(data), DIFFERS if data["changes"] else SAME)

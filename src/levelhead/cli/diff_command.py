@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Any, Final
 
 from levelhead.cli.columns import entry
@@ -12,7 +13,7 @@ from levelhead.show.edit_json import edit_to_json
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
 
-__all__ = ["DIFFERS", "SAME", "diff_json", "diff_report"]
+__all__ = ["DIFFERS", "SAME", "diff_json", "diff_report", "write_diff"]
 
 SAME: Final = 0
 DIFFERS: Final = 1
@@ -76,3 +77,25 @@ def diff_json(old: Trial, new: Trial) -> dict[str, Any]:
         "new": [{"code": each.code, "where": each.where, "what": each.what} for each in came],
         "gone": [{"code": each.code, "where": each.where, "what": each.what} for each in gone],
     }
+
+
+def write_diff(old: Trial, new: Trial, place: str) -> None:
+    """The changes as a sheet.
+
+    Raises
+    ------
+    PaperError
+        A name that no writer knows, or a place that cannot be written.
+    """
+    from levelhead.cli.paper_command import write_sheets
+    from levelhead.exchange.changes_sheet import cables_words, changes_sheet
+    from levelhead.exchange.plan import sheet_head
+    from levelhead.exchange.since_printed import Dated
+    from levelhead.show.fingerprint import fingerprint
+
+    changes = [Dated(each.line, None, "", each.edits) for each in crew_changes(old.show, new.show)]
+    cables = cables_words(old.show, new.show)
+    note = f"From {old.show.name}, state {fingerprint(old.show)}, to {new.show.name}."
+    note += f" Cables: {cables}." if cables else ""
+    sheet = changes_sheet(sheet_head(new.solution), [("", changes)], note)
+    write_sheets(Path(place), [sheet], is_phone=False, page="a4")

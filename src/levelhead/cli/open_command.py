@@ -6,6 +6,7 @@ import io
 import socket
 import sys
 from argparse import Namespace
+from collections.abc import Sequence
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,6 +17,7 @@ from levelhead.web.passes import Passes, own_addresses
 from levelhead.web.serve import EVERYWHERE, HOST, address_of, listen, run, show_in_browser
 
 if TYPE_CHECKING:
+    from levelhead.exchange import Sheet
     from levelhead.web.live_room import Room
 
 __all__ = ["open_app"]
@@ -56,7 +58,15 @@ def _serve(
     app = create_app(
         Library(book), room, shelf=shelf, book=book, gear=arguments.gear, passes=passes
     )
+    app.state.press = _printed
     run(app, listener)
+
+
+def _printed(sheets: Sequence[Sheet]) -> bytes:
+    """Sheets as a PDF; the typesetter loads when the first one is asked for."""
+    from levelhead.paper.pdf import sheets_to_pdf
+
+    return sheets_to_pdf(sheets)
 
 
 def _passes(lan: str | None, port: int) -> Passes | None:

@@ -178,11 +178,20 @@ def _paper(parser: argparse.ArgumentParser) -> None:
         metavar="FINGERPRINT",
         help="whether paper with this fingerprint still holds, and what changed since",
     )
+    parser.add_argument(
+        "--changed",
+        action="store_true",
+        help="what changed since sheets were printed, with time and person, and which are out of "
+        "date; with -o those alone are written anew, the changes before them",
+    )
 
 
 def _two_shows(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("old", metavar="OLD", help="show file as it was")
     parser.add_argument("new", metavar="NEW", help="show file as it is now")
+    parser.add_argument(
+        "-o", "--output", metavar="FILE", help="write the changes as a sheet: .pdf, .xlsx or .html"
+    )
 
 
 def _drawing(parser: argparse.ArgumentParser) -> None:

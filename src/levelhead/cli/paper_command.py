@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, Final, Literal, cast
+from typing import TYPE_CHECKING, Any, Final, Literal, cast
 
 from levelhead.cli.columns import paragraph
 from levelhead.cli.progress import ways_out_tried
@@ -18,7 +18,19 @@ from levelhead.gear.book import GearBook
 from levelhead.show.document import ShowDocument, parse_show
 from levelhead.show.edits import Edit
 
-__all__ = ["CURRENT", "NOT_CURRENT", "UNKNOWN_STATE", "Currency", "is_current", "print_sheets"]
+if TYPE_CHECKING:
+    from levelhead.exchange import Sheet
+
+__all__ = [
+    "CURRENT",
+    "NOT_CURRENT",
+    "UNKNOWN_STATE",
+    "Currency",
+    "is_current",
+    "person",
+    "print_sheets",
+    "write_sheets",
+]
 
 CURRENT: Final = 0
 NOT_CURRENT: Final = 1
@@ -107,11 +119,37 @@ def print_sheets(document: ShowDocument, book: GearBook, arguments: Namespace) -
     PaperError
         A name that no writer knows, or a place that cannot be written.
     """
-    from levelhead.api import write_whole
     from levelhead.exchange.sheets import PLANS, USUAL, check_for, paper_pack
 
     place = Path(arguments.output)
-    suffix = ".html" if arguments.phone else place.suffix.lower()
+    _suffix(place, is_phone=arguments.phone)
+    names = tuple(arguments.sheet or USUAL)
+    with ways_out_tried() as told:
+        check = check_for(names, document.show, book, document, told)
+    sheets = paper_pack(
+        check, names, page=arguments.page, grid=arguments.labels, paths=arguments.path
+    )
+    write_sheets(place, sheets, is_phone=arguments.phone, page=arguments.page)
+    _keep(document, sheets)
+    return f"{place}: {', '.join(PLANS[name].title.lower() for name in names)}"
+
+
+def write_sheets(place: Path, sheets: Sequence[Sheet], *, is_phone: bool, page: str) -> None:
+    """Write sheets as the name of the file says: PDF, spreadsheet or page for the phone.
+
+    Raises
+    ------
+    PaperError
+        A name that no writer knows, or a place that cannot be written.
+    """
+    from levelhead.api import write_whole
+
+    written = _written(sheets, _suffix(place, is_phone=is_phone), page)
+    write_whole(place, written, remedy="Name another place with -o.")
+
+
+def _suffix(place: Path, *, is_phone: bool) -> str:
+    suffix = ".html" if is_phone else place.suffix.lower()
     if suffix not in _WRITERS:
         raise PaperError(
             "is no name for sheets",
@@ -119,23 +157,10 @@ def print_sheets(document: ShowDocument, book: GearBook, arguments: Namespace) -
             expected=f"a name that ends in {', '.join(_WRITERS)}",
             remedy="Write for example hall.pdf, hall.xlsx, or hall.html for a phone.",
         )
-    names = tuple(arguments.sheet or USUAL)
-    with ways_out_tried() as told:
-        check = check_for(names, document.show, book, document, told)
-    sheets = paper_pack(
-        check, names, page=arguments.page, grid=arguments.labels, paths=arguments.path
-    )
-    write_whole(
-        place, _written(sheets, suffix, arguments.page), remedy="Name another place with -o."
-    )
-    _keep(document, f"printed {', '.join(names)}")
-    return f"{place}: {', '.join(PLANS[name].title.lower() for name in names)}"
+    return suffix
 
 
-def _written(sheets: Sequence[object], suffix: str, page: str) -> bytes:
-    from levelhead.exchange import Sheet
-
-    given = cast("Sequence[Sheet]", sheets)
+def _written(given: Sequence[Sheet], suffix: str, page: str) -> bytes:
     if suffix == ".xlsx":
         from levelhead.paper.xlsx import sheets_to_xlsx
 
@@ -149,29 +174,23 @@ def _written(sheets: Sequence[object], suffix: str, page: str) -> bytes:
     return sheets_to_pdf(given, page=cast("Literal['a4', 'letter']", page))
 
 
-def _keep(document: ShowDocument, reason: str) -> None:
-    """Keep the state that was printed, so that later its paper can be told from newer."""
-    from levelhead.show.fingerprint import fingerprint
+def _keep(document: ShowDocument, sheets: Sequence[Sheet]) -> None:
+    """Keep the state that was printed, and what stands on each sheet."""
+    from levelhead.exchange.paper_made import contents_of, remember
     from levelhead.show.history import History
 
     if document.path is None:
         return
+    contents, at = contents_of(sheets), datetime.now(UTC)
     try:
         with History.at(document.path) as history:
-            printed = fingerprint(document.show)
-            if history.text_of(printed) is None:
-                history.keep(
-                    document.text(),
-                    printed,
-                    at=datetime.now(UTC),
-                    person=_person(),
-                    reason=reason,
-                )
+            remember(history, document.show, document.text(), contents, at=at, by=person())
     except LevelheadError as error:
         print(f"The state that was printed is not kept: {error}", file=sys.stderr)
 
 
-def _person() -> str:
+def person() -> str:
+    """Who prints, by the name of this account."""
     try:
         return getpass.getuser()
     except (KeyError, OSError, ImportError):

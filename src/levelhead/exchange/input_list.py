@@ -16,7 +16,7 @@ from levelhead.rig.model import Rig, RigPort
 from levelhead.verdicts.gain_plan import planned_gain_db
 from levelhead.verdicts.strips import Strip
 
-__all__ = ["INPUT_LIST", "input_list", "sheet_head"]
+__all__ = ["INPUT_LIST", "gain_of", "input_list", "phantom_words", "sheet_head"]
 
 COLUMNS: Final = (
     Column("input", "Input", 2.2),
@@ -48,7 +48,7 @@ def _row(work: Paperwork, port: RigPort, lead: Lead) -> dict[str, str]:
     chain = upstream(work, port)
     sources = [each.label for item in chain for each in work.sources_at.get(item, ())]
     labels = [work.rig.items[item].label for item in reversed(chain)]
-    gain, knob = _gain(work.rig, port, work.strips.get(port.address))
+    gain, knob = gain_of(work.rig, port, work.strips.get(port.address))
     return {
         "mixer": work.called(port.item),
         "input": strip_name(port),
@@ -57,7 +57,7 @@ def _row(work: Paperwork, port: RigPort, lead: Lead) -> dict[str, str]:
         "lead": str(lead.number),
         "cable": lead.cable,
         "length": lead.length,
-        "phantom": _phantom_words(work.rig, port, chain),
+        "phantom": phantom_words(work.rig, port, chain),
         "gain": gain,
         "knob": knob,
         "note": work.mark({port.address, *lead.link.ends.values()}),
@@ -70,7 +70,7 @@ def _first(work: Paperwork, chain: Sequence[str]) -> str:
     return work.rig.items[items[0]].label if items else ""
 
 
-def _phantom_words(rig: Rig, port: RigPort, chain: Sequence[str]) -> str:
+def phantom_words(rig: Rig, port: RigPort, chain: Sequence[str]) -> str:
     """Whether it is on, and whether what is plugged there lives on it."""
     is_on = port.plan.figure("phantom") is not None
     is_needed = bool(chain) and any(
@@ -81,7 +81,7 @@ def _phantom_words(rig: Rig, port: RigPort, chain: Sequence[str]) -> str:
     return "(on)" if is_on else ""
 
 
-def _gain(rig: Rig, port: RigPort, strip: Strip | None) -> tuple[str, str]:
+def gain_of(rig: Rig, port: RigPort, strip: Strip | None) -> tuple[str, str]:
     """Where the gain stands or begins, and its knob; without a signal what is set."""
     control = gain_control(rig, port) if strip is None else strip.gain_control
     if control is None:

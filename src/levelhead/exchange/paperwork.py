@@ -180,7 +180,7 @@ class Paperwork:
     @cached_property
     def strips(self) -> Mapping[str, Strip]:
         """Strips with a signal, by the input that they begin at."""
-        return {strip.port: strip for strip in self.check.trial.judgement.reading.strips}
+        return {strip.port: strip for strip in self.check.trial.reading.strips}
 
     @cached_property
     def sources_at(self) -> Mapping[str, list[RigSource]]:

@@ -16,6 +16,7 @@ from levelhead.exchange.label_grid import grid_for
 from levelhead.exchange.labels import CABLE_LABELS, CHANNEL_LABELS
 from levelhead.exchange.level_sheet import LEVELS
 from levelhead.exchange.limiter_sheet import LIMITERS
+from levelhead.exchange.line_check import LINE_CHECK
 from levelhead.exchange.open_points import OPEN_FINDINGS, VENUE_QUESTIONS
 from levelhead.exchange.output_list import OUTPUT_LIST
 from levelhead.exchange.packing_list import PACKING_LIST
@@ -51,6 +52,7 @@ PLANS: Final[dict[str, SheetPlan]] = {
         CHANNEL_LABELS,
         GAINS,
         SOUND_CHECK,
+        LINE_CHECK,
         LIMITERS,
         FLOW,
         LEVELS,

@@ -17,7 +17,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Final, TypeVar
+from typing import Any, Final, TypeVar
 
 from levelhead.errors import ShowError
 from levelhead.show.history_steps import Step, StepKind, change_from_text, change_to_text
@@ -43,7 +43,18 @@ CREATE TABLE IF NOT EXISTS texts (
     reason TEXT NOT NULL, fingerprint TEXT NOT NULL, text TEXT NOT NULL
 );
 CREATE INDEX IF NOT EXISTS texts_by_fingerprint ON texts (fingerprint);
+CREATE TABLE IF NOT EXISTS marks (
+    number INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, person TEXT NOT NULL,
+    list TEXT NOT NULL, item TEXT NOT NULL, kind TEXT NOT NULL, text TEXT NOT NULL,
+    content TEXT NOT NULL, ask TEXT NOT NULL
+);
+CREATE TABLE IF NOT EXISTS sheets (
+    number INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, person TEXT NOT NULL,
+    fingerprint TEXT NOT NULL, name TEXT NOT NULL, content TEXT NOT NULL
+);
 """
+
+_LATER: Final = frozenset({"marks", "sheets"})  # tables that the first histories lack
 
 _T = TypeVar("_T")
 
@@ -106,13 +117,15 @@ class History:
             version = connection.execute("PRAGMA user_version").fetchone()[0]
             ours = connection.execute("PRAGMA application_id").fetchone()[0]
             holds = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+            known = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
+            lacks = not {name for (name,) in known.fetchall()} >= _LATER
             if holds and ours != _OURS:
                 raise _not_ours(self.path)
             if version > VERSION:
                 raise _too_new(self.path, version)
             connection.execute("PRAGMA journal_mode = WAL")
             connection.execute("PRAGMA synchronous = FULL")  # on the disk when a commit returns
-        if not holds:
+        if not holds or lacks:
             self._written(_make_tables)
 
     def close(self) -> None:
@@ -258,6 +271,17 @@ class History:
         with self._asked() as connection:
             row = connection.execute(query).fetchone()
         return 0 if row is None else int(row[0])
+
+    # --- other tables, each with a module of its own ---
+
+    def rows(self, query: str, values: Sequence[object] = ()) -> list[tuple[Any, ...]]:
+        """What a query finds."""
+        with self._asked() as connection:
+            return list(connection.execute(query, values).fetchall())
+
+    def write(self, statement: str, *rows: Sequence[object]) -> None:
+        """Write some rows, all or none; they are on the disk when this returns."""
+        self._written(lambda connection: connection.executemany(statement, rows))
 
     # --- one at a time ---
 

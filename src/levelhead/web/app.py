@@ -106,7 +106,8 @@ def create_app(
     """The app around one asker; with a gear book, a folder of shows; with a room, an open show.
 
     Shows of the folder are opened when somebody asks for them, with the user's own entries of
-    ``gear``. With passes, other devices may come in.
+    ``gear``. With passes, other devices may come in. ``app.state.press`` makes a PDF of
+    sheets, where there is one.
     """
     has_shows = shelf is not None and book is not None
     rooms = Rooms(room, shelf if has_shows else None, gear)
@@ -133,18 +134,23 @@ def create_app(
         lifespan=lambda _: _life(rooms, later),
     )
     app.state.asker, app.state.rooms, app.state.passes = asker, rooms, passes
+    app.state.press = None
     app.state.shelf, app.state.shelf_book = (shelf, book) if has_shows else (None, None)
     return app
 
 
 def _later_routes(*, has_shows: bool, has_show: bool) -> list[BaseRoute]:
     """Pages that need more than a show on the screen does."""
+    from levelhead.web.day_routes import day_routes
     from levelhead.web.list_routes import list_routes
+    from levelhead.web.printed_routes import printed_routes
     from levelhead.web.show_routes import show_routes
     from levelhead.web.sound_check_routes import sound_check_routes
+    from levelhead.web.walk_routes import walk_routes
 
     of_shows = (*show_routes(), *list_routes()) if has_shows else ()
-    return [*of_shows, *(sound_check_routes() if has_shows or has_show else ())]
+    of_open = (*sound_check_routes(), *day_routes(), *walk_routes(), *printed_routes())
+    return [*of_shows, *(of_open if has_shows or has_show else ())]
 
 
 @asynccontextmanager

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from typing import Any
+from typing import Any, Final
 
 from levelhead.errors import LevelheadError, ShowError
 from levelhead.exchange.input_rows import InputRow, Rows
@@ -18,6 +18,7 @@ from levelhead.show.history_steps import Step
 from levelhead.show.model import Show
 from levelhead.show.open_show import Author, OpenShow, SaveJob
 from levelhead.show.undoing import SHARED
+from levelhead.web.live_day import Day
 from levelhead.web.live_messages import (
     MOST_CELLS,
     Message,
@@ -41,6 +42,7 @@ from levelhead.web.live_view import (
 __all__ = ["Hand", "Message"]
 
 Json = dict[str, Any]
+_WHOLE: Final = frozenset({"undo", "redo", "text", "settle"})  # steps that are no list of edits
 
 
 @dataclass(slots=True)
@@ -52,9 +54,11 @@ class Hand:
     rig: Rig | None = None
     problem: LevelheadError | None = None
     shown: Shown | None = None
+    day: Day = field(init=False)
     _built: Rig | None = None  # for the check of a step, and then for its tables
 
     def __post_init__(self) -> None:
+        self.day = Day.of(self.opened.history)
         self._look_at(self.opened.show)
 
     def _look_at(self, show: Show) -> None:
@@ -97,7 +101,9 @@ class Hand:
     def head(self) -> Json:
         """What stands above the tables."""
         problem = None if self.problem is None else error_json(self.problem)
-        return {**head_of(self.opened, self.rig, self.rows), "problem": problem}
+        head = head_of(self.opened, self.rig, self.rows)
+        notes = [*self.day.notes(), *head["notes"]]
+        return {**head, "problem": problem, "lock": self.day.head(), "notes": notes}
 
     def text(self) -> Json:
         """The text of the file as it would be saved now."""
@@ -119,7 +125,9 @@ class Hand:
         author = Author(page, name, seen, datetime.now(UTC), ask)
         after = self.opened.revision
         step = None if self.opened.has_taken(ask) else self._step(message, author)
-        return self.patch(step, after)
+        is_renamed = step is not None and self.day.follow(step)
+        patch = self.patch(step, after)
+        return {**patch, "marks": self.day.log.to_json()} if is_renamed else patch
 
     def patch(self, step: Step | None, after: int) -> Json:
         """What changed since pages were told last, at the revision ``after``."""
@@ -142,6 +150,10 @@ class Hand:
 
     def _step(self, message: Message, author: Author) -> Step | None:
         what = message.get("do")
+        edits: list[Edit] = []
+        if not isinstance(what, str) or what not in _WHOLE:
+            edits = list(self._edits(message))
+        self.day.refuse_plan(message, edits)
         if what == "undo":
             return self.opened.undo(number_of(message, "step"), author, self._check_it_builds)
         if what == "redo":
@@ -152,7 +164,6 @@ class Hand:
             take_file = message.get("take") == "file"
             self.opened.settle(take_file=take_file, at=author.at, person=author.name)
             return None
-        edits = list(self._edits(message))
         if not edits:  # it stands there already: nothing to take back
             return None
         return self.opened.edit(edits, author, self._check_it_builds)

@@ -24,6 +24,8 @@ LONGEST_TEXT: Final = 200
 LONGEST_LIST: Final = 100_000  # characters; a list of 128 inputs has 10 thousand
 _OF_TEXT: Final[Mapping[str, Callable[[str, str], Any]]] = {
     "more": live_tasks.proposals,
+    "day": live_tasks.sound_check_cards,
+    "day-reading": live_tasks.said_by_reading,
     "seats-map": live_tasks.seats_map,
     "ring-moves": live_tasks.ring_moves,
     "first-places": live_tasks.first_places,

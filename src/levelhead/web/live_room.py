@@ -13,6 +13,7 @@ from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine, Seque
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
+from functools import partial
 from types import ModuleType
 from typing import TYPE_CHECKING, Any, Final
 
@@ -21,10 +22,12 @@ from levelhead.exchange.needs_gear import NeedsGearError
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
 from levelhead.show.open_show import StaleError
+from levelhead.web.live_day import is_of_day
 from levelhead.web.live_hand import Hand, Message
 from levelhead.web.live_past import Past
 from levelhead.web.live_people import Page, here, tell_all
 from levelhead.web.live_questions import answered
+from levelhead.web.live_readings import by_reading
 from levelhead.web.live_results import Results
 from levelhead.web.live_view import error_json
 
@@ -101,8 +104,10 @@ class Room:
     def _tell_here(self) -> None:
         tell_all(self.pages, here(self.pages))
 
-    async def edit(self, edits: Sequence[Edit], name: str) -> None:
+    async def edit(self, edits: Sequence[Edit], name: str, by: object = None) -> None:
         """Take edits of somebody without a page here, as one step.
+
+        ``by`` says that they come from a meter's reading, which a locked plan takes.
 
         Raises
         ------
@@ -111,7 +116,8 @@ class Room:
         """
         page = Page("", name)
         given = [edit_to_json(each) for each in edits]
-        message = {"do": "edits", "edits": given, "base": self.hand.opened.revision}
+        base = self.hand.opened.revision
+        message = {"do": "edits", "edits": given, "base": base, "by": by}
         self._inbox.put_nowait((page, message))
         news = await page.outbox.get()
         if isinstance(news, dict) and news["kind"] == "refused":
@@ -127,6 +133,8 @@ class Room:
             self._keep_task(self._answer(page, message))
         elif not page.may_change:
             page.tell(_refused(message, _LOOK_ONLY))
+        elif message.get("do") == "seen":
+            self._keep_task(self._read_back(page, message))
         elif message.get("do") in WORK:
             self._keep_task(self._work(page, message))
         else:
@@ -154,6 +162,9 @@ class Room:
                 await self._welcome(page)
                 continue
             try:
+                if is_of_day(message):
+                    await self._note(page, message)
+                    continue
                 patch = await self._by_hand(self.hand.take, message, page.id, page.name)
             except Exception as error:  # noqa: BLE001 - a mistake of ours must not stop the others
                 page.tell(_refused(message, error))
@@ -161,6 +172,25 @@ class Room:
             await self._tell_patch(patch, page)
             done = {"kind": "done", "ask": message.get("ask"), "revision": patch["revision"]}
             page.tell({**done, **(page.told or {})})
+
+    async def _note(self, page: Page, message: Message) -> None:
+        """A tick, a note, a reading or the lock: told to all, and the plan stays as it is."""
+        news = await self._by_hand(self.hand.day.take, message, page.id, page.name)
+        await self._tell_all(news)
+        if message.get("do") in {"lock", "unlock"}:
+            await self._tell_head()
+        done = {"kind": "done", "ask": message.get("ask"), "revision": self.hand.opened.revision}
+        page.tell({**done, **(page.told or {})})
+
+    async def _read_back(self, page: Page, message: Message) -> None:
+        """What a meter read goes into the show, then it is noted."""
+        try:
+            edit = partial(self.edit, name=page.name)
+            await by_reading(message, page.id, self.hand, self.results, edit)
+        except Exception as error:  # noqa: BLE001 - the page waits for an answer
+            page.tell(_refused(message, error))
+            return
+        self._inbox.put_nowait((page, {**message, "do": "reading"}))
 
     async def _welcome(self, page: Page) -> None:
         """Tell a page that has come what it lacks: what was missed, or everything."""
@@ -172,6 +202,7 @@ class Room:
         may = "change" if page.may_change else "look"
         page.told = buttons
         page.tell({**snapshot, **buttons, "you": page.name, "may": may, "run": self.past.run})
+        page.tell(await self._by_hand(self.hand.day.marks))
         for news in (self.results.latest, self.results.progress):
             if news is not None:
                 page.tell(news)
@@ -219,7 +250,7 @@ class Room:
     async def _answer(self, page: Page, message: Message) -> None:
         try:
             looking = await asyncio.to_thread(_what_looks)  # is loaded when somebody looks
-            if str(message["find"]) in looking.SHOWN:
+            if looking.is_shown(message):
                 looks = self._looks = self._looks or looking.Looks(self.hand.book)
                 found = await looking.shown(message, self.hand, looks, self.results.latest)
             else:

@@ -6,12 +6,12 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from levelhead.quantity.bands import BANDS
-from levelhead.web import live_drawing, live_levels, live_part
+from levelhead.web import live_day_cards, live_drawing, live_levels, live_part
 from levelhead.web.live_hand import Hand
 from levelhead.web.live_looks import Looks
 from levelhead.web.live_messages import edits_of
 
-__all__ = ["SHOWN", "Looks", "shown"]
+__all__ = ["Looks", "is_shown", "shown"]
 
 Message = Mapping[str, Any]
 _MOST: Final = 512  # names in a message
@@ -44,10 +44,17 @@ def _levels(message: Message) -> tuple[Any, ...]:
     return live_levels.levels, *names, given if is_band else None, edits
 
 
+def is_shown(message: Message) -> bool:
+    """Whether a question is one of these; the line check is, the sound check needs the plan."""
+    what = str(message.get("find"))
+    return what in SHOWN and not (what == "day" and message.get("text") == "sound-check")
+
+
 SHOWN: Final[Mapping[str, Callable[[Message], tuple[Any, ...]]]] = {
     "drawing": _drawing,
     "levels": _levels,
     "part": lambda message: (live_part.part, _name(message, "item")),
+    "day": lambda _: (live_day_cards.line_cards,),
     "lead": lambda message: (live_part.lead, _numbers(message, "links")),
 }
 """By what a page asks for: the look, then its values."""

@@ -5,21 +5,31 @@ The page of a show needs none of it to stand on a screen, and to load it takes l
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from levelhead.show.model import Show
+
+if TYPE_CHECKING:
+    from levelhead.exchange.sheet import Sheet
+    from levelhead.exchange.since_printed import Made
+    from levelhead.web.live_paper import Press
 
 __all__ = [
     "first_places",
     "gain_plan",
     "judge",
+    "made",
     "open_ends",
+    "pressed",
     "proposals",
     "remedies",
     "ring_moves",
+    "said_by_reading",
     "seats_map",
     "sockets",
     "solve_show",
+    "sound_check_cards",
     "warm_up",
     "ways_out_of",
 ]
@@ -88,6 +98,37 @@ def gain_plan(key: str, is_as_set: bool) -> Json:  # noqa: FBT001 -- a question'
     from levelhead.web import live_gains
 
     return live_gains.plan(key, is_as_set)
+
+
+def sound_check_cards(key: str, text: str = "") -> Json:
+    """See ``live_day_cards.sound_check_cards``."""
+    from levelhead.web import live_day_cards
+
+    del text  # which list it is
+    return live_day_cards.sound_check_cards(key)
+
+
+def said_by_reading(key: str, typed: str) -> Json:
+    """See ``live_day_cards.said_by_reading``."""
+    from levelhead.web import live_day_cards
+
+    return live_day_cards.said_by_reading(key, typed)
+
+
+def made(key: str, names: Sequence[str]) -> dict[str, Made]:
+    """See ``live_paper.made``."""
+    from levelhead.web import live_paper
+
+    return live_paper.made(key, names)
+
+
+def pressed(
+    key: str, press: Press, names: Sequence[str], before: Sequence[Sheet]
+) -> tuple[bytes, Mapping[str, str]]:
+    """See ``live_paper.pressed``."""
+    from levelhead.web import live_paper
+
+    return live_paper.pressed(key, press, names, before)
 
 
 def seats_map(key: str, shown: str) -> Json:

@@ -12,7 +12,7 @@ from starlette.responses import HTMLResponse
 from levelhead.drawing.marks import MARKS, badge, mark_of
 from levelhead.drawing.plan_symbols import SYMBOLS
 from levelhead.errors import LevelheadError
-from levelhead.web.figures import breakable, metres
+from levelhead.web.figures import breakable, metres, minus
 from levelhead.web.question import LONGEST_TEXT, SETTING_PREFIX, fields_of
 
 __all__ = ["refused", "rendered"]
@@ -43,6 +43,7 @@ def _pages() -> Environment:
         lstrip_blocks=True,
     )
     pages.filters["breakable"] = breakable
+    pages.filters["minus"] = minus
     pages.filters["pairs"] = lambda values: [(each, each) for each in values]
     pages.globals.update(
         badge=badge,

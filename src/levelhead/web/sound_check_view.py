@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final, Self
+from typing import Self
 
 from markupsafe import Markup
 
@@ -18,16 +17,14 @@ from levelhead.exchange.seen_words import SeenWords, seen_words
 from levelhead.exchange.sheet import Column, Row
 from levelhead.exchange.sheets import check_for
 from levelhead.exchange.sound_check import Step, sound_check
+from levelhead.exchange.tick_keys import step_content, step_keys
 from levelhead.gear.book import GearBook
 from levelhead.gear.positions import Face
 from levelhead.planning.seen import SeenAnswer, answer_seen
 from levelhead.show.edits import Edit
-from levelhead.show.fingerprint import fingerprint
 from levelhead.show.model import Show
 
 __all__ = ["SoundCheckView", "work_of"]
-
-_KEY: Final = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,13 +44,17 @@ class StepRow:
     step: Step
     key: str
 
+    @property
+    def content(self) -> str:
+        """A hash of what is done: a tick holds for that."""
+        return step_content(self.step)
+
 
 @dataclass(frozen=True, slots=True)
 class SoundCheckView:
     """Everything that the page says."""
 
     title: str
-    fingerprint: str
     anchor: str
     moved: str
     is_planned: bool
@@ -76,18 +77,18 @@ class SoundCheckView:
         """
         plan = work.gain_plan
         order = sound_check(work.planned, plan.meters, plan.positions)
+        keys = step_keys(work, order)
         limiters = filled(LIMITERS, work)
         answer = answered(work, seen) if seen else None
         show = work.rig.show
         return cls(
             title=show.name,
-            fingerprint=fingerprint(show),
             anchor=plan.anchor,
             moved=moved_words(work),
             is_planned=not plan.edits,
             gains=_gains(work),
             order=tuple(
-                (heading, tuple(StepRow(number, step, _key(step)) for number, step in steps))
+                (heading, tuple(StepRow(number, step, keys[number - 1]) for number, step in steps))
                 for heading, steps in order.by_part()
             ),
             limiter_columns=limiters.columns,
@@ -126,8 +127,3 @@ def _gain_row(row: Row) -> GainRow:
     words = f"{row['control']}: now {row['now']}, plan {row['plan']}"
     drawing = None if face is None else control_drawing(Face.from_text(face), label=words)
     return GainRow(row, drawing, row["now"] != row["plan"])
-
-
-def _key(step: Step) -> str:
-    """The key of a tick: it goes with what is to be done."""
-    return hashlib.sha256(f"{step.part}\x00{step.do}".encode()).hexdigest()[:_KEY]

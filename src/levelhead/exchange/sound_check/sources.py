@@ -62,7 +62,7 @@ def set_of(rig: Rig, control: str) -> Set:
 def channels(work: Paperwork) -> tuple[Channel, ...]:
     """Strips in the order of sound check: behind another mixer later; the hottest first."""
     found: dict[tuple[str, str], list[Strip]] = {}
-    for strip in work.check.trial.judgement.reading.strips:
+    for strip in work.check.trial.reading.strips:
         port = work.rig.ports[strip.port]
         if work.is_input(port):
             found.setdefault((port.item.id, port.block.name or port.plan.name), []).append(strip)

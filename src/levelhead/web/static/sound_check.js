@@ -1,34 +1,38 @@
-// Ticks of the order stay in this browser, for this show as it is set.
+// Ticks of the order stand in the history of the show: they are on every device at once.
+
+import { Wire } from "./build/wire.js";
 
 const order = document.getElementById("order");
-const name = `levelhead sound check ${order.dataset.fingerprint}`;
 const boxes = [...order.querySelectorAll("input[type=checkbox]")];
+const status = order.querySelector("[data-count]");
+let marks = {};
+let may = "look";
+const sent = new Map(); // key -> what was pressed, until the server has it
 
-const kept = () => {
-  try {
-    return new Set(JSON.parse(localStorage.getItem(name) || "[]"));
-  } catch {
-    return new Set();
+const wire = new Wire(hear, () => ({ run: "", seen: -1 }));
+
+function hear(news) {
+  if (news.kind === "snapshot") may = news.may;
+  if (news.marks) marks = news.marks["sound-check"] ?? {};
+  draw();
+}
+
+function draw() {
+  for (const box of boxes) {
+    const { key } = box.dataset;
+    box.checked = sent.get(key) ?? Boolean(marks[key]?.tick);
+    box.disabled = may !== "change";
   }
-};
-
-const keep = () => {
-  try {
-    localStorage.setItem(name, JSON.stringify(boxes.filter((box) => box.checked).map((box) => box.id)));
-  } catch {
-    // a browser that keeps nothing: ticks last as long as the page is open
-  }
-};
-
-const count = () => {
   const done = boxes.filter((box) => box.checked).length;
-  order.querySelector("[data-count]").textContent = `${done} of ${boxes.length} done`;
-};
+  const down = wire?.isOpen ? "" : ", no connection";
+  status.textContent = `${done} of ${boxes.length} done${down}`;
+}
 
-const ticked = kept();
-for (const box of boxes) box.checked = ticked.has(box.id);
-count();
-order.addEventListener("change", () => {
-  keep();
-  count();
+order.addEventListener("change", async ({ target }) => {
+  const { key, content } = target.dataset;
+  sent.set(key, target.checked);
+  draw();
+  await wire.send({ do: target.checked ? "tick" : "untick", list: "sound-check", item: key, content }).catch(() => {});
+  sent.delete(key);
+  draw();
 });

@@ -94,7 +94,7 @@ export class Wire {
     clearTimeout(this.#timer);
     const scheme = location.protocol === "https:" ? "wss" : "ws";
     const { run, seen } = this.#known();
-    const address = `${scheme}://${location.host}${location.pathname}/live?page=${pageId()}&run=${run}&seen=${seen}`;
+    const address = `${scheme}://${location.host}${document.body.dataset.show ?? location.pathname}/live?page=${pageId()}&run=${run}&seen=${seen}`;
     const socket = new WebSocket(address);
     this.#socket = socket;
     this.#heardAt = Date.now();

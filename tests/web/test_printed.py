@@ -1,0 +1,59 @@
+"""Paper from the app: printed, remembered, out of date, and those sheets alone anew."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from levelhead.paper.pdf import sheets_to_pdf
+from levelhead.web import create_app
+from levelhead.web.live_start import opened_room
+from tests.web.fake_asker import FakeAsker
+from tests.web.hall import TEXT
+from tests.web.live_show import OWN, page
+
+PAGE = "/show/hall/printed"
+OURS = {"origin": OWN}
+
+
+@pytest.fixture
+def client(tmp_path: Path) -> Iterator[TestClient]:
+    path = tmp_path / "hall.yaml"
+    path.write_text(TEXT, encoding="utf-8")
+    workers = ThreadPoolExecutor(1)
+    with (
+        opened_room(path, None, workers) as room,
+        TestClient(
+            app := create_app(FakeAsker(), room), base_url=OWN, client=("127.0.0.1", 50_000)
+        ) as client,
+    ):
+        app.state.press = sheets_to_pdf
+        yield client
+    workers.shutdown()
+
+
+def test_printed_changed_and_printed_anew(client: TestClient) -> None:
+    gain = {"edit": "set", "address": "desk.ch1.gain", "value": "30 dB"}
+    with page(client) as one:
+        assert "Nothing was printed yet" in client.get(PAGE).text
+        both = {"sheet-input-list": "1", "sheet-patch": "1"}
+        answer = client.post(PAGE, data=both, headers=OURS)
+        assert answer.content.startswith(b"%PDF")
+        assert "Everything that was printed holds." in client.get(PAGE).text
+        assert one.ask(do="edits", edits=[gain])["kind"] == "done"
+        text = client.get(PAGE).text
+        assert "Out of date: 1 of 2 sheets." in text
+        assert "gain 30 dB (was 36 dB)" in text
+        assert "the desk" in text
+        changed = client.post(PAGE, data={"changed": "1"}, headers=OURS)
+        assert changed.content.startswith(b"%PDF")
+        assert "Everything that was printed holds." in client.get(PAGE).text
+
+
+def test_another_page_prints_nothing(client: TestClient) -> None:
+    foreign = {"origin": "http://elsewhere.example"}
+    assert client.post(PAGE, data={"changed": "1"}, headers=foreign).status_code == 403
