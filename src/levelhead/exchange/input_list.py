@@ -9,7 +9,7 @@ from levelhead.exchange.flow import upstream
 from levelhead.exchange.knobs import gain_control, knob_words, setting_figure
 from levelhead.exchange.paperwork import Lead, Paperwork
 from levelhead.exchange.plan import SheetPlan, filled, sheet_head
-from levelhead.exchange.sheet import Column, Sheet
+from levelhead.exchange.sheet import LOOK_AT, Column, Sheet
 from levelhead.exchange.socket_names import strip_name
 from levelhead.planning.check import Check
 from levelhead.rig.model import Rig, RigPort
@@ -28,7 +28,7 @@ COLUMNS: Final = (
     Column("phantom", "48 V", 0.8, "centre"),
     Column("gain", "Gain", 0.8, "right", "dB"),
     Column("knob", "Knob", 2.0),
-    Column("note", "Look at", 1.0, is_verdict=True),
+    LOOK_AT,
     Column("mixer", "Mixer", 1.0),
 )
 
@@ -101,7 +101,7 @@ INPUT_LIST: Final = SheetPlan(
     rows=_rows,
     note=lambda _: (
         "Gains as set in the show; where none is set, one to begin the sound check with "
-        "(“begin at”). 48 V: “(on)” is on and not needed there. Look at: see the open findings."
+        "(“begin at”). 48 V: “(on)” is on and not needed there."
     ),
     group_by="mixer",
     is_wide=True,

@@ -18,13 +18,13 @@ __all__ = ["LIMITERS", "time_text"]
 COLUMNS: Final = (
     Column("set", "Set it at the output", 3.4),
     Column("for", "For", 3.4),
-    Column("rms", "Rms", 1.0, "right", "dBu"),
+    Column("rms", "Rms", 1.0, "right", "dBu", is_optional=True),
     Column("peak", "Peak", 1.0, "right", "dBu"),
     Column("attack", "Attack", 1.1, "right", "ms"),
     Column("release", "Release", 1.1, "right", "ms"),
-    Column("now", "Dial now", 1.4),
-    Column("rms_v", "Rms there", 1.0, "right", "V"),
-    Column("peak_v", "Peak there", 1.0, "right", "V"),
+    Column("now", "Dial now", 1.4, is_optional=True),
+    Column("rms_v", "Rms there", 1.0, "right", "V", is_optional=True),
+    Column("peak_v", "Peak there", 1.0, "right", "V", is_optional=True),
     Column("note", "Because, and look at", 6.0),
 )
 _NOTE: Final = (

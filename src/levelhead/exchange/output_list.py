@@ -9,7 +9,7 @@ from levelhead.exchange.flow import Leaf, leaves
 from levelhead.exchange.knobs import gain_control, knob_words, setting_figure
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.plan import SheetPlan
-from levelhead.exchange.sheet import Column
+from levelhead.exchange.sheet import LOOK_AT, Column
 from levelhead.exchange.socket_names import strip_name
 from levelhead.rig.model import RigPort
 
@@ -20,11 +20,11 @@ COLUMNS: Final = (
     Column("lead", "Lead", 0.7, "right"),
     Column("cable", "Cable", 3.0),
     Column("length", "Length", 0.9, "right", "m"),
-    Column("through", "By processor or amplifier", 3.4),
+    Column("through", "By processor or amplifier", 3.4, is_optional=True),
     Column("heard", "Into", 3.0),
     Column("level", "Level", 0.9, "right", "dB"),
     Column("knob", "Knob", 1.6),
-    Column("note", "Look at", 1.0, is_verdict=True),
+    LOOK_AT,
     Column("mixer", "Mixer", 1.0),
 )
 _LEAVES: Final = frozenset({"out", "loudspeaker"})
@@ -85,7 +85,7 @@ OUTPUT_LIST: Final = SheetPlan(
     rows=_rows,
     note=lambda _: (
         "Lead: the first one, at the mixer; the others are in the patch. Level: of the amplifier "
-        "channel or powered loudspeaker, as set in the show. Look at: see the open findings."
+        "channel or powered loudspeaker, as set in the show."
     ),
     group_by="mixer",
     is_wide=True,

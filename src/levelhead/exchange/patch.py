@@ -8,7 +8,7 @@ from typing import Final
 
 from levelhead.exchange.paperwork import Lead, Paperwork
 from levelhead.exchange.plan import SheetPlan
-from levelhead.exchange.sheet import Column
+from levelhead.exchange.sheet import LOOK_AT, Column
 from levelhead.rig.model import RigPort
 
 __all__ = ["PATCH"]
@@ -19,7 +19,7 @@ COLUMNS: Final = (
     Column("far", "Other end", 4.0),
     Column("cable", "Cable", 3.0),
     Column("length", "Length", 0.9, "right", "m"),
-    Column("note", "Look at", 1.0, is_verdict=True),
+    LOOK_AT,
     Column("box", "Box", 1.0),
 )
 _SEVERAL: Final = 2  # plugs from which on an item has a list of its own
@@ -55,7 +55,7 @@ PATCH: Final = SheetPlan(
     rows=_rows,
     note=lambda _: (
         "Items with two plugs or more; whatever has one stands at its other end. A lead has the "
-        "same number on its labels and in all lists. Look at: see the open findings."
+        "same number on its labels and in all lists."
     ),
     group_by="box",
     has_ticks=True,

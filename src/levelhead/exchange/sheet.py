@@ -8,9 +8,9 @@ new layout.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from levelhead.errors import PaperError
 from levelhead.exchange.label_grid import LabelGrid
@@ -43,6 +43,10 @@ class Column:
     is_drawn : bool
         Its cells hold faces of controls (``gear.positions.Face``), which are drawn; a spreadsheet
         leaves the column out. What they show stands in words in other columns.
+    is_optional : bool
+        It is printed only where some row fills it; a spreadsheet always has it.
+    about : str
+        What its words mean: a sentence of the note above the rows, where the column is printed.
     """
 
     key: str
@@ -52,6 +56,8 @@ class Column:
     unit: str | None = None
     is_verdict: bool = False
     is_drawn: bool = False
+    is_optional: bool = False
+    about: str = ""
 
     def __post_init__(self) -> None:
         """Refuse a width that no page can show."""
@@ -62,6 +68,17 @@ class Column:
                 expected="a share of the page above zero",
                 remedy="Give a width such as 1 or 2.5; only the proportions count.",
             )
+
+
+LOOK_AT: Final = Column(
+    "note",
+    "Look at",
+    1.0,
+    is_verdict=True,
+    is_optional=True,
+    about="Look at: see the open findings.",
+)
+"""The verdict of a row that the open findings say more about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +160,19 @@ class Sheet:
     def shown_columns(self) -> tuple[Column, ...]:
         """The columns that are printed: all but the grouping one, which stands as headings."""
         return tuple(column for column in self.columns if column.key != self.group_by)
+
+    @property
+    def printed_columns(self) -> tuple[Column, ...]:
+        """The shown columns without optional ones that no row fills."""
+        return tuple(
+            column
+            for column in self.shown_columns
+            if not column.is_optional or any(row.get(column.key) for row in self.rows)
+        )
+
+    def note_about(self, columns: Iterable[Column]) -> str:
+        """The note, with what the words in these columns mean."""
+        return " ".join(words for words in (self.note or "", *(c.about for c in columns)) if words)
 
     @property
     def grouping(self) -> Column | None:

@@ -154,7 +154,7 @@ def _sheet_content(sheet: Sheet, page: Page) -> dict[str, Any]:
         missing.update(lacking)
         return letters
 
-    columns = sheet.shown_columns
+    columns = sheet.printed_columns
     drawn = {column.key for column in columns if column.is_drawn}
 
     def row_content(row: Row) -> dict[str, Any]:
@@ -200,7 +200,7 @@ def _sheet_content(sheet: Sheet, page: Page) -> dict[str, Any]:
             if rows
         ],
         "cautions": [shown(words) for words in sheet.cautions],
-        "note": shown(sheet.note or ""),
+        "note": shown(sheet.note_about(columns)),
         "nothing": shown(sheet.nothing),
         "pictures": [
             each for pictured in sheet.pictures for each in picture_content(pictured, room, shown)

@@ -90,7 +90,7 @@ def _fill_about(place: Worksheet, sheets: Sequence[Sheet]) -> None:
         ("Date", about.date or ""),
         ("Version", about.version),
         ("Fingerprint", about.fingerprint),
-        *((sheet.title, sheet.note or "") for sheet in sheets),
+        *((sheet.title, sheet.note_about(sheet.shown_columns)) for sheet in sheets),
     ]
     cautions = dict.fromkeys(words for sheet in sheets for words in sheet.cautions)
     rows += [("Caution", words) for words in cautions]

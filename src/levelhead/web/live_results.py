@@ -1,7 +1,7 @@
 """Results that follow the steps: solved, judged, mended, in a worker, the newest state only.
 
-Between two tasks it looks whether a newer state waits, and begins again with that. So levels and
-verdicts of a state that nobody sees any more are not finished.
+Between two tasks it looks whether a newer state waits, and begins again with that; remedies are
+given up in the middle. So nothing of a state that nobody sees any more is finished.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from typing import Any, Final
 from levelhead.errors import LevelheadError
 from levelhead.show.model import Show
 from levelhead.web import live_tasks
+from levelhead.web.live_pool import overtake, turn_of
 
 __all__ = ["Results"]
 
@@ -48,10 +49,12 @@ class Results:
         self._wanted = (revision, show)
         self._is_stopped = False
         self._news.set()
+        overtake(self._workers)
 
     async def stop(self) -> None:
         """Try no more ways out of this state: what is known by now stays."""
         self._is_stopped = True
+        overtake(self._workers)
         if self.progress is not None:
             await self._at(self.progress["revision"], self.progress["done"], self.progress["of"])
 
@@ -97,9 +100,12 @@ class Results:
         of = findings + 1
         for number in range(findings):
             await self._at(revision, number, of)
-            if self._news.is_set() or self._is_stopped:
-                return
-            mended = await self._task(live_tasks.remedies, self.key, number)
+            mended = None
+            while mended is None:  # a question that came between has been answered first
+                if self._news.is_set() or self._is_stopped:
+                    return
+                turn = turn_of(self._workers)
+                mended = await self._task(live_tasks.remedies, self.key, number, turn)
             await self._say({"kind": "mended", "revision": revision, **mended})
         await self._at(revision, findings, of)
         if not self._news.is_set() and not self._is_stopped:
@@ -140,6 +146,7 @@ class Results:
         """
         async with self._ready:
             await self._ready.wait_for(lambda: self._solved >= revision)
+        overtake(self._workers)
         return await self._task(question, self.key, *values)
 
     async def _task(self, task: Callable[..., Any], *values: Any) -> Any:

@@ -2,27 +2,22 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import os
-import signal
-import threading
 from collections.abc import Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import Executor
 from contextlib import contextmanager
 from datetime import UTC, datetime
-from multiprocessing.connection import wait
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from levelhead.show.history import History
 from levelhead.show.open_show import OpenShow
+from levelhead.web.live_pool import SolvingProcess
 
 if TYPE_CHECKING:
     from levelhead.web.live_room import Room
 
 __all__ = ["opened_room", "opened_show", "room_of"]
-
-WORKER_NICE: Final = 5
 
 
 @contextmanager
@@ -47,7 +42,7 @@ def room_of(
     from levelhead.web.live_hand import Hand
     from levelhead.web.live_room import Room
 
-    pool = workers or _processes()
+    pool = workers or SolvingProcess()
     try:
         book = load_book() if gear is None else load_book(Path(gear))
         yield Room(Hand(opened, book), pool, gear)
@@ -78,26 +73,3 @@ def opened_room(
     """
     with opened_show(path) as opened, room_of(opened, gear, workers) as room:
         yield room
-
-
-def _processes() -> ProcessPoolExecutor:
-    context = multiprocessing.get_context("spawn")
-    return ProcessPoolExecutor(1, mp_context=context, initializer=_begin_worker)
-
-
-def _begin_worker() -> None:
-    """A worker ends with the program, not by Ctrl+C before it, and never outlives it.
-
-    Where the machine is short, whoever types comes before what is being worked out.
-    """
-    if hasattr(os, "nice"):  # not on Windows
-        os.nice(WORKER_NICE)
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    parent = multiprocessing.parent_process()
-    if parent is not None:
-        threading.Thread(target=_end_with, args=(parent.sentinel,), daemon=True).start()
-
-
-def _end_with(sentinel: int) -> None:
-    wait([sentinel])
-    os._exit(0)

@@ -65,11 +65,11 @@ def open_ends(key: str) -> Json:
     return live_worker.open_ends(key)
 
 
-def remedies(key: str, number: int) -> Json:
+def remedies(key: str, number: int, turn: int | None = None) -> Json | None:
     """See ``live_worker.remedies``."""
     from levelhead.web import live_worker
 
-    return live_worker.remedies(key, number)
+    return live_worker.remedies(key, number, turn)
 
 
 def proposals(key: str, text: str) -> Json:

@@ -26,6 +26,7 @@ from levelhead.rig.build import build_rig
 from levelhead.show.model import Show
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
+from levelhead.web.live_pool import is_overtaken
 
 __all__ = [
     "finding_id",
@@ -112,14 +113,28 @@ def open_ends(key: str) -> Json:
     }
 
 
-def remedies(key: str, number: int) -> Json:
-    """Remedies of one finding by its number in the list, each tried."""
+class _OvertakenError(Exception):
+    """What was begun is no longer waited for."""
+
+
+def remedies(key: str, number: int, turn: int | None = None) -> Json | None:
+    """Remedies of one finding by its number in the list, each tried.
+
+    Given up between two of them, with ``None``, once a step or a question has come after ``turn``.
+    """
     trial = _TRIALS[key]
     finding = trial.judgement.worse_than_fine()[number]
-    return {
-        "id": finding_id(finding),
-        "remedies": [each.to_json() for each in remedies_for(trial, finding)],
-    }
+
+    def go_on(tried: Trial) -> Trial:
+        if is_overtaken(turn):
+            raise _OvertakenError
+        return tried
+
+    try:
+        found = remedies_for(trial, finding, go_on)
+    except _OvertakenError:
+        return None
+    return {"id": finding_id(finding), "remedies": [each.to_json() for each in found]}
 
 
 def proposals(key: str, text: str) -> Json:

@@ -1,0 +1,61 @@
+"""What nobody waits for any more is given up between two trials."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import pytest
+
+from levelhead.show.shipped import shipped_example
+from levelhead.web import live_pool, live_tasks, live_worker
+from levelhead.web.live_pool import SolvingProcess, overtake, turn_of
+
+KEY = "choir"
+
+
+@dataclass
+class Steps:
+    """A count that a hand moves on, and how often it was looked at."""
+
+    until: int
+    looks: int = field(default=0)
+
+    @property
+    def value(self) -> int:
+        self.looks += 1
+        return 0 if self.looks <= self.until else 1
+
+
+@pytest.fixture
+def worker(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """A worker in this process that has solved the demo."""
+    monkeypatch.setattr(live_worker, "_TRIALS", {})
+    live_worker.solve_show(KEY, shipped_example("village-hall").document.show, None)
+    yield
+    live_pool._SEEN.clear()
+
+
+@pytest.mark.usefixtures("worker")
+def test_remedies_are_given_up_between_two_trials() -> None:
+    """The first finding has remedies; after the second of its trials somebody takes a step."""
+    assert live_worker.remedies(KEY, 0) == live_worker.remedies(KEY, 0, turn=0)
+    steps = Steps(until=1)
+    live_pool._SEEN[:] = [steps]
+    assert live_worker.remedies(KEY, 0, turn=0) is None
+    assert steps.looks == 2
+    live_pool._SEEN[:] = [Steps(until=10_000)]
+    assert live_worker.remedies(KEY, 0, turn=0) == live_worker.remedies(KEY, 0)
+
+
+def test_a_worker_sees_what_its_parent_counts() -> None:
+    """Two real processes: at the count that stands work is done, at an older one it is not."""
+    with SolvingProcess() as workers:
+        workers.submit(
+            live_tasks.solve_show, KEY, shipped_example("village-hall").document.show, None
+        ).result()
+        then = turn_of(workers)
+        assert then is not None
+        assert workers.submit(live_tasks.remedies, KEY, 0, then).result() is not None
+        overtake(workers)
+        assert workers.submit(live_tasks.remedies, KEY, 0, then).result() is None
