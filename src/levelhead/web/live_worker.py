@@ -6,6 +6,7 @@ that the next one solves only what changed.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, Final
@@ -13,9 +14,13 @@ from weakref import ref
 
 from levelhead.chain.solution import solve
 from levelhead.errors import LevelheadError
-from levelhead.exchange.input_rows import Rows
+from levelhead.exchange.crew_words import crew_words
+from levelhead.exchange.input_rows import InputRow, Rows
+from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.row_places import row_place
 from levelhead.exchange.row_verdicts import row_verdicts
 from levelhead.gear.book import GearBook, load_book
+from levelhead.planning.check import Check
 from levelhead.planning.free_inputs import free_inputs
 from levelhead.planning.propose import Proposals, join, propose
 from levelhead.planning.remedies import remedies_for
@@ -85,7 +90,7 @@ def judge(key: str) -> Json:
             name: {"verdict": each.severity.value, "what": each.what}
             for name, each in verdicts.items()
         },
-        "findings": [_finding(each) for each in found],
+        "findings": [_finding(each, trial, rows) for each in found],
     }
 
 
@@ -94,9 +99,13 @@ def finding_id(finding: Finding) -> str:
     return f"{finding.code}@{finding.where}"
 
 
-def _finding(finding: Finding) -> Json:
+def _finding(finding: Finding, trial: Trial, rows: Mapping[str, InputRow]) -> Json:
+    """A finding in the crew's words; ``where`` stays the address."""
+    content = finding.to_json()
     return {
-        **finding.to_json(),
+        **content,
+        **{name: content[name] and _said(trial, content[name]) for name in ("what", "settle_by")},
+        "place": row_place(trial.solution.rig, rows, finding.where),
         "id": finding_id(finding),
         "ports": list(finding.ports),
         "remedies": None,
@@ -111,6 +120,11 @@ def open_ends(key: str) -> Json:
         "verdict": verdict_with_unknowns(trial.judgement.verdict, branches).value,
         "depends_on": [each.to_json() for each in branches],
     }
+
+
+def _said(trial: Trial, text: str) -> str:
+    """A sentence with the words that stand on the gear in place of addresses."""
+    return crew_words(Paperwork(Check(Severity.FINE, (), (), trial)), text)
 
 
 class _OvertakenError(Exception):
@@ -134,7 +148,8 @@ def remedies(key: str, number: int, turn: int | None = None) -> Json | None:
         found = remedies_for(trial, finding, go_on)
     except _OvertakenError:
         return None
-    return {"id": finding_id(finding), "remedies": [each.to_json() for each in found]}
+    told = [{**each.to_json(), "said": _said(trial, each.do)} for each in found]
+    return {"id": finding_id(finding), "remedies": told}
 
 
 def proposals(key: str, text: str) -> Json:

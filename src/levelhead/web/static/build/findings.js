@@ -86,11 +86,11 @@ export class Findings {
       el("th", { scope: "row" }, each.name), el("td", {}, number(each.value, each.unit)), el("td", {}, limit(each))));
     const figures = rows.length > 0 && el("table", { class: "why" }, ...rows);
     const more = el("details", { "data-id": finding.id, open: open.has(finding.id) }, el("summary", {}, "Figures"), figures,
-      el("p", { class: "quiet" }, [finding.settle_by && `Settle it: ${finding.settle_by}`, finding.source].filter(Boolean).join(". ")));
+      el("p", { class: "quiet" }, [`Address: ${finding.where}`, finding.settle_by && `Settle it: ${finding.settle_by}`, finding.source].filter(Boolean).join(". ")));
     return el("li", { "data-id": finding.id, class: finding.severity, tabindex: "-1" },
       verdict(finding.severity),
       el("p", { class: "what" }, finding.what),
-      button(`Go to ${isOfThePlace(finding) ? "the plan" : finding.where}`, () => this.#does.go(finding), { class: "place" }),
+      button(`Go to ${isOfThePlace(finding) ? "the plan" : finding.place}`, () => this.#does.go(finding), { class: "place", title: finding.where }),
       caution, this.#remedies(finding), more);
   }
 
@@ -99,7 +99,7 @@ export class Findings {
     if (finding.remedies === null) return el("p", { class: "quiet" }, untried);
     if (!finding.remedies.length) return el("p", { class: "quiet" }, "No change of the plan that was tried mends it.");
     const items = finding.remedies.map((remedy) =>
-      el("li", {}, button(remedy.do, () => this.#does.apply(remedy.edits, remedy.do)), el("span", { class: "after" }, "then ", verdict(remedy.verdict_after))));
+      el("li", {}, button(remedy.said, () => this.#does.apply(remedy.edits, remedy.said), { title: remedy.do }), el("span", { class: "after" }, "then ", verdict(remedy.verdict_after))));
     return el("ul", { class: "remedies" }, ...items, this.#alike(finding) ?? "");
   }
 
