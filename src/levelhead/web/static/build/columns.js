@@ -5,6 +5,9 @@ import { el, figure, verdict } from "./dom.js";
 const shown = (...parts) => parts.filter(Boolean);
 const quiet = (text) => text && el("span", { class: "sub" }, text);
 
+// A length stays with its unit.
+const together = (text) => text.replace(/(\d) (c?m)\b/g, "$1\u00a0$2");
+
 function port(row) {
   const at = row.at?.[0] ?? row.ports[0][0];
   return row.ports.find(([address]) => address === at)[1];
@@ -25,7 +28,7 @@ export const COLUMNS = [
   { name: "gear", title: "Gear", edit: "gear", text: (row) => shown(row.gear, row.through).join(" > "),
     show: (row) => shown(row.gear, row.through && quiet(`through ${row.through}`)) },
   { name: "cable", title: "Cable", edit: "cable", text: (row) => (row.cable_labels ?? []).join(" > "),
-    show: (row) => (row.cable_labels ?? []).flatMap((label, index) => shown(index > 0 && el("br"), label)) },
+    show: (row) => (row.cable_labels ?? []).flatMap((label, index) => shown(index > 0 && el("br"), together(label))) },
   { name: "phantom", title: "48 V", edit: "toggle", text: phantomWords,
     show: (row) => [phantomWords(row)] },
   { name: "gain", title: "Gain", edit: "text", text: (row) => row.gain ?? "",
