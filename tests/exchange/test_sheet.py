@@ -8,6 +8,7 @@ import pytest
 
 from levelhead.errors import PaperError
 from levelhead.exchange import Column, Sheet, SheetHead
+from levelhead.exchange.sheet import LOOK_AT
 
 HEAD = SheetHead("Village hall", "2026-12-05", 3, "7f3k9m2p")
 COLUMNS = (
@@ -44,6 +45,21 @@ def test_rows_without_a_group_stand_under_a_heading_of_their_own() -> None:
 
 def test_the_grouping_column_is_not_printed_again() -> None:
     assert [c.key for c in a_sheet(group_by="box").shown_columns] == ["input", "source"]
+
+
+@pytest.mark.parametrize(("verdict", "is_printed"), [("", False), ("care", True)])
+def test_an_optional_column_that_no_row_fills_is_not_printed(
+    verdict: str, *, is_printed: bool
+) -> None:
+    """Neither are the words of the note that explain it; a spreadsheet has it all the same."""
+    columns = (*COLUMNS, LOOK_AT)
+    rows = ({"input": "1"}, {"input": "2", "note": verdict})
+    sheet = Sheet("input-list", "Input list", HEAD, columns, rows, note="As set.")
+    assert (LOOK_AT in sheet.printed_columns) is is_printed
+    assert COLUMNS[1] in sheet.printed_columns  # empty, but not optional
+    assert LOOK_AT in sheet.shown_columns
+    said = sheet.note_about(sheet.printed_columns)
+    assert said == ("As set. Look at: see the open findings." if is_printed else "As set.")
 
 
 def test_a_field_that_no_column_shows_is_refused() -> None:

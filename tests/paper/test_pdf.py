@@ -102,6 +102,14 @@ def test_every_page_says_what_it_is(count: int, text_of: Callable[[bytes], list[
         assert "Phantom" in text  # the column heads come again
 
 
+@pytest.mark.parametrize(("count", "pages"), [(28, 1), (29, 1), (31, 1), (35, 2), (57, 2)])
+def test_no_few_rows_stand_alone_on_a_last_page(count: int, pages: int) -> None:
+    """28 rows fill a page at the usual distance; up to three more come closer to stay on it."""
+    texts = [page.extract_text() for page in pages_of(sheets_to_pdf([input_list(count)]))]
+    assert len(texts) == pages
+    assert texts[-1].count("XLR") >= 4
+
+
 @pytest.mark.parametrize("count", COUNTS)
 def test_no_row_is_cut_by_the_end_of_a_page(count: int, words_of: Callable[[bytes], Words]) -> None:
     """The first and the last figure of a row stand on one page, at one height."""

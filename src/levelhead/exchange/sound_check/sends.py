@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from levelhead.exchange.flow import leaves
@@ -79,7 +79,7 @@ def _step(
         for control, blocks in desk.masters().items()
         if any(block.name == bus.block.name for block in blocks)
     ]
-    told = "; ".join(_sent(work, channel, at) for channel, _, at in sent)
+    told = _sent((source_words(work, channel), at) for channel, _, at in sent)
     before = [send.is_before_fader for _, send, _ in sent]
     if any(before):
         told += " (before the faders)" if all(before) else " (some before the faders)"
@@ -100,9 +100,15 @@ def _master(masters: Sequence[Set]) -> str:
     return words[0].upper() + words[1:]
 
 
-def _sent(work: Paperwork, channel: Channel, at: Set) -> str:
-    hand = f" ({at.told})" if at.told else ""
-    return f"{source_words(work, channel)} {at.setting}{hand}"
+def _sent(sources: Iterable[tuple[str, Set]]) -> str:
+    """Sources with their sends; those that are set alike are told together."""
+    alike: dict[str, list[str]] = {}
+    for name, at in sources:
+        alike.setdefault(f"{at.setting} ({at.told})" if at.told else at.setting, []).append(name)
+    return "; ".join(
+        f"{', '.join(names)} {setting}{' each' if len(names) > 1 else ''}"
+        for setting, names in alike.items()
+    )
 
 
 def _caution(ends: Sequence[RigItem]) -> str | None:
