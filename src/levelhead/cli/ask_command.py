@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from typing import Final
 
 from levelhead.cli.answer_report import answer_report
 from levelhead.cli.given import SET, pair, tried
@@ -13,13 +14,15 @@ from levelhead.quantity.parsing import parse_si
 
 __all__ = ["ask"]
 
+_INTO: Final = ("into", "onto", "to", "->")  # the clearest first: "direct to tape into desk"
+
 
 def ask(arguments: Namespace) -> Outcome:
     """The answer to one question."""
     if arguments.show is not None:
         return _asked_in_show(arguments)
     if arguments.to_text is None:
-        arguments.wrong_use("TO is missing; only with --show SHOW it may be left out")
+        arguments.from_text, arguments.to_text = _in_two(arguments)
     question = Question(
         from_text=arguments.from_text,
         to_text=arguments.to_text,
@@ -34,6 +37,19 @@ def ask(arguments: Namespace) -> Outcome:
     else:
         text = answer_report(result, in_full=arguments.all)
     return Outcome(text, status_of(result.verdict))
+
+
+def _in_two(arguments: Namespace) -> tuple[str, str]:
+    """Both halves of a question in one: ``keyboard into desk mic input``."""
+    for word in _INTO:
+        before, found, after = arguments.from_text.partition(f" {word} ")
+        if found and before.strip() and after.strip():
+            return before.strip(), after.strip()
+    arguments.wrong_use(
+        "TO is missing; write two texts, or one with 'into' between them. Only with --show SHOW "
+        "it may be left out"
+    )
+    raise AssertionError  # wrong use ends the program
 
 
 def _asked_in_show(arguments: Namespace) -> Outcome:

@@ -13,6 +13,7 @@ __all__ = ["level_table"]
 
 _SEATS: Final = "areas"
 _AT_WIDTH: Final = 32
+_SPENT_DBU: Final = -100.0  # a ceiling under every noise
 _NUMBERS: Final = (("nominal", 8), ("peak", 8), ("ceiling", 8), ("headroom", 9), ("floor", 7))
 
 
@@ -44,13 +45,19 @@ def _row(point: PointLevels) -> str:
     numbers = (
         number(point.nominal, signed=_is_signed(point)),
         number(point.peak, signed=_is_signed(point)),
-        number(point.ceiling, signed=_is_signed(point)),
-        number(point.headroom, signed=False),
+        _unless_spent(point, number(point.ceiling, signed=_is_signed(point))),
+        _unless_spent(point, number(point.headroom, signed=False)),
         number(point.floor, signed=_is_signed(point)),
     )
     columns = (f"{text:>{width}}" for text, (_, width) in zip(numbers, _NUMBERS, strict=True))
     at = "  " + cut_front(point.at, _AT_WIDTH - 2)
     return f"{at:<{_AT_WIDTH}}{''.join(columns)} {point.unit}"
+
+
+def _unless_spent(point: PointLevels, text: str) -> str:
+    """A number; ``none`` where others on the wire leave an output nothing to give."""
+    is_spent = point.ceiling is not None and point.unit == "dBu" and point.ceiling < _SPENT_DBU
+    return "none" if is_spent else text
 
 
 def _is_signed(point: PointLevels) -> bool:

@@ -107,7 +107,8 @@ def _question(parser: argparse.ArgumentParser) -> None:
         "to_text",
         metavar="TO",
         nargs="?",
-        help="gear and socket it should go into; with --show it may be left out",
+        help="gear and socket it should go into; left out where FROM says 'this into that', and "
+        "with --show",
     )
     parser.add_argument(
         "--show",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import zip_longest
@@ -10,14 +11,16 @@ from typing import Any, Final
 from levelhead.chain.levels import PointLevels
 from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
-from levelhead.planning.names import Candidate, Side, find_candidates
+from levelhead.planning.names import Candidate, Side, find_candidates, tokens
 from levelhead.planning.notes import notes_of
 from levelhead.planning.pointers import CableAnswer, GainAnswer, cable_of, gain_at, levels_along
-from levelhead.planning.question_rig import Question, build_question_rig
+from levelhead.planning.question_rig import Question, QuestionRig, build_question_rig
 from levelhead.planning.remedies import with_remedies
 from levelhead.planning.settle import Branch, free_switches, settled
 from levelhead.planning.trial import Trial, try_show
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
+from levelhead.quantity.formatting import format_level
+from levelhead.show.addresses import item_of
 from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
@@ -27,6 +30,7 @@ __all__ = ["Answer", "Branch", "Question", "answer"]
 _TOLD_FIRST: Final = (TOO_LOW, "phantom", "enough", "harm")  # of what is fine, codes or families
 _CLOSE: Final = 1.0  # candidates this near in score fit as well
 _MOST_OTHERS: Final = 4
+_LINE_LEVEL: Final = frozenset({"player", "feed", "mixer", "processor"})  # kinds that give it
 _MOST_TOLD: Final = 80  # letters of what was asked
 
 
@@ -69,7 +73,24 @@ class Answer:
         """The one sentence: what is worst, what decides, or where the gain goes if all is fine."""
         if self.depends_on:
             return f"Works with {_switches_words(self.depends_on)}. Else {self.depends_on[0].else_}"
-        return "Nothing stands against it." if self.told is None else self.told.what
+        if self.told is None:
+            return "Nothing stands against it."
+        return self._aloud or self.told.what
+
+    @property
+    def _aloud(self) -> str | None:
+        """How loud it plays, where it ends at a loudspeaker and nothing else is worth telling."""
+        end = self.levels[-1] if self.levels else None
+        is_plain = self.told is not None and self.told.code == "harm.level"
+        if end is None or end.unit != "dB SPL" or self.verdict is not Severity.FINE or not is_plain:
+            return None
+        if end.nominal is None or end.headroom is None:
+            return None
+        label = self.trial.solution.rig.items[item_of(end.at)].label
+        return (
+            f"Nothing stands against it: {label} plays at {format_level(end.nominal, 'dB SPL')} at "
+            f"1 m, and its peaks stay {format_level(end.headroom, 'dB')} under the most it can."
+        )
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -108,10 +129,17 @@ def answer(question: Question, book: GearBook) -> Answer:
         A text fits no gear, or the level does not suit it.
     """
     first, first_others = _pick(book, question.from_text, "from")
-    second, second_others = _pick(book, question.to_text, "to")
-    rig = build_question_rig(book, question, first, second)
+    best, rivals = _pick(book, question.to_text, "to")
+    suited = _suited(book, first, best, rivals)
+    for second in suited:
+        rig, trial, depends_on = _tried(book, question, first, second)
+        if trial.judgement.verdict.rank < Severity.FAILS.rank:
+            break
+    else:
+        second = suited[0]
+        rig, trial, depends_on = _tried(book, question, first, second)
+    second_others = [each for each in (best, *rivals) if each is not second]
     chosen = frozenset(rig.show.settings)
-    trial, depends_on = free_switches(settled(try_show(rig.show, book), chosen), chosen)
     verdict = trial.judgement.verdict
     if depends_on and verdict is Severity.FINE:
         verdict = Severity.CARE
@@ -135,6 +163,15 @@ def answer(question: Question, book: GearBook) -> Answer:
     )
 
 
+def _tried(
+    book: GearBook, question: Question, first: Candidate, second: Candidate
+) -> tuple[QuestionRig, Trial, tuple[Branch, ...]]:
+    """The rig of a question between two sockets, with what is left open at its place."""
+    rig = build_question_rig(book, question, first, second)
+    chosen = frozenset(rig.show.settings)
+    return rig, *free_switches(settled(try_show(rig.show, book), chosen), chosen)
+
+
 def _refuse_the_wrong_way(book: GearBook, text: str, side: Side) -> None:
     """Gear that is known, but has nothing that gives, or nothing that takes."""
     other = find_candidates(book, text, "from" if side == "to" else "to")
@@ -150,10 +187,11 @@ def _refuse_the_wrong_way(book: GearBook, text: str, side: Side) -> None:
         )
 
 
-def _in_turn(first: tuple[str, ...], second: tuple[str, ...]) -> tuple[str, ...]:
+def _in_turn(first: Sequence[Candidate], second: Sequence[Candidate]) -> tuple[str, ...]:
     """What else either side may mean, one of each in turn, so that a short list shows both."""
-    pairs = zip_longest(first, second)
-    return tuple(each for pair in pairs for each in pair if each is not None)
+    pairs = zip_longest(first[:_MOST_OTHERS], second[:_MOST_OTHERS])
+    others = (each for pair in pairs for each in pair if each is not None)
+    return tuple(f"{each.label} ({each.address})" for each in others)
 
 
 def _switches_words(branches: tuple[Branch, ...]) -> str:
@@ -164,7 +202,7 @@ def _switches_words(branches: tuple[Branch, ...]) -> str:
     return " and ".join(" or ".join(switches) for switches in steps.values())
 
 
-def _pick(book: GearBook, text: str, side: Side) -> tuple[Candidate, tuple[str, ...]]:
+def _pick(book: GearBook, text: str, side: Side) -> tuple[Candidate, tuple[Candidate, ...]]:
     found = find_candidates(book, text, side)
     if not found:
         _refuse_the_wrong_way(book, text, side)
@@ -175,5 +213,31 @@ def _pick(book: GearBook, text: str, side: Side) -> tuple[Candidate, tuple[str, 
             remedy="Look through it with: levelhead gear --search WORD",
         )
     best = found[0]
-    rivals = [other for other in found[1:] if other.score > best.score - _CLOSE]
-    return best, tuple(f"{other.label} ({other.address})" for other in rivals[:_MOST_OTHERS])
+    return best, tuple(other for other in found[1:] if other.score > best.score - _CLOSE)
+
+
+def _suited(
+    book: GearBook, first: Candidate, best: Candidate, others: Sequence[Candidate]
+) -> list[Candidate]:
+    """Sockets to try, of one item that the words fit alike: line inputs first for line level."""
+    if book.entry(first.type_id).kind not in _LINE_LEVEL:
+        return [best]
+    alike = [each for each in others if (each.type_id, each.score) == (best.type_id, best.score)]
+    wanted = ({"stereo", "line"}, {"line"}) if _is_stereo(book, first) else ({"line"},)
+    found = [
+        each
+        for words in wanted
+        for each in (best, *alike)
+        if words <= tokens(each.label.rpartition(":")[2])
+    ]
+    return list({each.address: each for each in (*found, best)}.values())
+
+
+def _is_stereo(book: GearBook, candidate: Candidate) -> bool:
+    """Whether one socket gives both sides."""
+    plan = book.plan(candidate.type_id, {}, {})
+    return any(
+        block.address(name) == candidate.port and len(port.signals) > 1
+        for block in plan.blocks
+        for name, port in block.plan.ports.items()
+    )

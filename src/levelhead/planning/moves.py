@@ -21,6 +21,7 @@ from levelhead.show.edits import Edit, Plug, Set, Unplug
 from levelhead.show.model import Cable, Link
 from levelhead.verdicts.amplifiers.system import PAIR
 from levelhead.verdicts.doubts import controls_with_room, strongest_way
+from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.enough.noise import HISS, HISS_PLENTY_DB
 from levelhead.verdicts.finding import Finding
@@ -35,6 +36,7 @@ COST_OF_SOCKET: Final = 2
 _PAIR: Final = 2
 _LEAST_LINE_LOAD_OHM: Final = 600.0  # a lower one wants power, not a line: common practice
 _GIVING: Final = frozenset({"out", "through", "loudspeaker"})
+_TOO_MUCH: Final = frozenset({"enough.too-high", CLIPS_AS_SET, "harm.level"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -340,13 +342,19 @@ def _is_too_bare(cable: CablePlan, ports: tuple[PortPlan, PortPlan]) -> bool:
 
 
 def _recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
-    """Every other cable that is taken without being told and fits both sockets."""
+    """Every other cable that is taken without being told and fits both sockets.
+
+    Where too much comes, leads with resistors as well: they are made for nothing else.
+    """
+    is_too_much = finding.code in _TOO_MUCH
     rig = trial.solution.rig
     for link in _links_of(trial, finding):
         used = {cable.type for cable in link.via}
         length_m = link.via[0].length_m if link.via else None
         start, end = (rig.ports[link.ends[each]].plan for each in ("a", "b"))
-        for cable in fitting_cables(trial.book, start, end):
-            if cable.type_id not in used and not _is_too_bare(cable, (start, end)):
+        for cable in fitting_cables(trial.book, start, end, with_special=is_too_much):
+            is_usual = not trial.book.sketch(cable.type_id).special
+            is_fit = (is_usual or cable.parts) and not _is_too_bare(cable, (start, end))
+            if cable.type_id not in used and is_fit:
                 new = Link(dict(link.ends), (Cable(cable.type_id, length_m),))
                 yield Candidate((Unplug(link), Plug(new)), 3)

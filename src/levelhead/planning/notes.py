@@ -9,20 +9,21 @@ from levelhead.gear.scales import SCALES, position_words
 from levelhead.planning.pointers import gain_at
 from levelhead.planning.question_rig import QuestionRig
 from levelhead.planning.trial import Trial
-from levelhead.quantity.formatting import format_level
+from levelhead.quantity.formatting import format_level, format_si
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Set
 from levelhead.verdicts.enough.volume import desk_end, digital_volumes
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.words import control_words
+from levelhead.verdicts.words import control_words, place_words
 
 __all__ = ["notes_of"]
 
 _LINE_LEVEL_DBU: Final = 4.0  # what line inputs of the trade expect, common practice
 _QUARTER_DB: Final = -12.0  # a quarter of the numbers: 20 lg (1/4)
 _WORTH_TELLING_DB: Final = 0.5
+_LEAK_A: Final = 1e-5  # less is no current
 
 
 def notes_of(trial: Trial, rig: QuestionRig) -> Iterator[str]:
@@ -31,6 +32,7 @@ def notes_of(trial: Trial, rig: QuestionRig) -> Iterator[str]:
         yield from _step_of_first_item(trial, rig)
         yield from _level_of_first_item(trial, rig)
         yield from _turned_down(trial, rig)
+        yield from _phantom_for_nothing(trial, rig)
         yield from _volumes(trial)
 
 
@@ -99,6 +101,22 @@ def _turned_down(trial: Trial, rig: QuestionRig) -> Iterator[str]:
                 f"{position_words(scale, travel)}, for {_db(PEAK_RESERVE_DB)} of room on peaks "
                 "behind it."
             )
+
+
+def _phantom_for_nothing(trial: Trial, rig: QuestionRig) -> Iterator[str]:
+    """Phantom power on a plug of something that needs none, and what of it flows there."""
+    solution = trial.solution
+    port, item = solution.rig.ports[rig.to], solution.rig.items[item_of(rig.from_)]
+    needs = any(way.kind == "phantom" for way in item.plan.powered_by)
+    direct = solution.dc_at(rig.from_)
+    if port.plan.figures.get("phantom") is None or needs or direct is None:
+        return
+    drawn = direct.current_a > _LEAK_A
+    flows = f"{format_si(direct.current_a, 'A')} of it flow there" if drawn else "none of it flows"
+    yield (
+        f"Phantom power is on at {place_words(port.label)}. {item.label} needs none, and on this "
+        f"lead {flows}. Off before a plug is moved."
+    )
 
 
 def _volumes(trial: Trial) -> Iterator[str]:

@@ -24,6 +24,7 @@ __all__ = ["Branch", "free_switches", "settled"]
 
 _GAINS_IN_A_ROW: Final = 3  # a preamplifier, a level behind it, a recorder behind both
 _MOST_TURNS: Final = 4
+_MOST_DOWN_DB: Final = 20.0  # a fader further down than that is there for something else, practice
 _MOST_SWITCHES: Final = 2  # turned together when one alone does not mend it
 
 
@@ -81,16 +82,22 @@ def settled(trial: Trial, chosen: AbstractSet[str]) -> Trial:
     """Every control that is not chosen at its place: transmitters, gains, then what still clips."""
     edits = list(_planned_by_ceiling(trial, chosen))
     trial = (trial.after(edits) if edits else None) or trial
-    for _ in range(_GAINS_IN_A_ROW):  # what is set first moves what comes behind it
-        edits = list(_planned_gains(trial, chosen))
-        if not edits:
-            break
-        trial = trial.after(edits) or trial
+    trial = _with_gains_placed(trial, chosen)
     for _ in range(_MOST_TURNS):
         step = _turned_down(trial, chosen)
         if step is None:
             break
-        trial = step
+        trial = _with_gains_placed(step, chosen)  # less comes to what lies behind
+    return trial
+
+
+def _with_gains_placed(trial: Trial, chosen: AbstractSet[str]) -> Trial:
+    """Gains at their place, in signal order: what is set first moves what comes behind it."""
+    for _ in range(_GAINS_IN_A_ROW):
+        edits = list(_planned_gains(trial, chosen))
+        if not edits:
+            break
+        trial = trial.after(edits) or trial
     return trial
 
 
@@ -136,7 +143,8 @@ def _relieved(
             continue
         plan = trial.solution.rig.controls[control]
         setting = trial.solution.rig.setting_db(control) + margin_db - PEAK_RESERVE_DB
-        if plan.kind == "range" and setting >= max(plan.low, LOWEST_USEFUL_DB):
+        lowest_db = max(plan.low, trial.solution.rig.setting_db(control) - _MOST_DOWN_DB)
+        if plan.kind == "range" and setting >= max(lowest_db, LOWEST_USEFUL_DB):
             return trial.after([Set(control, setting_text(round(setting, 1), plan))])
     return None
 

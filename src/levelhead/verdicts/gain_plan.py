@@ -40,12 +40,12 @@ def setting_words(rig: Rig, control: str) -> str:
     return setting_text(rig.setting_db(control), rig.controls[control])
 
 
-def knob_words(rig: Rig, strip: Strip) -> str:
-    """Where the gain control (at an input without one, the fader) goes for the needed gain."""
+def knob_words(rig: Rig, strip: Strip, gain_db: float) -> str:
+    """Where the gain control (at an input without one, the fader) goes for a gain."""
     if strip.gain_control is None:
         return f"the fader stands at {format_level(strip.needed_db - strip.fixed_db, 'dB')}"
     control = rig.controls[strip.gain_control]
     scale = SCALES[control.scale]
-    setting = strip.setting_for(min(strip.needed_db, strip.high_db))
+    setting = strip.setting_for(min(gain_db, strip.high_db))
     travel = scale.travel(setting, low_db=control.low, high_db=control.high)
     return f"{control.label} at {position_words(scale, travel)}"

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from typing import Any, Final
 
 from levelhead.chain.solution import Solution
+from levelhead.circuit.loading import address_of
 from levelhead.verdicts.air.rules import AIR_RULES
 from levelhead.verdicts.amplifiers.rules import LOUDSPEAKER_RULES
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
@@ -30,6 +31,7 @@ from levelhead.verdicts.harm.outputs import check_driven_terminals, check_loads
 from levelhead.verdicts.harm.power import check_loudspeakers_have_an_amplifier, check_power
 from levelhead.verdicts.hum.heard import check_hum
 from levelhead.verdicts.kept import Kept
+from levelhead.verdicts.loading.joined import JOINED
 from levelhead.verdicts.people.rules import PEOPLE_RULES
 from levelhead.verdicts.phantom.arrives import check_phantom_reaches
 from levelhead.verdicts.phantom.way import (
@@ -203,9 +205,12 @@ def _that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Find
     """
     harmed = {each.where for each in findings if each.severity is Severity.HARM}
     cut = {each.where for each in findings if each.code == LOST and _is_bad(each)}
+    overrun = _overrun(reading, {each.where for each in findings if _is_joined(each)})
     for finding in findings:
         if finding.where in cut and finding.code in _OF_LEVEL:
             continue  # the lead is told; that little comes by it goes without saying
+        if finding.where in overrun and finding.code == CLIPS_AS_SET:
+            continue  # that other outputs leave it no current is told, and no knob mends it
         if finding.severity is Severity.HARM or not harmed:
             yield finding
         elif finding.code in (CLIPS_AS_SET, LIMITED):
@@ -214,6 +219,23 @@ def _that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Find
                 yield finding
         elif finding.family != "enough" or finding.where not in harmed:
             yield finding
+
+
+def _is_joined(finding: Finding) -> bool:
+    return finding.code == JOINED and _is_bad(finding)
+
+
+def _overrun(reading: Reading, joined: Set[str]) -> frozenset[str]:
+    """Stages behind outputs that others on their wire overrun."""
+    graph = reading.solution.graph
+    if not joined:
+        return frozenset()
+    return frozenset(
+        graph.points[edge.source].address
+        for edge in graph.edges
+        if edge.through is not None
+        and address_of((edge.through.port, edge.through.signal)) in joined
+    )
 
 
 def _may_be_hidden(finding: Finding) -> bool:

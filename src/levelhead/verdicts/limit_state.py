@@ -40,7 +40,7 @@ _NEGLIGIBLE: Final = 0.02  # spread of a margin, in its unit, that nobody would 
 _EVEN_DRAWS: Final = 1000  # positions of a control that nobody knows
 _SEED: Final = 2026  # the same show gets the same answer
 _LEVEL_UNITS: Final = frozenset({"dB", "dBu", "dBFS", "dB SPL"})
-_PURE_UNITS: Final = frozenset({"1", "1/V", "Pa/V"})
+_PURE_UNITS: Final = frozenset({"1", "1/V"})
 
 Kind = Literal["choice", "fact", "chance"]
 
@@ -164,6 +164,8 @@ def figure_text(value: float, unit: str, *, is_level: bool = False) -> str:
 
     >>> figure_text(0.6**0.5, "V", is_level=True), figure_text(20.0, "V"), figure_text(1e-7, "T")
     ('0.0 dBu', '20 V', '0.1 uT')
+    >>> figure_text(0.448, "Pa/V")
+    '87.0 dB SPL for 1 V'
     """
     if unit == "V" and is_level:
         return format_level(20 * math.log10(value / DBU_REFERENCE_V), "dBu")
@@ -173,6 +175,8 @@ def figure_text(value: float, unit: str, *, is_level: bool = False) -> str:
         return format_level(20 * math.log10(value), "dBFS")
     if unit in _LEVEL_UNITS:
         return format_level(value, unit)
+    if unit == "Pa/V":  # what a loudspeaker gives at 1 m for a volt
+        return f"{format_level(20 * math.log10(value / P_REFERENCE_PA), 'dB SPL')} for 1 V"
     if unit == "T":  # fields of mains cables: nobody types them
         return f"{value * 1e6:.3g} uT"
     return f"{value:.3g}" if unit in _PURE_UNITS else format_si(value, unit)

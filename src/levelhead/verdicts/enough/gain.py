@@ -49,7 +49,7 @@ SENTENCES: Final = {
         "{high}. Even with the fader up, {still} are missing.",
         Severity.CARE: "{input} gets {level}; it needs {needed} of gain to reach {zero} and has "
         "{high}: {how}.",
-        Severity.FINE: "{input} gets {level}; {needed} of gain bring it to {zero}: {where}.",
+        Severity.FINE: "{input} gets {level}; {gain} of gain bring it to {reached}: {where}.",
     },
     "too-high": {
         Severity.FAILS: "{input} gets peaks of {peak}; even at its lowest gain they pass the "
@@ -170,10 +170,17 @@ def _enough(reading: Reading, strip: Strip, state: LimitState, severity: Severit
 
 def _words_of_gain(reading: Reading, strip: Strip) -> dict[str, str]:
     lacking = strip.needed_db - strip.high_db
-    where = knob_words(reading.rig, strip)
     is_spent = lacking > ROUNDING
     has_gain = strip.gain_control is not None
+    gain_db, unit = strip.needed_db, REFERENCE_OF_UNIT[strip.metered.unit][1]
+    if has_gain and not is_spent:  # peaks may want less than the meter's zero
+        gain_db = min(gain_db, planned_gain_db(strip))
+    where = knob_words(reading.rig, strip, gain_db)
+    reached = format_level(strip.zero_db - (strip.needed_db - gain_db), unit)
+    for_peaks = f", {_db(PEAK_RESERVE_DB)} of room for peaks"
     return {
+        "gain": format_level(_on_the_panel(strip, gain_db), "dB"),
+        "reached": reached + (for_peaks if gain_db < strip.needed_db - ROUNDING else ""),
         "input": reading.rig.ports[strip.port].label,
         "level": format_level(strip.nominal_dbu, "dBu"),
         "needed": format_level(_on_the_panel(strip, strip.needed_db), "dB"),
