@@ -130,14 +130,9 @@ def answer(question: Question, book: GearBook) -> Answer:
     """
     first, first_others = _pick(book, question.from_text, "from")
     best, rivals = _pick(book, question.to_text, "to")
-    suited = _suited(book, first, best, rivals)
-    for second in suited:
-        rig, trial, depends_on = _tried(book, question, first, second)
-        if trial.judgement.verdict.rank < Severity.FAILS.rank:
-            break
-    else:
-        second = suited[0]
-        rig, trial, depends_on = _tried(book, question, first, second)
+    second, (rig, trial, depends_on) = _best_of(
+        book, question, first, _suited(book, first, best, rivals)
+    )
     second_others = [each for each in (best, *rivals) if each is not second]
     chosen = frozenset(rig.show.settings)
     verdict = trial.judgement.verdict
@@ -163,9 +158,22 @@ def answer(question: Question, book: GearBook) -> Answer:
     )
 
 
-def _tried(
-    book: GearBook, question: Question, first: Candidate, second: Candidate
-) -> tuple[QuestionRig, Trial, tuple[Branch, ...]]:
+_Tried = tuple[QuestionRig, Trial, tuple[Branch, ...]]
+
+
+def _best_of(
+    book: GearBook, question: Question, first: Candidate, sockets: Sequence[Candidate]
+) -> tuple[Candidate, _Tried]:
+    """The first socket with which all is fine; else the first of those that do best."""
+    found: list[tuple[Candidate, _Tried]] = []
+    for second in sockets:
+        found.append((second, _tried(book, question, first, second)))
+        if found[-1][1][1].judgement.verdict is Severity.FINE:
+            break
+    return min(found, key=lambda each: each[1][1].judgement.verdict.rank)
+
+
+def _tried(book: GearBook, question: Question, first: Candidate, second: Candidate) -> _Tried:
     """The rig of a question between two sockets, with what is left open at its place."""
     rig = build_question_rig(book, question, first, second)
     chosen = frozenset(rig.show.settings)
@@ -220,7 +228,8 @@ def _suited(
     book: GearBook, first: Candidate, best: Candidate, others: Sequence[Candidate]
 ) -> list[Candidate]:
     """Sockets to try, of one item that the words fit alike: line inputs first for line level."""
-    if book.entry(first.type_id).kind not in _LINE_LEVEL:
+    kind = book.entry(first.type_id).kind
+    if kind == "microphone":
         return [best]
     alike = [each for each in others if (each.type_id, each.score) == (best.type_id, best.score)]
     wanted = ({"stereo", "line"}, {"line"}) if _is_stereo(book, first) else ({"line"},)
@@ -230,7 +239,8 @@ def _suited(
         for each in (best, *alike)
         if words <= tokens(each.label.rpartition(":")[2])
     ]
-    return list({each.address: each for each in (*found, best)}.values())
+    ordered = (*found, best) if kind in _LINE_LEVEL else (best, *found)
+    return list({each.address: each for each in ordered}.values())
 
 
 def _is_stereo(book: GearBook, candidate: Candidate) -> bool:

@@ -9,6 +9,7 @@ from typing import Any, Final
 
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
+from levelhead.show.addresses import item_of
 from levelhead.show.edits import Set
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
@@ -24,7 +25,7 @@ __all__ = ["Branch", "free_switches", "settled"]
 
 _GAINS_IN_A_ROW: Final = 3  # a preamplifier, a level behind it, a recorder behind both
 _MOST_TURNS: Final = 4
-_MOST_DOWN_DB: Final = 20.0  # a fader further down than that is there for something else, practice
+_MOST_DOWN_DB: Final = 20.0  # of a fader that others hear too: more wants a pad, common practice
 _MOST_SWITCHES: Final = 2  # turned together when one alone does not mend it
 
 
@@ -143,10 +144,17 @@ def _relieved(
             continue
         plan = trial.solution.rig.controls[control]
         setting = trial.solution.rig.setting_db(control) + margin_db - PEAK_RESERVE_DB
-        lowest_db = max(plan.low, trial.solution.rig.setting_db(control) - _MOST_DOWN_DB)
-        if plan.kind == "range" and setting >= max(lowest_db, LOWEST_USEFUL_DB):
+        if plan.kind == "range" and setting >= max(plan.low, _lowest_db(trial, control)):
             return trial.after([Set(control, setting_text(round(setting, 1), plan))])
     return None
+
+
+def _lowest_db(trial: Trial, control: str) -> float:
+    """How far down a control can be: what a mixer mixes is there for others as well."""
+    item = trial.solution.rig.items[item_of(control)]
+    is_shared = any(block.mixes for block in item.plan.blocks)
+    shared_db = trial.solution.rig.setting_db(control) - _MOST_DOWN_DB
+    return max(LOWEST_USEFUL_DB, shared_db) if is_shared else LOWEST_USEFUL_DB
 
 
 def free_switches(trial: Trial, chosen: AbstractSet[str]) -> tuple[Trial, tuple[Branch, ...]]:
