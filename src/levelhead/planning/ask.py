@@ -13,6 +13,7 @@ from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.planning.names import Candidate, Side, find_candidates, tokens
 from levelhead.planning.notes import notes_of
+from levelhead.planning.opened import opened
 from levelhead.planning.pointers import CableAnswer, GainAnswer, cable_of, gain_at, levels_along
 from levelhead.planning.question_rig import Question, QuestionRig, build_question_rig
 from levelhead.planning.remedies import with_remedies
@@ -86,10 +87,11 @@ class Answer:
             return None
         if end.nominal is None or end.headroom is None:
             return None
-        label = self.trial.solution.rig.items[item_of(end.at)].label
+        item = self.trial.solution.rig.items[item_of(end.at)]
+        place = "at the ear out" if item.plan.is_worn else "at 1 m"
         return (
-            f"Nothing stands against it: {label} plays at {format_level(end.nominal, 'dB SPL')} at "
-            f"1 m, and its peaks stay {format_level(end.headroom, 'dB')} under the most it can."
+            f"Nothing stands against it: {format_level(end.nominal, 'dB SPL')} {place} of "
+            f"{item.label}, with peaks {format_level(end.headroom, 'dB')} under the most it can."
         )
 
     @property
@@ -177,7 +179,8 @@ def _tried(book: GearBook, question: Question, first: Candidate, second: Candida
     """The rig of a question between two sockets, with what is left open at its place."""
     rig = build_question_rig(book, question, first, second)
     chosen = frozenset(rig.show.settings)
-    return rig, *free_switches(settled(try_show(rig.show, book), chosen), chosen)
+    trial = opened(try_show(rig.show, book), rig)
+    return rig, *free_switches(settled(trial, chosen), chosen)
 
 
 def _refuse_the_wrong_way(book: GearBook, text: str, side: Side) -> None:
