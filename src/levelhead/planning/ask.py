@@ -22,6 +22,7 @@ from levelhead.planning.trial import Trial, try_show
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
+from levelhead.verdicts.amplifiers.lines import CABLE
 from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
@@ -29,6 +30,7 @@ from levelhead.verdicts.severity import Severity
 __all__ = ["Answer", "Branch", "Question", "answer"]
 
 _TOLD_FIRST: Final = (TOO_LOW, "phantom", "enough", "harm")  # of what is fine, codes or families
+_PLAIN: Final = frozenset({"harm.level", CABLE})  # fine, and less worth telling than how loud it is
 _CLOSE: Final = 1.0  # candidates this near in score fit as well
 _MOST_OTHERS: Final = 4
 _LINE_LEVEL: Final = frozenset({"player", "feed", "mixer", "processor"})  # kinds that give it
@@ -82,7 +84,7 @@ class Answer:
     def _aloud(self) -> str | None:
         """How loud it plays, where it ends at a loudspeaker and nothing else is worth telling."""
         end = self.levels[-1] if self.levels else None
-        is_plain = self.told is not None and self.told.code == "harm.level"
+        is_plain = self.told is not None and self.told.code in _PLAIN
         if end is None or end.unit != "dB SPL" or self.verdict is not Severity.FINE or not is_plain:
             return None
         if end.nominal is None or end.headroom is None:

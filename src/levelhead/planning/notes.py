@@ -23,6 +23,7 @@ __all__ = ["notes_of"]
 _LINE_LEVEL_DBU: Final = 4.0  # what line inputs of the trade expect, common practice
 _QUARTER_DB: Final = -12.0  # a quarter of the numbers: 20 lg (1/4)
 _WORTH_TELLING_DB: Final = 0.5
+_OTHER_SIDE: Final = {"left": "right", "right": "left"}
 _LEAK_A: Final = 1e-5  # less is no current
 
 
@@ -33,6 +34,7 @@ def notes_of(trial: Trial, rig: QuestionRig) -> Iterator[str]:
         yield from _level_of_first_item(trial, rig)
         yield from _turned_down(trial, rig)
         yield from _phantom_for_nothing(trial, rig)
+        yield from _one_side(trial, rig)
         yield from _volumes(trial)
 
 
@@ -117,6 +119,22 @@ def _phantom_for_nothing(trial: Trial, rig: QuestionRig) -> Iterator[str]:
         f"Phantom power is on at {place_words(port.label)}. {item.label} needs none, and on this "
         f"lead {flows}. Off before a plug is moved."
     )
+
+
+def _one_side(trial: Trial, rig: QuestionRig) -> Iterator[str]:
+    """One of two outputs plugged alone, of a player whose sides differ."""
+    ports, port = trial.solution.rig.ports, trial.solution.rig.ports.get(rig.from_)
+    stem, _, side = rig.from_.rpartition("-")
+    other = ports.get(f"{stem}-{_OTHER_SIDE.get(side, '')}")
+    if port is None or other is None or other.link is not None:
+        return
+    paths = [path for block in port.item.plan.blocks for path in block.plan.paths]
+    own = [each.generator for path in paths for each in path.origins if each.generator is not None]
+    if any(each.shared < 1 for each in own) and not any(path.mono for path in paths):
+        yield (
+            f"Only the {side} side of {port.item.label} is plugged: what it has on the "
+            f"{_OTHER_SIDE[side]} alone is not heard. A lead that sums both, or a second input."
+        )
 
 
 def _volumes(trial: Trial) -> Iterator[str]:
