@@ -42,6 +42,9 @@ def _draw_driven_pair(pen: PortPen) -> None:
     """Two legs against 0 V, each with half of the emf and half of the impedance."""
     for pin, weight in ((pen.pins.plus, 0.5), (pen.pins.minus, -0.5)):
         leg = pen.behind_coupling(pin)
+        if weight < 0 and pen.has("leg-difference"):
+            outer, leg = leg, pen.sketch.inner_node()
+            pen.resistor(outer, leg, pen.value("leg-difference"), "leg-difference")
         pen.emf((leg, pen.zero), "impedance", share=0.5, weight=weight)
 
 

@@ -93,7 +93,11 @@ _ANY: Final = _usual("A", "3 mA", "1 mA", "20 mA", "from memory")
 CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
     # outputs
     "single-ended-output": {"impedance": _IMPEDANCE, "back-fed": _ANY},
-    "symmetrical-output": {"impedance": _IMPEDANCE, "back-fed": _STURDY},
+    "symmetrical-output": {
+        "impedance": _IMPEDANCE,
+        "back-fed": _STURDY,
+        "leg-difference": FigureRule("ohm", optional=True),  # more in the second leg, if measured
+    },
     "impedance-balanced-output": {"impedance": _IMPEDANCE, "back-fed": _STURDY},
     "cross-coupled-output": {
         "impedance": _IMPEDANCE,

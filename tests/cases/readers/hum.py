@@ -6,8 +6,11 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
+import numpy as np
+
 from levelhead.planning.trial import Trial
 from levelhead.quantity.levels import P_REFERENCE_PA
+from levelhead.show.addresses import item_of
 from tests.cases.readers.general import nominal
 
 __all__ = ["READERS"]
@@ -28,7 +31,17 @@ def _spl(trial: Trial, address: str, distance_m: float) -> float:
     return 20 * math.log10(pressure / P_REFERENCE_PA / distance_m)
 
 
+def _rejection(trial: Trial, address: str, sender: str) -> float:
+    """What stands between the 0 V of two items, over what of it comes between the pins. [dB]"""
+    hum = trial.judgement.reading.hum
+    ground = hum.ground
+    rows = [ground.row_of[item] for item in (sender, item_of(address))]
+    drop_v = ground.zero_v[rows[0]] - ground.zero_v[rows[1]]
+    return float(20 * np.log10(np.linalg.norm(drop_v) / np.linalg.norm(hum.inputs[address].volts)))
+
+
 READERS: Final[Mapping[str, Callable[[Trial, Any, Any], float]]] = {
     "hum-under": _under,
     "hum-spl": _spl,
+    "rejection": _rejection,
 }

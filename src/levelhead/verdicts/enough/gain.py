@@ -10,14 +10,13 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.settings import setting_text
 from levelhead.verdicts.doubts import controls_with_room, doubts_of_level, strongest_way
+from levelhead.verdicts.enough.gain_words import SHARED_MAKEUP_DB, words_of_gain
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.gain_plan import (
     PEAK_RESERVE_DB,
-    knob_words,
     planned_gain_db,
     planned_setting,
     setting_words,
@@ -27,7 +26,7 @@ from levelhead.verdicts.places import At, by_place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.strips import Strip, StripCeiling
 from levelhead.verdicts.transmitters import planned_by_ceiling
-from levelhead.verdicts.words import control_words, place_words
+from levelhead.verdicts.words import place_words
 
 __all__ = [
     "SENTENCES",
@@ -40,7 +39,6 @@ __all__ = [
 ]
 
 TOO_LOW: Final = "enough.too-low"
-SHARED_MAKEUP_DB: Final = 6.0  # what masters can lend one weak source, common practice
 SET_TOO_LOW_DB: Final = 12.0  # nobody acts on less, whatever stands behind it: common practice
 
 SENTENCES: Final = {
@@ -156,7 +154,7 @@ def _enough(reading: Reading, strip: Strip, state: LimitState, severity: Severit
         code=TOO_LOW,
         severity=severity,
         where=strip.port,
-        what=SENTENCES["too-low"][severity].format(**_words_of_gain(reading, strip)),
+        what=SENTENCES["too-low"][severity].format(**words_of_gain(reading, strip)),
         why=(
             Compared("gain needed to the meter's zero", strip.needed_db, strip.high_db, "dB"),
             Compared("level at the input", strip.nominal_dbu, strip.zero_db, "dBu"),
@@ -166,52 +164,6 @@ def _enough(reading: Reading, strip: Strip, state: LimitState, severity: Severit
         basis="common practice",
         ports=(strip.port,),
     )
-
-
-def _words_of_gain(reading: Reading, strip: Strip) -> dict[str, str]:
-    lacking = strip.needed_db - strip.high_db
-    is_spent = lacking > ROUNDING
-    has_gain = strip.gain_control is not None
-    gain_db, unit = strip.needed_db, REFERENCE_OF_UNIT[strip.metered.unit][1]
-    if has_gain and not is_spent:  # peaks may want less than the meter's zero
-        gain_db = min(gain_db, planned_gain_db(strip))
-    where = knob_words(reading.rig, strip, gain_db)
-    reached = format_level(strip.zero_db - (strip.needed_db - gain_db), unit)
-    for_peaks = f", {_db(PEAK_RESERVE_DB)} of room for peaks"
-    return {
-        "gain": format_level(_on_the_panel(strip, gain_db), "dB"),
-        "reached": reached + (for_peaks if gain_db < strip.needed_db - ROUNDING else ""),
-        "input": reading.rig.ports[strip.port].label,
-        "level": format_level(strip.nominal_dbu, "dBu"),
-        "needed": format_level(_on_the_panel(strip, strip.needed_db), "dB"),
-        "zero": format_level(strip.zero_db, REFERENCE_OF_UNIT[strip.metered.unit][1]),
-        "high": f"{format_level(_on_the_panel(strip, strip.high_db), 'dB')} at most"
-        if has_gain
-        else "none",
-        "still": _db(lacking - strip.makeup_db),
-        "where": where,
-        "how": _made_up(reading, strip, lacking) if is_spent else f"{where}, near its end",
-    }
-
-
-def _on_the_panel(strip: Strip, gain_db: float) -> float:
-    """A gain as people count it: behind a converter, what the control says. [dB]"""
-    return gain_db if strip.metered.unit == "V" else strip.setting_for(gain_db)
-
-
-def _made_up(reading: Reading, strip: Strip, lacking_db: float) -> str:
-    """What brings the rest: the fader alone, or something before the input turned up."""
-    if lacking_db <= strip.makeup_db + SHARED_MAKEUP_DB:
-        return f"{_db(lacking_db)} are missing, which the fader makes up"
-    solution = reading.solution
-    before = controls_with_room(solution, solution.number(strip.entry.at))
-    names, left_db = [], lacking_db
-    for control, room_db in reversed(before.items()):  # the nearest ones that have enough
-        if room_db > ROUNDING and left_db > ROUNDING:
-            names.append(control_words(reading.rig, control))
-            left_db -= room_db
-    told = f"turn up {' and '.join(names)} first, by {_db(lacking_db - max(left_db, 0.0))}"
-    return f"{told}; the fader makes up the rest" if left_db > ROUNDING else told
 
 
 @by_place(_strips, is_local=True)
