@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -98,6 +99,8 @@ def turn(trial: Trial, number: int) -> Edit:
     address, plan = controls[number % len(controls)]
     if plan.kind == "switch":
         return Set(address, plan.options[number % len(plan.options)])
+    if number % 5 == 0 and plan.low == -math.inf:
+        return Set(address, "off")
     share = number % 7 / 6
     low = max(plan.low, -60.0)
     return Set(address, setting_text(low + share * (plan.high - low), plan))

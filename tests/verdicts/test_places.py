@@ -59,6 +59,13 @@ def test_a_turned_gain_changes_its_strip_and_what_lies_behind() -> None:
     assert not {"desk.ch3.mic", "desk.ch4.preamp", "desk.ch4.fader"} & changed
 
 
+def test_a_fader_pulled_down_changes_what_lies_behind() -> None:
+    """The way is shut; strips beside it stay as they are."""
+    changed = newly_stamped(after(Set("desk.ch3.fader", "off")))
+    assert {"desk.ch3.fader", "left.driver"} <= changed
+    assert not {"desk.ch3.preamp", "desk.ch4.preamp", "desk.ch4.fader"} & changed
+
+
 def test_another_cable_changes_what_it_leads_to() -> None:
     """Its far end, the strip there and what lies behind, no other strip."""
     changed = newly_stamped(after(Recable("desk.ch3.mic", (Cable("cable-xlr", 40.0),))))

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.ceilings import CROSSTALK
+from levelhead.chain.gains import Graph
 from levelhead.chain.solution import Solution
 from levelhead.rig.model import Rig
 from levelhead.show.model import Show
@@ -35,7 +36,7 @@ class Stamps:
         Of this reading; that of a fresh start is 0.
     gear : int
         Of the last edit that changed more than gains and leads: items, switches, what is plugged
-        where, locks, what nobody knows.
+        where, locks, what nobody knows. With a loop, also of one that opened or shut a way.
     copper : int
         Of the last edit that changed any lead.
     draws : int
@@ -64,7 +65,11 @@ class Stamps:
         points = self.points.copy()
         points[_behind(now, _changed(before, now))] = number
         is_same_copper = before.copper is now.copper
-        is_drawn_alike = is_same_copper and np.array_equal(_traces(before), _traces(now))
+        is_drawn_alike = (
+            is_same_copper
+            and np.array_equal(now.graph.live, before.graph.live)
+            and np.array_equal(_traces(before), _traces(now))
+        )
         return replace(
             self,
             number=number,
@@ -75,13 +80,19 @@ class Stamps:
 
 
 def _is_same_gear(before: Solution, now: Solution) -> bool:
-    """Whether the same ways are open between the same points, and people know as much as before."""
+    """Whether ways lead between the same points, and people know as much as before."""
     return (
         now.graph.wiring is before.graph.wiring
-        and np.array_equal(now.graph.live, before.graph.live)
+        and _is_cut_alike(before, now)
         and _is_same_rig(before.rig, now.rig)
         and _turned(before, now) <= set(now.graph.wiring.controls)
     )
+
+
+def _is_cut_alike(before: Solution, now: Solution) -> bool:
+    """Whether loops, if there are any, run through the same ways."""
+    is_open = not (before.graph.order.closing or now.graph.order.closing)
+    return is_open or np.array_equal(now.graph.live, before.graph.live)
 
 
 def _turned(before: Solution, now: Solution) -> set[str]:
@@ -110,9 +121,7 @@ def _changed(before: Solution, now: Solution) -> Flags:
     changed: Flags = np.zeros(len(now.nominal), dtype=bool)
     for name in ("nominal", "crest_db", "ceiling", "floor", "floor_a"):
         changed |= getattr(before, name) != getattr(now, name)
-    was, columns = before.graph.columns, now.graph.columns
-    is_other = columns.changed_since(was)[:-1] | (columns.delay_ns != was.delay_ns)
-    changed[columns.target[is_other]] = True
+    changed[now.graph.wiring.ways.target[_other_ways(before.graph, now.graph)]] = True
     changed |= _is_turned(before, now)
     if before.copper is not now.copper:
         pairs = zip(before.copper.passages, now.copper.passages, strict=True)
@@ -120,6 +129,16 @@ def _changed(before: Solution, now: Solution) -> Flags:
         sockets = now.graph.wiring.sockets
         changed[[sockets[address] for address in sensed]] = True
     return changed
+
+
+def _other_ways(before: Graph, now: Graph) -> Whole:
+    """Numbers of the ways that were opened, shut or turned, or that take another time."""
+    both, old, new = np.intersect1d(before.live, now.live, return_indices=True)
+    was, columns = before.columns, now.columns
+    is_other = (was.gain[old] != columns.gain[new]).any(axis=1)
+    is_other |= was.delay_ns[old] != columns.delay_ns[new]
+    others: Whole = np.append(both[is_other], np.setxor1d(before.live, now.live))
+    return others
 
 
 def _is_turned(before: Solution, now: Solution) -> Flags:
