@@ -103,6 +103,28 @@ def test_three_people_type_undo_and_lose_their_network(served: Served, open_page
         assert [person.page.evaluate(LIST) for person in crew[1:]] == [first, first]
 
 
+def test_in_the_other_tables_the_second_is_told_as_well(
+    served: Served, open_page: OpenPage
+) -> None:
+    """Both type the label of the desk; Ben is quicker, and Anna sees what it says now."""
+    crew = [comes(open_page, served.address, name) for name in ("Anna", "Ben")]
+    label = '#items-table tr[data-key="desk"] input[name="label"]'
+    for person in crew:
+        person.page.keyboard.press("Alt+g")
+        person.page.locator(label).focus()
+    anna, ben = (person.page for person in crew)
+    anna.keyboard.type("Old d")
+    ben.keyboard.type("Front of house")
+    ben.keyboard.press("Enter")
+    told = anna.locator('#items-table tr[data-key="desk"] td[data-under]')
+    expect(told).to_have_attribute("data-under", "Ben: now Front of house")
+    assert anna.locator(label).input_value() == "Old d"
+    anna.keyboard.press("Escape")
+    anna.keyboard.press("Tab")
+    expect(anna.locator(label)).to_have_value("Front of house")
+    expect(told).to_have_count(0)
+
+
 # ---------------------------------------------------------------- networks
 
 

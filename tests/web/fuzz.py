@@ -13,6 +13,7 @@ from typing import Any, Final
 
 from levelhead.show.edit_json import edit_name
 from levelhead.show.edits import EDITS
+from levelhead.web.live_shown import SHOWN
 
 __all__ = ["Chaos"]
 
@@ -41,13 +42,24 @@ TEXTS: Final = (
     "cable-xlr 5 m", "cable-xlr", "mic-vocal-dynamic", "mixer-compact", "5 cm",
     "9" * 400, "x" * 5000,
 )  # fmt: skip
+GOOD: Final = (  # cells that a person would type
+    ("desk.ch1", "gain", "33"), ("desk.ch2", "gain", "28 dB"), ("desk.ch2", "gear", "vocal mic"),
+    ("desk.ch3", "source", "bass DI"), ("desk.ch1", "note", "stand left"),
+    ("desk.ch1", "cable", "5 m"), ("desk.ch1", "phantom", "on"), ("desk.ch3", "gear", ""), ("desk.ch1", "source", "Ines"),
+)  # fmt: skip
 NUMBERS: Final = (0, 1, 2, -1, 7, 2**31, 2**63, 10**40, 0.5, -0.0, 1e308, True, False, None)
 DOES: Final = (
+    *("cells", "cells", "cells", "edits", "edits", "insert", "move"),  # these get furthest
     *("cells", "edits", "undo", "redo", "field", "add", "drop", "clear", "insert", "delete"),
-    *("move", "settle", "text", "come"),
+    *("move", "settle", "text", "come", "stop-work", "go-on"),
+    *("tick", "note", "reading", "seen", "lock", "unlock", "unlock"),
 )
 FINDS: Final = ("text", "gear", "known", "cable", "list", "hello", "part", "lead")
-SLOW: Final = ("more", "gains", "sockets", "ways-out", "drawing", "levels")
+SLOW: Final = (
+    *("more", "gains", "sockets", "ways-out", "seats-map", "ring-moves", "first-places"),
+    *SHOWN,
+)
+SAID: Final = ("view", "fold", "has", "links", "edits", "source", "goal", "band", "as-set")
 MOST_DEEP: Final = 4
 
 
@@ -62,6 +74,12 @@ class Chaos:
 
     def text(self) -> str:
         return self.dice.choice(TEXTS)
+
+    def cell(self) -> list[str]:
+        """A cell of the input list, as often as not one that can be typed."""
+        if self.dice.random() < 0.7:
+            return list(self.dice.choice(GOOD))
+        return [self.dice.choice(ROWS), self.dice.choice(COLUMNS), self.text()]
 
     def any(self, deep: int = 0) -> Json:
         """Any JSON at all."""
@@ -96,13 +114,14 @@ class Chaos:
         """A message as a page might send it."""
         dice = self.dice
         if dice.random() < 0.25:
+            said = {dice.choice(SAID): self.any() for _ in range(dice.randrange(3))}
             return {"find": dice.choice(self.finds), "text": self.text(), "row": dice.choice(ROWS),
-                    "output": dice.choice(SOCKETS), "item": dice.choice(ITEMS)}  # fmt: skip
+                    "output": dice.choice(SOCKETS), "item": dice.choice(ITEMS), **said}  # fmt: skip
         does = dice.choice(DOES)
         many = range(dice.randrange(1, 4))
         ways: dict[str, Callable[[], Json]] = {
             "cells": lambda: {
-                "cells": [[dice.choice(ROWS), dice.choice(COLUMNS), self.text()] for _ in many]
+                "cells": [self.cell() for _ in many]
             },
             "edits": lambda: {"edits": [self.edit() for _ in many]},
             "undo": lambda: {"step": dice.randrange(20)},
@@ -116,7 +135,10 @@ class Chaos:
             "settle": lambda: {"take": dice.choice(("here", "file"))},
             "text": lambda: {"text": self.text()},
         }  # fmt: skip
-        more = ways.get(does, dict)()
+        noted = lambda: {  # noqa: E731 - one more of these
+            name: self.text() for name in ("list", "item", "text", "content")
+        }
+        more = ways.get(does, noted)()
         return {"do": does, "row": dice.choice(ROWS), "base": dice.choice((0, 3, 10**6)), **more}
 
     def damaged(self, message: dict[str, Json]) -> dict[str, Json]:
