@@ -45,7 +45,8 @@ TEXTS: Final = (
 GOOD: Final = (  # cells that a person would type
     ("desk.ch1", "gain", "33"), ("desk.ch2", "gain", "28 dB"), ("desk.ch2", "gear", "vocal mic"),
     ("desk.ch3", "source", "bass DI"), ("desk.ch1", "note", "stand left"),
-    ("desk.ch1", "cable", "5 m"), ("desk.ch1", "phantom", "on"), ("desk.ch3", "gear", ""), ("desk.ch1", "source", "Ines"),
+    ("desk.ch1", "cable", "5 m"), ("desk.ch1", "phantom", "on"), ("desk.ch3", "gear", ""),
+    ("desk.ch1", "source", "Ines"),
 )  # fmt: skip
 NUMBERS: Final = (0, 1, 2, -1, 7, 2**31, 2**63, 10**40, 0.5, -0.0, 1e308, True, False, None)
 DOES: Final = (
