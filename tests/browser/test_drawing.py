@@ -19,15 +19,16 @@ from tests.web.fake_asker import FakeAsker
 
 pytestmark = pytest.mark.browser
 
-MISTAKES = Path(__file__).parents[1] / "rigs" / "box-of-mistakes.yaml"
+EXAMPLES = Path(__file__).parents[2] / "src" / "levelhead" / "examples"
+CHURCH = EXAMPLES / "church-with-band.yaml"  # its reverb rings
 VIEW = "document.querySelector('.ground svg').getAttribute('viewBox')"
 
 
 def test_the_drawing_by_keys_by_pointer_and_as_a_list(
     open_page: Callable[..., Page], tmp_path: Path, seen: Seen
 ) -> None:
-    path = tmp_path / "box.yaml"
-    path.write_text(MISTAKES.read_text(encoding="utf-8"), encoding="utf-8")
+    path = tmp_path / "church.yaml"
+    path.write_text(CHURCH.read_text(encoding="utf-8"), encoding="utf-8")
     workers = ThreadPoolExecutor(1)
     with (
         opened_room(path, None, workers) as room,
@@ -37,7 +38,7 @@ def test_the_drawing_by_keys_by_pointer_and_as_a_list(
         page.goto(f"{served.address}show")
         page.wait_for_selector("body[data-ready]")
         page.keyboard.press("Alt+d")
-        expect(page.locator('.ground g[data-item="cans"]')).to_be_visible()
+        expect(page.locator('.ground g[data-item="reverb"]')).to_be_visible()
         along_the_signal(page)
         moved_by_hand(page)
         found_in_place(page)
@@ -88,14 +89,34 @@ def moved_by_hand(page: Page) -> None:
     page.wait_for_function(f"before => {VIEW} !== before", arg=after)
     assert float(page.evaluate(VIEW).split()[2]) < float(after.split()[2])
     page.get_by_role("button", name="Whole").click()
+    two_fingers(page, area["x"] + area["width"] / 2, area["y"] + area["height"] / 2)
+    page.get_by_role("button", name="Whole").click()
+
+
+def two_fingers(page: Page, x: float, y: float) -> None:
+    """Spread fingers make the drawing larger, and press nothing."""
+    before = float(page.evaluate(VIEW).split()[2])
+    touch = page.context.new_cdp_session(page)
+
+    def sent(kind: str, apart: float | None = None) -> None:
+        points = [] if apart is None else [(x - apart, 0), (x + apart, 1)]
+        fingers = [{"x": across, "y": y, "id": finger} for across, finger in points]
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": fingers})
+
+    sent("touchStart", 20)
+    for apart in (30, 40, 60, 80):
+        sent("touchMove", apart)
+    sent("touchEnd")
+    page.wait_for_function(f"before => Number({VIEW}.split(' ')[2]) < before / 2", arg=before)
+    expect(page.locator(".part")).to_be_hidden()
 
 
 def found_in_place(page: Page) -> None:
     """A finding is marked at its box; a press tells it, and leads to its place in the list."""
-    box = page.locator('.ground g[data-item="cans"]')
-    expect(box).to_have_attribute("aria-label", re.compile("Harm"), timeout=20_000)
+    box = page.locator('.ground g[data-item="reverb"]')
+    expect(box).to_have_attribute("aria-label", re.compile("Fails"), timeout=20_000)
     box.locator(".box").click()
-    expect(page.locator(".part")).to_contain_text("Harm")
+    expect(page.locator(".part")).to_contain_text("Fails")
     page.locator(".part").get_by_role("button", name="Show it in the list").first.click()
     expect(page.locator("#findings-list li:focus")).to_have_count(1)
     page.keyboard.press("Alt+d")
@@ -123,7 +144,7 @@ def turned_by_hand(page: Page) -> None:
     page.locator("#undo").click()
     expect(last).to_have_text(before)
     gain.focus()
-    page.keyboard.press("ArrowRight")
+    page.keyboard.press("ArrowLeft")
     page.keyboard.press("Enter")
     expect(page.locator("#undo")).to_be_enabled()
     found = Axe().run(page).response["violations"]

@@ -35,16 +35,13 @@ class Bend:
         """Upper and lower end of its upright."""
         one = self.lane if self.left is None else self.left
         other = self.lane if self.right is None else self.right
-        return min(one, other), max(one, other)
+        return (one, other) if one < other else (other, one)
 
     @property
     def is_straight(self) -> bool:
         """Needs no track."""
-        return (
-            self.left is not None
-            and self.right is not None
-            and self.ends[1] - self.ends[0] < _LEVEL
-        )
+        left, right = self.left, self.right
+        return left is not None and right is not None and abs(left - right) < _LEVEL
 
     @property
     def falls(self) -> bool:
