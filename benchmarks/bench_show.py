@@ -27,6 +27,8 @@ RIGS: Final = Path(__file__).parents[1] / "tests" / "rigs"
 LARGER: Final = ("choir-concert", "brass-band")  # of those, with many findings to be mended
 RUNS: Final = 5
 DRAWS: Final = 10_000
+GAIN: Final = Set("desk.ch1.gain", "20 dB")
+CABLE: Final = Recable("desk.ch1.mic", (Cable("cable-xlr", 33.0),))
 
 
 @cache
@@ -118,12 +120,31 @@ def after(name: str, edit: Edit) -> Call:
 
 def after_gain(name: str) -> Call:
     """A gain is turned: no circuit changes."""
-    return after(name, Set("desk.ch1.gain", "20 dB"))
+    return after(name, GAIN)
 
 
 def after_cable(name: str) -> Call:
     """Another cable: one circuit changes."""
-    return after(name, Recable("desk.ch1.mic", (Cable("cable-xlr", 33.0),)))
+    return after(name, CABLE)
+
+
+def judged_after(name: str, edit: Edit) -> Call:
+    """Apply every rule after an edit, with what was found before it."""
+    previous = solution_of(name)
+    before = judge(previous)
+    edited, _ = apply(show_of(name), [edit])
+    solution = solve(build_rig(edited, book_of(name), previous=previous.rig), previous)
+    return lambda: judge(solution, before)
+
+
+def judged_after_gain(name: str) -> Call:
+    """What hangs on the gain is judged again."""
+    return judged_after(name, GAIN)
+
+
+def judged_after_cable(name: str) -> Call:
+    """What hangs on the cable is judged again."""
+    return judged_after(name, CABLE)
 
 
 def drawn(name: str) -> Call:
@@ -147,6 +168,8 @@ PARTS: Final[dict[str, Callable[[str], Call]]] = {
     "ways and levels": levels,
     "a gain turned, solved again": after_gain,
     "a cable changed, solved again": after_cable,
+    "a gain turned, judged again": judged_after_gain,
+    "a cable changed, judged again": judged_after_cable,
 }
 LARGE: Final[dict[str, Callable[[str], Call]]] = {"10,000 draws of every strip": drawn}
 GOALS_S: Final = {  # of a show with 128 channels
@@ -155,6 +178,8 @@ GOALS_S: Final = {  # of a show with 128 channels
     "solve": 0.1,
     "a gain turned, solved again": 0.01,
     "a cable changed, solved again": 0.01,
+    "a gain turned, judged again": 0.05,
+    "a cable changed, judged again": 0.15,
     "10,000 draws of every strip": 2.0,
 }
 
