@@ -187,6 +187,15 @@ def on_the_day(page: Page) -> None:
         page.wait_for_timeout(300)
 
 
+def stale(page: Page) -> None:
+    """Three sheets were printed, then the gain plan was taken over."""
+    sheets = {f"sheet-{name}": "1" for name in ("input-list", "patch", "start-up")}
+    page.request.post(page.url, form=sheets, timeout=PATIENCE_MS)
+    plan = page.url.replace("/printed", "/sound-check/take-over")
+    page.request.post(plan, form={"now": "1"}, timeout=PATIENCE_MS)
+    page.reload()
+
+
 def read_off(page: Page) -> None:
     """What a meter reads is typed, and answered."""
     on_the_day(page)
@@ -224,6 +233,7 @@ SHOTS: Final = (
     Shot("day-phone", f"show/{ROOMY}/day#line-check", on_the_day, is_phone=True),
     Shot("day-reading-phone", f"show/{ROOMY}/day#line-check", read_off, is_phone=True, height=1500),
     Shot("day", f"show/{ROOMY}/day#line-check", on_the_day),
+    Shot("paper", f"show/{SHOW}/printed", stale, height=900),
     Shot("walk-phone", f"show/{ROOMY}/walk?at=desk.ch3.mic&symptom=thin", is_phone=True),
     Shot(
         "walk-found-phone",
