@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.cli import main
+from levelhead.errors import AskError
 from levelhead.gear.book import load_book
 from levelhead.planning.ask import Answer, Question, answer
 from levelhead.verdicts.severity import Severity
@@ -63,6 +64,11 @@ def test_line_level_goes_into_a_line_input(player: str) -> None:
     told = asked(player, "mixer")
     assert told.verdict is Severity.FINE
     assert "line" in told.to_label
+
+
+def test_what_fits_nothing_is_told_its_neighbour() -> None:
+    with pytest.raises(AskError, match=r"The nearest: Vocal microphone.*mic-vocal-dynamic"):
+        asked("church organ mic", "mixer")
 
 
 def test_a_bass_di_is_a_box() -> None:

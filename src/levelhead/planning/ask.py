@@ -11,7 +11,13 @@ from typing import Any, Final
 from levelhead.chain.levels import PointLevels
 from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
-from levelhead.planning.names import Candidate, Side, find_candidates, tokens
+from levelhead.planning.names import (
+    Candidate,
+    Side,
+    find_candidates,
+    nearest_types,
+    tokens,
+)
 from levelhead.planning.notes import notes_of
 from levelhead.planning.opened import opened
 from levelhead.planning.pointers import CableAnswer, GainAnswer, cable_of, gain_at, levels_along
@@ -162,6 +168,12 @@ def answer(question: Question, book: GearBook) -> Answer:
     )
 
 
+def _nearest_words(book: GearBook, text: str) -> str:
+    """What a text that fits nothing may mean."""
+    near = [f"{book.entry(each).label} ({each})" for each in nearest_types(book, text)]
+    return f"The nearest: {'; '.join(near)}. " if near else ""
+
+
 _Tried = tuple[QuestionRig, Trial, tuple[Branch, ...]]
 
 
@@ -223,7 +235,8 @@ def _pick(book: GearBook, text: str, side: Side) -> tuple[Candidate, tuple[Candi
             f"nothing in the gear book fits '{text[:_MOST_TOLD]}'",
             where="ask",
             expected="gear and, if it has several, which socket",
-            remedy="Look through it with: levelhead gear --search WORD",
+            remedy=f"{_nearest_words(book, text)}Look through it with: levelhead gear --search "
+            "WORD",
         )
     best = found[0]
     return best, tuple(other for other in found[1:] if other.score > best.score - _CLOSE)

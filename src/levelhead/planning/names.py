@@ -12,7 +12,15 @@ from levelhead.gear.book import GearBook
 from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
 from levelhead.rig.model import Rig, RigPort
 
-__all__ = ["Candidate", "Side", "find_candidates", "find_ports", "find_sources", "tokens"]
+__all__ = [
+    "Candidate",
+    "Side",
+    "find_candidates",
+    "find_ports",
+    "find_sources",
+    "nearest_types",
+    "tokens",
+]
 
 Side = Literal["from", "to"]
 
@@ -103,6 +111,24 @@ def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
             found += _of_channels(book, type_id, asked)
     found.sort(key=lambda each: -each.score)  # of equals, the one that the book lists first
     return [each for each in found if each.score >= _LEAST]
+
+
+def nearest_types(book: GearBook, text: str, count: int = 2) -> list[str]:
+    """Gear types that share a word with a text that fits none, those that share most first.
+
+    >>> from levelhead.gear.book import load_book
+    >>> nearest_types(load_book(), "church organ mic", 1)
+    ['mic-vocal-dynamic']
+    """
+    asked = tokens(text)
+    found: list[tuple[float, str]] = []
+    for type_id in book.ids:
+        sketch = book.sketch(type_id)
+        if not (sketch.ends or sketch.sounds):
+            score, _ = _best_phrase(asked, sketch.phrases)
+            found += [(score, type_id)] if score > 0 else []
+    found.sort(key=lambda each: -each[0])  # of equals, the one that the book lists first
+    return [type_id for _, type_id in found[:count]]
 
 
 def _named_outright(book: GearBook, text: str, side: Side) -> list[Candidate]:
