@@ -117,8 +117,8 @@ def nearest_types(book: GearBook, text: str, count: int = 2) -> list[str]:
     """Gear types that share a word with a text that fits none, those that share most first.
 
     >>> from levelhead.gear.book import load_book
-    >>> nearest_types(load_book(), "church organ mic", 1)
-    ['mic-vocal-dynamic']
+    >>> nearest_types(load_book(), "church organ mic")
+    ['keyboard-stereo', 'mic-vocal-dynamic']
     """
     asked = tokens(text)
     found: list[tuple[float, str]] = []
