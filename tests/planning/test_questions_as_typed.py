@@ -67,7 +67,8 @@ def test_line_level_goes_into_a_line_input(player: str) -> None:
 
 
 def test_what_fits_nothing_is_told_its_neighbour() -> None:
-    with pytest.raises(AskError, match=r"The nearest: Keyboard.*; Vocal microphone.*mic-vocal-dynamic"):
+    nearest = r"The nearest: Keyboard.*; Vocal microphone.*mic-vocal-dynamic"
+    with pytest.raises(AskError, match=nearest):
         asked("church organ mic", "mixer")
 
 
