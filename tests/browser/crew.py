@@ -9,6 +9,7 @@ from playwright.sync_api import Locator, Page
 
 from levelhead.web.passes import NAME_COOKIE
 
+PATIENCE_MS = 20_000  # a program that has just begun, on a machine that does other things
 OpenPage = Callable[..., Page]
 
 
@@ -36,6 +37,6 @@ def comes(open_page: OpenPage, address: str, name: str, **more: object) -> Perso
     """Somebody opens the show under a name."""
     page = open_page(**more)
     page.context.add_cookies([{"name": NAME_COOKIE, "value": name, "url": address}])
-    page.goto(f"{address}show")
-    page.wait_for_selector("body[data-ready]")
+    page.goto(f"{address}show", timeout=PATIENCE_MS)
+    page.wait_for_selector("body[data-ready]", timeout=PATIENCE_MS)
     return Person(page)

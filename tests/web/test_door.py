@@ -13,7 +13,7 @@ from starlette.websockets import WebSocketDisconnect
 from levelhead.web import create_app
 from levelhead.web.door import cleaned
 from levelhead.web.live_start import opened_room
-from levelhead.web.passes import COOKIE, Passes, Right, own_addresses
+from levelhead.web.passes import COOKIE, NAME_COOKIE, Passes, Right, own_addresses
 from tests.web.fake_asker import FakeAsker
 from tests.web.hall import TEXT
 from tests.web.live_show import OWN, Line
@@ -94,6 +94,31 @@ def test_a_pass_lets_a_phone_change_the_show(desk: TestClient, passes: Passes) -
         assert ben.snapshot["may"] == "change"
         assert ben.cells(GAIN)["kind"] == "done"
         assert anna.until("patch")["by"] == "Ben b"
+
+
+@pytest.mark.parametrize("name", ["the desk", "The File", "guest"])
+def test_nobody_comes_in_as_somebody_else(desk: TestClient, passes: Passes, name: str) -> None:
+    """Undo goes by names: these are levelhead's own."""
+    device = phone(desk)
+    address = f"/join/{passes.words['change']}"
+    asked = device.post(address, data={"name": name}, headers={"Origin": HALL})
+    assert "is taken by levelhead itself" in asked.text
+    assert COOKIE not in asked.headers.get("set-cookie", "")
+    device.cookies.set(COOKIE, passes.words["change"])
+    device.cookies.set(NAME_COOKIE, f'"{name}"')
+    with device.websocket_connect(live_address(desk, "b"), headers={"origin": HALL}) as socket:
+        assert Line(socket).snapshot["you"] == "guest"
+
+
+def test_who_says_no_name_gets_one(desk: TestClient, passes: Passes) -> None:
+    names = set()
+    for page in ("b", "c"):
+        device = phone(desk)
+        come_in(device, passes, "change", name="")
+        with device.websocket_connect(live_address(desk, page), headers={"origin": HALL}) as socket:
+            names.add(Line(socket).snapshot["you"])
+    assert len(names) == 2
+    assert all(name.startswith("guest ") for name in names)
 
 
 def test_who_may_look_changes_nothing(desk: TestClient, passes: Passes) -> None:
