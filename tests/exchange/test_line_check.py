@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
-
 from levelhead.exchange.line_check import LINE_CHECK, line_keys, lines
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.plan import filled
@@ -72,10 +70,9 @@ def test_a_row_that_says_something_else_has_another_content() -> None:
     assert content(work_after()) != content(work_after(Set("desk.ch3.gain", "20 dB")))
 
 
-@pytest.mark.parametrize("gain", ["20 dB", "40 dB"])
-def test_steps_of_the_sound_check_keep_their_keys(gain: str) -> None:
+def test_steps_of_the_sound_check_keep_their_keys() -> None:
     """Another gain, or another order for it, and the tick stays with its source."""
-    before, after = work_after(), work_after(Set("desk.ch3.gain", gain))
+    before, after = work_after(), work_after(Set("desk.ch3.gain", "20 dB"))
     keys = [set(step_keys(work, sound_check(work))) for work in (before, after)]
     assert keys[0] == keys[1]
     assert "vox-1" in keys[0]

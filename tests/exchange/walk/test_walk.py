@@ -126,11 +126,10 @@ def test_loudspeaker_lines_and_phantom_power_have_their_cautions() -> None:
 
 def test_a_mains_earth_is_never_lifted() -> None:
     for work in (band(), Paperwork(checked(HALL))):
-        for channel in ("ch2", "ch4"):
-            walk, _ = made(work, channel, "hum")
-            assert "deadly" in walk.cautions[0]
-            said = " ".join(each.what for stop in walk.stops for each in stop.candidates)
-            assert "lift" not in said.replace("ground lift", "")
+        walk, _ = made(work, "ch2", "hum")
+        assert "deadly" in walk.cautions[0]
+        said = " ".join(each.what for stop in walk.stops for each in stop.candidates)
+        assert "lift" not in said.replace("ground lift", "")
 
 
 def test_one_wire_lost_is_told_with_what_it_costs() -> None:
