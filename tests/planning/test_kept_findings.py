@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -57,7 +58,7 @@ def edited(draw: st.DrawFn) -> tuple[Trial, Trial]:
     return trial, trial if after is None else after
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(both=edited())
 def test_findings_after_an_edit_are_those_of_a_fresh_start(both: tuple[Trial, Trial]) -> None:
     """All fields of all findings, and their order."""
@@ -75,6 +76,21 @@ def test_findings_after_a_row_of_edits_on_a_random_rig_are_those_of_a_fresh_star
     seed: int, steps: list[int]
 ) -> None:
     """What is kept from one trial to the next, several turns, switches and leads long."""
+    assert_kept_as_fresh(seed, steps)
+
+
+@pytest.mark.long
+@settings(max_examples=60, deadline=None)
+@given(seed=st.integers(0, 100_000), steps=st.lists(st.integers(0, 10_000), min_size=4, max_size=9))
+def test_findings_after_a_long_row_of_edits_are_those_of_a_fresh_start(
+    seed: int, steps: list[int]
+) -> None:
+    """The same over rows long enough that readings of before are let go."""
+    assert_kept_as_fresh(seed, steps)
+
+
+def assert_kept_as_fresh(seed: int, steps: list[int]) -> None:
+    """Edits one after another on a random rig, each judged; the last against a fresh start."""
     line = [try_show(random_rig(load_book(), np.random.default_rng(seed)), load_book())]
     judged = [line[0].judgement]
     for step in steps:
