@@ -324,6 +324,7 @@ def test_what_is_no_message_ends_the_socket(anna: Line, text: str) -> None:
     "message",
     [
         {"do": "format"},
+        {"do": "tick", "list": "line-check", "item": "\ud800", "content": ""},
         {"do": "cells", "cells": [["desk.ch1", "gain"]]},
         {"do": "cells", "cells": [["desk.ch1", "colour", "red"]]},
         {"do": "cells", "cells": [["desk.ch99", "gain", "1"]]},

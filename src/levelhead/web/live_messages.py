@@ -58,6 +58,10 @@ def text_of(message: Message, name: str) -> str:
     given = message.get(name)
     if not isinstance(given, str):
         raise refusal(f"no text {name!r}", "a text")
+    try:
+        given.encode()
+    except UnicodeEncodeError:  # half of a surrogate pair: JSON can carry it, a file cannot
+        raise refusal(f"a text {name!r} that cannot be kept", "characters") from None
     return given
 
 
