@@ -6,7 +6,6 @@ import time
 from collections.abc import Callable
 from typing import Final
 
-import pytest
 from ruamel.yaml import YAML
 
 from levelhead.show.document import parse_show
@@ -58,10 +57,3 @@ def test_an_edit_costs_nothing_beside_a_load() -> None:
     show = parse_show(text, "f").show
     load_s = shortest_s(lambda: parse_show(text, "f"), 2)
     assert shortest_s(lambda: apply(show, [Set("desk.ch7.gain", "30 dB")])) < load_s / 50
-
-
-@pytest.mark.long
-def test_a_large_show_loads_in_a_quarter_of_a_second() -> None:
-    """In seconds, so only where the machine is known: 0.13 s on two cores of 2026."""
-    text = large_show()
-    assert shortest_s(lambda: parse_show(text, "f")) < 0.25
