@@ -10,7 +10,7 @@ import pytest
 from levelhead.acoustics.heard import Heard, heard_by
 from levelhead.chain.solution import solve
 from levelhead.drawing.seat_cells import STEPS, Quantity, Steps, steps_of, values_of
-from levelhead.drawing.seat_map import seat_map_svg
+from levelhead.drawing.seat_map import ground_of, seat_map_svg
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
@@ -54,6 +54,24 @@ def test_every_seat_has_its_cell_and_every_place_its_disc(pub: tuple[Heard, Show
         values_of(tables, "level")
     )
     assert len(re.findall(r'<circle[^>]* class="s\d">', drawing)) == len(values_of(bar, "level"))
+
+
+def test_the_map_is_seen_from_above_and_not_in_a_mirror(pub: tuple[Heard, Show]) -> None:
+    """Into the hall is up, to the right of who looks there is right, loudspeakers look up."""
+    heard, show = pub
+    ground = ground_of(heard, show, left=0, top=0, width=400)
+    assert ground.x(1.0) > ground.x(0.0)
+    assert ground.y(5.0) < ground.y(0.0)
+    drawing = seat_map_svg(heard, show)
+    looks = re.findall(r'<path d="M([^"]*)z" class="box halo"', drawing)
+    for d in looks[:2]:  # the wedge looks back to the stage
+        point, *others = [float(each.split()[1]) for each in d.split(" L")]
+        assert point < max(others)
+    middles = re.findall(
+        r'<rect[^>]* y="([\d.]+)"[^>]* height="([\d.]+)"[^>]* class="s\d"><title>', drawing
+    )
+    stage = float(re.search(r'd="M[\d.]+ ([\d.]+)[^"]*" class="stage"', drawing).group(1))  # type: ignore[union-attr]
+    assert all(float(y) + float(high) < stage for y, high in middles)
 
 
 def test_the_map_names_loudspeakers_areas_and_steps(pub: tuple[Heard, Show]) -> None:

@@ -1,7 +1,7 @@
 """Seats seen from above as cells: a tone a step, lines between steps, numbers that can be read.
 
-Darker is louder on paper, brighter on a dark screen. The stage is at the top. The cells can lie
-under any plan whose places a :class:`Ground` tells.
+Darker is louder on paper, brighter on a dark screen. The stage is below, so that right is right
+for who looks into the hall. The cells can lie under any plan whose places a :class:`Ground` tells.
 """
 
 from __future__ import annotations
@@ -67,7 +67,11 @@ Real = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ground:
-    """Metres of the hall on a drawing: to the right, and into the hall, which is down."""
+    """Metres of the hall on a drawing: to the right, and into the hall, which is up.
+
+    So right is right for who looks into the hall. ``right_m`` is at ``left``, ``into_m`` at
+    ``top``.
+    """
 
     left: float
     top: float
@@ -81,7 +85,7 @@ class Ground:
 
     def y(self, into_m: float) -> float:
         """How far down a place is. [drawing units]"""
-        return self.top + (into_m - self.into_m) * self.per_m
+        return self.top + (self.into_m - into_m) * self.per_m
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +177,7 @@ def _area(
             "rect",
             *([element("title", f"{area.area.name}: {figure_of(value, quantity)}")]),
             x=at(*cell)[0],
-            y=at(*cell)[1],
+            y=at(*cell)[1] - down,
             width=across + 0.3,
             height=down + 0.3,
             shape_rendering="crispEdges",
@@ -189,7 +193,7 @@ def _area(
         words(
             figure_of(value, quantity),
             at(column, row)[0] + across / 2,
-            at(column, row)[1] + down / 2 + TYPE * 0.36,
+            at(column, row)[1] - down / 2 + TYPE * 0.36,
             anchor="middle",
         )
         for (column, row), value in known.items()

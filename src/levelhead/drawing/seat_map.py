@@ -35,6 +35,7 @@ __all__ = ["ground_of", "seat_map_svg"]
 EDGE: Final = 16.0
 LEAST_STAGE_M: Final = 2.0  # a shallower one has no room for its word
 BOX: Final = 13.0  # half a loudspeaker
+SLIM: Final = 0.65  # half its back against that, so that one sees where it looks
 Real = NDArray[np.float64]
 
 
@@ -56,7 +57,7 @@ def ground_of(
         top=top,
         per_m=per_m,
         right_m=float(low[0]),
-        into_m=float(low[1]),
+        into_m=float(high[1]),
     )
 
 
@@ -111,7 +112,7 @@ def seat_map_svg(
         height=max(height - below - 12 - under, 200.0),
     )
     low, high = _extent(heard, show)
-    end = ground.y(float(high[1]))
+    end = ground.y(float(low[1]))
     drawn += [
         *legend,
         seat_cells(heard, ground, quantity=quantity, steps=steps),
@@ -209,12 +210,13 @@ def _boxes(heard: Heard, ground: Ground, width: float) -> Iterator[Markup]:
 
 def _wedge(x: float, y: float, axis: Sequence[float] | Real) -> str:
     """A triangle with its point ahead; one that looks down is seen from above as a square."""
-    right, into = float(axis[0]), float(axis[1])
+    right, into = float(axis[0]), -float(axis[1])  # up is into the hall
     long = math.hypot(right, into)
     if long < 1e-6:  # noqa: PLR2004 - straight down or up
         return f"M{x - 8:.1f} {y - 8:.1f}h16v16h-16z"
     u, v = right / long * BOX, into / long * BOX
-    corners = ((x + u, y + v), (x - u - v, y - v + u), (x - u + v, y - v - u))
+    a, b = u * SLIM, v * SLIM
+    corners = ((x + u, y + v), (x - u - b, y - v + a), (x - u + b, y - v - a))
     return "M" + " L".join(f"{a:.1f} {b:.1f}" for a, b in corners) + "z"
 
 
