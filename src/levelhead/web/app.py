@@ -54,7 +54,7 @@ if TYPE_CHECKING:
 
 LARGEST_BODY: Final = 16_384  # bytes of one question
 MOST_CANDIDATES: Final = 12
-LONGEST_WAIT_S: Final = 3.0
+LONGEST_WAIT_S: Final = 10.0  # for the first verdict; who asks before loads what it takes
 STATIC_FOLDER: Final = Path(__file__).parent / "static"
 SIDES: Final = ("from", "to")
 
