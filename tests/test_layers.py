@@ -249,7 +249,14 @@ def test_a_question_loads_no_files_libraries() -> None:
 
 def test_the_page_of_a_show_loads_nothing_that_judges() -> None:
     """It stands on the screen first: questions and other pages load theirs when they come."""
-    code = "import sys, levelhead.web.app, levelhead.web.library, levelhead.web.live_hand"
+    code = "import sys, levelhead.web.app, levelhead.web.library, levelhead.web.live_room"
+    code += (
+        "; from levelhead.web.live_view import shown_of; from levelhead.rig.build import build_rig"
+    )
+    code += "; from levelhead.gear.book import load_book"
+    code += "; from levelhead.show.shipped import shipped_example"
+    code += "; show = shipped_example('village-hall').document.show"
+    code += "; shown_of(show, build_rig(show, load_book()))"
     code += "; print(*sorted(each for each in sys.modules if each.startswith('levelhead.')))"
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     parts = {each.split(".")[1] for each in ran.stdout.split()}

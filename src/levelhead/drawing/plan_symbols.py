@@ -15,6 +15,7 @@ from typing import Final
 from markupsafe import Markup
 
 from levelhead.drawing.svg import element
+from levelhead.rig.listeners import is_for_the_stage
 from levelhead.rig.model import Rig
 
 __all__ = ["RULES", "SIZE", "SYMBOLS", "PlanSymbol", "symbol_of"]
@@ -113,8 +114,6 @@ _BY_KIND: Final[Mapping[str, str]] = {
 
 def symbol_of(rig: Rig, item: str) -> str:
     """Which of ``SYMBOLS`` an item has; what is worn or has no kind of its own is a box."""
-    from levelhead.verdicts.reach import is_for_the_stage
-
     plan = rig.items[item].plan
     if plan.kind != "loudspeaker":
         return _BY_KIND.get(plan.kind, "box")

@@ -5,40 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
 
 from levelhead.chain.graph import Point
 from levelhead.chain.lanes import Lane
 from levelhead.chain.solution import Solution
 from levelhead.gear.plan import StagePlan
-from levelhead.rig.model import Rig
+from levelhead.rig.listeners import is_for_the_stage, listeners_of
 
 __all__ = ["Place", "Reach", "is_for_the_stage", "listeners_of", "speaks"]
-
-_NEAR: Final = frozenset({"performers", "ears"})
 
 
 def speaks(point: Point) -> bool:
     """Whether a point is the output of a loudspeaker, or of what is worn at the ears."""
     return point.unit == "Pa" and point.control is None and "." in point.address
-
-
-def listeners_of(rig: Rig, item: str) -> str | None:
-    """Who hears a loudspeaker: as its type says, else whoever it is turned to; ``None``: unknown.
-
-    A loudspeaker turned against the way into the hall plays for those on the stage.
-    """
-    plan, own = rig.items[item].plan, rig.show.items[item]
-    if plan.is_worn:
-        return "ears"
-    if plan.listeners is not None or own.at is None or own.aim is None:
-        return plan.listeners
-    return "performers" if own.aim[1] < own.at[1] else "audience"
-
-
-def is_for_the_stage(rig: Rig, item: str) -> bool:
-    """Whether performers hear it, by a wedge or at their ears."""
-    return listeners_of(rig, item) in _NEAR
 
 
 @dataclass(frozen=True, slots=True)
