@@ -1,4 +1,4 @@
-"""What the air makes of the plan of an open show: tasks of the worker."""
+"""What the air makes of the plan of an open show: looks that come at once, and single moves."""
 
 from __future__ import annotations
 
@@ -9,36 +9,37 @@ import numpy as np
 
 from levelhead.acoustics.heard import OCTAVES, AreaHeard, Heard, heard_by
 from levelhead.acoustics.rings_of import Ringing, ringing_of
+from levelhead.chain.solution import Solution
 from levelhead.drawing.seat_cells import Steps, steps_over
 from levelhead.errors import EditError
 from levelhead.exchange.air_words import Said, area_words, feedback_words
 from levelhead.planning.first_places import first_place, first_places
 from levelhead.planning.ring_moves import ring_moves
-from levelhead.planning.trial import Trial
 from levelhead.quantity.bands import octave_levels_db
 from levelhead.show.edit_json import edit_to_json
+from levelhead.web.live_looks import Look
 from levelhead.web.live_worker import trial_of
 
 __all__ = ["first", "moves", "seats"]
 
 Json = dict[str, Any]
-_HEARD: Final[dict[str, tuple[Trial, Heard, Ringing]]] = {}  # of this worker alone, by show
+_HEARD: Final = "heard"  # by its name in what looks keep
 
 
-def first(key: str, item: str) -> Json:
+def first(look: Look, item: str) -> Json:
     """Places to begin with: of one item, or of all that have none."""
-    rig = trial_of(key).solution.rig
+    rig = look.solution.rig
     edits = first_place(rig, item) if item else first_places(rig)
     return {"edits": [edit_to_json(each) for each in edits]}
 
 
 def moves(key: str, _: str = "") -> list[Json]:
-    """Single moves that buy most before feedback, each solved on a copy."""
-    trial = trial_of(key)
-    return [each.to_json() for each in ring_moves(trial.solution, _heard(key)[1])]
+    """Single moves that buy most before feedback, each solved on a copy: a task of the worker."""
+    solution = trial_of(key).solution
+    return [each.to_json() for each in ring_moves(solution, ringing_of(solution))]
 
 
-def seats(key: str, shown: str) -> Json:
+def seats(look: Look, shown: str) -> Json:
     """The map of one quantity, and a line each on areas and feedback.
 
     ``shown`` is ``level``, ``speech`` or an octave from 63 to 8000 Hz.
@@ -48,7 +49,7 @@ def seats(key: str, shown: str) -> Json:
     EditError
         There is no such quantity.
     """
-    heard, ringing = _heard(key)
+    heard, ringing = _heard(look)
     values = [_values(each, shown) for each in heard.areas]
     scale = steps_over(values, is_speech=shown == "speech")
     lines = [area_words(each) for each in heard.areas]
@@ -66,13 +67,12 @@ def seats(key: str, shown: str) -> Json:
     }
 
 
-def _heard(key: str) -> tuple[Heard, Ringing]:
-    """Worked out once for a state of a show, whatever is looked at."""
-    trial = trial_of(key)
-    known = _HEARD.get(key)
-    if known is None or known[0] is not trial:
-        known = (trial, heard_by(trial.solution), ringing_of(trial.solution))
-        _HEARD[key] = known
+def _heard(look: Look) -> tuple[Heard, Ringing]:
+    """Worked out once for a state of a show, whatever is shown of it."""
+    known: tuple[Solution, Heard, Ringing] | None = look.kept.get(_HEARD)
+    if known is None or known[0] is not look.solution:
+        known = look.solution, heard_by(look.solution), ringing_of(look.solution)
+        look.kept[_HEARD] = known
     return known[1], known[2]
 
 

@@ -26,9 +26,7 @@ _OF_TEXT: Final[Mapping[str, Callable[[str, str], Any]]] = {
     "more": live_tasks.proposals,
     "day": live_tasks.sound_check_cards,
     "day-reading": live_tasks.said_by_reading,
-    "seats-map": live_tasks.seats_map,
     "ring-moves": live_tasks.ring_moves,
-    "first-places": live_tasks.first_places,
 }
 _OF_OUTPUTS: Final = {"sockets": live_tasks.sockets, "ways-out": live_tasks.ways_out_of}
 _SOUNDING: Final = frozenset({"microphone", "instrument", "player", "feed"})

@@ -1,4 +1,4 @@
-"""Questions of the drawing and of the level picture: what of a message goes into which look."""
+"""Questions of drawing, level picture and plan: what of a message goes into which look."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from levelhead.quantity.bands import BANDS
-from levelhead.web import live_day_cards, live_drawing, live_levels, live_part
+from levelhead.web import live_day_cards, live_drawing, live_levels, live_part, live_plan
 from levelhead.web.live_hand import Hand
 from levelhead.web.live_looks import Looks
 from levelhead.web.live_messages import edits_of
@@ -56,6 +56,8 @@ SHOWN: Final[Mapping[str, Callable[[Message], tuple[Any, ...]]]] = {
     "part": lambda message: (live_part.part, _name(message, "item")),
     "day": lambda _: (live_day_cards.line_cards,),
     "lead": lambda message: (live_part.lead, _numbers(message, "links")),
+    "seats-map": lambda message: (live_plan.seats, _name(message, "text")),
+    "first-places": lambda message: (live_plan.first, _name(message, "text")),
 }
 """By what a page asks for: the look, then its values."""
 

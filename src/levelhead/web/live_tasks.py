@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from levelhead.web.live_paper import Press
 
 __all__ = [
-    "first_places",
     "gain_plan",
     "judge",
     "made",
@@ -26,7 +25,6 @@ __all__ = [
     "remedies",
     "ring_moves",
     "said_by_reading",
-    "seats_map",
     "sockets",
     "solve_show",
     "sound_check_cards",
@@ -131,22 +129,8 @@ def pressed(
     return live_paper.pressed(key, press, names, before)
 
 
-def seats_map(key: str, shown: str) -> Json:
-    """See ``live_plan.seats``."""
-    from levelhead.web import live_plan
-
-    return live_plan.seats(key, shown)
-
-
 def ring_moves(key: str, text: str = "") -> list[Json]:
     """See ``live_plan.moves``."""
     from levelhead.web import live_plan
 
     return live_plan.moves(key, text)
-
-
-def first_places(key: str, item: str) -> Json:
-    """See ``live_plan.first``."""
-    from levelhead.web import live_plan
-
-    return live_plan.first(key, item)

@@ -62,7 +62,7 @@ function hear(news) {
   if (news.kind === "results") grid.patchStates();
   if (news.kind === "results" && location.hash === "#gains") gains.load();
   later.hear(news);
-  if (["results", "mended", "open-ends"].includes(news.kind) || news.stopped) findings.draw();
+  if (["results", "mended", "open-ends"].includes(news.kind) || news.stopped) findings.draw(), plan?.judged();
   if (news.kind === "snapshot") document.title = `${state.head.name} - levelhead`;
   if (news.kind === "snapshot") ready();
   if (news.kind === "patch" && news.by && news.by !== state.you) say(`${news.by}: ${news.what}.`);

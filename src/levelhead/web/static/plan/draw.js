@@ -7,7 +7,7 @@ import { svg, words } from "./svg.js";
 const SYMBOL = 30; // pixels of a symbol
 const BEHIND = 22; // pixels from a microphone to the head before it
 const HIT = 22; // how near a finger has to come
-const LETTER = 8.2; // pixels of a letter of a name, a generous mean
+const LETTER = 8.8; // pixels of a letter of a name, a generous mean
 const LINE = 18;
 const SHORT_M = 2; // of the edges of coverage of what is not selected
 
@@ -20,6 +20,11 @@ export class Drawing {
 
   constructor() {
     this.node.append(...Object.values(this.#layers));
+  }
+
+  // The frame that reads seats lies on the map, below all things.
+  read(node) {
+    this.#layers.ground.after(node);
   }
 
   // seen: {ground, things: {id: thing}, people, areas, selected, map, corners}

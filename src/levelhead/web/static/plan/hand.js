@@ -58,7 +58,11 @@ export class PlanHand {
     if (event.button) return;
     const from = this.#place(event);
     const what = this.#nearest(from) ?? { kind: "ground" };
-    if (what.kind === "ground" && this.#seen.ground.zoom === 1) return this.#does.select(null);
+    if (what.kind === "ground") {
+      this.#does.select(null);
+      this.#does.point(this.#seen.ground.place(...from));
+      if (this.#seen.ground.zoom === 1) return;
+    }
     event.preventDefault();
     this.send();
     if (what.kind === "thing") {

@@ -5,7 +5,8 @@ import { Drawing, spoken } from "./draw.js";
 import { Ground } from "./ground.js";
 import { PlanHand } from "./hand.js";
 import { PlanNumbers } from "./numbers.js";
-import { PlanSeats } from "./seats.js";
+import { SeatReader } from "./reader.js";
+import { PlanSeats, seat } from "./seats.js";
 
 document.head.append(el("link", { rel: "stylesheet", href: "/static/plan/plan.css" }));
 const STAGE_M = 2; // into the hall: what stands up to there is on the stage or before it
@@ -18,6 +19,7 @@ export class Plan {
   #drawing = new Drawing();
   #ground = new Ground();
   #numbers;
+  #reader;
   #seats;
   #held = new Map(); // what is being moved here: id -> {at, aim}, "area ..." -> corners
   #seen = { ground: this.#ground, selected: null, corners: false };
@@ -28,9 +30,11 @@ export class Plan {
     this.#state = state;
     this.#does = does;
     this.#numbers = new PlanNumbers({ select: (id) => this.#select(id), type: (id, field, text) => this.#type(id, field, text), place: (id) => this.#pick(id) });
-    this.#seats = new PlanSeats({ legend: part("legend"), read: part("read"), lines: part("lines"), moves: part("moves") }, { ...does, redraw: () => this.#draw() });
+    this.#seats = new PlanSeats({ legend: part("legend"), read: part("read"), lines: part("lines"), moves: part("moves"), found: part("found") }, { ...does, redraw: () => this.#draw() });
     const hand = { may: () => state.may === "change", select: (id) => this.#select(id), hold: (id, held) => this.#hold(id, held), drop: (id) => this.#drop(id), redraw: () => this.#draw() };
     new PlanHand(this.#drawing, this.#seen, { ...hand, holdCorner: (...corner) => this.#holdCorner(...corner), dropCorner: (key) => this.#dropCorner(key), point: (place) => this.#read(this.#seats.at(place)) });
+    this.#reader = new SeatReader({ tell: (area, index) => area && this.#read(seat(area, index, this.#seats.shown)) });
+    this.#drawing.read(this.#reader.node);
     part("drawing").append(this.#drawing.node);
     part("numbers").append(this.#numbers.node);
     this.#tools();
@@ -66,7 +70,13 @@ export class Plan {
     if (!this.#isOpen) return;
     this.#seats.want(this.#state.revision);
     this.#first();
+    this.judged();
     this.#fit();
+  }
+
+  // Something was judged, or a way out of it was tried.
+  judged() {
+    if (this.#isOpen) this.#seats.found(this.#state.results?.findings ?? []);
   }
 
   #fit() {
@@ -93,7 +103,8 @@ export class Plan {
     Object.assign(this.#seen, { things, people, areas, order, map: { areas: this.#seats.areas } });
     this.#drawing.draw(this.#seen);
     this.#numbers.draw(this.#seen);
-    this.#read(this.#about());
+    this.#reader.draw(this.#seats.areas, this.#ground);
+    if (document.activeElement !== this.#reader.node) this.#read(this.#about());
   }
 
   #about() {

@@ -1,6 +1,6 @@
 // What the air makes of the layout: the map's legend, what is at a seat, a line each on areas and feedback.
 
-import { button, el, figure, refusal } from "../build/dom.js";
+import { button, el, figure, refusal, verdict } from "../build/dom.js";
 
 const SETTLE_MS = 300; // after a step, before it is asked for
 const UNITS = { level: "dB(A)", speech: "" };
@@ -18,7 +18,7 @@ export class PlanSeats {
   #timer = 0;
   #wanted = null; // revision that was asked for last
 
-  // parts: {legend, read, lines, moves}; does: {ask(question), apply(edits, words), redraw()}
+  // parts: {legend, read, lines, moves, found}; does: {ask(question), apply(edits, words), redraw()}
   constructor(parts, does) {
     this.#parts = parts;
     this.#does = does;
@@ -76,6 +76,17 @@ export class PlanSeats {
     }, { class: "plain" });
   }
 
+  // What was judged of the air: each with the ways out that were tried.
+  found(findings) {
+    const air = findings.filter((each) => each.family === "air");
+    this.#parts.found.replaceChildren(...air.map((each) => el("li", {}, verdict(each.severity), el("p", { class: "what" }, each.what), this.#waysOut(each))));
+  }
+
+  #waysOut(finding) {
+    const items = (finding.remedies ?? []).map((way) => el("li", {}, button(way.do, () => this.#does.apply(way.edits, way.do)), el("span", { class: "after" }, "then ", verdict(way.verdict_after))));
+    return items.length ? el("ul", { class: "remedies" }, ...items) : "";
+  }
+
   #legend({ limits = [], areas = [] }) {
     const hidden = this.shown === "none" || !areas.some((area) => area.steps.length);
     const ranges = limits.length ? [`below ${limits[0]}`, ...limits.slice(1).map((high, index) => `${limits[index]} to ${high}`), `${limits.at(-1)} and more`] : ["all alike"];
@@ -102,7 +113,7 @@ function nearest(area, right, into) {
   return area.right.findIndex((each, index) => Math.abs(each - right) <= wide / 2 && Math.abs(area.into[index] - into) <= deep / 2);
 }
 
-function seat(area, index, shown) {
+export function seat(area, index, shown) {
   const told = [`${area.level[index].toFixed(1)} dB(A)`];
   if (!["level", "speech", "none"].includes(shown)) told.push(`${area.figures[index]} dB SPL at ${shown} Hz`);
   if (area.direct) told.push(`straight over reverberant sound ${figure(area.direct[index].toFixed(1))} dB`);
