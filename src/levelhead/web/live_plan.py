@@ -7,7 +7,8 @@ from typing import Any, Final
 
 import numpy as np
 
-from levelhead.acoustics.heard import OCTAVES, AreaHeard, Heard, heard_by
+from levelhead.acoustics.heard import OCTAVES, AreaHeard, Heard, heard_of
+from levelhead.acoustics.played import played_by
 from levelhead.acoustics.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution
 from levelhead.drawing.seat_cells import Steps, steps_over
@@ -71,7 +72,7 @@ def _heard(look: Look) -> tuple[Heard, Ringing]:
     """Worked out once for a state of a show, whatever is shown of it."""
     known: tuple[Solution, Heard, Ringing] | None = look.kept.get(_HEARD)
     if known is None or known[0] is not look.solution:
-        known = look.solution, heard_by(look.solution), ringing_of(look.solution)
+        known = look.solution, heard_of(played_by(look.solution)), ringing_of(look.solution)
         look.kept[_HEARD] = known
     return known[1], known[2]
 

@@ -94,11 +94,15 @@ function looks(thing) {
 }
 
 // A head behind its microphone, however small the plan is, and wherever that is dragged.
-function person(each, { ground, things }) {
+function person(each, seen) {
+  return symbol("performer", seen.ground, head(each, seen), each.faces, "person");
+}
+
+function head(each, { ground, things }) {
   const thing = things[each.heard_by];
   const far = Math.max(Math.hypot(each.at[0] - each.by[0], each.at[1] - each.by[1]), BEHIND / ground.perMetre);
   const to = ((each.faces + 180) * Math.PI) / 180;
-  return symbol("performer", ground, [thing.at[0] + far * Math.sin(to), thing.at[1] + far * Math.cos(to)], each.faces, "person");
+  return [thing.at[0] + far * Math.sin(to), thing.at[1] + far * Math.cos(to)];
 }
 
 function symbol(kind, ground, at, degrees, name) {
@@ -121,12 +125,10 @@ function surroundings({ ground, areas, corners }) {
 }
 
 function outline(area, ground) {
-  if (area.at) return [symbol("seat", ground, area.at, null, "place"), words(area.label, offset(ground.point(area.at), 14, 5), { class: "quiet halo" })];
+  if (area.at) return [symbol("seat", ground, area.at, null, "place")];
   const points = area.corners.map((each) => ground.point(each));
   return [path([...points, points[0]], { class: "area" })];
 }
-
-const offset = ([x, y], right, down) => [x + right, y + down];
 
 function knobs(key, area, ground) {
   return (area.corners ?? []).map((corner, index) => {
@@ -183,9 +185,11 @@ function handles({ things, selected, ground }) {
 function names(placed, seen) {
   const { selected, ground } = seen;
   const fixed = grounds(seen);
-  const taken = placed.map(([, thing]) => box(ground.point(thing.at), SYMBOL * 0.8, SYMBOL * 0.8));
+  const places = Object.values(seen.areas).filter((area) => area.at).map((area) => ["", { at: area.at, called: area.label, symbol: "seat" }]);
+  const around = [...placed, ...places].map(([, thing]) => thing.at).concat(Object.values(seen.people).map((each) => head(each, seen)));
+  const taken = around.map((at) => box(ground.point(at), SYMBOL * 0.8, SYMBOL * 0.8));
   for (const [text, [x, y]] of fixed) taken.push(box([x + (text.length * LETTER) / 2, y - 5], text.length * LETTER, LINE));
-  const order = [...placed].sort(([one, a], [other, b]) => (other === selected) - (one === selected) || rank(a) - rank(b));
+  const order = [...placed, ...places].sort(([one, a], [other, b]) => (other === selected) - (one === selected) || rank(a) - rank(b));
   const drawn = fixed.map(([text, at]) => words(text, at, { class: "quiet halo" }));
   return drawn.concat(order.flatMap(([id, thing]) => {
     const [x, y] = ground.point(thing.at);
@@ -195,12 +199,12 @@ function names(placed, seen) {
     const at = free ?? (id === selected ? spots[0] : null);
     if (!at) return [];
     taken.push(box([at[0], at[1] - 5], wide, LINE));
-    return [words(thing.called, at, { class: id === selected ? "name chosen halo" : "name halo", "text-anchor": "middle" })];
+    return [words(thing.called, at, { class: id === selected ? "name chosen halo" : id ? "name halo" : "quiet halo", "text-anchor": "middle" })];
   }));
 }
 
-const RANKS = ["loudspeaker", "subwoofer", "wedge", "desk", "microphone", "instrument"];
-const rank = (thing) => (RANKS.indexOf(thing.symbol) + RANKS.length + 1) % (RANKS.length + 1);
+const RANKS = ["loudspeaker", "subwoofer", "wedge", "desk", "microphone", "instrument", "seat"];
+const rank = (thing) => (RANKS.includes(thing.symbol) ? RANKS.indexOf(thing.symbol) : RANKS.length);
 const box = ([x, y], wide, high) => [x - wide / 2, y - high / 2, x + wide / 2, y + high / 2];
 const overlap = (a, b) => a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
 const inside = ([x, y], wide, ground) => x - wide / 2 > 2 && x + wide / 2 < ground.width - 2 && y > 14 && y < ground.height - 24;
