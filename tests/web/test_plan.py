@@ -51,9 +51,8 @@ def test_a_move_reaches_every_page_and_the_file(path: Path) -> None:
         assert anna.ask(do="edits", edits=move([-3, 0, 2.2]))["kind"] == "done"
         patch = ben.until("patch")
         assert patch["tables"]["plan"]["set"]["left"]["at"] == [-3, 0, 2.2]
-        assert ben.ask(
-            do="field", table="areas", key="stalls", field="corners", text="-2, 3; 2, 3; 2, 9"
-        )
+        typed = {"table": "areas", "key": "stalls", "field": "corners"}
+        assert ben.ask(do="field", **typed, text="-2, 3; 2, 3; 2, 9")["kind"] == "done"
         assert [-2, 3] in anna.until("patch")["tables"]["ground"]["set"]["area stalls"]["corners"]
     text = path.read_text(encoding="utf-8")
     assert "left: {type: loudspeaker-powered-12, at: [-3, 0, 2.2], aim: [-1, 8, 1.2]}" in text

@@ -23,28 +23,35 @@ __all__ = [
     "area_added",
     "area_changed",
     "area_dropped",
+    "area_rows",
     "room_changed",
-    "room_texts",
+    "room_rows",
     "surface_added",
     "surface_changed",
     "surface_dropped",
+    "surface_rows",
 ]
 
 Texts = dict[str, str]
 _BY_OCTAVE: Final = frozenset({"reverberation", "absorption"})
 
 
-def room_texts(show: Show) -> dict[str, dict[str, Texts]]:
-    """Rows of ``room`` (one), ``surfaces`` by their names and ``areas`` by their ids."""
-    room = show.room or Room()
+def room_rows(show: Show) -> dict[str, Texts]:
+    """The room as one row, also where nothing is known of it."""
+    return {"room": _room(show.room or Room())}
+
+
+def surface_rows(show: Show) -> dict[str, Texts]:
+    """Surfaces of the room by their names."""
     return {
-        "room": {"room": _room(room)},
-        "surfaces": {
-            name: {"area": each.area, "absorption": _octaves_text(each.absorption)}
-            for name, each in room.surfaces.items()
-        },
-        "areas": {name: _area(each) for name, each in show.areas.items()},
+        name: {"area": each.area, "absorption": _octaves_text(each.absorption)}
+        for name, each in (show.room or Room()).surfaces.items()
     }
+
+
+def area_rows(show: Show) -> dict[str, Texts]:
+    """Listening areas by their ids."""
+    return {name: _area(each) for name, each in show.areas.items()}
 
 
 def _room(room: Room) -> Texts:

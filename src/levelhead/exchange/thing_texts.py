@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Final
 
+from levelhead.exchange.room_fields import area_rows, room_rows, surface_rows
 from levelhead.exchange.typed import place_text
 from levelhead.show.lengths import cable_text, length_text
 from levelhead.show.model import Item, Link, Show, Source, Supply
@@ -149,5 +150,8 @@ _MAKERS: Final[Mapping[str, tuple[tuple[str, ...], Callable[[Show], dict[str, Te
         lambda show: {thing: {"count": str(count)} for thing, count in show.stock.items()},
     ),
     "show": (("name", "date", "version"), _head),
+    "room": (("room",), room_rows),
+    "surfaces": (("room",), surface_rows),
+    "areas": (("areas",), area_rows),
 }
 """Of each table: the parts of a show that it is made from, and how."""
