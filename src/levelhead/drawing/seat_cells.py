@@ -1,12 +1,7 @@
 """Seats seen from above as cells: a tone a step, lines between steps, numbers that can be read.
 
-<<<<<<< HEAD
 Darker is louder on paper, brighter on a dark screen. The stage is below, so that right is right
 for who looks into the hall. The cells can lie under any plan whose places a :class:`Ground` tells.
-=======
-Darker is louder on paper, brighter on a dark screen. Right is right and into the hall is up, as on
-every plan. The cells can lie under any plan whose places a :class:`Ground` tells.
->>>>>>> 5c2ee6d (The plan reads seats by keys, has findings of the air beside it and looks beside the worker; maps on paper have the hall above its stage)
 """
 
 from __future__ import annotations
@@ -74,12 +69,8 @@ Real = NDArray[np.float64]
 class Ground:
     """Metres of the hall on a drawing: to the right, and into the hall, which is up.
 
-<<<<<<< HEAD
     So right is right for who looks into the hall. ``right_m`` is at ``left``, ``into_m`` at
     ``top``.
-=======
-    ``right_m`` is what lies at its left edge, ``into_m`` what lies at its top.
->>>>>>> 5c2ee6d (The plan reads seats by keys, has findings of the air beside it and looks beside the worker; maps on paper have the hall above its stage)
     """
 
     left: float

@@ -210,11 +210,7 @@ def _boxes(heard: Heard, ground: Ground, width: float) -> Iterator[Markup]:
 
 def _wedge(x: float, y: float, axis: Sequence[float] | Real) -> str:
     """A triangle with its point ahead; one that looks down is seen from above as a square."""
-<<<<<<< HEAD
     right, into = float(axis[0]), -float(axis[1])  # up is into the hall
-=======
-    right, into = float(axis[0]), -float(axis[1])  # into the hall is up
->>>>>>> 5c2ee6d (The plan reads seats by keys, has findings of the air beside it and looks beside the worker; maps on paper have the hall above its stage)
     long = math.hypot(right, into)
     if long < 1e-6:  # noqa: PLR2004 - straight down or up
         return f"M{x - 8:.1f} {y - 8:.1f}h16v16h-16z"
