@@ -12,7 +12,12 @@ from hypothesis import strategies as st
 
 import levelhead
 from levelhead.gear.book import load_book
-from levelhead.planning.remedies import MOST_OFFERED, remedies_for, with_remedies
+from levelhead.planning.remedies import (
+    MOST_OFFERED,
+    new_findings,
+    remedies_for,
+    with_remedies,
+)
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import load_show
 from levelhead.show.edits import Lock, Plug, Set, Unplug, apply
@@ -21,6 +26,7 @@ from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.severity import Severity
 from tests.chain.bench import Items, bench_show
 from tests.verdicts.cases import CASES
+from tests.verdicts.shows import tried_text
 
 EXAMPLES: Final = Path(levelhead.__file__).parent / "examples"
 BAD: Final = {Severity.FAILS, Severity.HARM}
@@ -144,6 +150,27 @@ def test_a_gain_goes_to_its_planned_place() -> None:
     trial = troubled()
     (remedy,) = remedies_for(trial, the(trial, "enough.set-too-low"))
     assert remedy.edits == (Set("d.ch1.gain", "40 dB"),)
+    assert remedy.verdict_after is Severity.FINE
+
+
+def test_a_gain_that_would_clip_what_follows_takes_its_fader_down_with_it() -> None:
+    """The common way: gain to its place, fader down by as much; no plug is moved for a knob."""
+    trial = tried_text(
+        """
+        items:
+          k: {type: mic-kick-dynamic}
+          d: {type: mixer-compact}
+          b: {type: loudspeaker-powered-12}
+        sources: {drum: {type: sound-kick, at: k}}
+        links: [{from: k.out, to: d.ch1.mic}, {from: d.main-left.out, to: b.in}]
+        settings: {d: {main: 10 dB, ch1: {gain: 10 dB}}}
+        """
+    )
+    alone = trial.after((Set("d.ch1.gain", "29 dB"),))
+    assert alone is not None
+    assert any(each.severity is Severity.CARE for each in new_findings(trial, alone))
+    (remedy,) = remedies_for(trial, the(trial, "enough.set-too-low"))
+    assert remedy.edits == (Set("d.ch1.gain", "29 dB"), Set("d.ch1.fader", "-19 dB"))
     assert remedy.verdict_after is Severity.FINE
 
 

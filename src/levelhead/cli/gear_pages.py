@@ -78,12 +78,22 @@ def gear_page(book: GearBook, type_id: str) -> str:
 
 
 def _own_figure_lines(plan: ItemPlan, book: GearBook) -> list[str]:
-    """How to write a figure of one unit, by the first that the type has."""
-    address = next((address for address, _ in named_figures(plan, book)), None)
-    if address is None:
+    """How to write a figure of one unit, by the first that the type gives, else has."""
+    entry = book.entry(plan.type_id)
+    addresses = [address for address, _ in named_figures(plan, book)]
+    if not addresses:
         return []
+    address = next((each for each in addresses if _is_given(entry, each)), addresses[0])
     text = f"A reading of your own unit: --figure ITEM.{address}=..., or in its show:"
     return ["", *paragraph(f"{text} figures: {{{address}: ...}}")]
+
+
+def _is_given(entry: TypeEntry, address: str) -> bool:
+    """Whether a figure of a port stands in the entry, and so on the page; not by default alone."""
+    port, _, figure = address.rpartition(".")
+    local = port.rpartition(".")[2]
+    blocks: tuple[BlockEntry, ...] = (entry, *entry.blocks.values())
+    return any(local in each.ports and figure in each.ports[local].figures for each in blocks)
 
 
 # ---------------------------------------------------------------- figures

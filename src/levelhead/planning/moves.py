@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
+from levelhead.chain.lanes import lanes
 from levelhead.gear.circuits import INSERT
 from levelhead.gear.plan import CablePlan, PortPlan
 from levelhead.planning.cabinet_moves import cabinets_moved
@@ -22,7 +23,7 @@ from levelhead.show.model import Cable, Link
 from levelhead.verdicts.amplifiers.system import PAIR
 from levelhead.verdicts.doubts import controls_with_room, strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
-from levelhead.verdicts.enough.gain import TOO_LOW
+from levelhead.verdicts.enough.gain import SET_TOO_LOW, TOO_LOW
 from levelhead.verdicts.enough.noise import HISS, HISS_PLENTY_DB
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
@@ -53,6 +54,9 @@ class Candidate:
 def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every move that might mend a finding, cheapest kind first."""
     yield from turns(trial, finding)
+    if finding.code == SET_TOO_LOW:  # a knob is mended by hand: nobody moves a plug for it
+        yield from _gain_up_fader_down(trial, finding)
+        return
     yield from switches(trial, finding)
     yield from _plugs_swapped(trial, finding)
     yield from _insert_leads(trial, finding)
@@ -103,6 +107,35 @@ def _own_turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     ]
     for setting in planned or ([control.high] if control.kind == "range" else []):
         yield _set(trial, finding.where, setting)
+
+
+def _gain_up_fader_down(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """A gain to its place, and the fader behind it down by as much: as loud as before.
+
+    Two hands, so it costs more than the gain alone and is tried where that makes others clip.
+    """
+    rig = trial.solution.rig
+    fader = _fader_behind(trial, finding.where)
+    for up in _own_turns(trial, finding):
+        raised = trial.after(up.edits)
+        if fader is None or raised is None:
+            return
+        raised_db = raised.solution.rig.setting_db(finding.where) - rig.setting_db(finding.where)
+        setting = rig.setting_db(fader) - raised_db
+        if setting >= LOWEST_USEFUL_DB:
+            yield Candidate((*up.edits, *_set(trial, fader, setting).edits), COST_OF_SOCKET)
+
+
+def _fader_behind(trial: Trial, gain: str) -> str | None:
+    """The next control of a range behind a gain on its way through the strip, if it is free."""
+    rig = trial.solution.rig
+    for lane in lanes(rig):
+        controls = [lane.control_of(stage) for stage in lane.path.stages]
+        if gain in controls:
+            behind = [each for each in controls[controls.index(gain) + 1 :] if each is not None]
+            ranges = [each for each in behind if rig.controls[each].kind == "range"]
+            return next((each for each in ranges if each not in rig.show.locks), None)
+    return None
 
 
 def _turned_up(trial: Trial, finding: Finding) -> Iterator[Candidate]:

@@ -124,7 +124,7 @@ def _no_control(
         f"no control '{address}'",
         where=where,
         expected=f"a control of '{item_id}'",
-        remedy=did_you_mean(address, controls) or resolving.how_to_list(item_id),
+        remedy=f"{did_you_mean(address, controls)} {resolving.how_to_list(item_id)}".strip(),
     )
 
 

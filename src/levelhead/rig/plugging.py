@@ -66,7 +66,7 @@ def _check_ports(
             f"no port '{address}'",
             where=where,
             expected="a port of an item of this show",
-            remedy=did_you_mean(address, ports) or resolving.how_to_list(item_id),
+            remedy=f"{did_you_mean(address, ports)} {resolving.how_to_list(item_id)}".strip(),
         )
         resolving.errors.append(error)
     return not unknown

@@ -155,7 +155,7 @@ def _check_known(
         problems.add(
             path,
             f"there is no {kind} {shortened(name)}",
-            expected=f"one of {section}",
+            expected=f"one that stands under {section}",
             remedy=otherwise if problems.is_full else did_you_mean(name, sorted(known), otherwise),
         )
 
@@ -167,7 +167,7 @@ def check_items_known(addresses: Iterable[str], names: Names, problems: Problems
             problems.add(
                 ("settings", name),
                 f"there is no item {shortened(name)}",
-                expected="one of items",
+                expected="one that stands under items",
                 remedy=did_you_mean(name, sorted(names.items), "Add it under items."),
                 at_key=True,
             )

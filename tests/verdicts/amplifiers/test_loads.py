@@ -45,6 +45,23 @@ def test_a_load_against_the_least_that_the_amplifier_takes(
     assert (finding.caution is None) is (severity is Severity.FINE)
 
 
+def test_a_load_that_only_a_thin_lead_keeps_up_is_told() -> None:
+    """2.67 ohm on 4: 0.8 of it are 2.1, under 3.2; with 1.3 ohm of copper (IEC 60228) it passes."""
+    found = worst_of(
+        """
+        items:
+          a: {type: amplifier-two-channel, figures: {ch.out.min-load: 4 ohm}}
+          b: {type: loudspeaker-passive-12, figures: {in.impedance: 2.67 ohm}}
+        links: [{from: a.ch1.out, to: b.in, via: [cable-loudspeaker-0-75 25 m]}]
+        """,
+        LOAD,
+    )
+    assert found is not None
+    assert found.severity is Severity.CARE
+    assert "sees 2.7 ohm, rated down to 4 ohm. It holds while the leads stay" in found.what
+    assert on_amplifier(2.67).severity is Severity.FAILS
+
+
 def test_each_half_of_a_bridge_sees_half() -> None:
     finding = worst_of(
         """

@@ -28,8 +28,8 @@ __all__ = [
 ]
 
 CABLE, LINE = "loudspeaker.cable", "loudspeaker.line"
-CABLE_FINE_DB: Final = 1.0  # a fifth of the power, nobody hears it, common practice
-CABLE_CARE_DB: Final = 3.0  # half of the power, common practice
+CABLE_FINE_DB: Final = 1.0  # a fifth less at the loudspeaker, nobody hears it, common practice
+CABLE_CARE_DB: Final = 3.0  # half as much at the loudspeaker, common practice
 LINE_FINE_DB: Final = 1.0  # what amplifiers for lines spread, common practice
 LINE_FAILS_DB: Final = 10.0  # under it: half as loud, the sone scale, ISO 532
 _WANTED_DB: Final = 0.5  # for which a section is told
@@ -39,9 +39,10 @@ _DAMPED: Final = 1000.0  # from here nobody tells a damping factor
 
 SENTENCES: Final = {
     CABLE: {
-        Severity.FAILS: "The cable to {input} loses {loss}, {lost} of the power{damping}.{section}",
-        Severity.CARE: "The cable to {input} loses {loss}, {lost} of the "
-        "power{damping}. It works while so much may stay in the cable.{section}",
+        Severity.FAILS: "The cable to {input} loses {loss}; {lost} of what the amplifier gives "
+        "heats the copper{damping}.{section}",
+        Severity.CARE: "The cable to {input} loses {loss}; {lost} of what the amplifier gives "
+        "heats the copper{damping}. It works while so much may stay in the cable.{section}",
         Severity.FINE: "The cable to {input} loses {loss}{damping}.",
     },
     LINE: {

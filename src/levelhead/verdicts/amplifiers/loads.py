@@ -44,6 +44,9 @@ SENTENCES: Final = {
     LOAD: {
         Severity.FAILS: "{output} sees {load}, rated down to {limit}: it trips or overheats when "
         "it gets loud.{halves}",
+        Severity.CARE: "{output} sees {load}, rated down to {limit}. It holds while the leads stay "
+        "as long and as thin: without their copper it trips or overheats when it gets "
+        "loud.{halves}",
         Severity.FINE: "{output} sees {load}, rated down to {limit}.{halves}",
     },
     MATCH: {
@@ -63,13 +66,14 @@ def check_amplifier_loads(reading: Reading) -> Iterator[Finding]:
         least, matched = port.plan.figure("min-load"), port.plan.figure("matched-load")
         if least is None and matched is None:
             continue
-        rated = np.abs(beyond_ohm(island, port, mid_hz()[[ONE_KHZ]], with_leads=False))
-        rated_ohm = float(rated[0])
+        bare = np.abs(beyond_ohm(island, port, mid_hz(), with_leads=False))
+        rated_ohm = float(bare[ONE_KHZ])
         if rated_ohm < _NO_LOAD_OHM and _has_loudspeaker(reading, island):
             if least is not None:
-                hz = mid_hz()[(mid_hz() > _FROM_HZ) & (mid_hz() < _TO_HZ)]
-                least_ohm = float(np.abs(beyond_ohm(island, port, hz)).min())
-                yield _least(reading, port, (rated_ohm, least_ohm), least)
+                counts = (mid_hz() > _FROM_HZ) & (mid_hz() < _TO_HZ)
+                least_ohm = float(np.abs(beyond_ohm(island, port, mid_hz()[counts])).min())
+                seen_ohm = (rated_ohm, least_ohm, float(bare[counts].min()))
+                yield _least(reading, port, seen_ohm, least)
             if matched is not None:
                 yield _matched(reading, port, rated_ohm, matched)
 
@@ -82,12 +86,20 @@ def _has_loudspeaker(reading: Reading, island: Island) -> bool:
 
 
 def _least(
-    reading: Reading, port: RigPort, seen_ohm: tuple[float, float], limit_ohm: float
+    reading: Reading, port: RigPort, seen_ohm: tuple[float, float, float], limit_ohm: float
 ) -> Finding:
-    """Its least modulus counts; the rating of an amplifier allows for dips to 0.8 of nominal."""
-    nominal_ohm, least_ohm = seen_ohm
-    margin_db = 20 * math.log10(least_ohm / (DIP * limit_ohm)) + SHORT_OF_DB
+    """Its least modulus counts; the rating of an amplifier allows for dips to 0.8 of nominal.
+
+    Seen are the rated load, its least with the leads, and its least without: what only the copper
+    of the leads keeps up is told, for the next lead may be a better one.
+    """
+    nominal_ohm, least_ohm, bare_ohm = seen_ohm
+    margin_db, bare_db = (
+        20 * math.log10(ohm / (DIP * limit_ohm)) + SHORT_OF_DB for ohm in (least_ohm, bare_ohm)
+    )
     severity = Severity.FAILS if margin_db < 0 else Severity.FINE
+    if margin_db >= 0 > bare_db:
+        severity = Severity.CARE
     why = [
         Compared("rated load", nominal_ohm, limit_ohm, "ohm"),
         Compared("least load of any band, leads with it", least_ohm, DIP * limit_ohm, "ohm"),
@@ -96,7 +108,7 @@ def _least(
     if port.plan.circuit == "bridge-tied-output":
         why.append(Compared("load of each half", nominal_ohm / 2, limit_ohm / 2, "ohm"))
         words = {"load": _ohm(nominal_ohm / 2), "limit": _ohm(limit_ohm / 2)}
-        halves = _HALVES.format(**words) if severity is Severity.FAILS else ""
+        halves = "" if severity is Severity.FINE else _HALVES.format(**words)
     words = {
         "output": port.label,
         "load": _ohm(nominal_ohm),
@@ -151,7 +163,8 @@ EXPLAINED: Final = (
         LOAD,
         "Impedance of everything plugged to a loudspeaker output, the leads with it, in the band "
         "from 100 Hz to 10 kHz where it is least, against 0.8 of the least load that the output "
-        "is rated for; taps of a constant-voltage line count as the watts that they take.",
+        "is rated for; taps of a constant-voltage line count as the watts that they take. Care "
+        "where it would be too little without the copper of the leads.",
         (
             Threshold("share of the rated impedance that a dip may reach", DIP, "", "IEC 60268-5"),
             Threshold("short of it by: nobody acts", SHORT_OF_DB, "dB", PRACTICE),

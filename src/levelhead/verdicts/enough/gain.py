@@ -30,6 +30,7 @@ from levelhead.verdicts.words import place_words
 
 __all__ = [
     "SENTENCES",
+    "SET_TOO_LOW",
     "SET_TOO_LOW_DB",
     "SHARED_MAKEUP_DB",
     "TOO_LOW",
@@ -39,6 +40,7 @@ __all__ = [
 ]
 
 TOO_LOW: Final = "enough.too-low"
+SET_TOO_LOW: Final = "enough.set-too-low"
 SET_TOO_LOW_DB: Final = 12.0  # nobody acts on less, whatever stands behind it: common practice
 
 SENTENCES: Final = {
@@ -231,7 +233,7 @@ def _set_too_low(reading: Reading, strip: Strip, control: str, lacking_db: float
     makeup_db = _made_up_later_db(strip)
     planned = setting_text(round(planned_setting(strip)), reading.rig.controls[control])
     return Finding(
-        code="enough.set-too-low",
+        code=SET_TOO_LOW,
         severity=Severity.CARE,
         where=control,
         what=SENTENCES["set-too-low"][Severity.CARE].format(
