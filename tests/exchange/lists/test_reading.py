@@ -41,6 +41,18 @@ def test_an_unknown_word_is_a_question_and_its_answer_counts_for_all_its_rows() 
     assert items == ["mic-instrument-dynamic", "mic-vocal-dynamic", "mic-kick-dynamic"]
 
 
+def test_a_note_that_says_only_wireless_counts_as_gear_of_a_microphone() -> None:
+    """Columns of notes say how it comes; prose and boxes stay as they are."""
+    head = "Ch;Source;Mic;Notes"
+    rows = ["1;Lead vox;vocal mic;wireless", "2;Vox 2;vocal mic;wireless only as a spare"]
+    read = read_list("\n".join([head, *rows, "3;Keys;DI;wireless", "4;Vox 3;vocal mic;"]))
+    items = [channel.item for channel in read.channels]
+    assert items[0] == "wireless-handheld"
+    assert items[1] == items[3] == "mic-vocal-dynamic"
+    assert items[2] == "keyboard-stereo"
+    assert read.channels[0].note == "wireless"
+
+
 def test_an_answer_that_means_nothing_is_refused() -> None:
     with pytest.raises(ListError, match="the answer 'blah' means nothing here"):
         read_list("1 kick\n2 zork", answers={"zork": "blah"})

@@ -15,12 +15,13 @@ from levelhead.exchange.lists.numbers import decimal, length_m
 from levelhead.exchange.lists.pairs import joined_pairs, numbered
 from levelhead.exchange.lists.phrases import words_of
 from levelhead.exchange.lists.remarks import PAD, without_remarks
-from levelhead.exchange.lists.spoken import Spoken, spoken
+from levelhead.exchange.lists.spoken import MIC_TRAITS, Spoken, spoken
 from levelhead.exchange.lists.trade import TradeWords
 
 __all__ = ["channels_of_lines"]
 
 _PAIR: Final = 2
+_OF_NOTES: Final = frozenset({"wireless", "wireless-hand", "handheld", "headset", "lavalier"})
 _PROSE: Final = 10  # words of a row without a number that is a note and no input
 _BOTH: Final = re.compile(
     r"\s*[(\[]?\b(?:l\s*[/+&-]\s*r|lr|st(?:ereo|éréo|éreo)?|g\s*/\s*d|sx\s*/\s*dx|li\s*/\s*re|izq\s*/\s*der)\b[)\]]?",
@@ -71,12 +72,22 @@ def _of_line(line: Line, asking: Asking) -> Skipped | list[Channel]:
             choices = [Choice("heading", "a heading"), Choice("input", "an input without a number")]
             asking.ask(key, f"Is '{name}' an input or a heading?", line.where, choices)
             return [Channel(where=line.where, name=name, open=(key,))]
-    meaning = Meaning(line, spoken(name, trade), spoken(gear, trade))
+    meaning = Meaning(line, spoken(name, trade), spoken(_gear_told(line, gear, trade), trade))
     if not thing_of(meaning, asking):
         return Skipped(line.where, line.text, "left out, as answered")
     if meaning.gear.key and asking.answer(meaning.gear.key) == LEAVE_OUT:
         return Skipped(line.where, line.text, "left out, as answered")
     return list(_channels(meaning, asking))
+
+
+def _gear_told(line: Line, gear: str, trade: TradeWords) -> str:
+    """The microphone of a line, and a note that says nothing but how it comes: ``wireless``."""
+    note = spoken(line.cell("note"), trade)
+    is_plain = bool(note.traits) and not (note.strange or note.things or note.slips)
+    is_mic = bool(spoken(gear, trade).trait_names & MIC_TRAITS)
+    if is_mic and is_plain and note.trait_names <= _OF_NOTES:
+        return f"{gear} {note.text}"
+    return gear
 
 
 def _is_spare(text: str, trade: TradeWords) -> bool:
