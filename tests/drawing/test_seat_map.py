@@ -106,3 +106,18 @@ def test_on_paper_there_is_no_variable_and_no_colour(pub: tuple[Heard, Show]) ->
     assert "var(" not in drawing
     for colour in re.findall(r"#([0-9a-f]{6})", drawing):
         assert colour[:2] == colour[2:4] == colour[4:]
+
+
+def test_names_of_loudspeakers_side_by_side_stand_apart() -> None:
+    """A wedge at the foot of a column is named under it."""
+    text = (EXAMPLES / "church-with-band.yaml").read_text(encoding="utf-8")
+    show = parse_show(text, "church.yaml").show
+    drawing = seat_map_svg(heard_by(solve(build_rig(show, load_book()))), show, size=(480.0, 600.0))
+    found = re.findall(
+        r'<text x="([\d.]+)" y="([\d.]+)" class="words item halo"[^>]*>([^<]+)<', drawing
+    )
+    names = [(float(x), float(y), 4.0 * len(name)) for x, y, name in found]
+    assert len(names) == 3
+    for i, (x, y, half) in enumerate(names):
+        for other_x, other_y, wide in names[:i]:
+            assert abs(y - other_y) > 10 or abs(x - other_x) > half + wide

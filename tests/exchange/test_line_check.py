@@ -76,3 +76,12 @@ def test_steps_of_the_sound_check_keep_their_keys() -> None:
     keys = [set(step_keys(work, sound_check(work))) for work in (before, after)]
     assert keys[0] == keys[1]
     assert "vox-1" in keys[0]
+
+
+def test_the_return_of_an_effect_is_the_effect_not_the_first_channel_of_its_mix() -> None:
+    """Several voices go into the send: none of them is what comes back."""
+    work = Paperwork(checked("church-with-band.yaml"))
+    line = next(each for each in lines(work) if each.port.address.startswith("desk.ch10."))
+    assert line.source == "Reverb"
+    assert line.patch[0].startswith("Reverb, lead ")
+    assert len(line.patch) == 1

@@ -49,3 +49,16 @@ def test_of_two_desks_the_desk_is_named() -> None:
     """A channel number alone would mean two strips."""
     rig = build_rig(parse_show(TWO_DESKS, "two.yaml").show, load_book())
     assert row_place(rig, Rows(rig).all(), "desk.ch2.mic") == "Anna (Desk, channel 2)"
+
+
+def test_of_several_sends_the_number_is_told() -> None:
+    """On a panel with sixteen of them "send to a bus" alone is none."""
+    show = SHOW.replace("mixer-compact", "mixer-digital-32").replace(
+        "desk.st1.in-left", "desk.ch5.mic"
+    )
+    show = show.replace(
+        "  - {from: keys.out-right, to: desk.st1.in-right, via: [cable-jack 5 m]}\n", ""
+    )
+    rig = build_rig(parse_show(show, "one.yaml").show, load_book())
+    assert row_place(rig, Rows(rig).all(), "desk.ch9.send4") == "Desk, ch9, send to a bus 4"
+    assert row_place(rig, Rows(rig).all(), "desk.ch9.gain") == "Desk, ch9, gain"

@@ -49,8 +49,9 @@ def test_what_a_panel_allows(text: str, of: ControlPlan, value: float | str) -> 
     [
         ("10.1 dB", FADER, r"show\.yaml:7:3: '10\.1 dB' is outside.*expected off to 10 dB"),
         ("off", control("range", 0, 60), r"'off' is outside.*expected 0 dB to 60 dB"),
-        ("loud", FADER, r"'loud' cannot be read; expected a setting in dB, or off"),
-        ("3 V", FADER, r"'3 V' cannot be read"),
+        ("loud", FADER, r"'loud' is no setting.*expected a setting in dB, off to 10 dB"),
+        ("900 dB", FADER, r"'900 dB' is no setting.*expected a setting in dB, off to 10 dB"),
+        ("3 V", FADER, r"'3 V' is no setting"),
         ("middle", PAN, r"expected left, centre, right, or a number from -1 \(left\) to 1"),
         ("1.2", PAN, r"'1\.2' is outside the control's range; expected left to right"),
         ("nan", PAN, r"'nan' is outside"),

@@ -201,11 +201,33 @@ def _boxes(heard: Heard, ground: Ground, width: float) -> Iterator[Markup]:
     for box in heard.boxes:
         x, y = ground.x(float(box.at_m[0])), ground.y(float(box.at_m[1]))
         yield element("path", d=_wedge(x, y, box.axis), class_="box halo")
+    taken: list[tuple[float, float, float]] = []
     for box in heard.boxes:
         x, y = ground.x(float(box.at_m[0])), ground.y(float(box.at_m[1]))
         half = len(box.name) * WIDEST_LETTER * TYPE / 2
         middle = min(max(x, EDGE + half), width - EDGE - half)
-        yield words(box.name, middle, y - BOX - 5, "item halo", "middle")
+        line = _free_line(middle, y, half, taken)
+        taken.append((middle, line, half))
+        yield words(box.name, middle, line, "item halo", "middle")
+
+
+def _free_line(
+    middle: float, y: float, half: float, taken: Sequence[tuple[float, float, float]]
+) -> float:
+    """Where a name covers no other: above its loudspeaker, under it, then a line higher."""
+    above, under = y - BOX - 5, y + BOX + TYPE + 3
+    lines = (above, under, above - LINE, under + LINE)
+    return next(
+        (
+            line
+            for line in lines
+            if all(
+                abs(line - other) >= TYPE or abs(middle - there) >= half + wide
+                for there, other, wide in taken
+            )
+        ),
+        above,
+    )
 
 
 def _wedge(x: float, y: float, axis: Sequence[float] | Real) -> str:

@@ -91,7 +91,11 @@ SEATS_MAP: Final = SheetPlan(
     nothing=NO_PLACES,
     is_on_request=True,
     pictures=lambda work: (
-        (Pictured("seats", "Seats from above, the stage at the top", work.check.trial.solution),)
+        (
+            Pictured(
+                "seats", "Seats from above, the hall above its stage", work.check.trial.solution
+            ),
+        )
         if work.heard.areas
         else ()
     ),

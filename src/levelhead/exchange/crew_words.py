@@ -11,6 +11,7 @@ from typing import Final
 from levelhead.exchange.paperwork import Paperwork, figure_text
 from levelhead.rig.model import RigItem
 from levelhead.show.lengths import checked_length_m
+from levelhead.verdicts.words import control_label
 
 __all__ = ["crew_words", "place_words"]
 
@@ -36,7 +37,7 @@ def _within(work: Paperwork, item: RigItem, address: str) -> str:
     strip, _, last = address.partition(".")[2].rpartition(".")
     control = work.rig.controls.get(address)
     if control is not None:
-        return ", ".join(part for part in (strip, control.label or last) if part)
+        return ", ".join(part for part in (strip, control_label(work.rig, address) or last) if part)
     blocks = {block.name for block in item.plan.blocks}
     return strip if strip in blocks else last if last in blocks else ""
 

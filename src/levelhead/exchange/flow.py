@@ -13,7 +13,7 @@ from levelhead.exchange.paperwork import Lead, Paperwork
 from levelhead.gear.plan import BlockInstance, PathPlan
 from levelhead.rig.model import RigItem, RigPort
 
-__all__ = ["Leaf", "Leg", "leaves", "leaves_by", "legs_before", "upstream"]
+__all__ = ["Leaf", "Leg", "leaves", "leaves_by", "legs_before", "mixes_several", "upstream"]
 
 _GIVES = frozenset({"out", "loudspeaker", "through"})
 
@@ -131,6 +131,11 @@ def legs_before(work: Paperwork, port: RigPort) -> list[Leg]:
         found.append(Leg(work.lead_at[ahead.address], out, ahead))
         ahead = next(iter(_inputs_of(work, [out])), None)
     return found[::-1]
+
+
+def mixes_several(work: Paperwork, out: RigPort) -> bool:
+    """Whether an output of a mixer carries several plugged inputs: no one of them is its source."""
+    return out.item.id in work.mixers and len(_inputs_of(work, [out])) > 1
 
 
 def _giving(work: Paperwork, port: RigPort) -> RigPort | None:

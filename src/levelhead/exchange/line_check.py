@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from levelhead.exchange.flow import Leg, legs_before
+from levelhead.exchange.flow import Leg, legs_before, mixes_several
 from levelhead.exchange.input_list import gain_of, phantom_words
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.plan import SheetPlan
@@ -97,7 +97,7 @@ def line_keys(work: Paperwork) -> dict[str, str]:
     Of two inputs of one item the socket stands behind it, of two of one socket the end of the lead.
     """
     before = {
-        port.address: legs_before(work, port)
+        port.address: _own_legs(work, port)
         for port in work.rig.ports.values()
         if work.is_input(port)
     }
@@ -123,7 +123,7 @@ def lines(work: Paperwork) -> Iterator[Line]:
     """Every plugged input of a mixer or stage box, in the order of the panel."""
     for address, key in line_keys(work).items():
         port = work.rig.ports[address]
-        legs = legs_before(work, port)
+        legs = _own_legs(work, port)
         strip = work.strips.get(address)
         gain, knob = gain_of(work.rig, port, strip)
         meter, metered, unit = _meter(work, strip)
@@ -141,6 +141,13 @@ def lines(work: Paperwork) -> Iterator[Line]:
             metered=metered,
             unit=unit,
         )
+
+
+def _own_legs(work: Paperwork, port: RigPort) -> Sequence[Leg]:
+    """Leads before an input as far back as they carry it alone: an effect's return begins at it."""
+    legs = legs_before(work, port)
+    mixed = [i for i, leg in enumerate(legs) if mixes_several(work, leg.out)]
+    return legs[min(mixed[-1] + 1, len(legs) - 1) :] if mixed else legs
 
 
 def _source(work: Paperwork, legs: Sequence[Leg], port: RigPort) -> str:

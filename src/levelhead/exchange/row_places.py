@@ -8,6 +8,7 @@ from typing import Final
 
 from levelhead.exchange.input_rows import InputRow
 from levelhead.rig.model import Rig
+from levelhead.verdicts.words import control_label
 
 __all__ = ["row_place"]
 
@@ -29,7 +30,7 @@ def row_place(rig: Rig, rows: Mapping[str, InputRow], address: str) -> str:
     if port is not None:
         return port.label
     strip = address.partition(".")[2].rpartition(".")[0]
-    words = (item.label, strip, "" if control is None else control.label)
+    words = (item.label, strip, "" if control is None else control_label(rig, address))
     return ", ".join(part for part in words if part)
 
 

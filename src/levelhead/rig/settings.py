@@ -107,17 +107,14 @@ def _pan(text: str, where: str) -> float:
 
 
 def _quantity(text: str, control: ControlPlan, where: str) -> float:
-    is_dial = control.kind == "dial"
     try:
         return parse_si(text, control.unit)
     except QuantityError as error:
         raise ShowError(
-            f"'{text}' cannot be read",
+            f"'{text}' is no setting of this control",
             where=where,
-            expected=f"a setting in {control.unit}" if is_dial else "a setting in dB, or off",
-            remedy=f"Write for example '{setting_text(control.default, control)}'."
-            if is_dial
-            else "Write for example '35 dB'.",
+            expected=f"a setting in {control.unit}, {_range_words(control)}",
+            remedy=f"Write for example '{setting_text(control.default, control)}'.",
         ) from error
 
 

@@ -13,6 +13,7 @@ from typing import Final
 from levelhead.rig.model import Rig
 
 __all__ = [
+    "control_label",
     "control_words",
     "figure_words",
     "gain_words",
@@ -58,12 +59,20 @@ def place_words(label: str) -> str:
     return label.replace(", ", " ")
 
 
+def control_label(rig: Rig, address: str) -> str:
+    """What stands at a control, numbered where the panel has several: ``send to a bus 4``."""
+    name = address.rpartition(".")[2]
+    number = name[len(name.rstrip("0123456789")) :]
+    label = rig.controls[address].label
+    return f"{label} {number}" if label and number else label
+
+
 def control_words(rig: Rig, address: str) -> str:
     """A control within a sentence: ``the gain of Desk ch3``."""
     item, _, local = address.partition(".")
     block = local.rpartition(".")[0]
     where = place_words(", ".join(part for part in (rig.items[item].label, block) if part))
-    return f"the {rig.controls[address].label} of {where}"
+    return f"the {control_label(rig, address)} of {where}"
 
 
 def output_words(rig: Rig, output: tuple[str, str | None]) -> str:

@@ -18,6 +18,7 @@ from levelhead.rig.model import Rig
 from levelhead.rig.settings import UNKNOWN, setting_text
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Set
+from levelhead.verdicts.words import control_label
 
 __all__ = ["level_in_unit", "positions_of", "settings_edits", "strip_of"]
 
@@ -136,11 +137,8 @@ def strip_of(rig: Rig, control: str) -> str | None:
 def _label(rig: Rig, control: str) -> str:
     item, _, local = control.partition(".")
     block = local.rpartition(".")[0]
-    parts = (rig.items[item].label, block, rig.controls[control].label)
-    name = local.rpartition(".")[2]
-    number = name[len(name.rstrip("0123456789")) :]
-    own = f"{parts[2]} {number}" if number else parts[2]
-    return ", ".join(part for part in (*parts[:2], own) if part)
+    parts = (rig.items[item].label, block, control_label(rig, control))
+    return ", ".join(part for part in parts if part)
 
 
 def level_in_unit(unit: str, level_db: float) -> tuple[float, str]:

@@ -18,6 +18,7 @@ from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 from levelhead.verdicts.strips import Strip
+from levelhead.verdicts.words import control_label
 
 __all__ = ["Move", "Turn", "moves_of", "strip_at", "turn_of"]
 
@@ -173,7 +174,7 @@ class _Ways:
                 by_db=self.turn.by_db,
                 is_before_fader=before,
                 by=back,
-                by_label="" if back is None else rig.controls[back].label,
+                by_label="" if back is None else control_label(rig, back),
             )
 
     def _is_range(self, control: str) -> bool:

@@ -6,9 +6,11 @@ const counted = (each) => `${each.label} × ${each.count}`;
 
 const all = (entries) => entries.reduce((sum, each) => sum + each.count, 0);
 
+const said = (count, one, many) => `${count} ${count === 1 ? one : many}`;
+
 // One line of it, for narrow screens.
 function brief(left) {
-  return `Left: ${all(left.inputs)} inputs, ${left.phantom_inputs} with 48 V, ${all(left.outputs)} outputs, ${all(left.boxes)} boxes, ${all(left.leads)} leads`;
+  return `Left: ${said(all(left.inputs), "input", "inputs")}, ${left.phantom_inputs} with 48 V, ${said(all(left.outputs), "output", "outputs")}, ${said(all(left.boxes), "box", "boxes")}, ${said(all(left.leads), "lead", "leads")}`;
 }
 
 // Told where it stays in sight, however far down the page somebody is.

@@ -1,6 +1,6 @@
 // The page of an open show: news from the socket into the views, what people do into messages.
 
-import { say } from "./dom.js";
+import { bringIntoRow, say } from "./dom.js";
 import { Findings, isOfThePlace } from "./findings.js";
 import { Gains } from "./gains.js";
 import { Grid } from "./grid.js";
@@ -187,7 +187,7 @@ function show({ isAsked = true } = {}) {
   const name = location.hash.slice(1) || "inputs";
   for (const view of views) view.hidden = view.dataset.view !== name;
   for (const link of document.querySelectorAll("nav a")) {
-    if (link.hash === `#${name}`) link.setAttribute("aria-current", "page");
+    if (link.hash === `#${name}`) link.setAttribute("aria-current", "page"), bringIntoRow(link);
     else link.removeAttribute("aria-current");
   }
   if (name === "text" && wire.isOpen) text.load();
