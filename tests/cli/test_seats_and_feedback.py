@@ -91,6 +91,11 @@ def test_more_gain_is_nearer_to_ringing(levelhead: Levelhead, pub: str) -> None:
         ("room: {volume: 300 m3, absorption: 0}\n", "acoustics.zero-absorption", "fails"),
         ("room: {height: 3 m}\n", "acoustics.no-size", "care"),
         ("room: {volume: 300 m3}\n", "acoustics.no-reverberation", "care"),
+        (
+            "room: {corners: [[-4, 0], [4, 0], [0, 9]]}\nareas: {far: {at: [0, 90, 1]}}\n",
+            "acoustics.beyond-walls",
+            "care",
+        ),
         ("areas: {strip: {corners: [[0, 2], [4, 2]]}}\n", "acoustics.no-area", "fails"),
         ("areas: {row: {at: [-2, 0.35, 1.8]}}\n", "acoustics.inside-loudspeaker", "fails"),
     ],

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 
+import numpy as np
+
+from levelhead.acoustics.beyond_walls import beyond_walls
 from levelhead.acoustics.loudspeaker import Loudspeaker
 from levelhead.acoustics.of_gear import Box, boxes_of, hissing, playing
 from levelhead.acoustics.of_room import Located, locate
@@ -83,6 +86,8 @@ def played_by(
     boxes, remarks = boxes_of(solution)
     loudspeakers = playing(solution, boxes, only=only)
     voices = speaking(solution, spoken=spoken)
+    places = [(each.name, each.at_m) for each in boxes]
+    places += [(area.name, np.array(at)) for area in located.areas for at in area.corners_m]
     return Played(
         show=solution.rig.show,
         located=located,
@@ -90,5 +95,5 @@ def played_by(
         loudspeakers=tuple(loudspeakers),
         speakers=tuple(playing(solution, boxes, only=voices)) if voices else (),
         hiss=tuple(hissing(solution, boxes)),
-        remarks=(*located.remarks, *remarks),
+        remarks=(*located.remarks, *beyond_walls(solution.rig.show, places), *remarks),
     )

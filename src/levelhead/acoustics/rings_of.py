@@ -10,6 +10,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.acoustics.beyond_walls import beyond_walls
 from levelhead.acoustics.directivity import PATTERNS, Pattern, seen_from
 from levelhead.acoustics.feedback import FeedbackMargin, Loop, feedback_margin
 from levelhead.acoustics.near import NEAR_TERMS, NearTerm, together
@@ -104,7 +105,10 @@ def ringing_of(
     located = locate(solution.rig.show)
     boxes, box_remarks = boxes_of(solution)
     ears, ear_remarks = ears_of(solution)
-    remarks = [*located.remarks, *box_remarks, *ear_remarks]
+    places = [(box.name, box.at_m) for box in boxes]
+    places += [(ear.name, ear.at_m) for ear in ears]
+    beyond = beyond_walls(solution.rig.show, places)
+    remarks = [*located.remarks, *beyond, *box_remarks, *ear_remarks]
     if pattern is not None:
         ears = [replace(e, pattern=pattern) if e.pattern == CARDIOID else e for e in ears]
     gains, delays_s = electric_of(solution, ears, boxes)

@@ -31,6 +31,7 @@ __all__ = [
     "Seats",
     "Venue",
     "a_weighted_db",
+    "are_inside",
     "evenness_db",
     "grid_of",
     "noise_db_at",
@@ -85,13 +86,13 @@ def grid_of(area: Area, *, spacing_m: float = 1.0) -> NDArray[np.float64]:
         )
     axes = [low[i] + (np.arange(counts[i]) + 0.5) * (high - low)[i] / counts[i] for i in (0, 1)]
     grid = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1).reshape(-1, 2)
-    kept = grid[_inside(grid, corners)]
+    kept = grid[are_inside(grid, corners)]
     back = area.ear_m if area.back_ear_m is None else area.back_ear_m
     along = (kept[:, 1] - low[1]) / (high - low)[1]
     return np.column_stack((kept, area.ear_m + along * (back - area.ear_m)))
 
 
-def _inside(points: NDArray[np.float64], corners: NDArray[np.float64]) -> NDArray[np.bool_]:
+def are_inside(points: NDArray[np.float64], corners: NDArray[np.float64]) -> NDArray[np.bool_]:
     """Which points lie within a polygon: a ray to the right crosses its edges an odd number."""
     inside = np.zeros(len(points), dtype=bool)
     for start, end in zip(corners, np.roll(corners, -1, axis=0), strict=True):
