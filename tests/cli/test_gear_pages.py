@@ -94,3 +94,8 @@ def test_a_page_ends_with_how_to_give_a_reading(levelhead: Levelhead, type_id: s
     words = " ".join(levelhead("gear", type_id).out.split())
     address = words.partition("--figure ITEM.")[2].partition("=")[0]
     assert address in set(figure_addresses(load_book().entry(type_id)))
+
+
+def test_the_reading_that_is_offered_stands_on_the_page(levelhead: Levelhead) -> None:
+    """Nobody measures phantom feed resistors in a loudspeaker."""
+    assert "figures: {in.impedance: ...}" in levelhead("gear", "loudspeaker-passive-12").out

@@ -65,8 +65,8 @@ def _hiss(
     far_db = 20 * math.log10(listener.distance.value)
     words = {
         "loudspeaker": reading.rig.items[address.partition(".")[0]].label,
-        "hiss": format_level(floor_a_db - far_db, "dB SPL"),
-        "room": format_level(listener.background_a.value, "dB SPL"),
+        "hiss": format_level(floor_a_db - far_db, "dB(A)"),
+        "room": format_level(listener.background_a.value, "dB(A)"),
     }
     return Finding(
         code=HISS,
@@ -78,7 +78,7 @@ def _hiss(
                 "A-weighted noise at the listener",
                 floor_a_db - far_db,
                 listener.background_a.value,
-                "dB SPL",
+                "dB(A)",
             ),
         ),
         state=state,
