@@ -105,3 +105,25 @@ def test_a_show_without_a_signal_is_sent_to_check(levelhead: Levelhead, tmp_path
     path.write_text("levelhead: 1\nshow: {name: Empty}\nitems: {desk: {type: mixer-compact}}\n")
     ran = levelhead("gains", str(path))
     assert (ran.status, ran.out.splitlines()[-1]) == (0, f"  levelhead check {path}")
+
+
+def test_a_source_that_arrives_nowhere_is_named_and_not_planned(levelhead: Levelhead) -> None:
+    """A condenser without phantom power gives nothing to set a gain by."""
+    show = b"""levelhead: 1
+show: {name: t}
+items:
+  m1: {type: mic-vocal-dynamic}
+  m2: {type: mic-large-condenser}
+  desk: {type: mixer-compact}
+  box: {type: loudspeaker-powered-12}
+sources: {nar: {type: voice-talker, at: m1}, choir: {type: voice-choir, at: m2}}
+links:
+  - {from: m1.out, to: desk.ch1.mic}
+  - {from: m2.out, to: desk.ch2.mic}
+  - {from: desk.main-left.out, to: box.in}
+"""
+    turns = levelhead("gains", "-", "--json", stdin=show).json["turns_on"]
+    assert [each for each in turns if "choir" in each] == [
+        "Nothing of choir arrives anywhere, so nothing is planned for it: check says why."
+    ]
+    assert any("The gain of nar turns on" in each for each in turns)

@@ -61,7 +61,8 @@ def _controls(plan: GainPlan, *, in_full: bool) -> Iterator[str]:
     stay = len(plan.positions) - len(told)
     if stay:
         yield ""
-        yield f"{_count(stay, 'control')} stay where they are: --all lists them."
+        they = "stays where it is" if stay == 1 else "stay where they are"
+        yield f"{_count(stay, 'control')} {they}: --all lists them."
 
 
 def _row(position: Position) -> Iterator[str]:

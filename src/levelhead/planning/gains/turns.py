@@ -74,9 +74,15 @@ def _spread_words(figure: Figure | None) -> str:
 
 
 def _sources(after: Solution) -> Iterator[str]:
-    """The sources whose level is least known."""
+    """The sources that get anywhere whose level is least known; those that do not, by name."""
     spreads: dict[str, tuple[float, str]] = {}
+    arriving = {way[0].partition(".")[0] for way in after.paths}
+    silent = {each.label: None for each in after.graph.components if each.origin not in arriving}
+    for label in silent:
+        yield f"Nothing of {label} arrives anywhere, so nothing is planned for it: check says why."
     for each in after.graph.components:
+        if each.label in silent:
+            continue
         low, high = each.level.low, each.level.high
         if each.level.unit in {"dB", "dBu", "dBFS", "dB SPL"}:
             spread = (high - low) / 2
