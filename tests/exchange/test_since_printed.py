@@ -157,3 +157,11 @@ def test_drawings_hang_on_what_they_show(opened: OpenShow) -> None:
     assert before == drawn(opened.show)
     renamed = drawn(apply(opened.show, [Relabel("vox", "Anna, spare")])[0])
     assert before[0] != renamed[0]
+
+
+def test_a_row_is_known_by_words_and_not_by_a_count_or_the_number_of_a_step(place: Path) -> None:
+    names = ("packing-list", "start-up")
+    pack = paper_pack(check_for(names, load_show(place).show, load_book()), names)
+    rows = [row for sheet in pack for row in made_of(sheet).rows]
+    assert rows
+    assert all(any(map(str.isalpha, row)) and len(row) <= 40 for row in rows)

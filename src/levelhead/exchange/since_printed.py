@@ -7,6 +7,7 @@ stands nowhere. Its time and person are those of the last step that touched the 
 from __future__ import annotations
 
 import hashlib
+import textwrap
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -30,6 +31,7 @@ from levelhead.show.printed import Printed
 __all__ = ["Dated", "Held", "Made", "Since", "changes_since", "held", "made_of"]
 
 _WHOLE, _ROW = 16, 8
+_NAMED: Final = 40  # letters that name a row in a list of several
 FILE: Final = "the file"
 
 
@@ -241,4 +243,7 @@ def held(printed: Printed, made: Made) -> Held:
 
 
 def _first_words(sheet: Sheet, row: Row) -> str:
-    return next((row[c.key] for c in sheet.shown_columns if row.get(c.key)), "")
+    """What a row is known by: a count or the number of a step says nothing without its words."""
+    said = [row[c.key] for c in sheet.shown_columns if row.get(c.key)]
+    named = next((each for each in said if any(map(str.isalpha, each))), "".join(said[:1]))
+    return textwrap.shorten(named, _NAMED, placeholder=" \N{HORIZONTAL ELLIPSIS}")
