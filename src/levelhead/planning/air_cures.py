@@ -24,9 +24,8 @@ from levelhead.verdicts.air.words import RINGS, SPEECH, TOO_LOUD, TOO_LOW, UNEVE
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.finding import Finding
 
-__all__ = ["AIR", "air_cures"]
+__all__ = ["air_cures"]
 
-AIR: Final = "air"  # the family
 _A_LITTLE_MORE_DB: Final = 0.5  # so that rounding a knob does not undo it
 _STEP_DB: Final = 0.5
 _NEARER: Final = 1  # costs no more than a switch

@@ -8,7 +8,6 @@ from dataclasses import replace
 from itertools import chain
 from typing import Final
 
-from levelhead.planning.air_cures import AIR, air_cures
 from levelhead.planning.boxes import (
     CONNECTION_FAMILIES,
     COST_OF_PURCHASE,
@@ -33,6 +32,7 @@ from levelhead.planning.settle import settled
 from levelhead.planning.stock import drawn, is_bought, stock_words
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Retype, Set, Unplug
+from levelhead.verdicts.air.asked import AIR
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.hum.heard import is_hum
 from levelhead.verdicts.people.words import PEOPLE
@@ -121,6 +121,8 @@ def _moves(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         yield from route_cures(trial, finding)
         return
     if finding.family == AIR:
+        from levelhead.planning.air_cures import air_cures  # what reckons rooms is loaded for them
+
         yield from air_cures(trial, finding)
         return
     if finding.family == PEOPLE:  # told only: an edit would read as leave to go on

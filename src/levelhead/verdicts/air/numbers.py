@@ -25,8 +25,9 @@ from levelhead.acoustics.remarks import Remark
 from levelhead.acoustics.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution
 from levelhead.show.model import Show
+from levelhead.verdicts.air.asked import has_place
 
-__all__ = ["AreaNumbers", "Seen", "crew_of", "has_place", "ringing_in", "seen_by"]
+__all__ = ["AreaNumbers", "Seen", "crew_of", "ringing_in", "seen_by"]
 
 SEATS_ENOUGH: Final = 400  # of an area: more change no mean
 KEPT: Final = 64
@@ -79,11 +80,6 @@ class _Asked:
 
     content: Hashable
     played: Played = field(compare=False)
-
-
-def has_place(solution: Solution) -> bool:
-    """Whether the show says where it takes place, or where people listen."""
-    return solution.rig.show.room is not None or bool(solution.rig.show.areas)
 
 
 def seen_by(solution: Solution) -> Seen | None:
