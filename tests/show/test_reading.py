@@ -141,7 +141,7 @@ x: 1
         "f:5:15, items.Vox.type: 3 without quotes, which is a whole number; expected text.",
         "f:6:16, items.a.at[3]: only 2 values; expected three",
         "f:6:24, items.a.at[2]: 'nan' is no coordinate; expected metres",
-        "f:6:39, items.a.supply: there is no supply 'stag'; expected one that stands under supplies.",
+        "f:6:39, items.a.supply: there is no supply 'stag'; expected one that stands under",
         "f:6:55, items.a.figures.a b: 'a b' names no figure; ",
         "f:7:6, items.z: '5' was read; expected a mapping",
         "f:8:28, sources.s.at: there is no item 'vox-2'; expected one that stands under",
