@@ -49,6 +49,16 @@ def contrast(one: str, other: str) -> float:
     return (light + 0.05) / (dark + 0.05)
 
 
+def test_show_day_has_the_palette_of_the_page() -> None:
+    """It is dark whatever the device says, so it has both schemes once more; they stay the same."""
+    css = (STATIC_FOLDER / "day" / "dark.css").read_text(encoding="utf-8")
+    dark, light = (
+        dict(re.findall(r"--([a-z]+): (#[0-9a-f]{6});", block))
+        for block in re.findall(r":root(?:\[data-light\])? \{(.*?)\}", css, flags=re.DOTALL)
+    )
+    assert {"light": light, "dark": dark} == palettes()
+
+
 @pytest.mark.reference("WCAG 2.1, definitions of relative luminance and contrast ratio")
 @pytest.mark.parametrize(
     ("one", "other", "ratio"),
