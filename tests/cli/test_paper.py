@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+import subprocess
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -11,6 +13,7 @@ import pytest
 
 from levelhead.show.document import load_show
 from levelhead.show.fingerprint import fingerprint
+from levelhead.show.shipped import shipped_example
 
 Levelhead = Callable[..., Any]
 
@@ -124,8 +127,37 @@ def test_changed_since_printed_and_only_that_printed_anew(levelhead: Levelhead, 
     assert told["since"][0]["changes"][0]["by"] == "the file"
     place = show.with_name("b.pdf")
     ran = levelhead("paper", str(show), "--changed", "-o", str(place))
-    assert ran.err == f"{place}: changes, input-list\n"
+    assert ran.err == f"{place}: changes, input-list page 1 of 1\n"
     assert place.read_bytes().startswith(b"%PDF-")
+    assert levelhead("paper", str(show), "--changed").status == 0
+
+
+def test_only_pages_that_changed_are_printed_anew(
+    levelhead: Levelhead, show: Path, pdftotext: str
+) -> None:
+    """A gain of the bass moves two ways of five: their pages come, by number, the others stay."""
+    text = shipped_example("outdoor-stage").text
+    show.write_text(text, "utf-8")
+    first, changed = show.with_name("a.pdf"), show.with_name("b.pdf")
+    levelhead("paper", str(show), "-o", str(first), "--sheet", "levels", "--page", "letter")
+    state = json.loads(levelhead("paper", str(show), "--changed", "--json").out)
+    old = state["since"][0]["fingerprint"]
+    show.write_text(text.replace("ch6: {gain: 38 dB", "ch6: {gain: 34 dB"), "utf-8")
+    told = json.loads(levelhead("paper", str(show), "--changed", "--json").out)
+    pages = told["since"][0]["sheets"][0]["pages"]
+    assert 0 < len(pages["print"]) < pages["count"]
+    assert [each["page"] for each in pages["throw_away"]] == pages["print"]
+    assert {each["fingerprint"] for each in pages["throw_away"]} == {old}
+    ran = levelhead("paper", str(show), "--changed", "-o", str(changed))
+    assert ran.err.startswith(f"{changed}: changes, levels page")
+    told_by = [pdftotext, "-layout", str(changed), "-"]
+    printed = subprocess.run(told_by, capture_output=True, check=True).stdout.decode()
+    changes, *anew = printed.split("\f")[:-1]
+    assert "throw away page" in changes
+    assert "put in page" in changes
+    numbers = [f"Page {number} of {pages['count']}" for number in pages["print"]]
+    assert [re.findall(r"Page \d+ of \d+", page)[0] for page in anew] == numbers
+    assert all(old not in page for page in anew)
     assert levelhead("paper", str(show), "--changed").status == 0
 
 

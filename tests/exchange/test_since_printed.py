@@ -9,16 +9,24 @@ from pathlib import Path
 import pytest
 
 from levelhead.exchange.changes_sheet import changes_sheet
-from levelhead.exchange.paper_made import contents_of, remember, since_printed, stale_names
+from levelhead.exchange.paper_made import (
+    Paper,
+    contents_of,
+    remember,
+    since_printed,
+    stale_names,
+)
+from levelhead.exchange.paper_pages import exchange_of, lying_after
 from levelhead.exchange.sheet import Sheet
 from levelhead.exchange.sheets import check_for, paper_pack
-from levelhead.exchange.since_printed import Made, changes_since, made_of
+from levelhead.exchange.since_printed import Beside, changes_since, held, made_of
 from levelhead.gear.book import load_book
 from levelhead.show.document import load_show
 from levelhead.show.edits import Annotate, Edit, Relabel, Retitle, Set, apply
 from levelhead.show.history import History
 from levelhead.show.model import Show
 from levelhead.show.open_show import Author, OpenShow
+from levelhead.show.printed import How, Printed, PrintedPage, last_printed
 from tests.web.hall import TEXT
 
 NAMES = ("input-list", "patch", "output-list")
@@ -42,13 +50,13 @@ def sheets(show: Show) -> dict[str, Sheet]:
     return {each.name: each for each in paper_pack(check_for(NAMES, show, load_book()), NAMES)}
 
 
-def made(show: Show) -> dict[str, Made]:
-    return {name: made_of(sheet) for name, sheet in sheets(show).items()}
+def made(show: Show) -> Beside:
+    return Beside({name: made_of(sheet) for name, sheet in sheets(show).items()})
 
 
 def printed(opened: OpenShow, at: datetime = NOON) -> None:
-    made = contents_of(list(sheets(opened.show).values()))
-    remember(opened.history, opened.show, opened.document.text(), made, at=at, by="Mara")
+    paper = Paper(contents_of(list(sheets(opened.show).values())))
+    remember(opened.history, opened.show, opened.document.text(), paper, at=at, by="Mara")
 
 
 def step(opened: OpenShow, minutes: int, name: str, *edits: Edit) -> None:
@@ -96,7 +104,7 @@ def test_a_sheet_printed_anew_holds_and_counts_from_then(opened: OpenShow) -> No
         opened.history,
         opened.show,
         opened.document.text(),
-        contents_of([input_list]),
+        Paper(contents_of([input_list])),
         at=NOON + timedelta(minutes=7),
         by="Mara",
     )
@@ -165,3 +173,59 @@ def test_a_row_is_known_by_words_and_not_by_a_count_or_the_number_of_a_step(plac
     rows = [row for sheet in pack for row in made_of(sheet).rows]
     assert rows
     assert all(any(map(str.isalpha, row)) and len(row) <= 40 for row in rows)
+
+
+def lying(*pages: str) -> Printed:
+    found = tuple(PrintedPage(content, state) for content, state in map(str.split, pages))
+    return Printed("patch", "whole", "b", NOON, "Mara", How(), found)
+
+
+def test_pages_that_say_something_else_go_by_the_state_on_their_head() -> None:
+    exchange = exchange_of(lying("p1 a", "p2 b", "p3 a", "p4 b"), ["p1", "new", "new", "new"])
+    assert exchange is not None
+    assert exchange.comes == (2, 3, 4)
+    assert exchange.words == "pages 2 to 4 of 4"
+    assert exchange.lines == (
+        "throw away pages 2, 4 of 4 with fingerprint b",
+        "throw away page 3 of 4 with fingerprint a",
+        "put in pages 2 to 4 of 4",
+    )
+
+
+def test_pages_at_the_end_come_and_go() -> None:
+    shorter = exchange_of(lying("p1 a", "p2 a", "p3 a"), ["p1", "p2"])
+    longer = exchange_of(lying("p1 a"), ["p1", "p2"])
+    assert shorter is not None
+    assert longer is not None
+    assert shorter.lines == ("throw away page 3 of 3 with fingerprint a",)
+    assert longer.lines == ("put in page 2 of 2",)
+    assert longer.words == "page 2 of 2 is new"
+
+
+def test_pages_that_stay_keep_the_state_on_their_head() -> None:
+    before = lying("p1 a", "p2 b")
+    after = lying_after({"patch": ["p1", "new", "p3"]}, "c", {"patch": before})["patch"]
+    assert [page.fingerprint for page in after] == ["a", "c", "c"]
+    anew = lying_after({"patch": ["p1"]}, "c", {})["patch"]
+    assert [page.fingerprint for page in anew] == ["c"]
+
+
+def test_no_page_that_changed_is_a_sheet_that_holds(opened: OpenShow) -> None:
+    """What a drawing hangs on may change without a line of it."""
+    before = made(opened.show).made["patch"]
+    then = Printed("patch", "other", "b", NOON, "Mara", How(), (PrintedPage("p1", "b"),))
+    assert held(then, before, ["p1"]).is_current
+    assert not held(then, before, ["p2"]).is_current
+    assert not held(then, before).is_current  # pages are not known
+
+
+def test_how_and_pages_outlive_the_program(opened: OpenShow, place: Path) -> None:
+    contents = contents_of(list(sheets(opened.show).values()))
+    how = How("letter", "letter-20", ("desk.ch1",))
+    paper = Paper(contents, dict.fromkeys(contents, how), {"patch": ("p1", "p2")})
+    remember(opened.history, opened.show, opened.document.text(), paper, at=NOON, by="Mara")
+    with History.at(place) as history:
+        found = {each.name: each for each in last_printed(history)}
+    assert found["patch"].how == how
+    assert [page.content for page in found["patch"].pages] == ["p1", "p2"]
+    assert found["input-list"].pages == ()

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from levelhead.paper.pdf import sheets_to_pdf
+from levelhead.cli.open_command import Press
 from levelhead.web import create_app
 from levelhead.web.live_start import opened_room
 from tests.web.fake_asker import FakeAsker
@@ -31,7 +31,7 @@ def client(tmp_path: Path) -> Iterator[TestClient]:
             app := create_app(FakeAsker(), room), base_url=OWN, client=("127.0.0.1", 50_000)
         ) as client,
     ):
-        app.state.press = sheets_to_pdf
+        app.state.press = Press()
         yield client
     workers.shutdown()
 

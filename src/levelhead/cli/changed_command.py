@@ -5,30 +5,38 @@ from __future__ import annotations
 import json
 import sys
 from argparse import Namespace
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import cast
 
 from levelhead.cli.columns import entry, paragraph
 from levelhead.cli.paper_command import person, write_sheets
+from levelhead.cli.progress import ways_out_tried
 from levelhead.errors import PaperError
-from levelhead.exchange.changes_sheet import changes_sheet, group_words, time_words
+from levelhead.exchange.as_printed import as_printed, beside, hows_of, usual_how
+from levelhead.exchange.changes_sheet import changed_sheet, exchange_lines, time_words
 from levelhead.exchange.paper_made import (
+    Paper,
     contents_of,
-    printed_names,
     remember,
     since_printed,
     stale_names,
+    wanted_pages,
 )
-from levelhead.exchange.sheet import Sheet, SheetHead
-from levelhead.exchange.sheets import PLANS, check_for, paper_pack
-from levelhead.exchange.since_printed import Held, Since, made_of
+from levelhead.exchange.paper_pages import pages_words
+from levelhead.exchange.sheet import Sheet
+from levelhead.exchange.sheets import PLANS, check_for
+from levelhead.exchange.since_printed import Held, Since
 from levelhead.gear.book import GearBook
+from levelhead.paper.pdf import Page
 from levelhead.show.document import ShowDocument
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.history import History, history_path
+from levelhead.show.printed import Printed, last_printed
 
-__all__ = ["changed_sheet", "print_changed"]
+__all__ = ["print_changed"]
 
 CURRENT, STALE = 0, 1
 
@@ -44,17 +52,16 @@ def print_changed(document: ShowDocument, book: GearBook, arguments: Namespace) 
     if document.path is None or not history_path(document.path).exists():
         raise _nothing_printed(document)
     with History.at(document.path) as history:
-        names = [name for name in printed_names(history) if name in PLANS]
-        if not names:
+        printed = [each for each in last_printed(history) if each.name in PLANS]
+        if not printed:
             raise _nothing_printed(document)
-        check = check_for(names, document.show, book, document)
-        pack = paper_pack(check, names, page=arguments.page, grid=arguments.labels)
-        sheets = {sheet.name: sheet for sheet in pack}
-        made = {name: made_of(sheet) for name, sheet in sheets.items()}
-        found = since_printed(history, document.show, made)
+        page = arguments.page or usual_how(printed).page
+        size = None if arguments.output is None else page
+        found, sheets = _beside(document, book, history, printed, size)
         stale = stale_names(found)
         if arguments.output is not None and stale:
-            _renew(document, history, arguments, [sheets[name] for name in stale], found)
+            renewal = _Renewal(found, [sheets[name] for name in stale], page)
+            _renew(document, history, arguments, renewal)
     status = STALE if stale else CURRENT
     if arguments.json:
         content = {"show": document.show.name, "since": [each.to_json() for each in found]}
@@ -71,27 +78,74 @@ def _nothing_printed(document: ShowDocument) -> PaperError:
     )
 
 
-def _renew(
+def _beside(
     document: ShowDocument,
+    book: GearBook,
     history: History,
-    arguments: Namespace,
-    sheets: Sequence[Sheet],
-    found: Sequence[Since],
+    printed: Sequence[Printed],
+    page: str | None,
+) -> tuple[tuple[Since, ...], dict[str, Sheet]]:
+    """What was printed beside what would be printed now, and that."""
+
+    def lay_out(sheets: Sequence[Sheet], page: str) -> Mapping[str, tuple[str, ...]]:
+        from levelhead.paper.pages import page_contents
+
+        return page_contents(sheets, page=cast("Page", page))
+
+    with ways_out_tried() as told:
+        check = check_for([e.name for e in printed], document.show, book, document, told)
+    sheets = as_printed(check, hows_of(printed, page))
+    now = beside(printed, sheets, lay_out, page)
+    return since_printed(history, document.show, now), sheets
+
+
+@dataclass(frozen=True, slots=True)
+class _Renewal:
+    """What is out of date: sheets as they are now, and the size of their paper."""
+
+    found: Sequence[Since]
+    sheets: Sequence[Sheet]
+    page: str
+
+    @property
+    def printed(self) -> dict[str, Printed]:
+        return {e.printed.name: e.printed for since in self.found for e in since.sheets}
+
+
+def _renew(
+    document: ShowDocument, history: History, arguments: Namespace, renewal: _Renewal
 ) -> None:
-    """Write the changes and the sheets that are out of date, and remember those."""
-    place = Path(arguments.output)
-    pack = [changed_sheet(sheets[0].head, found), *sheets]
-    write_sheets(place, pack, is_phone=arguments.phone, page=arguments.page)
-    contents = contents_of(sheets)
-    at, text = datetime.now(UTC), document.text()
-    remember(history, document.show, text, contents, at=at, by=person())
-    print(f"{place}: changes, {', '.join(contents)}", file=sys.stderr)
+    """Write the changes and the pages that are out of date, and remember those."""
+    only, printed = wanted_pages(renewal.found), renewal.printed
+    changes = changed_sheet(renewal.sheets[0].head, renewal.found)
+    pages = write_sheets(
+        Path(arguments.output),
+        [changes, *renewal.sheets],
+        is_phone=arguments.phone,
+        page=renewal.page,
+        only=only,
+    )
+    contents = contents_of(renewal.sheets)
+    paper = Paper(
+        contents,
+        hows=hows_of([printed[name] for name in contents], renewal.page),
+        pages={name: found for name, found in pages.items() if name in contents},
+        kept={name: printed[name] for name in only},
+    )
+    show, at = document.show, datetime.now(UTC)
+    remember(history, show, document.text(), paper, at=at, by=person())
+    written = ", ".join(["changes", *_renewed(renewal.found, only if pages else {})])
+    print(f"{arguments.output}: {written}", file=sys.stderr)
 
 
-def changed_sheet(head: SheetHead, found: Sequence[Since]) -> Sheet:
-    """The changes of all states that paper was made of, as a sheet."""
-    groups = [(group_words(each), each.changes) for each in found if each.is_stale]
-    return changes_sheet(head, groups, f"What changed up to state {head.fingerprint}.")
+def _renewed(found: Sequence[Since], only: Mapping[str, tuple[int, ...]]) -> Iterator[str]:
+    """Sheets and their pages as they were written."""
+    for each in (sheet for since in found for sheet in since.sheets if not sheet.is_current):
+        name, pages = each.printed.name, each.pages
+        if name not in only or pages is None:
+            yield name
+        elif pages.comes:
+            yield f"{name} {pages_words(pages.comes)} of {pages.count}"
 
 
 # ---------------------------------------------------------------- report
@@ -110,7 +164,7 @@ def _report(
     if not stale:
         yield "Every sheet that was printed holds."
     elif arguments.output is None:
-        yield "Print the changes and those sheets alone:"
+        yield "Print the changes and those pages alone:"
         yield from paragraph(
             f"levelhead paper {arguments.show} --changed -o changed.pdf", first="  ", rest="    "
         )
@@ -121,6 +175,8 @@ def _group(since: Since) -> Iterator[str]:
     yield from paragraph(f"Since {time_words(since.at)}, state {since.fingerprint}")
     for sheet in since.sheets:
         yield from entry("holds" if sheet.is_current else "OLD", _sheet_words(sheet))
+        for line in () if sheet.is_current else exchange_lines(sheet):
+            yield from entry("", line)
     if not since.is_known:
         yield from paragraph("That state is not in the history any more.", first="  ", rest="  ")
     for number, change in enumerate(since.changes if since.is_stale else (), 1):

@@ -6,10 +6,10 @@ import io
 import socket
 import sys
 from argparse import Namespace
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from levelhead.cli.typed import book_of
 from levelhead.web.live_start import opened_show, room_of
@@ -18,9 +18,10 @@ from levelhead.web.serve import EVERYWHERE, HOST, address_of, listen, run, show_
 
 if TYPE_CHECKING:
     from levelhead.exchange import Sheet
+    from levelhead.paper.pdf import Page
     from levelhead.web.live_room import Room
 
-__all__ = ["open_app"]
+__all__ = ["Press", "open_app"]
 
 
 def open_app(arguments: Namespace) -> None:
@@ -58,15 +59,27 @@ def _serve(
     app = create_app(
         Library(book), room, shelf=shelf, book=book, gear=arguments.gear, passes=passes
     )
-    app.state.press = _printed
+    app.state.press = Press()
     run(app, listener)
 
 
-def _printed(sheets: Sequence[Sheet]) -> bytes:
-    """Sheets as a PDF; the typesetter loads when the first one is asked for."""
-    from levelhead.paper.pdf import sheets_to_pdf
+class Press:
+    """What prints for the app; the typesetter loads when the first sheet is asked for."""
 
-    return sheets_to_pdf(sheets)
+    def pages(self, sheets: Sequence[Sheet], size: str) -> Mapping[str, tuple[str, ...]]:
+        """By the name of each sheet, what tells the content of its pages."""
+        from levelhead.paper.pages import page_contents
+
+        return page_contents(sheets, page=cast("Page", size))
+
+    def pdf(
+        self, sheets: Sequence[Sheet], only: Mapping[str, Sequence[int]], size: str
+    ) -> tuple[bytes, Mapping[str, tuple[str, ...]]]:
+        """A PDF of sheets, of some of them these pages only; and all their pages."""
+        from levelhead.paper.pages import pages_to_pdf
+
+        paged = pages_to_pdf(sheets, only, page=cast("Page", size))
+        return paged.pdf, paged.contents
 
 
 def _passes(lan: str | None, port: int) -> Passes | None:

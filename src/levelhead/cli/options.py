@@ -159,7 +159,11 @@ def _paper(parser: argparse.ArgumentParser) -> None:
         help="only these, such as input-list, patch, cable-labels (docs/paper.md); the usual "
         "ones if left out",
     )
-    parser.add_argument("--page", choices=("a4", "letter"), default="a4", help="page size")
+    parser.add_argument(
+        "--page",
+        choices=("a4", "letter"),
+        help="page size; a4 if left out, with --changed as printed",
+    )
     parser.add_argument(
         "--labels", metavar="GRID", help="grid of label sheets, such as a4-24 (docs/paper.md)"
     )
@@ -183,7 +187,7 @@ def _paper(parser: argparse.ArgumentParser) -> None:
         "--changed",
         action="store_true",
         help="what changed since sheets were printed, with time and person, and which are out of "
-        "date; with -o those alone are written anew, the changes before them",
+        "date; with -o their pages that changed are written anew, the changes before them",
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import getpass
 import sys
 from argparse import Namespace
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -20,6 +20,7 @@ from levelhead.show.edits import Edit
 
 if TYPE_CHECKING:
     from levelhead.exchange import Sheet
+    from levelhead.exchange.paper_made import Paper
 
 __all__ = [
     "CURRENT",
@@ -65,7 +66,10 @@ class Currency:
         if self.is_current == "yes":
             return f"Yes: {self.asked} is {self.show} as it is now."
         if self.is_current == "no":
-            return f"No: {self.asked} is an earlier state; now it is {self.now}. Since then:"
+            return (
+                f"No: {self.asked} is an earlier state; now it is {self.now}. "
+                "(Which of its pages hold all the same: --changed.) Since then:"
+            )
         return (
             f"Unknown: nothing that was printed of {self.show} here has the fingerprint "
             f"{self.asked}; now it is {self.now}. Print anew."
@@ -119,23 +123,42 @@ def print_sheets(document: ShowDocument, book: GearBook, arguments: Namespace) -
     PaperError
         A name that no writer knows, or a place that cannot be written.
     """
+    from levelhead.exchange.paper_made import Paper, contents_of
     from levelhead.exchange.sheets import PLANS, USUAL, check_for, paper_pack
+    from levelhead.show.printed import How
 
-    place = Path(arguments.output)
+    place, page = Path(arguments.output), arguments.page or "a4"
     _suffix(place, is_phone=arguments.phone)
     names = tuple(arguments.sheet or USUAL)
     with ways_out_tried() as told:
         check = check_for(names, document.show, book, document, told)
-    sheets = paper_pack(
-        check, names, page=arguments.page, grid=arguments.labels, paths=arguments.path
-    )
-    write_sheets(place, sheets, is_phone=arguments.phone, page=arguments.page)
-    _keep(document, sheets)
+    sheets = paper_pack(check, names, page=page, grid=arguments.labels, paths=arguments.path)
+    pages = write_sheets(place, sheets, is_phone=arguments.phone, page=page)
+    how = How(page, arguments.labels, tuple(arguments.path))
+    contents = contents_of(sheets)
+    _keep(document, Paper(contents, dict.fromkeys(contents, how), pages))
     return f"{place}: {', '.join(PLANS[name].title.lower() for name in names)}"
 
 
-def write_sheets(place: Path, sheets: Sequence[Sheet], *, is_phone: bool, page: str) -> None:
+def write_sheets(
+    place: Path,
+    sheets: Sequence[Sheet],
+    *,
+    is_phone: bool,
+    page: str,
+    only: Mapping[str, Sequence[int]] | None = None,
+) -> Mapping[str, tuple[str, ...]]:
     """Write sheets as the name of the file says: PDF, spreadsheet or page for the phone.
+
+    Parameters
+    ----------
+    only
+        By the name of a sheet, the pages of a PDF that are wanted of it.
+
+    Returns
+    -------
+    mapping
+        By the name of each sheet, what tells the content of its pages; empty without pages.
 
     Raises
     ------
@@ -144,8 +167,16 @@ def write_sheets(place: Path, sheets: Sequence[Sheet], *, is_phone: bool, page: 
     """
     from levelhead.api import write_whole
 
-    written = _written(sheets, _suffix(place, is_phone=is_phone), page)
+    suffix, contents = _suffix(place, is_phone=is_phone), dict[str, tuple[str, ...]]()
+    if suffix == ".pdf":
+        from levelhead.paper.pages import pages_to_pdf
+
+        paged = pages_to_pdf(sheets, only, page=cast("Literal['a4', 'letter']", page))
+        written, contents = paged.pdf, dict(paged.contents)
+    else:
+        written = _written(sheets, suffix, page)
     write_whole(place, written, remedy="Name another place with -o.")
+    return contents
 
 
 def _suffix(place: Path, *, is_phone: bool) -> str:
@@ -165,26 +196,22 @@ def _written(given: Sequence[Sheet], suffix: str, page: str) -> bytes:
         from levelhead.paper.xlsx import sheets_to_xlsx
 
         return sheets_to_xlsx(given, page=page)
-    if suffix == ".html":
-        from levelhead.paper.phone import sheets_to_html
+    from levelhead.paper.phone import sheets_to_html
 
-        return sheets_to_html(given).encode()
-    from levelhead.paper.pdf import sheets_to_pdf
-
-    return sheets_to_pdf(given, page=cast("Literal['a4', 'letter']", page))
+    return sheets_to_html(given).encode()
 
 
-def _keep(document: ShowDocument, sheets: Sequence[Sheet]) -> None:
-    """Keep the state that was printed, and what stands on each sheet."""
-    from levelhead.exchange.paper_made import contents_of, remember
+def _keep(document: ShowDocument, paper: Paper) -> None:
+    """Keep the state that was printed, and what stands on each sheet and page."""
+    from levelhead.exchange.paper_made import remember
     from levelhead.show.history import History
 
     if document.path is None:
         return
-    contents, at = contents_of(sheets), datetime.now(UTC)
+    show, text, at = document.show, document.text(), datetime.now(UTC)
     try:
         with History.at(document.path) as history:
-            remember(history, document.show, document.text(), contents, at=at, by=person())
+            remember(history, show, text, paper, at=at, by=person())
     except LevelheadError as error:
         print(f"The state that was printed is not kept: {error}", file=sys.stderr)
 

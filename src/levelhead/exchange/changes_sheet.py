@@ -8,18 +8,52 @@ from typing import Final
 
 from levelhead.exchange.crew_changes import cables_changed
 from levelhead.exchange.sheet import Column, Sheet, SheetHead
-from levelhead.exchange.since_printed import Dated, Since
+from levelhead.exchange.since_printed import Dated, Held, Since
 from levelhead.show.model import Show
 
-__all__ = ["CHANGES", "cables_words", "changes_sheet", "group_words", "time_words"]
+__all__ = [
+    "CHANGES",
+    "cables_words",
+    "changed_sheet",
+    "changes_sheet",
+    "exchange_lines",
+    "group_words",
+    "time_words",
+]
 
 CHANGES: Final = "changes"
+EXCHANGE: Final = "Paper to exchange (when it was printed, and by whom)"
 COLUMNS: Final = (
     Column("line", "Change", 8.0),
     Column("when", "When", 1.6),
     Column("who", "Who", 1.6),
     Column("since", "Since", 1.0),
 )
+
+
+def changed_sheet(head: SheetHead, found: Sequence[Since]) -> Sheet:
+    """What to do with the paper that lies there, then the changes of all states it was made of."""
+    groups = [(group_words(each), each.changes) for each in found if each.is_stale]
+    note = f"What changed up to state {head.fingerprint}."
+    return changes_sheet(head, [(EXCHANGE, _exchanges(found)), *groups], note)
+
+
+def _exchanges(found: Sequence[Since]) -> list[Dated]:
+    """A line for whatever is to be thrown away or put in."""
+    stale = [each for since in found for each in since.sheets if not each.is_current]
+    return [
+        Dated(f"{each.title}: {line}", each.printed.at, each.printed.person)
+        for each in stale
+        for line in exchange_lines(each)
+    ]
+
+
+def exchange_lines(sheet: Held) -> tuple[str, ...]:
+    """What to do with the paper of a sheet that is out of date."""
+    if sheet.pages is not None:
+        return sheet.pages.lines
+    state = sheet.printed.fingerprint
+    return (f"throw away all with fingerprint {state}, put in the whole sheet",)
 
 
 def changes_sheet(
@@ -63,7 +97,7 @@ def changes_sheet(
 def group_words(since: Since) -> str:
     """What changes are counted from, and on which sheets they are missing."""
     stale = [each.title for each in since.sheets if not each.is_current]
-    on = f", write them on: {', '.join(stale)}" if stale else ""
+    on = f". Not yet on paper of then: {', '.join(stale)}" if stale else ""
     return f"Since {time_words(since.at)}, state {since.fingerprint}{on}"
 
 

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 
+from levelhead.exchange.paper_pages import lying_after
 from levelhead.exchange.sheet import Sheet
-from levelhead.exchange.since_printed import Held, Made, Since, changes_since, held, made_of
+from levelhead.exchange.since_printed import Beside, Held, Since, changes_since, held, made_of
 from levelhead.show.document import parse_show
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.history import History
 from levelhead.show.model import Show
-from levelhead.show.printed import Printed, last_printed, note_printed
+from levelhead.show.printed import How, Printed, last_printed, note_printed
 
-__all__ = ["contents_of", "printed_names", "remember", "since_printed", "stale_names"]
+__all__ = ["Paper", "contents_of", "remember", "since_printed", "stale_names", "wanted_pages"]
 
 
 def contents_of(sheets: Sequence[Sheet]) -> dict[str, str]:
@@ -21,10 +23,38 @@ def contents_of(sheets: Sequence[Sheet]) -> dict[str, str]:
     return {sheet.name: made_of(sheet).content for sheet in sheets}
 
 
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """Sheets as they were made just now, each by its name.
+
+    Attributes
+    ----------
+    contents
+        The text that tells what stands on it.
+    hows, pages
+        How it was printed, and what tells the content of its pages; none of a spreadsheet.
+    kept
+        Sheets of which unchanged pages stay, as they were printed before.
+    """
+
+    contents: Mapping[str, str]
+    hows: Mapping[str, How] = field(default_factory=dict)
+    pages: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    kept: Mapping[str, Printed] = field(default_factory=dict)
+
+    def printed(self, state: str, *, at: datetime, by: str) -> list[Printed]:
+        """What is remembered of it."""
+        lying = lying_after(self.pages, state, self.kept)
+        return [
+            Printed(name, content, state, at, by, self.hows.get(name, How()), lying.get(name, ()))
+            for name, content in self.contents.items()
+        ]
+
+
 def remember(
-    history: History, show: Show, text: str, contents: Mapping[str, str], *, at: datetime, by: str
+    history: History, show: Show, text: str, paper: Paper, *, at: datetime, by: str
 ) -> None:
-    """Keep the state that paper was made of, and what stands on each sheet.
+    """Keep the state that paper was made of, and what stands on each sheet and page.
 
     Raises
     ------
@@ -33,23 +63,24 @@ def remember(
     """
     state = fingerprint(show)
     if history.text_of(state) is None:
-        reason = f"printed {', '.join(contents)}"
+        reason = f"printed {', '.join(paper.contents)}"
         history.keep(text, state, at=at, person=by, reason=reason)
-    note_printed(history, contents, state, at=at, person=by)
+    note_printed(history, paper.printed(state, at=at, by=by))
 
 
-def since_printed(history: History, show: Show, made: Mapping[str, Made]) -> tuple[Since, ...]:
+def since_printed(history: History, show: Show, now: Beside) -> tuple[Since, ...]:
     """What was printed last of each sheet, by the state it was printed of, with what changed since.
 
     Parameters
     ----------
-    made
+    now
         Sheets as they would be made now, by name: those of :func:`last_printed` at least.
     """
     by_state: dict[str, list[Held]] = {}
     for each in last_printed(history):
-        if each.name in made:
-            by_state.setdefault(each.fingerprint, []).append(held(each, made[each.name]))
+        if each.name in now.made:
+            found = held(each, now.made[each.name], now.pages.get(each.name, ()))
+            by_state.setdefault(each.fingerprint, []).append(found)
     return tuple(_since(history, show, state, found) for state, found in by_state.items())
 
 
@@ -70,7 +101,11 @@ def stale_names(found: Sequence[Since]) -> tuple[str, ...]:
     )
 
 
-def printed_names(history: History) -> tuple[str, ...]:
-    """Sheets that were printed at some time."""
-    found: Sequence[Printed] = last_printed(history)
-    return tuple(each.name for each in found)
+def wanted_pages(found: Sequence[Since]) -> dict[str, tuple[int, ...]]:
+    """By the name of a sheet that is out of date, its pages to print; others are printed whole."""
+    return {
+        each.printed.name: each.pages.comes
+        for since in found
+        for each in since.sheets
+        if not each.is_current and each.pages is not None
+    }

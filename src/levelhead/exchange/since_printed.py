@@ -10,12 +10,13 @@ import hashlib
 import textwrap
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Final
 
 from levelhead.errors import LevelheadError
 from levelhead.exchange.crew_changes import crew_changes
+from levelhead.exchange.paper_pages import Exchange, exchange_of
 from levelhead.exchange.paperwork import listed
 from levelhead.exchange.pictured import Pictured
 from levelhead.exchange.sheet import Row, Sheet
@@ -28,7 +29,17 @@ from levelhead.show.history_steps import Step
 from levelhead.show.model import Show
 from levelhead.show.printed import Printed
 
-__all__ = ["Dated", "Held", "Made", "Since", "changes_since", "held", "made_of"]
+__all__ = [
+    "Beside",
+    "Dated",
+    "Held",
+    "Made",
+    "Since",
+    "changes_since",
+    "held",
+    "is_as_made",
+    "made_of",
+]
 
 _WHOLE, _ROW = 16, 8
 _NAMED: Final = 40  # letters that name a row in a list of several
@@ -64,11 +75,19 @@ class Made:
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """By name, printed sheets as they would be made now, and pages of those that changed."""
+
+    made: Mapping[str, Made]
+    pages: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class Held:
     """A printed sheet beside what would be printed now.
 
     ``rows`` names rows that are new or say something else, by their first words; ``gone`` counts
-    printed rows that are there no more.
+    printed rows that are there no more; ``pages`` are those to exchange, where they are known.
     """
 
     printed: Printed
@@ -76,14 +95,17 @@ class Held:
     is_current: bool
     rows: tuple[str, ...] = ()
     gone: int = 0
+    pages: Exchange | None = None
 
     @property
     def words(self) -> str:
         """What does not hold on it, as far as its rows tell."""
+        pages = [self.pages.words] if self.pages is not None else []
         rows = [f"changed or new: {listed(self.rows)}"] if self.rows else []
         many = "1 row" if self.gone == 1 else f"{self.gone} rows"
         gone = [f"{many} of the paper: not as printed"] if self.gone else []
-        return ". ".join([*rows, *gone]) or "its note, cautions or picture"
+        said = ". ".join([*rows, *gone]) or "its note, cautions or picture"
+        return ": ".join([*pages, said])
 
     def to_json(self) -> dict[str, Any]:
         """As docs/formats.md prints it."""
@@ -96,6 +118,7 @@ class Held:
             "by": self.printed.person,
             "rows": list(self.rows),
             "gone": self.gone,
+            "pages": None if self.pages is None else self.pages.to_json(),
         }
 
 
@@ -231,15 +254,24 @@ def _hash(text: str, length: int) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:length]
 
 
-def held(printed: Printed, made: Made) -> Held:
-    """A printed sheet beside the one that would be printed now."""
-    now, then = made.content.split(), printed.content.split()
-    if now[0] == then[0]:
+def is_as_made(printed: Printed, made: Made) -> bool:
+    """Whether a printed sheet says all that it would say now."""
+    return printed.content.split()[0] == made.content.split()[0]
+
+
+def held(printed: Printed, made: Made, pages: Sequence[str] = ()) -> Held:
+    """A printed sheet beside the one that would be printed now, whose ``pages`` are told."""
+    if is_as_made(printed, made):
         return Held(printed, made.title, is_current=True)
+    exchange = exchange_of(printed, pages)
+    if exchange is not None and exchange.is_nothing:  # what it hangs on changed, not what it says
+        return Held(printed, made.title, is_current=True)
+    now, then = made.content.split(), printed.content.split()
     named = zip(made.rows, now[1:], strict=True)
     new = [words for words, content in named if content not in then[1:]]
     gone = len([each for each in then[1:] if each not in now[1:]])
-    return Held(printed, made.title, is_current=False, rows=tuple(dict.fromkeys(new)), gone=gone)
+    rows = tuple(dict.fromkeys(new))
+    return Held(printed, made.title, is_current=False, rows=rows, gone=gone, pages=exchange)
 
 
 def _first_words(sheet: Sheet, row: Row) -> str:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from datetime import UTC, datetime
 from functools import cache
 from importlib.resources import files
+from itertools import count
 from threading import Lock
 from typing import Any, Final, Literal, cast
 
@@ -58,11 +59,17 @@ def sheets_to_pdf(sheets: Sequence[Sheet], *, page: Page = "a4") -> bytes:
     PaperError
         No sheet, an unknown paper size, or the typesetter refuses.
     """
-    return _typeset(_content(sheets, page), stamp=_stamp(sheets[0].head))
+    return typeset(template_data(sheets, page), stamp=stamp_of(sheets[0].head))
 
 
-def _content(sheets: Sequence[Sheet], page: Page) -> str:
-    """What the template reads."""
+def template_data(sheets: Sequence[Sheet], page: Page) -> dict[str, Any]:
+    """What the template reads; no mark tells what stands where.
+
+    Raises
+    ------
+    PaperError
+        No sheet, or an unknown paper size.
+    """
     if not sheets or page not in PAGES:
         raise PaperError(
             f"{len(sheets)} sheets on '{page}' paper",
@@ -70,13 +77,14 @@ def _content(sheets: Sequence[Sheet], page: Page) -> str:
             expected=f"one sheet or more, on one of {', '.join(PAGES)}",
             remedy="Name a sheet and a paper size.",
         )
-    content = {
+    contents = [_sheet_content(sheet, page) for sheet in sheets]
+    return {
         "title": printable(_title(sheets))[0],
         "page": page,
-        "sheets": [_sheet_content(sheet, page) for sheet in sheets],
+        "sheets": [each | {"index": index} for index, each in enumerate(contents)],
         "marks": printed_marks(),
+        "places": False,
     }
-    return json.dumps(content, ensure_ascii=False)
 
 
 def sheets_to_pictures(
@@ -89,22 +97,28 @@ def sheets_to_pictures(
     ppi : float
         Pixels an inch.
     """
-    content = _content(sheets, page)
+    content = json.dumps(template_data(sheets, page), ensure_ascii=False)
     with ONE_AT_A_TIME:
         pages = compiler().compile(
-            input=_template(), format="png", ppi=ppi, sys_inputs={"data": content}
+            input=template(), format="png", ppi=ppi, sys_inputs={"data": content}
         )
     return [pages] if isinstance(pages, bytes) else list(pages or ())
 
 
-def _typeset(content: str, *, stamp: datetime) -> bytes:
-    """Run the template over its data."""
+def typeset(data: Mapping[str, Any], *, stamp: datetime) -> bytes:
+    """Run the template over its data.
+
+    Raises
+    ------
+    PaperError
+        The typesetter refuses.
+    """
     try:
         with ONE_AT_A_TIME:
             pdf = compiler().compile(
-                input=_template(),
+                input=template(),
                 format="pdf",
-                sys_inputs={"data": content},
+                sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
                 pdf_standards=STANDARD,
                 timestamp=stamp,
             )
@@ -119,17 +133,23 @@ def _typeset(content: str, *, stamp: datetime) -> bytes:
 
 
 @cache
-def _template() -> bytes:
+def template() -> bytes:
+    """The one template, as it is shipped."""
     return (files("levelhead.paper") / "sheet.typ").read_bytes()
 
 
 @cache
 def compiler() -> typst.Compiler:
     """Fonts are read once, and none but ours, so that every machine prints the same."""
-    fonts = typst.Fonts(
+    return typst.Compiler(font_paths=fonts(), ignore_system_fonts=True)
+
+
+@cache
+def fonts() -> typst.Fonts:
+    """The typeface of paper."""
+    return typst.Fonts(
         include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(font_folder())]
     )
-    return typst.Compiler(font_paths=fonts, ignore_system_fonts=True)
 
 
 def _title(sheets: Sequence[Sheet]) -> str:
@@ -137,7 +157,7 @@ def _title(sheets: Sequence[Sheet]) -> str:
     return f"{', '.join(sheet.title for sheet in sheets)} - {sheets[0].head.show}"
 
 
-def _stamp(head: SheetHead) -> datetime:
+def stamp_of(head: SheetHead) -> datetime:
     """Creation time written into the file: the sheet's own date, never the clock."""
     try:
         return datetime.fromisoformat(head.date or "").replace(tzinfo=UTC)
@@ -157,11 +177,13 @@ def _sheet_content(sheet: Sheet, page: Page) -> dict[str, Any]:
     columns = sheet.printed_columns
     drawn = {column.key for column in columns if column.is_drawn}
 
+    numbers = count()  # of rows in the order in which they are printed
+
     def row_content(row: Row) -> dict[str, Any]:
         cells: dict[str, Any] = {k: shown(text) for k, text in row.items() if k not in drawn}
         long = max((len(text) for text in cells.values()), default=0) > LONG_CELL
         faces = {key: face_content(row[key], row, shown) for key in drawn if row.get(key)}
-        return cells | faces | {"": long}
+        return cells | faces | {"": long, "#": next(numbers)}
 
     is_wide = len(columns) > UPRIGHT_COLUMNS if sheet.is_wide is None else sheet.is_wide
     room = _room(page, is_wide=is_wide)

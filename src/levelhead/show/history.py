@@ -52,9 +52,13 @@ CREATE TABLE IF NOT EXISTS sheets (
     number INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, person TEXT NOT NULL,
     fingerprint TEXT NOT NULL, name TEXT NOT NULL, content TEXT NOT NULL
 );
+CREATE TABLE IF NOT EXISTS pages (
+    number INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, name TEXT NOT NULL,
+    how TEXT NOT NULL, fingerprint TEXT NOT NULL, content TEXT NOT NULL
+);
 """
 
-_LATER: Final = frozenset({"marks", "sheets"})  # tables that the first histories lack
+_LATER: Final = frozenset({"marks", "sheets", "pages"})  # tables that the first histories lack
 
 _T = TypeVar("_T")
 

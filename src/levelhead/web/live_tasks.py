@@ -12,13 +12,14 @@ from levelhead.show.model import Show
 
 if TYPE_CHECKING:
     from levelhead.exchange.sheet import Sheet
-    from levelhead.exchange.since_printed import Made
-    from levelhead.web.live_paper import Press
+    from levelhead.exchange.since_printed import Beside
+    from levelhead.show.printed import How, Printed
+    from levelhead.web.live_paper import Press, Pressed
 
 __all__ = [
+    "beside_printed",
     "gain_plan",
     "judge",
-    "made",
     "open_ends",
     "pressed",
     "proposals",
@@ -113,20 +114,24 @@ def said_by_reading(key: str, typed: str) -> Json:
     return live_day_cards.said_by_reading(key, typed)
 
 
-def made(key: str, names: Sequence[str]) -> dict[str, Made]:
-    """See ``live_paper.made``."""
+def beside_printed(key: str, press: Press, printed: Sequence[Printed], size: str) -> Beside:
+    """See ``live_paper.beside_printed``."""
     from levelhead.web import live_paper
 
-    return live_paper.made(key, names)
+    return live_paper.beside_printed(key, press, printed, size)
 
 
 def pressed(
-    key: str, press: Press, names: Sequence[str], before: Sequence[Sheet]
-) -> tuple[bytes, Mapping[str, str]]:
+    key: str,
+    press: Press,
+    hows: Mapping[str, How],
+    before: Sequence[Sheet],
+    only: Mapping[str, Sequence[int]],
+) -> Pressed:
     """See ``live_paper.pressed``."""
     from levelhead.web import live_paper
 
-    return live_paper.pressed(key, press, names, before)
+    return live_paper.pressed(key, press, hows, before, only)
 
 
 def ring_moves(key: str, text: str = "") -> list[Json]:

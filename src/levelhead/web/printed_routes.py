@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Final
 
@@ -12,18 +13,21 @@ from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
 from levelhead.errors import LevelheadError, PaperError
-from levelhead.exchange.changes_sheet import changes_sheet, group_words, time_words
+from levelhead.exchange.as_printed import hows_of, usual_how
+from levelhead.exchange.changes_sheet import changed_sheet, exchange_lines, time_words
 from levelhead.exchange.paper_made import (
-    printed_names,
+    Paper,
     remember,
     since_printed,
     stale_names,
+    wanted_pages,
 )
 from levelhead.exchange.sheet import Sheet, SheetHead
 from levelhead.exchange.sheets import PLANS, USUAL
 from levelhead.exchange.since_printed import Since
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.model import Show
+from levelhead.show.printed import How, Printed, last_printed
 from levelhead.web import live_tasks
 from levelhead.web.door import person_of
 from levelhead.web.forms import form_fields
@@ -50,7 +54,7 @@ async def show_printed(request: Request) -> Response:
     name = request.path_params["name"]
     try:
         room = await _room(request, name)
-        found = await _since(room)
+        found = await _since(room, _press(request))
     except LevelheadError as error:
         return refused(error, "/")
     show = room.hand.opened.show
@@ -63,38 +67,55 @@ async def show_printed(request: Request) -> Response:
         stale=stale_names(found),
         plans=[(plan, plan.name in USUAL) for plan in PLANS.values()],
         when=time_words,
+        exchange=exchange_lines,
     )
 
 
 async def print_sheets(request: Request) -> Response:
-    """The sheets of a form as a PDF, remembered; ``changed`` are those that are out of date."""
+    """The sheets of a form as a PDF, remembered; ``changed`` are pages that are out of date."""
     name = request.path_params["name"]
     fields = await form_fields(request, LARGEST_FORM)
     try:
         room, press = await _room(request, name), _press(request)
-        show, before = room.hand.opened.show, list[Sheet]()
         names: Sequence[str] = [each for each in PLANS if f"sheet-{each}" in fields] or USUAL
+        asked = _Asked(dict.fromkeys(names, How()))
         if "changed" in fields:
-            found = await _since(room)
-            names, before = stale_names(found), [_changes(show, found)]
+            asked = _changed(room.hand.opened.show, await _since(room, press))
         revision = room.hand.opened.revision
-        pdf, contents = await room.results.ask(
-            live_tasks.pressed, press, list(names), before, revision=revision
+        done = await room.results.ask(
+            live_tasks.pressed, press, asked.hows, asked.before, asked.only, revision=revision
         )
         by = person_of(request.scope, request.headers)
-        await run_in_threadpool(_remember, room, contents, by)
+        paper = Paper(done.contents, asked.hows, done.pages, asked.kept)
+        await run_in_threadpool(_remember, room, paper, by)
     except LevelheadError as error:
         return refused(error, f"/show/{name}/printed")
     headers = {"Content-Disposition": f'inline; filename="{_file_name(name)}.pdf"'}
-    return Response(pdf, media_type="application/pdf", headers=headers)
+    return Response(done.pdf, media_type="application/pdf", headers=headers)
 
 
-def _changes(show: Show, found: Sequence[Since]) -> Sheet:
-    """The changes of all states that stale sheets were made of."""
-    state = fingerprint(show)
-    head = SheetHead(show.name, show.date, show.version, state)
-    groups = [(group_words(each), each.changes) for each in found if each.is_stale]
-    return changes_sheet(head, groups, f"What changed up to state {state}.")
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """Sheets to print and how, what comes before them, and of which a few pages are enough."""
+
+    hows: Mapping[str, How]
+    before: Sequence[Sheet] = ()
+    only: Mapping[str, Sequence[int]] = field(default_factory=dict)
+    kept: Mapping[str, Printed] = field(default_factory=dict)
+
+
+def _changed(show: Show, found: Sequence[Since]) -> _Asked:
+    """Pages that are out of date, and before them what changed and what paper goes."""
+    head = SheetHead(show.name, show.date, show.version, fingerprint(show))
+    sheets = [sheet.printed for since in found for sheet in since.sheets]
+    stale = [each for each in sheets if each.name in stale_names(found)]
+    only = wanted_pages(found)
+    return _Asked(
+        hows_of(stale, usual_how(sheets).page),
+        [changed_sheet(head, found)],
+        only,
+        {each.name: each for each in stale if each.name in only},
+    )
 
 
 def _press(request: Request) -> Press:
@@ -118,17 +139,20 @@ async def _room(request: Request, name: str) -> Room:
     return await rooms.room(name)
 
 
-async def _since(room: Room) -> tuple[Since, ...]:
+async def _since(room: Room, press: Press) -> tuple[Since, ...]:
     """What was printed beside what would be printed now; sheets are made where it is solved."""
     opened = room.hand.opened
-    names = await run_in_threadpool(printed_names, opened.history)
-    if not names:
+    printed = await run_in_threadpool(last_printed, opened.history)
+    if not printed:
         return ()
-    made = await room.results.ask(live_tasks.made, list(names), revision=opened.revision)
-    return await run_in_threadpool(since_printed, opened.history, opened.show, made)
+    size = usual_how(printed).page
+    now = await room.results.ask(
+        live_tasks.beside_printed, press, list(printed), size, revision=opened.revision
+    )
+    return await run_in_threadpool(since_printed, opened.history, opened.show, now)
 
 
-def _remember(room: Room, contents: Mapping[str, str], person: str) -> None:
+def _remember(room: Room, paper: Paper, person: str) -> None:
     opened = room.hand.opened
     text, at = opened.document.text(), datetime.now(UTC)
-    remember(opened.history, opened.show, text, contents, at=at, by=person)
+    remember(opened.history, opened.show, text, paper, at=at, by=person)
