@@ -19,6 +19,7 @@ from levelhead.errors import QuantityError
 
 __all__ = [
     "DB_PER_NEPER_OF_POWER",
+    "SPEED_AT_REFERENCE_M_PER_S",
     "USUAL_AIR",
     "Air",
     "absorption_db_per_m",

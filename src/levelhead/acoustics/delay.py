@@ -8,6 +8,8 @@ References
 .. [2] Offsets of 10 to 20 ms behind the first arrival: common practice.
 .. [3] F. A. Everest, "Master Handbook of Acoustics", ch. Comb-filter effects: nulls at odd
    multiples of ``1 / (2 tau)``.
+.. [4] Recommendation ITU-R BS.1116, reference listening rooms: early reflections up to 15 ms are
+   10 dB or more below the direct sound; `from memory`.
 """
 
 from __future__ import annotations
@@ -20,6 +22,11 @@ from levelhead.acoustics.air import USUAL_AIR, Air
 from levelhead.errors import QuantityError
 
 __all__ = [
+    "COLOURED",
+    "FUSES_TO_S",
+    "HEARD_COMB_DB",
+    "LEAST_SHARE",
+    "LOUDER_DB",
     "USUAL_OFFSET_S",
     "Alignment",
     "Comb",
@@ -28,6 +35,7 @@ __all__ = [
     "comb",
     "delay_for",
     "louder_by_db",
+    "ripple_db",
 ]
 
 USUAL_OFFSET_S: Final = 0.015  # [2]
@@ -35,9 +43,13 @@ FUSES_FROM_S: Final = 0.005  # [1]
 FUSES_TO_S: Final = 0.030  # [1]
 FALLS_APART_S: Final = 0.050  # [1]: from here a late sound is an echo, at any level near the first
 LOUDER_DB: Final = 10.0  # [1]
-HEARD_COMB_DB: Final = 10.0  # a copy that far down makes ripples of 6 dB: `common practice`
+HEARD_COMB_DB: Final = 10.0  # [4]; a copy that far down makes ripples of 6 dB
+LEAST_SHARE: Final = 0.25  # of the seats of an area; fewer are the usual overlap, common practice
 COMB_FROM_S: Final = 2.5e-5  # the first null is above 20 kHz
 STEP_S: Final = 1e-4  # steps in which any delay can be set
+_COPY: Final = 10.0 ** (-HEARD_COMB_DB / 20.0)
+COLOURED: Final = 2.0 * _COPY / (1.0 + _COPY**2)
+"""Swing of a power about its mean from which a colour is heard: that of a copy 10 dB down [4]."""
 COMB_TO_S: Final = 0.02  # longer delays are heard as an echo or as a room, not as a colour
 
 
@@ -247,3 +259,13 @@ def comb(*, apart_s: float, down_db: float = 0.0) -> Comb:
         dip_db=20.0 * math.log10(max(1.0 - copy, 1e-6)),
         heard=abs(down_db) < HEARD_COMB_DB and COMB_FROM_S < apart < COMB_TO_S,
     )
+
+
+def ripple_db(swing: float) -> float:
+    """From the peak to the dip of a power that swings by a share of its mean. [dB]
+
+    >>> round(ripple_db(COLOURED), 1)
+    5.7
+    """
+    held = min(swing, 1.0 - 1e-4)
+    return 10.0 * math.log10((1.0 + held) / (1.0 - held))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -15,7 +15,7 @@ from levelhead.acoustics.delay import delay_for
 from levelhead.acoustics.loudspeaker import Loudspeaker
 from levelhead.acoustics.paths import paths_to
 
-__all__ = ["DelaySetting", "delays_of"]
+__all__ = ["DelaySetting", "delays_of", "repeating"]
 
 BEHIND_M: Final = 3.0  # a loudspeaker that far behind the front ones repeats them
 LISTENER_M: Final = 3.0  # those who hear it first stand so far before it: common practice
@@ -50,17 +50,27 @@ class DelaySetting:
 
 def delays_of(loudspeakers: Sequence[Loudspeaker], air: Air) -> list[DelaySetting]:
     """Delays of all that play to the audience and stand behind others of the same signal."""
+    return [_setting(own, front, air) for own, front in repeating(loudspeakers)]
+
+
+def repeating(
+    loudspeakers: Sequence[Loudspeaker],
+) -> Iterator[tuple[Loudspeaker, list[Loudspeaker]]]:
+    """Each loudspeaker for the audience that repeats some of its signal 3 m or more before it.
+
+    One that repeats several signals comes with that which it plays loudest.
+    """
     ahead = [each for each in loudspeakers if each.axis[1] > 0]
-    found: dict[str, DelaySetting] = {}
-    for own in ahead:
+    found: dict[str, tuple[Loudspeaker, list[Loudspeaker]]] = {}
+    for own in sorted(ahead, key=lambda each: -float(each.level_db.max())):
         front = [
             each
             for each in ahead
             if each.signal == own.signal and own.at_m[1] - each.at_m[1] >= BEHIND_M
         ]
-        if front and own.name not in found:
-            found[own.name] = _setting(own, front, air)
-    return list(found.values())
+        if front:
+            found.setdefault(own.name, (own, front))
+    yield from found.values()
 
 
 def _setting(own: Loudspeaker, front: Sequence[Loudspeaker], air: Air) -> DelaySetting:

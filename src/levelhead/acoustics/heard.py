@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.acoustics.at_work import USUAL_STAY_S, AtWork, at_work
-from levelhead.acoustics.combs import Combed, combed_seats
+from levelhead.acoustics.combs import Combed, combed_seats, worst_pairs
 from levelhead.acoustics.delays_of import DelaySetting, delays_of
 from levelhead.acoustics.exposure import LOCAL_LAW, RULES, Evening, Stay, evening
 from levelhead.acoustics.of_gear import Box
@@ -179,14 +179,14 @@ def heard_by(solution: Solution) -> Heard:
     venue = played.located.venue
     first = heard.areas[0].seats.places_m
     subs = meetings(solution, played.boxes, first.mean(0), venue.air)
-    combs = {
-        (each.area, each.one, each.other): each
+    combs = [
+        each
         for area in heard.areas
         for each in combed_seats(area.area.name, area.seats.places_m, played.loudspeakers, venue)
-    }
+    ]
     return replace(
         heard,
-        combs=tuple(combs.values()),
+        combs=tuple(worst_pairs(combs)),
         subwoofers=tuple(subs),
         at_work=at_work(solution, played),
     )

@@ -35,6 +35,7 @@ __all__ = [
     "evenness_db",
     "grid_of",
     "noise_db_at",
+    "reverberation_of",
     "seats",
 ]
 
@@ -197,7 +198,7 @@ def seats(
     room, noise_db = venue.room, venue.noise_db
     paths = paths_to(places_m, loudspeakers, air=venue.air, planes=venue.planes)
     direct = summed_power(paths, loudspeakers, air=venue.air, doubt=venue.doubt)
-    late = _late(paths, loudspeakers, room)
+    late = reverberation_of(paths, loudspeakers, room)
     whole, reverberation = direct + late.sum(0), late.sum(0)
     level_db = _db(whole)
     noise = np.broadcast_to(np.full(BANDS, -np.inf) if noise_db is None else noise_db, whole.shape)
@@ -224,10 +225,10 @@ def noise_db_at(
     if not loudspeakers:
         return np.full((len(places_m), BANDS), -np.inf)
     paths = paths_to(places_m, loudspeakers, air=venue.air)
-    return _db(paths.power[:, 0].sum(0) + _late(paths, loudspeakers, venue.room).sum(0))
+    return _db(paths.power[:, 0].sum(0) + reverberation_of(paths, loudspeakers, venue.room).sum(0))
 
 
-def _late(
+def reverberation_of(
     paths: Paths, loudspeakers: Sequence[Loudspeaker], room: Room | None
 ) -> NDArray[np.float64]:
     """Reverberation that each loudspeaker makes at each place, (loudspeakers, n, 31). [Pa^2]"""

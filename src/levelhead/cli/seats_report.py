@@ -109,10 +109,11 @@ def _combs(heard: Heard) -> list[str]:
     """Where two loudspeakers of one signal colour each other."""
     lines: list[str] = []
     for each in heard.combs:
-        low, high = (f"{hz:.0f}" for hz in each.null_hz)
+        low, high = (f"{hz:.0f}" for hz in each.null_hz or (0.0, 0.0))
         said = (
-            f"{each.area}: at {each.share:.0%} of the seats {each.one} and {each.other} come "
-            f"within 10 dB and 20 ms; the first null is at {low} to {high} Hz."
+            f"{each.area}: at {each.share:.0%} of the seats {each.one} and {each.other} colour "
+            f"each other, up to {each.ripple_db:.0f} dB from peak to dip; the first null is at "
+            f"{low} to {high} Hz."
         )
         lines += ["", *entry("Comb", said)]
     return lines

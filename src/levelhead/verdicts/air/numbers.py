@@ -16,7 +16,9 @@ from typing import Final
 import numpy as np
 
 from levelhead.acoustics.at_work import USUAL_STAY_S
+from levelhead.acoustics.combs import Combed, combed_seats
 from levelhead.acoustics.crew import Spot, spots_of
+from levelhead.acoustics.delayed import Delayed, delayed_seats
 from levelhead.acoustics.exposure import Evening
 from levelhead.acoustics.heard import AreaHeard, heard_of
 from levelhead.acoustics.of_room import Located
@@ -61,10 +63,15 @@ class AreaNumbers:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Seen:
-    """Areas of a show, its loudspeakers from the one that is heard most, and remarks."""
+    """Areas of a show, what comes twice to them, its loudspeakers, and remarks.
+
+    Areas stand in ``combs`` and ``delayed`` by their id.
+    """
 
     played: Played
     areas: tuple[AreaNumbers, ...]
+    combs: Mapping[str, tuple[Combed, ...]]
+    delayed: Mapping[str, tuple[Delayed, ...]]
     remarks: tuple[Remark, ...]
     reverberation_s: float | None
 
@@ -87,27 +94,46 @@ def seen_by(solution: Solution) -> Seen | None:
     if not has_place(solution):
         return None
     played = played_by(solution, spoken=True)
-    areas, remarks = _areas_of(_Asked(played.content, played))
+    found = _areas_of(_Asked(played.content, played))
     room = played.located.venue.room
     return Seen(
         played=played,
-        areas=areas,
-        remarks=(*played.remarks, *remarks),
+        areas=found.areas,
+        combs=found.combs,
+        delayed=found.delayed,
+        remarks=(*played.remarks, *found.remarks),
         reverberation_s=None if room is None else float(np.median(room.reverberation_s[14:22])),
     )
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Found:
+    """What is worked out of the seats."""
+
+    areas: tuple[AreaNumbers, ...] = ()
+    combs: Mapping[str, tuple[Combed, ...]] = field(default_factory=dict)
+    delayed: Mapping[str, tuple[Delayed, ...]] = field(default_factory=dict)
+    remarks: tuple[Remark, ...] = ()
+
+
 @lru_cache(maxsize=KEPT)
-def _areas_of(asked: _Asked) -> tuple[tuple[AreaNumbers, ...], tuple[Remark, ...]]:
+def _areas_of(asked: _Asked) -> _Found:
     """The seats themselves, in areas that somebody named."""
     played = asked.played
     if not played.show.areas:
-        return (), ()
+        return _Found()
     located = replace(played.located, spacings_m=dict(_spacings(played.located, played.show)))
     heard = heard_of(replace(played, located=located, remarks=()))
     ids = {each.label or each.id: each.id for each in played.show.areas.values()}
-    areas = tuple(_numbers(ids.get(each.area.name, ""), each) for each in heard.areas)
-    return areas, heard.remarks
+    named = [(ids.get(each.area.name, ""), each) for each in heard.areas]
+    venue, boxes = played.located.venue, played.loudspeakers
+    combs, delayed = {}, {}
+    for name, each in named:
+        places_m = each.seats.places_m
+        combs[name] = tuple(combed_seats(each.area.name, places_m, boxes, venue))
+        delayed[name] = tuple(delayed_seats(each.area.name, places_m, boxes, venue.air))
+    areas = tuple(_numbers(name, each) for name, each in named)
+    return _Found(areas, combs, delayed, heard.remarks)
 
 
 def _spacings(located: Located, show: Show) -> Iterable[tuple[str, float]]:

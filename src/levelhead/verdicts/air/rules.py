@@ -23,8 +23,9 @@ def check_air(reading: Reading) -> Iterator[Finding]:
     from levelhead.verdicts.air.rings import check_ringing
     from levelhead.verdicts.air.seats import check_seats
     from levelhead.verdicts.air.subs import check_subwoofers
+    from levelhead.verdicts.air.twice import check_twice
 
-    for rule in (check_seats, check_ringing, check_subwoofers, check_doses):
+    for rule in (check_seats, check_twice, check_ringing, check_subwoofers, check_doses):
         yield from rule(reading)
 
 

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from typing import Final
 
+from levelhead.acoustics.delay import COLOURED, LEAST_SHARE, LOUDER_DB, ripple_db
 from levelhead.acoustics.exposure import WHO_VENUES_DB
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Severity
 
 __all__ = [
     "APART_DB",
+    "COLOUR_DB",
+    "COMB",
+    "DELAYED",
     "EXPLAINED",
     "EXPOSURE",
     "EXPOSURE_HARM_DB",
@@ -38,6 +42,8 @@ UNEVEN: Final = "air.uneven"
 SPEECH: Final = "air.speech"
 EXPOSURE: Final = "air.exposure"
 SUB: Final = "air.subwoofer"
+COMB: Final = "air.comb"
+DELAYED: Final = "air.delayed"
 INSIDE: Final = "air.inside-loudspeaker"
 WALLS: Final = "air.room"
 NOWHERE: Final = "air.no-loudspeaker"
@@ -50,6 +56,7 @@ STI_SPREAD: Final = 0.025  # standard deviation: the index holds within 0.05
 EXPOSURE_HARM_DB: Final = 110.0  # NIOSH 98-126, Table 1-1: a day's dose in 1 min 29 s
 LIMIT_OF_STAFF_DB: Final = 87.0  # Directive 2003/10/EC, LEX,8h
 SUB_CARE_DEG: Final = 120.0  # from here on two equal tones are less than one
+COLOUR_DB: Final = ripple_db(COLOURED)  # peak to dip of a copy 10 dB down: Rec. ITU-R BS.1116
 
 SENTENCES: Final = {
     (RINGS, Severity.FAILS): "It rings as it stands, more likely than not: around {band}, from "
@@ -85,6 +92,15 @@ SENTENCES: Final = {
     (SUB, Severity.CARE): "Around {crossover} {sub} and {main} are against each other at {place} "
     "({phase} apart): together {less} less than in phase. It works with {cure}.",
     (SUB, Severity.FINE): "Around {crossover} {sub} and {main} add up at {place} ({phase} apart).",
+    (COMB, Severity.CARE): "{area}: {one} and {other} play the same and colour each other at "
+    "{share} of the seats: {ripple} from peak to dip at a quarter of them, first nulls from {null} "
+    "on. It works where one of them is {down} down there, or comes 10 to 20 ms behind.",
+    (COMB, Severity.FINE): "{area}: no colour is heard of {one} and {other}, which play the same.",
+    (DELAYED, Severity.CARE): "{area}: at {share} of the seats sound comes from {name} and not "
+    "from the front: {louder} than {front} and {behind}, where {may_be} lets it pass unnoticed. It "
+    "works {excess} lower, or 10 to 20 ms behind the front.",
+    (DELAYED, Severity.FINE): "{area}: sound is heard from {front}, not from {name}, which is "
+    "{louder} and {behind}.",
     (INSIDE, Severity.FAILS): "{what}: no level holds there. Move one of them.",
     (WALLS, Severity.FAILS): "{what}: nothing can be told of the seats until it is mended.",
     (NOWHERE, Severity.CARE): "Nothing that has a place plays, so nothing can be told of {areas}. "
@@ -161,6 +177,35 @@ EXPLAINED: Final = (
         "turn is not known.",
         (Threshold("phase from which it is care", SUB_CARE_DEG, "degrees", "geometry"),),
         "docs/acoustics.md, section 6",
+    ),
+    Explained(
+        COMB,
+        "Two loudspeakers of one signal at the seats of an area: how far the power of that signal "
+        "swings about its mean from 500 Hz to 4 kHz, as far as an ear tells peaks from dips "
+        "(critical bands), both ears agree, and reverberation leaves the dips open; at a quarter "
+        "of the seats.",
+        (
+            Threshold(
+                "swing that is care: that of a copy 10 dB down",
+                COLOUR_DB,
+                "dB",
+                "Rec. ITU-R BS.1116: early reflections 10 dB down",
+            ),
+            Threshold("share of the seats", LEAST_SHARE, "1", PRACTICE),
+        ),
+        "Everest, Master Handbook of Acoustics; Glasberg and Moore 1990; Zurek 1979",
+    ),
+    Explained(
+        DELAYED,
+        "A loudspeaker 3 m or more behind others of the same signal, at seats before it that hear "
+        "those, too: how much louder it is and when it comes. Later than 30 ms it is an echo "
+        "(`routing.echo`); one that is 20 dB above the front at every seat has a place of its own.",
+        (
+            Threshold("louder from 5 to 30 ms behind that is care", LOUDER_DB, "dB", "Haas 1949"),
+            Threshold("louder at the same time that is care", 0.0, "dB", "Haas 1949"),
+            Threshold("share of the seats", LEAST_SHARE, "1", PRACTICE),
+        ),
+        "Haas 1949 (J. Audio Eng. Soc. 20, 146-159)",
     ),
     Explained(INSIDE, "A seat or a microphone within 25 cm of a loudspeaker.", (), PRACTICE),
     Explained(

@@ -1,0 +1,101 @@
+"""One signal twice at seats: colours of two loudspeakers, and delayed ones that drown the front."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from levelhead.acoustics.combs import Combed
+from levelhead.acoustics.delay import HEARD_COMB_DB, LEAST_SHARE
+from levelhead.acoustics.delayed import Delayed
+from levelhead.quantity.formatting import format_level, format_si
+from levelhead.verdicts.air.numbers import AreaNumbers, Seen, seen_by
+from levelhead.verdicts.air.words import COLOUR_DB, COMB, DELAYED, SENTENCES
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.reading import Reading
+
+__all__ = ["check_twice"]
+
+
+def check_twice(reading: Reading) -> Iterator[Finding]:
+    """Of each area the pair that colours most, and every loudspeaker that repeats the front."""
+    seen = seen_by(reading.solution)
+    if seen is None:
+        return
+    for area in seen.areas:
+        pairs = seen.combs[area.id]
+        if pairs:
+            yield _comb(reading, seen, area, max(pairs, key=lambda each: each.ripple_db))
+        for each in seen.delayed[area.id]:
+            yield _delayed(reading, seen, area, each)
+
+
+def _ports(reading: Reading, seen: Seen, *names: str) -> tuple[str, ...]:
+    """Sockets of the loudspeakers of some names."""
+    items = (each.item.id for each in seen.played.boxes if each.name in names)
+    return reading.plugs(*dict.fromkeys(items))
+
+
+def _comb(reading: Reading, seen: Seen, area: AreaNumbers, pair: Combed) -> Finding:
+    margin_db = COLOUR_DB - pair.ripple_db
+    severity = Severity.CARE if margin_db <= ROUNDING else Severity.FINE
+    null_hz = pair.null_hz
+    return Finding(
+        code=COMB,
+        severity=severity,
+        where=f"areas.{area.id}.colour",
+        what=SENTENCES[COMB, severity].format(
+            area=area.name,
+            one=pair.one,
+            other=pair.other,
+            share=f"{pair.share:.0%}",
+            ripple=format_level(pair.ripple_db, "dB"),
+            null="" if null_hz is None else format_si(null_hz[0], "Hz"),
+            down=format_level(HEARD_COMB_DB, "dB"),
+        ),
+        why=(
+            Compared("swing at a quarter of the seats", pair.ripple_db, COLOUR_DB, "dB"),
+            Compared("share of the seats that hear it", pair.share, LEAST_SHARE, "1"),
+        ),
+        state=LimitState(margin_db, "dB"),
+        source="both ways of the signal in critical bands, against all else of it at the seats",
+        basis="Rec. ITU-R BS.1116; Everest; Glasberg and Moore 1990",
+        ports=_ports(reading, seen, pair.one, pair.other),
+    )
+
+
+def _delayed(reading: Reading, seen: Seen, area: AreaNumbers, late: Delayed) -> Finding:
+    severity = Severity.CARE if late.excess_db > ROUNDING else Severity.FINE
+    severity = severity if late.share >= LEAST_SHARE else Severity.FINE
+    return Finding(
+        code=DELAYED,
+        severity=severity,
+        where=f"areas.{area.id}.front",
+        what=SENTENCES[DELAYED, severity].format(
+            area=area.name,
+            name=late.name,
+            front=late.front,
+            share=f"{late.share:.0%}",
+            louder=_louder(late.louder_db),
+            behind=_behind(late.behind_s),
+            may_be=_louder(late.may_be_db),
+            excess=format_level(late.excess_db, "dB"),
+        ),
+        why=(
+            Compared("louder than the front", late.louder_db, late.may_be_db, "dB"),
+            Compared("behind the front", 1000 * late.behind_s, None, "ms"),
+            Compared("share of the seats that hear it by itself", late.share, LEAST_SHARE, "1"),
+        ),
+        state=LimitState(-late.excess_db, "dB"),
+        source="levels and times of straight sound at the seats before it",
+        basis="Haas 1949",
+        ports=_ports(reading, seen, late.name),
+    )
+
+
+def _louder(by_db: float) -> str:
+    return f"{format_level(abs(by_db), 'dB')} {'louder' if by_db >= 0 else 'softer'}"
+
+
+def _behind(by_s: float) -> str:
+    return f"{1000 * abs(by_s):.0f} ms {'behind' if by_s >= 0 else 'before'} it"
