@@ -2,7 +2,8 @@
 
 ``lg`` and ``ln`` are logarithms, ``par`` resistances in parallel, ``db`` and ``dbp`` ratios of
 volts and of power in decibels, ``dbu``, ``dbv`` and ``volts`` levels, ``sumdb`` the power sum of
-levels, ``a_of_...`` what A-weighting takes off a spectrum, ``j`` the imaginary unit. Nothing here
+levels, ``a_of_...`` what A-weighting takes off a spectrum, ``ear_keeps`` and ``copy_db`` are about
+combs, ``j`` is the imaginary unit. Nothing here
 is taken from the program.
 """
 
@@ -67,6 +68,23 @@ def _a_of_lines_db(volts: Sequence[float], hertz: Sequence[float]) -> float:
     return 10 * math.log10(weighted / sum(v * v for v in volts))
 
 
+def _ear_keeps(apart_ms: float) -> float:
+    """How much of a comb an ear tells apart, mean of thirds from 500 Hz to 4 kHz.
+
+    Equal density over a critical band of ``24.7 (4.37 f / kHz + 1)``: Glasberg and Moore 1990.
+    """
+    turns = [
+        math.pi * 24.7 * (4.37 * 10 ** (third / 10) / 1000 + 1) * apart_ms / 1000
+        for third in range(27, 37)
+    ]
+    return sum(abs(math.sin(each) / each) for each in turns) / len(turns)
+
+
+def _copy_db(swing: float) -> float:
+    """Level of a copy that makes a power swing by so much about its mean: 2 g / (1 + g^2)."""
+    return 20 * math.log10((1 - math.sqrt(1 - swing**2)) / swing)
+
+
 _WORDS: Final[Mapping[str, Callable[..., Any] | complex]] = {
     "lg": math.log10,
     "ln": math.log,
@@ -85,6 +103,8 @@ _WORDS: Final[Mapping[str, Callable[..., Any] | complex]] = {
     "dbv": lambda volts: 20 * math.log10(volts),
     "volts": lambda dbu: _DBU_V * 10 ** (dbu / 20),
     "sumdb": _sum_db,
+    "ear_keeps": _ear_keeps,
+    "copy_db": _copy_db,
     "a_of_white": _a_of_white_db,
     "a_of_programme": _a_of_programme_db,
     "a_of_earths": _a_of_earths_db,

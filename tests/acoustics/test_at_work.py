@@ -88,12 +88,14 @@ def two_boxes(apart_m: float) -> Heard:
 
 
 def test_two_boxes_of_one_mix_colour_each_other() -> None:
-    """Beside the middle line; two that stand together have no comb that anybody hears."""
-    (comb,) = two_boxes(6.0).combs
+    """Side by side they do; as one source they do not, nor from two sides, where ears hear width."""
+    (comb,) = two_boxes(0.8).combs
     assert {comb.one, comb.other} == {"Box", "Other"}
-    assert comb.share > 0.5
-    assert comb.null_hz[0] < 200.0
-    assert two_boxes(0.4).combs == ()
+    assert comb.share > 0.25
+    assert comb.null_hz is not None
+    assert comb.null_hz[0] < 700.0
+    assert two_boxes(0.05).combs == ()
+    assert two_boxes(6.0).combs == ()
 
 
 def test_who_works_gets_what_is_there() -> None:

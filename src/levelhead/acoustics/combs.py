@@ -36,7 +36,7 @@ from levelhead.quantity.bands import mid_hz
 __all__ = ["Combed", "combed_seats", "critical_band_hz", "worst_pairs"]
 
 MIDDLE: Final = slice(14, 24)  # 500 Hz to 4 kHz, thirds
-HALF_HEAD_M: Final = 0.0875  # from the middle of a head to an ear: IEC 60318-7, rounded
+HALF_HEAD_M: Final = 0.0875  # from the middle of a head to an ear: `from memory`
 SMALLEST: Final = 1e-30
 
 Real = NDArray[np.float64]

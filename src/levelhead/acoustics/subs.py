@@ -25,6 +25,7 @@ MEET_HZ: Final = (40.0, 250.0)  # where subwoofers meet mains: common practice
 DEEP: Final = slice(3, 9)  # 40 to 125 Hz
 HIGH: Final = slice(15, 25)  # 630 Hz to 5 kHz
 LESS_HIGH_DB: Final = 20.0  # so much less of the high than of the deep makes a subwoofer
+LEFT_OF_TWO_DB: Final = -20.0  # of two tones that differ by 1 dB: common practice
 ALIKE_DB: Final = 6.0  # apart where they meet; more, and neither hurts the other
 
 Real = NDArray[np.float64]
@@ -44,6 +45,11 @@ class Meeting:
     phase_deg: float
     alignment: Alignment
 
+    @property
+    def now_db(self) -> float:
+        """Both together against one, as they stand; no two are so alike that nothing is left."""
+        return max(self.alignment.unset_db, LEFT_OF_TWO_DB)
+
     def to_json(self) -> dict[str, Any]:
         """As docs/formats.md prints it."""
         set_up = self.alignment
@@ -55,7 +61,7 @@ class Meeting:
             "delay_subwoofer_ms": round(1000 * set_up.delay_sub_s, 1),
             "delay_other_ms": round(1000 * set_up.delay_main_s, 1),
             "turn_polarity": set_up.inverted,
-            "now_db": round(set_up.unset_db, 1),
+            "now_db": round(self.now_db, 1),
             "then_db": round(set_up.sum_db, 1),
         }
 

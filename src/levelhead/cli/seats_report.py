@@ -99,7 +99,7 @@ def _meetings(heard: Heard) -> list[str]:
         said = (
             f"{each.sub.name} and {each.main.name} meet at {each.crossover_hz:.0f} Hz, "
             f"{each.phase_deg:.0f} degrees apart in the middle of the first area: together "
-            f"{set_up.unset_db:+.1f} dB against one alone. Best, {set_up.sum_db:+.1f} dB: {best}."
+            f"{each.now_db:+.1f} dB against one alone. In time, {set_up.sum_db:+.1f} dB: {best}."
         )
         lines += ["", *entry("Sub", said)]
     return lines

@@ -2,32 +2,40 @@
 
 What a practitioner tries: the loudspeakers turned down (or up) by what is missing, a voice nearer
 to its microphone with the gain taken back, a loudspeaker a metre forward or turned to where it is
-lacking. What counts is what the solved copy says (``planning.remedies``).
+lacking; what comes twice has its own in ``planning.air_times``. What counts is what the solved
+copy says (``planning.remedies``).
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
 import numpy as np
 
 from levelhead.acoustics.of_gear import Box
-from levelhead.planning.moves import COST_OF_SOCKET, COST_OF_TURN, Candidate
+from levelhead.planning.air_times import comb_cures, delayed_cures, sub_cures
+from levelhead.planning.moves import COST_OF_SOCKET, Candidate
 from levelhead.planning.ring_moves import FORWARD_M, nearer_edits
+from levelhead.planning.speaker_turns import turned
 from levelhead.planning.trial import Trial
-from levelhead.rig.settings import setting_text
-from levelhead.show.edits import Aim, Edit, Move, Set
+from levelhead.show.edits import Aim, Move
 from levelhead.verdicts.air.numbers import Seen, seen_by
-from levelhead.verdicts.air.words import RINGS, SPEECH, TOO_LOUD, TOO_LOW, UNEVEN
-from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.air.words import (
+    COMB,
+    DELAYED,
+    RINGS,
+    SPEECH,
+    SUB,
+    TOO_LOUD,
+    TOO_LOW,
+    UNEVEN,
+)
 from levelhead.verdicts.finding import Finding
 
 __all__ = ["air_cures"]
 
 _A_LITTLE_MORE_DB: Final = 0.5  # so that rounding a knob does not undo it
-_STEP_DB: Final = 0.5
 _NEARER: Final = 1  # costs no more than a switch
 _BACK_SHARE: Final = (0.5, 0.75, 1.0)  # of the depth of an area: where a loudspeaker may look
 
@@ -44,11 +52,17 @@ def air_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         yield from _forward(boxes)
     elif finding.code in (TOO_LOUD, TOO_LOW):
         value, target = finding.why[0].value or 0.0, finding.why[0].limit or 0.0
-        yield from _turned(trial, _towards_hall(boxes), target - value)
-        yield from _turned(trial, boxes, target - value)
+        yield from turned(trial, _towards_hall(boxes), target - value)
+        yield from turned(trial, boxes, target - value)
     elif finding.code in (UNEVEN, SPEECH):
         yield from _aimed(seen, finding, _towards_hall(boxes))
         yield from _forward(boxes)
+    elif finding.code == COMB:
+        yield from comb_cures(trial, seen, finding)
+    elif finding.code == DELAYED:
+        yield from delayed_cures(trial, seen, finding)
+    elif finding.code == SUB:
+        yield from sub_cures(trial, finding)
 
 
 def _missing_db(finding: Finding) -> float:
@@ -66,41 +80,7 @@ def _softer(trial: Trial, boxes: Sequence[Box], by_db: float) -> Iterator[Candid
     hall = _towards_hall(boxes)
     stage = [each for each in boxes if each not in hall]
     for group in (hall, stage, list(boxes)) if hall and stage else (list(boxes),):
-        yield from _turned(trial, group, -by_db)
-
-
-def _turned(trial: Trial, boxes: Sequence[Box], by_db: float) -> Iterator[Candidate]:
-    """The last free control before each loudspeaker; and the one that all have in common."""
-    ways = [_free_ranges(trial, each) for each in boxes]
-    if not ways or not all(ways):
-        return
-    common = [each for each in ways[0] if all(each in way for way in ways)]
-    for controls in ([way[-1] for way in ways], common[-1:]):
-        edits = tuple(_turns(trial, dict.fromkeys(controls), by_db))
-        if edits:
-            yield Candidate(edits, COST_OF_TURN)
-
-
-def _free_ranges(trial: Trial, box: Box) -> list[str]:
-    """Ranges before a loudspeaker that may be turned, in signal order."""
-    rig = trial.solution.rig
-    return [
-        each
-        for each in strongest_way(trial.solution, box.number).controls
-        if rig.controls[each].kind == "range" and each not in trial.show.locks
-    ]
-
-
-def _turns(trial: Trial, controls: dict[str, None], by_db: float) -> Iterator[Edit]:
-    """Each by so much, to half a decibel, as far as it goes."""
-    rig = trial.solution.rig
-    for each in controls:
-        plan, now_db = rig.controls[each], rig.setting_db(each)
-        round_ = math.floor if by_db < 0 else round
-        wanted_db = _STEP_DB * round_((now_db + by_db) / _STEP_DB)
-        value = min(max(wanted_db, plan.low), plan.high)
-        if value != now_db:
-            yield Set(each, setting_text(value, plan))
+        yield from turned(trial, group, -by_db)
 
 
 def _nearer(trial: Trial) -> Iterator[Candidate]:

@@ -15,19 +15,30 @@ from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import LimitState
 from levelhead.verdicts.reading import Reading
 
-__all__ = ["check_subwoofers", "cure_words"]
+__all__ = ["check_subwoofers", "cure_words", "met_at"]
 
 
 def check_subwoofers(reading: Reading) -> Iterator[Finding]:
     """Every subwoofer against what plays the same above it, in the middle of the first area."""
     seen = seen_by(reading.solution)
+    if seen is not None and seen.show.areas:
+        for met in _meetings(reading, seen):
+            yield _finding(reading, met, seen.played.located.areas[0].name)
+
+
+def met_at(reading: Reading, address: str) -> Meeting | None:
+    """How the subwoofer whose driver has an address meets what plays the same above it."""
+    seen = seen_by(reading.solution)
     if seen is None or not seen.show.areas:
-        return
-    area = seen.played.located.areas[0]
-    for met in meetings(
-        reading.solution, seen.played.boxes, _middle(seen), seen.played.located.venue.air
-    ):
-        yield _finding(reading, met, area.name)
+        return None
+    points = reading.solution.graph.points
+    found = _meetings(reading, seen)
+    return next((each for each in found if points[each.sub.number].address == address), None)
+
+
+def _meetings(reading: Reading, seen: Seen) -> Iterator[Meeting]:
+    air = seen.played.located.venue.air
+    return meetings(reading.solution, seen.played.boxes, _middle(seen), air)
 
 
 def _middle(seen: Seen) -> NDArray[np.float64]:
@@ -38,7 +49,7 @@ def _middle(seen: Seen) -> NDArray[np.float64]:
 
 def _finding(reading: Reading, met: Meeting, place: str) -> Finding:
     severity = Severity.CARE if met.phase_deg > SUB_CARE_DEG else Severity.FINE
-    less_db = met.alignment.sum_db - met.alignment.unset_db
+    less_db = met.alignment.sum_db - met.now_db
     return Finding(
         code=SUB,
         severity=severity,
@@ -54,7 +65,7 @@ def _finding(reading: Reading, met: Meeting, place: str) -> Finding:
         ),
         why=(
             Compared("phase where they meet", met.phase_deg, SUB_CARE_DEG, "degrees"),
-            Compared("both together against one", met.alignment.unset_db, 6.0, "dB"),
+            Compared("both together against one", met.now_db, 6.0, "dB"),
         ),
         state=LimitState(SUB_CARE_DEG - met.phase_deg, "degrees"),
         assumed=("what the drivers themselves turn is not known: listen to both ways",),

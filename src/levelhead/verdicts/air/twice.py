@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from levelhead.acoustics.combs import Combed
-from levelhead.acoustics.delay import HEARD_COMB_DB, LEAST_SHARE
+from levelhead.acoustics.delay import HEARD_COMB_DB, LEAST_SHARE, LOUDER_DB
 from levelhead.acoustics.delayed import Delayed
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.verdicts.air.numbers import AreaNumbers, Seen, seen_by
@@ -79,7 +79,7 @@ def _delayed(reading: Reading, seen: Seen, area: AreaNumbers, late: Delayed) -> 
             louder=_louder(late.louder_db),
             behind=_behind(late.behind_s),
             may_be=_louder(late.may_be_db),
-            excess=format_level(late.excess_db, "dB"),
+            cure=_cure(late),
         ),
         why=(
             Compared("louder than the front", late.louder_db, late.may_be_db, "dB"),
@@ -91,6 +91,16 @@ def _delayed(reading: Reading, seen: Seen, area: AreaNumbers, late: Delayed) -> 
         basis="Haas 1949",
         ports=_ports(reading, seen, late.name),
     )
+
+
+def _cure(late: Delayed) -> str:
+    """By how much lower, or in time and by how much lower then."""
+    lower = f"{format_level(late.excess_db, 'dB')} lower"
+    if late.may_be_db >= LOUDER_DB:
+        return lower
+    then_db = late.louder_db - LOUDER_DB
+    also = f" and {format_level(then_db, 'dB')} lower" if then_db > 0 else ""
+    return f"{lower}, or 10 to 20 ms behind the front{also}"
 
 
 def _louder(by_db: float) -> str:
