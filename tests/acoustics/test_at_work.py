@@ -88,7 +88,7 @@ def two_boxes(apart_m: float) -> Heard:
 
 
 def test_two_boxes_of_one_mix_colour_each_other() -> None:
-    """Side by side they do; as one source they do not, nor from two sides, where ears hear width."""
+    """Side by side they do; as one source not, nor from two sides, where ears hear width."""
     (comb,) = two_boxes(0.8).combs
     assert {comb.one, comb.other} == {"Box", "Other"}
     assert comb.share > 0.25

@@ -56,7 +56,7 @@ STI_SPREAD: Final = 0.025  # standard deviation: the index holds within 0.05
 EXPOSURE_HARM_DB: Final = 110.0  # NIOSH 98-126, Table 1-1: a day's dose in 1 min 29 s
 LIMIT_OF_STAFF_DB: Final = 87.0  # Directive 2003/10/EC, LEX,8h
 SUB_CARE_DEG: Final = 120.0  # from here on two equal tones are less than one
-COLOUR_DB: Final = round(ripple_db(COLOURED), 1)  # peak to dip of a copy 10 dB down: Rec. ITU-R BS.1116
+COLOUR_DB: Final = round(ripple_db(COLOURED), 1)  # peak to dip of a copy 10 dB down
 
 SENTENCES: Final = {
     (RINGS, Severity.FAILS): "It rings as it stands, more likely than not: around {band}, from "
