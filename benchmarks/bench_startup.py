@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import Final
 
-from benchmarks.harness import Call, benchmark
+from benchmarks.harness import Call, as_installed, benchmark
 
 GROUP: Final = "start of a process"
 COMMAND: Final = "import sys; from levelhead.cli import main; main(sys.argv[1:])"
@@ -19,7 +19,8 @@ def process(*arguments: str) -> Call:
     """Start this Python with these arguments and wait for its end."""
 
     def start() -> None:
-        subprocess.run([sys.executable, *arguments], stdout=subprocess.DEVNULL, check=True)
+        command = [sys.executable, *arguments]
+        subprocess.run(command, stdout=subprocess.DEVNULL, check=True, env=as_installed())
 
     return start
 

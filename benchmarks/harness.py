@@ -13,12 +13,18 @@ ratios of one run hardly do, so nothing here asserts a time.
 
 from __future__ import annotations
 
+import atexit
 import gc
 import math
+import os
+import shutil
 import statistics
+import sys
+import tempfile
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import groupby
 from types import ModuleType
 from typing import Final
@@ -65,6 +71,25 @@ class Timing:
         if len(self.samples_s) < FEWEST_FOR_P95:
             return None
         return statistics.quantiles(self.samples_s, n=20)[-1]
+
+
+@cache
+def _byte_code() -> str:
+    """A folder for byte code, which an installed program has beside its sources."""
+    folder = tempfile.mkdtemp(prefix="levelhead-byte-code-")
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return folder
+
+
+def as_installed() -> dict[str, str]:
+    """The environment of a process that is to start as an installed program does.
+
+    Sources are compiled once, as an installer does it and ``make demo``, also where this machine
+    keeps no byte code; the first start pays for that.
+    """
+    kept = {name: text for name, text in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    paths = os.pathsep.join(each for each in sys.path if each)
+    return {**kept, "PYTHONPATH": paths, "PYTHONPYCACHEPREFIX": _byte_code()}
 
 
 def benchmark(

@@ -23,8 +23,7 @@ ROOM_LEFT = "document.documentElement.scrollWidth <= window.innerWidth"
 
 @pytest.fixture
 def served(tmp_path: Path) -> Iterator[Served]:
-    book = load_book()
-    with Served(create_app(Library(book), shelf=Shelf(tmp_path), book=book)) as served:
+    with Served(create_app(Library(load_book), shelf=Shelf(tmp_path), book=load_book)) as served:
         yield served
 
 

@@ -116,8 +116,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def served(folder: Path) -> Iterator[Served]:
-    book = load_book()
-    with Served(create_app(Library(book), shelf=Shelf(folder), book=book)) as served:
+    with Served(create_app(Library(load_book), shelf=Shelf(folder), book=load_book)) as served:
         yield served
 
 

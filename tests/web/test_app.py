@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
 
-from levelhead.web.app import LARGEST_BODY, MOST_CANDIDATES, STATIC_FOLDER
+from levelhead.web.app import LARGEST_BODY, MOST_CANDIDATES
+from levelhead.web.kept_files import STATIC_FOLDER, KeptFiles, scripts_behind
 from tests.web.fake_asker import ANSWERS, FakeAsker, Known
 
 AS_PAGE = {"Accept": "text/html"}
@@ -175,3 +177,24 @@ def test_the_first_load_is_small(client: TestClient) -> None:
 def test_scripts_are_small_modules() -> None:
     for file in STATIC_FOLDER.rglob("*.js"):
         assert len(file.read_text(encoding="utf-8").splitlines()) < LONGEST_MODULE
+
+
+def test_a_file_is_sent_once_and_anew_when_it_changes(tmp_path: Path) -> None:
+    """Whoever shows the tag of what it has gets no second copy; a changed file has another tag."""
+    (tmp_path / "page.css").write_text("a {}", encoding="utf-8")
+    client = TestClient(KeptFiles(tmp_path))
+    first = client.get("/page.css")
+    again = client.get("/page.css", headers={"If-None-Match": first.headers["etag"]})
+    assert (again.status_code, again.content) == (304, b"")
+    (tmp_path / "page.css").write_text("a { margin: 0 }", encoding="utf-8")
+    anew = client.get("/page.css", headers={"If-None-Match": first.headers["etag"]})
+    assert (anew.status_code, anew.text) == (200, "a { margin: 0 }")
+
+
+def test_the_page_names_every_module_that_its_script_imports_at_once() -> None:
+    """What is fetched when somebody looks (drawing, levels, plan) is not asked for before."""
+    named = scripts_behind("build/main.js")
+    text = "".join((STATIC_FOLDER / each).read_text(encoding="utf-8") for each in named)
+    imported = set(re.findall(r'from "\./(\w+\.js)"', text)) | {"grid.js", "wire.js"}
+    assert {f"build/{each}" for each in imported} <= set(named)
+    assert not {"build/drawing.js", "build/levels.js", "plan/plan.js"} & set(named)

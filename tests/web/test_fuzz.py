@@ -73,7 +73,7 @@ def answer(line: Line, message: Json) -> Json:
 def is_whole(client: TestClient, mirror: Mirror) -> None:
     """The journal makes the show, the text is a show, and every page sees the same."""
     rooms = client.app.state.rooms  # type: ignore[attr-defined]
-    opened = rooms.known(rooms.latest).hand.opened
+    opened = rooms.known(rooms.latest)
     show = opened.show
     for step in reversed(opened.history.steps_after(0)):
         if isinstance(step.back, str):
@@ -214,12 +214,11 @@ def shelf_client(tmp_path: Path) -> Iterator[TestClient]:
     from levelhead.web.shelf import Shelf
 
     (tmp_path / "hall.yaml").write_text(TEXT, encoding="utf-8")
-    book = load_book()
     workers = ThreadPoolExecutor(1)
     with (
         opened_room(tmp_path / "hall.yaml", None, workers) as room,
         TestClient(
-            create_app(Library(book), room, shelf=Shelf(tmp_path), book=book),
+            create_app(Library(load_book), room, shelf=Shelf(tmp_path), book=load_book),
             base_url=OWN,
             client=("127.0.0.1", 50_000),
             raise_server_exceptions=False,

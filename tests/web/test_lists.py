@@ -22,8 +22,7 @@ ASKED = "What is &#39;zorg&#39;?"
 
 @pytest.fixture
 def client(tmp_path: Path) -> Iterator[TestClient]:
-    book = load_book()
-    app = create_app(Library(book), shelf=Shelf(tmp_path), book=book)
+    app = create_app(Library(load_book), shelf=Shelf(tmp_path), book=load_book)
     with TestClient(
         app, base_url="http://127.0.0.1:8000", client=("127.0.0.1", 50_000), follow_redirects=False
     ) as client:

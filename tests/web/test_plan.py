@@ -10,7 +10,7 @@ import pytest
 
 from levelhead.drawing.plan_symbols import SYMBOLS
 from levelhead.drawing.seat_cells import STEPS
-from levelhead.web.app import STATIC_FOLDER
+from levelhead.web.kept_files import STATIC_FOLDER
 from tests.web.hall import PLACED, TEXT
 from tests.web.live_show import Line, live, page
 

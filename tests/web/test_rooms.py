@@ -28,12 +28,11 @@ def client(tmp_path: Path) -> Iterator[TestClient]:
     """A program that was started on the hall, in a folder where the barn stands as well."""
     (tmp_path / "hall.yaml").write_text(TEXT, encoding="utf-8")
     (tmp_path / "barn.yaml").write_text(BARN, encoding="utf-8")
-    book = load_book()
     workers = ThreadPoolExecutor(1)
     with (
         opened_room(tmp_path / "hall.yaml", None, workers) as room,
         TestClient(
-            create_app(Library(book), room, shelf=Shelf(tmp_path), book=book),
+            create_app(Library(load_book), room, shelf=Shelf(tmp_path), book=load_book),
             base_url=OWN,
             client=("127.0.0.1", 50_000),
             follow_redirects=False,
@@ -124,12 +123,11 @@ def test_a_file_from_elsewhere_is_not_taken_for_one_of_the_folder(tmp_path: Path
     (tmp_path / "away").mkdir()
     (tmp_path / "away" / "hall.yaml").write_text(BARN, encoding="utf-8")
     (tmp_path / "hall.yaml").write_text(TEXT, encoding="utf-8")
-    book = load_book()
     with (
         ThreadPoolExecutor(1) as workers,
         opened_room(tmp_path / "away" / "hall.yaml", None, workers) as room,
         TestClient(
-            create_app(Library(book), room, shelf=Shelf(tmp_path), book=book),
+            create_app(Library(load_book), room, shelf=Shelf(tmp_path), book=load_book),
             base_url=OWN,
             client=("127.0.0.1", 50_000),
         ) as client,

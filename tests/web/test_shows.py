@@ -23,8 +23,7 @@ BAD_NAMES = ("../evil", "a/b", "", "Friday", "a.b", "-a", "a b", "a" * 64, "/etc
 
 @pytest.fixture
 def client(tmp_path: Path) -> Iterator[TestClient]:
-    book = load_book()
-    app = create_app(Library(book), shelf=Shelf(tmp_path), book=book)
+    app = create_app(Library(load_book), shelf=Shelf(tmp_path), book=load_book)
     with TestClient(
         app, base_url=OWN, client=("127.0.0.1", 50_000), follow_redirects=False
     ) as client:

@@ -28,12 +28,11 @@ FORM = {"content-type": "application/x-www-form-urlencoded", "origin": OWN}
 def client(tmp_path: Path) -> Iterator[TestClient]:
     text = (EXAMPLES / "duo-in-a-pub.yaml").read_text(encoding="utf-8")
     (tmp_path / "duo.yaml").write_text(text, encoding="utf-8")
-    book = load_book()
     workers = ThreadPoolExecutor(1)
     with (
         opened_room(tmp_path / "duo.yaml", None, workers) as room,
         TestClient(
-            create_app(Library(book), room, shelf=Shelf(tmp_path), book=book),
+            create_app(Library(load_book), room, shelf=Shelf(tmp_path), book=load_book),
             base_url=OWN,
             client=("127.0.0.1", 50_000),
             follow_redirects=False,

@@ -8,18 +8,19 @@ import sys
 from argparse import Namespace
 from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 from levelhead.cli.typed import book_of
-from levelhead.web.live_start import opened_show, room_of
+from levelhead.web.live_start import opened_show
 from levelhead.web.passes import Passes, own_addresses
 from levelhead.web.serve import EVERYWHERE, HOST, address_of, listen, run, show_in_browser
 
 if TYPE_CHECKING:
     from levelhead.exchange import Sheet
     from levelhead.paper.pdf import Page
-    from levelhead.web.live_room import Room
+    from levelhead.show.open_show import OpenShow
 
 __all__ = ["Press", "open_app"]
 
@@ -28,7 +29,7 @@ def open_app(arguments: Namespace) -> None:
     """Serve until somebody ends it; says where.
 
     The address is told, and a browser opened on it, as soon as the show has been read: while the
-    browser comes up, what serves the page is loaded.
+    browser comes up, what serves the page is loaded; while it fetches the page, the rig is built.
     """
     if arguments.gear is not None:
         book_of(arguments)  # what is wrong with it is told before anything opens
@@ -44,20 +45,19 @@ def open_app(arguments: Namespace) -> None:
             print(_invitation(passes, page), file=sys.stderr)
         if not arguments.no_browser:
             show_in_browser(page)
-        room = None if opened is None else held.enter_context(room_of(opened, arguments.gear))
-        _serve(arguments, listener, room, passes)
+        _serve(arguments, listener, opened, passes)
 
 
 def _serve(
-    arguments: Namespace, listener: socket.socket, room: Room | None, passes: Passes | None
+    arguments: Namespace, listener: socket.socket, opened: OpenShow | None, passes: Passes | None
 ) -> None:
     from levelhead.web.app import create_app
     from levelhead.web.library import Library
     from levelhead.web.shelf import Shelf
 
-    book, shelf = book_of(arguments), Shelf(Path.cwd())
+    book, shelf = partial(book_of, arguments), Shelf(Path.cwd())
     app = create_app(
-        Library(book), room, shelf=shelf, book=book, gear=arguments.gear, passes=passes
+        Library(book), opened, shelf=shelf, book=book, gear=arguments.gear, passes=passes
     )
     app.state.press = Press()
     run(app, listener)

@@ -9,11 +9,10 @@ from __future__ import annotations
 
 import asyncio
 import json
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import asynccontextmanager, suppress
 from functools import partial
 from http import HTTPStatus
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Protocol
 
 from starlette.applications import Starlette
@@ -24,12 +23,12 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import BaseRoute, Mount, Route
-from starlette.staticfiles import StaticFiles
 
 from levelhead.errors import AskError, LevelheadError
 from levelhead.web.door import Door, door_routes
 from levelhead.web.forms import body_of
 from levelhead.web.guard import LOOPBACK_HOSTS, OwnPagesOnly
+from levelhead.web.kept_files import KeptFiles
 from levelhead.web.later import LaterPages
 from levelhead.web.live_ready import get_ready
 from levelhead.web.live_rooms import Rooms
@@ -48,6 +47,7 @@ if TYPE_CHECKING:
     from levelhead.planning.choices import Choices
     from levelhead.show.edits import Edit
     from levelhead.show.model import Show
+    from levelhead.show.open_show import OpenShow
     from levelhead.web.live_room import Room
     from levelhead.web.shelf import Shelf
     from levelhead.web.start_view import StartView
@@ -55,7 +55,6 @@ if TYPE_CHECKING:
 LARGEST_BODY: Final = 16_384  # bytes of one question
 MOST_CANDIDATES: Final = 12
 LONGEST_WAIT_S: Final = 10.0  # for the first verdict; who asks before loads what it takes
-STATIC_FOLDER: Final = Path(__file__).parent / "static"
 SIDES: Final = ("from", "to")
 
 
@@ -96,18 +95,19 @@ class Asker(Protocol):
 
 def create_app(
     asker: Asker,
-    room: Room | None = None,
+    room: Room | OpenShow | None = None,
     *,
     shelf: Shelf | None = None,
-    book: GearBook | None = None,
+    book: Callable[[], GearBook] | None = None,
     gear: str | None = None,
     passes: Passes | None = None,
 ) -> Starlette:
     """The app around one asker; with a gear book, a folder of shows; with a room, an open show.
 
-    Shows of the folder are opened when somebody asks for them, with the user's own entries of
-    ``gear``. With passes, other devices may come in. ``app.state.press`` makes a PDF of
-    sheets, where there is one.
+    A show that was only read gets its room while its page is being fetched; ``book`` is called
+    when a gear book is needed. Shows of the folder are opened when somebody asks for them, with
+    the user's own entries of ``gear``. With passes, other devices may come in.
+    ``app.state.press`` makes a PDF of sheets, where there is one.
     """
     has_shows = shelf is not None and book is not None
     rooms = Rooms(room, shelf if has_shows else None, gear)
@@ -119,7 +119,7 @@ def create_app(
             Route("/candidates", find_candidates),
             *door_routes(),
             *(live_routes() if has_shows or room is not None else ()),
-            Mount("/static", StaticFiles(directory=STATIC_FOLDER)),
+            Mount("/static", KeptFiles()),
             Mount("/", later),
         ],
         middleware=[

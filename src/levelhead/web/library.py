@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from levelhead.gear.book import GearBook
-
 if TYPE_CHECKING:
+    from levelhead.gear.book import GearBook
     from levelhead.planning.ask import Answer
     from levelhead.planning.choices import Choices
     from levelhead.planning.names import Candidate
@@ -20,9 +19,14 @@ __all__ = ["Library"]
 
 @dataclass(frozen=True, slots=True)
 class Library:
-    """An asker around a gear book."""
+    """An asker around a gear book, which is loaded when somebody asks."""
 
-    book: GearBook
+    load: Callable[[], GearBook]
+
+    @property
+    def book(self) -> GearBook:
+        """All gear that it knows."""
+        return self.load()
 
     def find_candidates(self, text: str, side: str, /) -> Sequence[Candidate]:
         """Gear and sockets that the words may mean."""

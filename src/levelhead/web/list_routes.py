@@ -82,14 +82,14 @@ def _page(
     refusal: LevelheadError | None = None,
 ) -> Response:
     """The box, with what it holds and what was understood of it."""
-    desks = desk_choices(request.app.state.shelf_book)
+    desks = desk_choices(request.app.state.shelf_book())
     return rendered("list.html", typed=typed, view=view, refusal=refusal, desks=desks)
 
 
 async def preview(request: Request) -> Response:
     """What was understood, what is guessed, what is asked; nothing is built."""
     typed = _Typed.of(await form_fields(request, LARGEST_LIST))
-    book = request.app.state.shelf_book
+    book = request.app.state.shelf_book()
     try:
         read, plan = await run_in_threadpool(typed.understood, book)
         if typed.answers:
@@ -117,7 +117,7 @@ async def build(request: Request) -> Response:
     shelf: Shelf = request.app.state.shelf
     try:
         path = shelf.path_of(name)
-        read, plan = await run_in_threadpool(typed.understood, request.app.state.shelf_book, name)
+        read, plan = await run_in_threadpool(typed.understood, request.app.state.shelf_book(), name)
         shelf.put(path.stem, show_text(list_show(read, plan)))
     except LevelheadError as error:
         return refused(error, "/list")
@@ -131,7 +131,7 @@ async def begin_empty(request: Request) -> Response:
     shelf: Shelf = request.app.state.shelf
     try:
         title = shelf.path_of(name).stem.replace("-", " ").capitalize()
-        shelf.put(name, show_text(empty_show(title, desk, request.app.state.shelf_book)))
+        shelf.put(name, show_text(empty_show(title, desk, request.app.state.shelf_book())))
     except LevelheadError as error:
         return refused(error, "/list")
     return opened(name)

@@ -12,12 +12,15 @@ from collections.abc import AsyncIterator
 from contextlib import AsyncExitStack, asynccontextmanager
 from functools import partial
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from levelhead.errors import ShowError
-from levelhead.web.live_room import Room
-from levelhead.web.live_start import opened_room
-from levelhead.web.shelf import Shelf
+from levelhead.show.open_show import OpenShow
+from levelhead.web.live_start import opened_room, room_of
+
+if TYPE_CHECKING:
+    from levelhead.web.live_room import Room
+    from levelhead.web.shelf import Shelf
 
 __all__ = ["Rooms"]
 
@@ -30,22 +33,29 @@ class Rooms:
 
     Parameters
     ----------
-    first : Room or None
-        A room that is open already: the one that ``levelhead open SHOW`` names.
+    first : Room, OpenShow or None
+        What ``levelhead open SHOW`` names: a room that is open already, or a show that was read
+        and gets its room while its page is being fetched.
     shelf : Shelf or None
         The folder whose shows may be opened.
     gear : str or None
         Folder with the user's own gear entries.
     """
 
-    def __init__(self, first: Room | None, shelf: Shelf | None, gear: str | None = None) -> None:
+    def __init__(
+        self, first: Room | OpenShow | None, shelf: Shelf | None, gear: str | None = None
+    ) -> None:
         self._rooms: dict[str, Room] = {}
+        self._coming: dict[str, OpenShow] = {}
         self._shelf, self._gear = shelf, gear
         self._held = AsyncExitStack()
         self._turn = asyncio.Lock()
         self.latest = ""
-        if first is not None:
+        if isinstance(first, OpenShow):
             self.latest = self._name_of(first)
+            self._coming[self.latest] = first
+        elif first is not None:
+            self.latest = self._name_of(first.hand.opened)
             self._rooms[self.latest] = first
 
     @asynccontextmanager
@@ -54,21 +64,25 @@ class Rooms:
         async with self._held:
             for room in self._rooms.values():
                 await self._held.enter_async_context(room.open())
+            making = [asyncio.create_task(self.room(name)) for name in self._coming]
             yield
+            await asyncio.gather(*making, return_exceptions=True)
 
     async def first_verdict(self) -> None:
         """Wait until what is open is judged."""
-        for room in tuple(self._rooms.values()):
-            await room.results.judged.wait()
+        for name in self.names:
+            await (await self.room(name)).results.judged.wait()
 
     @property
     def names(self) -> tuple[str, ...]:
         """What is open, the latest first."""
-        return tuple(sorted(self._rooms, key=lambda name: name != self.latest))
+        known = (*self._rooms, *self._coming)
+        return tuple(sorted(known, key=lambda name: name != self.latest))
 
-    def known(self, name: str) -> Room | None:
-        """The room of a show that is open."""
-        return self._rooms.get(name)
+    def known(self, name: str) -> OpenShow | None:
+        """A show that is open, whether its room is there yet or not."""
+        room = self._rooms.get(name)
+        return self._coming.get(name) if room is None else room.hand.opened
 
     async def room(self, name: str) -> Room:
         """The room of a show; it is opened if it is not yet.
@@ -80,14 +94,19 @@ class Rooms:
         """
         async with self._turn:
             if name not in self._rooms:
-                self._rooms[name] = await self._opened(self._path_of(name))
+                self._rooms[name] = await self._opened(name)
+                self._coming.pop(name, None)
             self.latest = name
             return self._rooms[name]
 
-    async def _opened(self, path: Path) -> Room:
+    async def _opened(self, name: str) -> Room:
         """A show with its worker: that of the others, if there is one."""
         workers = next((room.workers for room in self._rooms.values()), None)
-        opening = opened_room(path, self._gear, workers)
+        coming = self._coming.get(name)
+        if coming is None:
+            opening = opened_room(self._path_of(name), self._gear, workers)
+        else:
+            opening = room_of(coming, self._gear, workers)
         room = await asyncio.to_thread(opening.__enter__)
         self._held.callback(partial(opening.__exit__, None, None, None))
         return await self._running(room)
@@ -114,9 +133,9 @@ class Rooms:
             )
         return path
 
-    def _name_of(self, room: Room) -> str:
+    def _name_of(self, opened: OpenShow) -> str:
         """Its name on the shelf; a file from elsewhere is never taken for one of the same name."""
-        path = Path(room.hand.opened.document.path or "show")
+        path = Path(opened.document.path or "show")
         stem = _STRANGE.sub("-", path.stem.lower()).strip("-")[:60] or "show"
         if self._shelf is None:
             return stem

@@ -6,7 +6,7 @@ import asyncio
 import contextlib
 import json
 import re
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -16,10 +16,12 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 from levelhead.errors import LevelheadError
 from levelhead.web.door import person_of, right_of
 from levelhead.web.live_people import Page, as_text
-from levelhead.web.live_room import Room
 from levelhead.web.live_rooms import Rooms
 from levelhead.web.pages import refused, rendered
 from levelhead.web.passes import reach_words
+
+if TYPE_CHECKING:
+    from levelhead.web.live_room import Room
 
 __all__ = ["live_routes"]
 
@@ -48,14 +50,16 @@ async def show_page(request: Request) -> Response:
     """The page without its rows: those come by the socket, so that they are never old."""
     rooms: Rooms = request.app.state.rooms
     name = request.path_params["name"]
-    if rooms.known(name) is None and request.headers.get("sec-fetch-site") == "cross-site":
+    known = rooms.known(name)
+    if known is None and request.headers.get("sec-fetch-site") == "cross-site":
         return RedirectResponse("/")  # a link on another page opens nothing
     try:
-        room = await rooms.room(name)
+        opened = known or (await rooms.room(name)).hand.opened
     except LevelheadError as error:
         return refused(error, "/")
+    rooms.latest = name
     reach = reach_words(request.app.state.passes)
-    return rendered("build.html", name=room.hand.opened.show.name, file=name, reach=reach)
+    return rendered("build.html", name=opened.show.name, file=name, reach=reach)
 
 
 async def live(websocket: WebSocket) -> None:

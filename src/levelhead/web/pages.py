@@ -13,6 +13,7 @@ from levelhead.drawing.marks import MARKS, badge, mark_of
 from levelhead.drawing.plan_symbols import SYMBOLS
 from levelhead.errors import LevelheadError
 from levelhead.web.figures import breakable, metres, minus
+from levelhead.web.kept_files import scripts_behind
 from levelhead.web.question import LONGEST_TEXT, SETTING_PREFIX, fields_of
 
 __all__ = ["refused", "rendered"]
@@ -54,5 +55,6 @@ def _pages() -> Environment:
         longest=LONGEST_TEXT,
         metres=metres,
         kept_fields=fields_of,
+        scripts_behind=scripts_behind,
     )
     return pages

@@ -96,7 +96,7 @@ async def keep_into(request: Request) -> Response:
     fields = await form_fields(request, LARGEST_FORM)
     name = fields.pop("show", "").strip()
     try:
-        room, asker = _open_room(request, name), request.app.state.asker
+        room, asker = await _open_room(request, name), request.app.state.asker
         question = question_from_form(fields)
         if room is not None:
             show = room.hand.opened.show
@@ -130,7 +130,7 @@ async def do_remedy(request: Request) -> Response:
     name = request.path_params["name"]
     fields = await form_fields(request, LARGEST_FORM)
     try:
-        room = _open_room(request, name)
+        room = await _open_room(request, name)
         if room is not None:
             show = room.hand.opened.document
             await room.edit(
@@ -190,10 +190,10 @@ def _remedy(findings: tuple[Finding, ...], fields: dict[str, str]) -> Remedy:
     )
 
 
-def _open_room(request: Request, name: str) -> Room | None:
+async def _open_room(request: Request, name: str) -> Room | None:
     """The room of a show that is being worked on: changes go there, where they can be undone."""
     rooms: Rooms = request.app.state.rooms
-    return rooms.known(name)
+    return None if rooms.known(name) is None else await rooms.room(name)
 
 
 def _shelf(request: Request) -> Shelf:
@@ -202,4 +202,4 @@ def _shelf(request: Request) -> Shelf:
 
 
 def _book(request: Request) -> Any:
-    return request.app.state.shelf_book
+    return request.app.state.shelf_book()

@@ -30,6 +30,14 @@ export class Grid {
     return cell ? { row: cell.parentElement.dataset.row, column: cell.dataset.column } : null;
   }
 
+  // Where the keyboard begins in a list that stands at its top: the first free microphone input, before lines and digital
+  // ones, where it is in sight; else the first row.
+  beginning() {
+    const microphones = this.order.find((id) => this.#state.isFree(id) && this.#state.row(id).phantom);
+    const free = microphones ?? this.#state.nextFree(null);
+    return free && isInSight(this.#rows.get(free)) ? free : this.order[0];
+  }
+
   // change: {changed, reordered} of the rows
   patch({ changed, reordered }) {
     for (const id of changed) this.#fill(id);
@@ -134,4 +142,10 @@ export class Grid {
     if (this.#table.querySelector('td[tabindex="0"]') || !this.order.length) return;
     this.cell(this.order[0], "source").tabIndex = 0;
   }
+}
+
+function isInSight(row) {
+  const { top, bottom } = row.getBoundingClientRect();
+  const holder = row.closest(".scroll").getBoundingClientRect();
+  return top >= holder.top && bottom <= Math.min(holder.bottom, innerHeight);
 }

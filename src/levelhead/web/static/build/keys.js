@@ -35,7 +35,7 @@ export class Keys {
   }
 
   // Go to a cell; with keep the block grows from where it began.
-  go(row, column, { keep = false } = {}) {
+  go(row, column, { keep = false, inSight = true } = {}) {
     const cell = this.#grid.cell(row, column);
     if (!cell) return;
     if (!keep) this.#anchor = null;
@@ -43,8 +43,8 @@ export class Keys {
     this.#table.querySelector('td[tabindex="0"]')?.setAttribute("tabindex", "-1");
     cell.tabIndex = 0;
     this.#at = { row, column };
-    cell.focus();
-    cell.scrollIntoView({ block: "nearest", inline: "nearest" });
+    cell.focus({ preventScroll: true });
+    if (inSight) cell.scrollIntoView({ block: "nearest", inline: "nearest" });
     this.#show();
   }
 

@@ -57,7 +57,7 @@ function hear(news) {
   if (changes.items) for (const id of grid.order) changes.rows ??= { changed: [], reordered: false };
   if (changes.rows) grid.patch(changes.rows);
   if (["up", "down", "waiting"].includes(news.kind)) grid.patch({ changed: [...state.pending.keys()], reordered: false });
-  for (const [name, view] of plain) if (changes[name]) view.draw();
+  for (const [name, view] of plain) if (changes[name]) view.changed();
   if (news.kind === "snapshot" || news.kind === "patch") plan?.changed();
   if (news.kind === "results") grid.patchStates();
   if (news.kind === "results" && location.hash === "#gains") gains.load();
@@ -186,6 +186,7 @@ function goToFinding(finding) {
 function show({ isAsked = true } = {}) {
   const name = location.hash.slice(1) || "inputs";
   for (const view of views) view.hidden = view.dataset.view !== name;
+  for (const table of plain.values()) table.look();
   for (const link of document.querySelectorAll("nav a")) {
     if (link.hash === `#${name}`) link.setAttribute("aria-current", "page"), bringIntoRow(link);
     else link.removeAttribute("aria-current");
@@ -213,14 +214,9 @@ async function lookAtPlan(isOpen) {
 // The keyboard goes along into the view that was asked for.
 function arrive(name) {
   if (views.find((view) => view.dataset.view === name)?.contains(document.activeElement)) return;
-  if (name === "inputs" && grid.order.length) keys.go(keys.row ?? nextFree(), "source");
+  if (name === "inputs" && grid.order.length) keys.go(keys.row ?? grid.beginning(), "source", { inSight: Boolean(keys.row) });
   else if (name === "findings") findings.focus();
   else if (name === "outputs") plain.get("outs").focus();
-}
-
-function nextFree() {
-  const microphones = grid.order.find((id) => state.isFree(id) && state.row(id).phantom); // before lines and digital ones
-  return microphones ?? state.nextFree(null) ?? grid.order[0];
 }
 
 window.addEventListener("hashchange", () => show());

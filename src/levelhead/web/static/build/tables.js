@@ -12,6 +12,8 @@ export class PlainTable {
   #state;
   #does;
   #body = el("tbody");
+  #view; // in which it stands
+  #isOld = false; // it changed while nobody could see it
 
   // does: {step(message, words) -> Promise of whether it was taken, known(list) -> Promise, open(key, row)}
   constructor(holder, name, state, does) {
@@ -19,6 +21,7 @@ export class PlainTable {
     this.#plan = PLANS[name];
     this.#state = state;
     this.#does = does;
+    this.#view = holder.closest("[data-view]");
     const heads = [this.#plan.key, ...this.#plan.fields.map((field) => field.title)];
     const head = el("thead", {}, el("tr", {}, ...heads.map((title) => el("th", { scope: "col" }, title)), this.#plan.drop ? el("td") : null));
     holder.append(el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": this.#plan.key }, el("table", { class: "plain" }, head, this.#body)));
@@ -26,7 +29,18 @@ export class PlainTable {
     this.#body.addEventListener("keydown", (event) => this.#moved(event));
   }
 
-  draw() {
+  // What changed; a table in a view that is not open waits until it is.
+  changed() {
+    this.#isOld = true;
+    this.look();
+  }
+
+  look() {
+    if (this.#isOld && !this.#view.hidden) this.#draw();
+  }
+
+  #draw() {
+    this.#isOld = false;
     const rows = this.#state.tables[this.#name] ?? {};
     const lines = new Map([...this.#body.rows].map((line) => [line.dataset.key, line]));
     const order = (this.#state.orders[this.#name] ?? []).filter((key) => rows[key]);
