@@ -73,13 +73,14 @@ def columns_of(chart: Chart, returns: Collection[str]) -> dict[str, int]:
     >>> columns_of(Chart(boxes, leads), ())
     {'mic': 0, 'di': 0, 'desk': 1}
     """
-    forward = [lead for lead in chart.leads if lead.id not in returns]
+    forward = [(lead.from_box, lead.to_box) for lead in chart.leads if lead.id not in returns]
+    forward = list(dict.fromkeys(forward))
     column = dict.fromkeys(chart.boxes, 0)
     for _ in chart.boxes:  # the longest way has no more steps than there are boxes
         moved = False
-        for lead in forward:
-            if column[lead.to_box] <= column[lead.from_box]:
-                column[lead.to_box] = column[lead.from_box] + 1
+        for one, other in forward:
+            if column[other] <= column[one]:
+                column[other] = column[one] + 1
                 moved = True
         if not moved:
             break
@@ -87,10 +88,12 @@ def columns_of(chart: Chart, returns: Collection[str]) -> dict[str, int]:
     return column
 
 
-def _pull_right(column: dict[str, int], forward: Sequence[Lead]) -> None:
+def _pull_right(column: dict[str, int], forward: Sequence[tuple[str, str]]) -> None:
     """Boxes that nothing feeds move next to the first box that they feed."""
-    fed = {lead.to_box for lead in forward}
-    for box in column:
-        goals = [column[lead.to_box] for lead in forward if lead.from_box == box]
-        if goals and box not in fed:
-            column[box] = min(goals) - 1
+    fed = {other for _, other in forward}
+    goals: dict[str, int] = {}
+    for one, other in forward:
+        if one not in fed:
+            goals[one] = min(goals.get(one, column[other]), column[other])
+    for box, goal in goals.items():
+        column[box] = goal - 1

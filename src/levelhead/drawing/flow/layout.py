@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from levelhead.drawing.flow.columns import columns_of, returns_of
@@ -80,6 +81,9 @@ class _Ground:
         tall = {name: size.height for name, size in self.sizes.items()}
         self.tops = heights_of(layers, tall, self.pins)
         self.lanes = self._lanes()
+        self.levels = {
+            lead.id: self._levels(lead) for lead in chart.leads if lead.id not in returns
+        }
         self.bends = self._bends()
         self.spaces, self.lefts, self.width = self._across()
 
@@ -106,14 +110,23 @@ class _Ground:
         """Where a lead meets a box or a passage."""
         return self.tops[name] + self.pins.get((lead, name, side), 0.0)
 
+    def _levels(self, lead: Lead) -> list[float]:
+        """Heights at which a lead leaves its box, passes each column, and comes to its goal."""
+        between = range(self.column[lead.from_box] + 1, self.column[lead.to_box])
+        return [
+            self._height(lead.id, lead.from_box, "right"),
+            *(self.tops[passage(lead.id, number)] for number in between),
+            self._height(lead.id, lead.to_box, "left"),
+        ]
+
     def _bends(self) -> list[list[Bend]]:
         """What runs through each space; space 0 is left of the first column."""
         spaces: list[list[Bend]] = [[] for _ in range(len(self.layers.columns) + 1)]
-        for number, steps in enumerate(self.layers.steps):
-            for step in steps:
-                left = self._height(step.lead, step.at[0], "right")
-                right = self._height(step.lead, step.to[0], "left")
-                spaces[number + 1].append(Bend(step.lead, left, right))
+        for lead in self.chart.leads:
+            if lead.id not in self.returns:
+                first = self.column[lead.from_box] + 1
+                for number, (left, right) in enumerate(pairwise(self.levels[lead.id]), first):
+                    spaces[number].append(Bend(lead.id, left, right))
         for lead in self.chart.leads:
             if lead.id in self.returns:
                 out = self._height(lead.id, lead.from_box, "right")
@@ -148,16 +161,12 @@ class _Ground:
         if lead.id in self.returns:
             return (start, *self._around(lead, start, end), end)
         points = [start]
-        for number in range(self.column[lead.from_box] + 1, self.column[lead.to_box] + 1):
+        arrivals = self.levels[lead.id][1:]
+        for number, arrival in enumerate(arrivals, self.column[lead.from_box] + 1):
             turn = self.spaces[number].track(lead.id)
             if turn is not None:
-                points += [(turn, points[-1][1]), (turn, EDGE + self._arrival(lead, number))]
+                points += [(turn, points[-1][1]), (turn, EDGE + arrival)]
         return (*points, (end[0], points[-1][1]))
-
-    def _arrival(self, lead: Lead, column: int) -> float:
-        """Height at which a lead comes to a column: at a passage, or at its own goal."""
-        is_goal = column == self.column[lead.to_box]
-        return self._height(lead.id, lead.to_box if is_goal else passage(lead.id, column), "left")
 
     def _around(self, lead: Lead, start: Point, end: Point) -> tuple[Point, ...]:
         """Corners of a return: down to its lane, below everything, up again."""

@@ -34,15 +34,16 @@ def painted(chart: Chart, layout: Layout, *, is_pressed: bool = False) -> Iterat
     """
     brush = _Brush(chart, layout, is_pressed)
     for bundle in _bundles(chart, layout):
-        yield from (f'<path d="{way(layout.ways[lead.id])}" class="halo"/>' for lead in bundle)
-        yield from map(brush.lead, bundle)
+        paths = [way(layout.ways[lead.id]) for lead in bundle]
+        yield from (f'<path d="{path}" class="halo"/>' for path in paths)
+        yield from map(brush.lead, bundle, paths)
     yield from map(brush.box, chart.boxes.values())
     yield from (_count(lead, layout) for lead in chart.leads if lead.count > 1)
 
 
 def way(points: Sequence[Point]) -> str:
     """Corners of a line as a path."""
-    return "M" + " L".join(f"{x:.6g} {y:.6g}" for x, y in points)
+    return "M" + " L".join([f"{x:.6g} {y:.6g}" for x, y in points])
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,12 +54,11 @@ class _Brush:
     layout: Layout
     is_pressed: bool
 
-    def lead(self, lead: Lead) -> str:
+    def lead(self, lead: Lead, line: str) -> str:
         """A line with its words; on a page with a broad grip that a finger finds."""
         classes = ["lead", lead.kind]
         classes += ["trunk"] if lead.count > 1 else []
         classes += ["return"] if lead.id in self.layout.returns else []
-        line = way(self.layout.ways[lead.id])
         links = " ".join(map(str, lead.links))
         grip = f'<path d="{line}" class="grip"/>' if self.is_pressed else ""
         words = _spoken(lead, self.chart) if self.is_pressed else ""

@@ -7,7 +7,8 @@ order restrictions, 1972).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from operator import le
 from typing import Final
 
 import numpy as np
@@ -35,15 +36,21 @@ def pooled(wished: Sequence[float], weights: Sequence[float]) -> list[float]:
     >>> pooled([1.0, 3.0, 2.0], [1.0, 1.0, 1.0])
     [1.0, 2.5, 2.5]
     """
-    blocks: list[tuple[float, float, int]] = []  # mean, weight, how many
-    for value, weight in zip(wished, weights, strict=True):
-        mean, mass, count = value, weight, 1
-        while blocks and blocks[-1][0] > mean:
-            above, heavy, many = blocks.pop()
-            mean = (above * heavy + mean * mass) / (heavy + mass)
-            mass, count = mass + heavy, count + many
-        blocks.append((mean, mass, count))
-    return [mean for mean, _, count in blocks for _ in range(count)]
+    if all(map(le, wished, wished[1:])):
+        return list(wished)
+    means: list[float] = []
+    masses: list[float] = []
+    counts: list[int] = []
+    for goal, weight in zip(wished, weights, strict=True):
+        mean, mass, count = goal, weight, 1
+        while means and means[-1] > mean:
+            heavy = masses.pop()
+            mean = (means.pop() * heavy + mean * mass) / (heavy + mass)
+            mass, count = mass + heavy, count + counts.pop()
+        means.append(mean)
+        masses.append(mass)
+        counts.append(count)
+    return [mean for mean, count in zip(means, counts, strict=True) for _ in range(count)]
 
 
 def heights_of(
@@ -152,13 +159,14 @@ def _straighten(
     top: dict[str, float],
 ) -> None:
     """Take a small step out of a lead where its box may move that far and has no other there."""
-    arriving = _by_name((step.to[0], step.at[0], step.lead) for step in before)
-    leaving = _by_name((step.at[0], step.to[0], step.lead) for step in behind)
+    arriving = _alone([(step.to[0], step.at[0], step.lead) for step in before])
+    leaving = _alone([(step.at[0], step.to[0], step.lead) for step in behind])
     for number, name in enumerate(names):
         for found, own, other in ((arriving, "left", "right"), (leaving, "right", "left")):
-            if len(found.get(name, ())) != 1:
+            joined = found.get(name)
+            if joined is None:
                 continue
-            far, lead = found[name][0]
+            _, far, lead = joined
             by = top[far] + pins.get((lead, far, other), 0.0)
             by -= top[name] + pins.get((lead, name, own), 0.0)
             if abs(by) < _SMALL and _has_room(names, number, by, tall, top):
@@ -166,11 +174,11 @@ def _straighten(
                 break
 
 
-def _by_name(steps: Iterable[tuple[str, str, str]]) -> dict[str, list[tuple[str, str]]]:
-    """What each box is joined to, and by which lead."""
-    found: dict[str, list[tuple[str, str]]] = {}
-    for own, far, lead in steps:
-        found.setdefault(own, []).append((far, lead))
+def _alone(steps: Sequence[tuple[str, str, str]]) -> dict[str, tuple[str, str, str] | None]:
+    """What a box is joined to, and by which lead, where that is one; ``None`` where it is more."""
+    found: dict[str, tuple[str, str, str] | None] = {}
+    for step in steps:
+        found[step[0]] = None if step[0] in found else step
     return found
 
 

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import count
-from typing import Final
+from typing import Final, NamedTuple
 
 __all__ = ["Bend", "tracks_of"]
 
@@ -18,8 +17,7 @@ _LEVEL: Final = 1.0  # heights this near make a straight line
 _CLEAR: Final = 7.0  # between two lines in one track, and between two levels
 
 
-@dataclass(frozen=True, slots=True)
-class Bend:
+class Bend(NamedTuple):
     """A lead through the space between two columns: its heights at the left and at the right.
 
     ``None`` where it comes from, or goes to, the lanes below everything.
@@ -76,23 +74,26 @@ class _Space:
         self.falls = {number: bends[number].falls for number in ends}
         self.track: dict[int, int] = {}
 
-    def _beside(self, number: int) -> dict[int, int]:
-        """Tracks of the uprights that stand at the same height as this one."""
+    def _beside(self, number: int) -> list[tuple[int, int]]:
+        """Uprights that stand at the same height as this one, with their tracks."""
         upper, lower = self.ends[number][0] - _CLEAR, self.ends[number][1] + _CLEAR
         ends = self.ends
-        return {
-            each: at
+        return [
+            (each, at)
             for each, at in self.track.items()
             if upper < ends[each][1] and ends[each][0] < lower
-        }
+        ]
 
     def place(self, number: int) -> None:
         """Behind every lead that bends the same way beside it, on a track that is free there."""
-        beside = self._beside(number)
-        alike = (at for each, at in beside.items() if self.falls[each] == self.falls[number])
-        taken = set(beside.values())
-        free = (at for at in count(max(alike, default=-1) + 1) if at not in taken)
-        self.track[number] = next(free)
+        beside, falls = self._beside(number), self.falls
+        ours = falls[number]
+        alike = [at for each, at in beside if falls[each] == ours]
+        taken = {at for _, at in beside}
+        track = max(alike, default=-1) + 1
+        while track in taken:
+            track += 1
+        self.track[number] = track
 
     def pairs_at_one_height(self) -> list[tuple[int, int]]:
         """Leads of which one leaves where the other arrives."""
@@ -112,7 +113,6 @@ class _Space:
         """Let the one that arrives turn later than the one that leaves there."""
         if self.track[other] > self.track[one]:
             return False
-        taken = {at for each, at in self._beside(other).items() if each != other}
-        free = (at for at in count(self.track[one] + 1) if at not in taken)
-        self.track[other] = next(free)
+        taken = {at for each, at in self._beside(other) if each != other}
+        self.track[other] = next(at for at in count(self.track[one] + 1) if at not in taken)
         return True
