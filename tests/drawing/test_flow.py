@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import re
 from collections.abc import Iterator
+from functools import cache
 from itertools import combinations, pairwise
 from pathlib import Path
 
@@ -16,17 +17,23 @@ from levelhead.drawing.flow.layout import Layout, layout_of
 from levelhead.drawing.flow.model import Box, Chart, Lead, Row
 from levelhead.drawing.flow.sheet import VERDICT_COLOURS, flow_sheet
 from levelhead.gear.book import load_book
-from levelhead.planning.trial import try_show
+from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import load_show
 
 HERE = Path(__file__).parents[1]
 RIGS = sorted((HERE / "rigs").glob("*.yaml"))
+EXAMPLES = sorted((HERE.parent / "src" / "levelhead" / "examples").glob("*.yaml"))
 WIDTH_OF_LETTER = 0.58  # mean of a sans serif at the weights used, measured in a browser
 TEXT = re.compile(r'<text x="([\d.]+)" y="([\d.]+)"([^>]*)>([^<]*)</text>')
 
 
+@cache
+def tried(path: Path) -> Trial:
+    return try_show(load_show(path).show, load_book())
+
+
 def drawn(path: Path, view: View = "flow", fold: tuple[str, ...] = ()) -> tuple[Chart, Layout, str]:
-    trial = try_show(load_show(path).show, load_book())
+    trial = tried(path)
     chart = chart_of(trial.solution.rig, trial.judgement.findings, view, fold)
     layout = layout_of(chart)
     return chart, layout, flow_sheet(chart, layout, title=path.stem)
@@ -103,13 +110,14 @@ def check_geometry(chart: Chart, layout: Layout, svg: str) -> None:
             assert x1 == pytest.approx(x2) or y1 == pytest.approx(y2, abs=1.01)
             segment = (min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2))
             assert not [box for box in boxes if overlap(segment, box, by=0.5)]
+    check_lines(chart, layout)
     for area in (*boxes, *texts(svg)):
         assert min(area) >= 0
         assert area[2] <= layout.width
         assert area[3] <= layout.height
 
 
-@pytest.mark.parametrize("path", RIGS, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", [*RIGS, *EXAMPLES], ids=lambda path: path.stem)
 @pytest.mark.parametrize("view", ["flow", "wiring"])
 def test_nothing_lies_on_anything(path: Path, view: View) -> None:
     check_geometry(*drawn(path, view))
@@ -152,7 +160,22 @@ def test_one_more_lead_moves_no_other_box_past_its_neighbour() -> None:
 
 def test_leads_of_two_sockets_share_no_line() -> None:
     chart = large()
-    layout = layout_of(chart)
+    check_lines(chart, layout_of(chart))
+
+
+def test_leads_that_cross_over_between_two_boxes_share_no_line() -> None:
+    """Each leaves where the other arrives, so that neither could turn first."""
+    boxes = {
+        "sub": Box("sub", "Subwoofer", right=rows("out", 3)),
+        "amp": Box("amp", "Amplifier", left=rows("in", 3)),
+    }
+    for goals in ((1, 0, 2), (1, 2, 0), (2, 1, 0)):
+        leads = tuple(Lead(str(n), ("sub", n), ("amp", goal)) for n, goal in enumerate(goals))
+        chart = Chart(boxes, leads)
+        check_lines(chart, layout_of(chart))
+
+
+def check_lines(chart: Chart, layout: Layout) -> None:
     for one, other in combinations(chart.leads, 2):
         if one.start != other.start and one.end != other.end:
             assert not list(shared(layout.ways[one.id], layout.ways[other.id]))

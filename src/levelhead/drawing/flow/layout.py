@@ -10,9 +10,9 @@ from typing import Final
 from levelhead.drawing.flow.columns import columns_of, returns_of
 from levelhead.drawing.flow.model import Chart, Lead, Point, Side
 from levelhead.drawing.flow.order import Layers, layers_of, ordered, passage
-from levelhead.drawing.flow.places import heights_of
-from levelhead.drawing.flow.routes import Bend, tracks_of
-from levelhead.drawing.flow.sizes import Size, size_of
+from levelhead.drawing.flow.places import heights_of, lowered
+from levelhead.drawing.flow.routes import Bend, Tracks, tracks_of
+from levelhead.drawing.flow.sizes import ROW, Size, size_of
 
 __all__ = ["Layout", "Spot", "layout_of"]
 
@@ -20,6 +20,7 @@ EDGE: Final = 16.0
 _STUB: Final = 30.0  # a lead runs level from its socket, with room for the number of its cables
 _TRACK: Final = 11.0
 _LANE: Final = 14.0
+_TRIES: Final = 4  # to part leads that wait for one another
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,14 +79,43 @@ class _Ground:
             for lead in chart.leads
             for side, (box, row) in (("right", lead.start), ("left", lead.end))
         }
-        tall = {name: size.height for name, size in self.sizes.items()}
-        self.tops = heights_of(layers, tall, self.pins)
+        self.tall = {name: size.height for name, size in self.sizes.items()}
+        self.tops = heights_of(layers, self.tall, self.pins)
+        self.bends: list[list[Bend]] = []
+        self.tracks: list[Tracks] = []
+        self._route()
+        for _ in range(_TRIES):
+            if not self._lower_circles():
+                break
+            self._route()
+        self.spaces, self.lefts, self.width = self._across()
+
+    def _route(self) -> None:
+        """What runs through each space, and on which track, at the heights that boxes have."""
         self.lanes = self._lanes()
         self.levels = {
-            lead.id: self._levels(lead) for lead in chart.leads if lead.id not in returns
+            lead.id: self._levels(lead) for lead in self.chart.leads if lead.id not in self.returns
         }
+        before = dict(zip(map(tuple, self.bends), self.tracks, strict=True))
         self.bends = self._bends()
-        self.spaces, self.lefts, self.width = self._across()
+        self.tracks = [before.get(tuple(each)) or tracks_of(each) for each in self.bends]
+
+    def _lower_circles(self) -> bool:
+        """Move boxes half a row down where leads wait for one another; whether there were any."""
+        goals = [
+            (number, self._met(self.bends[number][tracks.circle].lead, number))
+            for number, tracks in enumerate(self.tracks)
+            if tracks.circle is not None and number < len(self.layers.columns)
+        ]
+        for number, name in goals:
+            lowered(self.layers.columns[number], name, ROW / 2, self.tall, self.tops)
+        return bool(goals)
+
+    def _met(self, lead_id: str, column: int) -> str:
+        """Box or passage to which a lead comes in a column."""
+        lead = next(each for each in self.chart.leads if each.id == lead_id)
+        ends = {self.column[each]: each for each in (lead.from_box, lead.to_box)}
+        return ends.get(column) or passage(lead_id, column)
 
     def layout(self) -> Layout:
         """Everything with its place."""
@@ -101,8 +131,9 @@ class _Ground:
 
     def _lanes(self) -> dict[str, float]:
         """Height of the lane of each return, below all boxes and passages."""
-        tall = {name: size.height for name, size in self.sizes.items()}
-        bottom = max((top + tall.get(name, 0.0) for name, top in self.tops.items()), default=0.0)
+        bottom = max(
+            (top + self.tall.get(name, 0.0) for name, top in self.tops.items()), default=0.0
+        )
         back = [lead.id for lead in self.chart.leads if lead.id in self.returns]
         return {lead: bottom + (number + 1.5) * _LANE for number, lead in enumerate(back)}
 
@@ -140,8 +171,8 @@ class _Ground:
         """The spaces, the left edge of each column, and the width of it all."""
         x = EDGE
         spaces, lefts = [], []
-        for number, through in enumerate(self.bends):
-            found = tracks_of(through)
+        for number, (through, tracks) in enumerate(zip(self.bends, self.tracks, strict=True)):
+            found = tracks.of
             spaces.append(_Space(x, {through[at].lead: track for at, track in found.items()}))
             if through or 0 < number < len(self.layers.columns):
                 x += 2 * _STUB + (max(found.values(), default=-1) + 1) * _TRACK

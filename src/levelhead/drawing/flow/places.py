@@ -7,7 +7,8 @@ order restrictions, 1972).
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
+from itertools import pairwise
 from operator import le
 from typing import Final
 
@@ -16,7 +17,7 @@ from numpy.typing import NDArray
 
 from levelhead.drawing.flow.order import Layers, Step
 
-__all__ = ["BETWEEN", "heights_of", "pooled"]
+__all__ = ["BETWEEN", "heights_of", "lowered", "pooled"]
 
 BETWEEN: Final = 20.0  # from box to box
 _PASSING: Final = 14.0  # beside a lead that passes
@@ -144,10 +145,24 @@ def _shifts(names: Sequence[str], tall: Mapping[str, float]) -> list[float]:
     found = []
     for number, name in enumerate(names):
         if number:
-            is_passing = name not in tall or names[number - 1] not in tall
-            below += tall.get(names[number - 1], 0.0) + (_PASSING if is_passing else BETWEEN)
+            below += tall.get(names[number - 1], 0.0) + _room(names[number - 1], name, tall)
         found.append(below)
     return found
+
+
+def _room(one: str, other: str, tall: Container[str]) -> float:
+    """What stays free between two neighbours."""
+    return BETWEEN if one in tall and other in tall else _PASSING
+
+
+def lowered(
+    names: Sequence[str], name: str, by: float, tall: Mapping[str, float], top: dict[str, float]
+) -> None:
+    """Move one of a column down, and what stands below it as far as that needs."""
+    top[name] += by
+    below = names[names.index(name) :]
+    for one, other in pairwise(below):
+        top[other] = max(top[other], _bottom(one, tall, top) + _room(one, other, tall))
 
 
 def _straighten(

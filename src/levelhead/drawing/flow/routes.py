@@ -7,11 +7,12 @@ further left. Leads that bend the same way are nested, so that they do not cross
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from itertools import count
 from typing import Final, NamedTuple
 
-__all__ = ["Bend", "tracks_of"]
+__all__ = ["Bend", "Tracks", "tracks_of"]
 
 _LEVEL: Final = 1.0  # heights this near make a straight line
 _CLEAR: Final = 7.0  # between two lines in one track, and between two levels
@@ -47,17 +48,41 @@ class Bend(NamedTuple):
         return self.left is None or self.right is None or self.right > self.left
 
 
-def tracks_of(bends: Sequence[Bend]) -> dict[int, int]:
-    """Track of each bend that needs one, by its number among them; 0 is leftmost."""
+@dataclass(frozen=True, slots=True)
+class Tracks:
+    """Track of each bend that needs one, by its number among them; 0 is leftmost.
+
+    ``circle`` is a bend of those that wait for one another, each leaving where the next arrives:
+    two of them lie on one line until somebody moves their boxes.
+    """
+
+    of: Mapping[int, int]
+    circle: int | None = None
+
+
+def tracks_of(bends: Sequence[Bend]) -> Tracks:
+    """Tracks of what runs through a space."""
     crooked = [number for number, bend in enumerate(bends) if not bend.is_straight]
     space = _Space(bends, {number: bends[number].ends for number in crooked})
     for number in sorted(crooked, key=lambda number: _rank(bends[number])):
         space.place(number)
     pairs = space.pairs_at_one_height()
-    for _ in crooked:  # a push may push others; a circle of three is left as it is
+    for _ in crooked:  # a push may push others
         if not sum(space.push_apart(one, other) for one, other in pairs):
-            break
-    return space.track
+            return Tracks(space.track)
+    return Tracks(space.track, _in_a_circle(pairs))
+
+
+def _in_a_circle(pairs: Sequence[tuple[int, int]]) -> int | None:
+    """One of those that wait for one another; nothing where all can be put in a row."""
+    waiting = list(pairs)
+    while waiting:
+        first = {one for one, _ in waiting}
+        left = [(one, other) for one, other in waiting if other in first]
+        if len(left) == len(waiting):
+            return waiting[0][0]
+        waiting = left
+    return None
 
 
 def _rank(bend: Bend) -> tuple[bool, float]:
