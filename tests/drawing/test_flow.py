@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import re
+from collections import Counter
 from collections.abc import Iterator
 from functools import cache
 from itertools import combinations, pairwise
@@ -229,3 +230,24 @@ def test_verdicts_have_the_colours_of_the_visual_language() -> None:
     table = (HERE.parent / "docs" / "visual-language.md").read_text(encoding="utf-8")
     for word, (light, dark) in VERDICT_COLOURS.items():
         assert re.search(rf"^\| {word} \| `{light}` [^|]*\| `{dark}` ", table, re.MULTILINE)
+
+
+def test_the_wiring_view_names_each_lead_at_both_ends_as_its_labels_do() -> None:
+    path = HERE / "rigs" / "pub-duo.yaml"
+    chart, _, svg = drawn(path, "wiring")
+    links = load_show(path).show.links
+    assert {lead.tag for lead in chart.leads} == {str(n) for n in range(1, len(links) + 1)}
+    shown = Counter(words for _, _, more, words in TEXT.findall(svg) if "quiet" in more)
+    assert all(shown[lead.tag] >= 2 for lead in chart.leads)
+
+
+def test_strips_without_a_plug_are_one_row_on_paper() -> None:
+    path = HERE.parent / "src" / "levelhead" / "examples" / "outdoor-stage.yaml"
+    rig = tried(path).solution.rig
+    brief = chart_of(rig, view="wiring", is_brief=True)
+    rows = {row.text: row for row in brief.boxes["desk"].left}
+    assert rows["ch10–32 free"].is_free
+    assert rows["ch9 line"].is_free
+    assert not any(text.startswith("ch10 ") for text in rows)
+    layout = layout_of(brief)
+    check_geometry(brief, layout, flow_sheet(brief, layout, title="brief"))

@@ -43,7 +43,7 @@ class Pictured:
     a level diagram, ``stage`` that of a stage plan.
     """
 
-    kind: Literal["flow", "levels", "stage", "seats"]
+    kind: Literal["flow", "wiring", "levels", "stage", "seats"]
     words: str
     solution: Solution
     findings: tuple[Finding, ...] = ()

@@ -27,6 +27,7 @@ from levelhead.exchange.sheet import Sheet
 from levelhead.exchange.sound_check_sheet import SOUND_CHECK
 from levelhead.exchange.stage_sheet import STAGE
 from levelhead.exchange.start_up import START_UP
+from levelhead.exchange.wiring_sheet import WIRING
 from levelhead.gear.book import GearBook
 from levelhead.gear.names import did_you_mean
 from levelhead.planning.check import Check, check_show
@@ -55,6 +56,7 @@ PLANS: Final[dict[str, SheetPlan]] = {
         LINE_CHECK,
         LIMITERS,
         FLOW,
+        WIRING,
         LEVELS,
         STAGE,
         SEATS_MAP,

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from levelhead.acoustics.heard import heard_by
 from levelhead.drawing.diagram_panels import panel_of
-from levelhead.drawing.flow.chart import chart_of
+from levelhead.drawing.flow.chart import View, chart_of
 from levelhead.drawing.flow.layout import layout_of
 from levelhead.drawing.flow.pages import flow_pages
 from levelhead.drawing.level_diagram import WIDTH, level_diagram
@@ -55,7 +55,8 @@ def picture_content(
 
 
 def _flow(pictured: Pictured, room: Room) -> Iterator[_Drawn]:
-    chart = chart_of(pictured.solution.rig, pictured.findings)
+    view: View = "wiring" if pictured.kind == "wiring" else "flow"
+    chart = chart_of(pictured.solution.rig, pictured.findings, view, is_brief=True)
     layout = layout_of(chart)
     if not chart.boxes:
         return
@@ -98,6 +99,7 @@ def _seats(pictured: Pictured, room: Room) -> Iterator[_Drawn]:
 
 _DRAW: Final[Mapping[str, Callable[[Pictured, Room], Iterator[_Drawn]]]] = {
     "flow": _flow,
+    "wiring": _flow,
     "levels": _levels,
     "stage": _stage,
     "seats": _seats,

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final, Literal, TypeAlias
 
 from levelhead.drawing.flow.folding import feeders_of
@@ -22,6 +22,7 @@ from levelhead.drawing.flow.wires import (
     is_inside,
     links_of,
     sockets_text,
+    stretches_of,
     trunks_of,
     wires_of,
 )
@@ -42,6 +43,8 @@ def chart_of(
     findings: Iterable[Found] = (),
     view: View = "flow",
     fold: Collection[str] = (),
+    *,
+    is_brief: bool = False,
 ) -> Chart:
     """Boxes and leads of a rig, with the worst verdict where something is worse than fine.
 
@@ -49,6 +52,8 @@ def chart_of(
     ----------
     fold
         Items before which all that feeds them alone is drawn as one box.
+    is_brief
+        Like strips without a plug are one row in the wiring view, as on paper.
     """
     marks = Marks(findings)
     wires = [wire for link in links_of(rig) for wire in wires_of(rig, *link)]
@@ -58,7 +63,7 @@ def chart_of(
     rows = _Rows(rig, marks, groups)
     ends = [rows.plugged(trunk) for trunk in trunks]
     if view == "wiring":
-        rows.add_free()
+        rows.add_free(is_brief=is_brief)
     boxes: dict[str, Box] = {}
     for item in rig.items:
         name = groups.get(item, item)
@@ -68,6 +73,10 @@ def chart_of(
         _lead(rig, name, trunk, rows, at, marks)
         for name, trunk, at in zip(_names(ends), trunks, ends, strict=True)
     )
+    if view == "wiring":
+        leads = tuple(
+            replace(lead, tag=", ".join(str(link + 1) for link in lead.links)) for lead in leads
+        )
     return Chart(boxes, leads)
 
 
@@ -108,16 +117,24 @@ class _Rows:
         item = item_of(addresses[0])
         box = self.groups.get(item, item)
         text = sockets_text(addresses) if box == item else ""
+        text += " free" if is_free and len(addresses) > 1 else ""
         row = Row(addresses[0], text, self.marks.worst(addresses), is_free)
         self.found.setdefault((box, side), {})[addresses] = row
 
-    def add_free(self) -> None:
+    def add_free(self, *, is_brief: bool) -> None:
         """Sockets without a plug, too."""
+        free: dict[tuple[str, Side], list[str]] = {}
         for address, port in self.rig.ports.items():
             side: Side = "left" if port.plan.role in ("in", "insert") else "right"
             is_drawn = any(address in keys for keys in self.found.get((port.item.id, side), ()))
             if not is_drawn and port.item.id not in self.groups:
-                self._add((address,), side, is_free=True)
+                free.setdefault((port.item.id, side), []).append(address)
+        for (item, side), addresses in free.items():
+            plugged = {each for keys in self.found.get((item, side), ()) for each in keys}
+            used = {each.rpartition(".")[0] for each in plugged}
+            alone = ((each,) for each in addresses)
+            for each in stretches_of(addresses, used) if is_brief else alone:
+                self._add(each, side, is_free=True)
 
     def box(self, address: str) -> str:
         """Box in which a socket is drawn."""

@@ -51,7 +51,8 @@ class Box:
 class Lead:
     """What runs from a row at the right of a box to one at the left of another.
 
-    ``count`` cables lie in it; ``links`` are their numbers in the show.
+    ``count`` cables lie in it; ``links`` are their numbers in the show. ``tag`` is written at both
+    ends.
     """
 
     id: str
@@ -62,6 +63,7 @@ class Lead:
     links: tuple[int, ...] = ()
     mark: str | None = None
     hint: str = ""
+    tag: str = ""
 
     @property
     def from_box(self) -> str:

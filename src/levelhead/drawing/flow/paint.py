@@ -20,7 +20,8 @@ from levelhead.drawing.marks import mark_of
 __all__ = ["painted"]
 
 _MARK: Final = 16.0
-_WORD: Final = 0.74 * TYPE  # of a letter of a verdict: they are few, bold and wide
+_WORDS: Final = {"care": 2.6, "fails": 2.7, "harm": 3.1}  # times the type, in a wide bold face
+_LONG: Final = 120.0  # a straight lead from here on is named at both ends
 _SIDES: Final[tuple[Side, ...]] = ("left", "right")
 
 
@@ -38,7 +39,7 @@ def painted(chart: Chart, layout: Layout, *, is_pressed: bool = False) -> Iterat
         yield from (f'<path d="{path}" class="halo"/>' for path in paths)
         yield from map(brush.lead, bundle, paths)
     yield from map(brush.box, chart.boxes.values())
-    yield from (_count(lead, layout) for lead in chart.leads if lead.count > 1)
+    yield from _tags(chart.leads, layout)
 
 
 def way(points: Sequence[Point]) -> str:
@@ -110,13 +111,20 @@ def _spoken(lead: Lead, chart: Chart) -> str:
     return f"{cables} from {one.title} to {other.title}{_verdict(lead.mark)}"
 
 
-def _count(lead: Lead, layout: Layout) -> str:
-    """How many cables lie in a trunk, above the line where it leaves."""
-    x, y = layout.ways[lead.id][0]
-    return (
-        f'<text x="{x + 5:.6g}" y="{y - 5:.6g}" class="quiet">'
-        f"\N{MULTIPLICATION SIGN}{lead.count}</text>"
-    )
+def _tags(leads: Sequence[Lead], layout: Layout) -> Iterator[str]:
+    """Above the line how many cables lie in a trunk, or which one it is, there at both ends."""
+    seen: set[tuple[tuple[str, int], str]] = set()  # leads of one plug are named once there
+    for lead in leads:
+        text = lead.tag or (f"×{lead.count}" if lead.count > 1 else "")
+        way = layout.ways[lead.id]
+        if text and (lead.start, text) not in seen:
+            seen.add((lead.start, text))
+            yield _words(text, way[0][0] + 5, way[0][1] - 5, 'class="quiet"')
+        is_long = len(way) > 2 or way[-1][0] - way[0][0] > _LONG  # noqa: PLR2004 - it has a corner
+        if lead.tag and is_long and (lead.end, text) not in seen:
+            seen.add((lead.end, text))
+            more = 'text-anchor="end" class="quiet"'
+            yield _words(text, way[-1][0] - 5, way[-1][1] - 5, more)
 
 
 def _verdict(mark: str | None) -> str:
@@ -135,7 +143,7 @@ def _head(box: Box, spot: Spot) -> Iterator[str]:
             y += LINE
     if box.mark is not None:
         word = mark_of(box.mark).word
-        x = spot.x + size.width - PAD - len(word) * _WORD
+        x = spot.x + size.width - PAD - _WORDS[box.mark] * TYPE
         text = _words(word, x, spot.y + PAD + TYPE - 3, 'class="title"')
         yield f'<g class="{box.mark}">{text}</g>'
         yield _shape(box.mark, x - _MARK - 5, spot.y + PAD)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Final
@@ -19,11 +19,13 @@ __all__ = [
     "is_inside",
     "links_of",
     "sockets_text",
+    "stretches_of",
     "trunks_of",
     "wires_of",
 ]
 
 BEFORE: Final = "before "  # heads the name of a box of folded items
+_LONG: Final = 4  # free sockets in a row that are told as one
 _GIVES: Final = frozenset({"out", "loudspeaker", "through"})
 
 
@@ -97,10 +99,36 @@ def sockets_text(addresses: Sequence[str]) -> str:
     locals_ = [address.partition(".")[2] for address in addresses]
     if len(locals_) == 1:
         return locals_[0].replace(".", " ")
-    blocks = [each.rpartition(".")[0] or each for each in locals_]
-    tails = {each.rpartition(".")[2] for each in locals_ if "." in each}
-    tail = f" {tails.pop()}" if len(tails) == 1 else ""
-    return f"{_joined(blocks)}{tail}"
+    blocks = dict.fromkeys(each.rpartition(".")[0] or each for each in locals_)
+    tails = dict.fromkeys(each.rpartition(".")[2] for each in locals_ if "." in each)
+    tail = f" {next(iter(tails))}" if len(tails) == 1 else ""
+    return f"{_joined(list(blocks))}{tail}"
+
+
+def stretches_of(addresses: Sequence[str], used: Container[str]) -> Iterator[tuple[str, ...]]:
+    """Free sockets of a side in panel order; a long row of like strips without a plug as one.
+
+    Parameters
+    ----------
+    used
+        Strips (``desk.ch3``) of which a socket of this side has a plug.
+    """
+    strips = [
+        (strip, tuple(each))
+        for strip, each in groupby(addresses, key=lambda each: each.rpartition(".")[0])
+    ]
+    for is_row, found in groupby(strips, key=lambda each: _row_of(each[0], used)):
+        sockets = [each for _, several in found for each in several]
+        if is_row and len(sockets) >= _LONG:
+            yield tuple(sockets)
+        else:
+            yield from ((each,) for each in sockets)
+
+
+def _row_of(strip: str, used: Container[str]) -> str:
+    """What strips of one row have in common; empty for one that has a plug, or stands alone."""
+    stem = strip.rstrip("0123456789")
+    return "" if strip in used or stem == strip else stem
 
 
 def _joined(names: Sequence[str]) -> str:
