@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -30,8 +32,9 @@ from levelhead.acoustics.subs import Meeting, meetings
 from levelhead.chain.solution import Solution
 from levelhead.errors import QuantityError
 from levelhead.quantity.bands import octave_levels_db
+from levelhead.show.model import Show
 
-__all__ = ["OCTAVES_HZ", "AreaHeard", "Heard", "heard_by", "heard_of"]
+__all__ = ["OCTAVES_HZ", "AreaHeard", "Heard", "heard_by", "heard_of", "places_of"]
 
 OCTAVES: Final = slice(1, 9)  # 63 Hz to 8 kHz
 OCTAVES_HZ: Final = (63, 125, 250, 500, 1000, 2000, 4000, 8000)
@@ -226,6 +229,14 @@ def heard_of(played: Played) -> Heard:
         boxes=boxes,
         remarks=tuple(remarks),
     )
+
+
+def places_of(located: Located, show: Show) -> Iterator[Real]:
+    """Ears of each area in which there is room for a seat, (n, 3). [m]"""
+    names = list(show.areas) or [each.name for each in located.areas]
+    for name, area in zip(names, located.areas, strict=True):
+        with suppress(QuantityError):  # told where levels are
+            yield _places(area, located.spacings_m.get(name, 1.0))
 
 
 def _places(area: Area, spacing_m: float) -> Real:

@@ -20,16 +20,17 @@ from levelhead.acoustics.combs import Combed, combed_seats
 from levelhead.acoustics.crew import Spot, spots_of
 from levelhead.acoustics.delayed import Delayed, delayed_seats
 from levelhead.acoustics.exposure import Evening
-from levelhead.acoustics.heard import AreaHeard, heard_of
+from levelhead.acoustics.heard import AreaHeard, heard_of, places_of
 from levelhead.acoustics.of_room import Located
 from levelhead.acoustics.played import Played, played_by
 from levelhead.acoustics.remarks import Remark
 from levelhead.acoustics.rings_of import Ringing, ringing_of
+from levelhead.acoustics.seats import a_weighted_db, noise_db_at
 from levelhead.chain.solution import Solution
 from levelhead.show.model import Show
 from levelhead.verdicts.air.asked import has_place
 
-__all__ = ["AreaNumbers", "Seen", "crew_of", "ringing_in", "seen_by"]
+__all__ = ["AreaNumbers", "Seen", "crew_of", "hiss_by_box", "ringing_in", "seen_by"]
 
 SEATS_ENOUGH: Final = 400  # of an area: more change no mean
 KEPT: Final = 64
@@ -160,6 +161,31 @@ def _numbers(name: str, heard: AreaHeard) -> AreaNumbers:
         stay_s=heard.stay_s,
         exposure=heard.exposure,
     )
+
+
+# ---------------------------------------------------------------- hiss
+
+
+def hiss_by_box(solution: Solution) -> Mapping[str, float]:
+    """Hiss of each loudspeaker at its loudest seat, by its name; as the seats are told. [dB(A)]
+
+    Nothing where the show names no areas: then nobody said where ears are.
+    """
+    if not solution.rig.show.areas:
+        return {}
+    played = played_by(solution, spoken=True)
+    return _hiss_of(_Asked(played.content, played))
+
+
+@lru_cache(maxsize=KEPT)
+def _hiss_of(asked: _Asked) -> Mapping[str, float]:
+    played = asked.played
+    found: dict[str, float] = {}
+    for places_m in places_of(played.located, played.show):
+        for each in played.hiss:
+            hiss_db = a_weighted_db(noise_db_at(places_m, [each], played.located.venue))
+            found[each.name] = max(found.get(each.name, -math.inf), float(hiss_db.max()))
+    return found
 
 
 # ---------------------------------------------------------------- the loop

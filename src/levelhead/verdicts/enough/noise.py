@@ -38,18 +38,31 @@ def check_hiss(reading: Reading) -> Iterator[Finding]:
         levels = solution.levels(address)
         if levels.floor_a is None or levels.signal_over_noise is None:
             continue
-        listener = nearest(address)
-        state = _quiet(listener, levels.floor_a)
         is_clean = levels.signal_over_noise >= CLEAN_DB - ROUNDING
-        is_silent = levels.nominal is None
-        if is_clean or is_silent or state.severity(ample=HISS_PLENTY_DB) is Severity.FINE:
+        if is_clean or levels.nominal is None:
             continue
-        yield _hiss(reading, address, (levels.floor_a, listener), state)
+        listener = nearest(address)
+        hiss_db = _at_listener_db(reading, address, levels.floor_a, listener)
+        state = _quiet(listener, hiss_db)
+        if state.severity(ample=HISS_PLENTY_DB) is not Severity.FINE:
+            yield _hiss(reading, address, (hiss_db, listener), state)
 
 
-def _quiet(listener: Listener, floor_a_db: float) -> LimitState:
+def _at_listener_db(reading: Reading, address: str, floor_a_db: float, listener: Listener) -> float:
+    """Hiss at the loudest seat of the show; without areas at so many metres. [dB(A)]"""
+    if reading.rig.show.areas:
+        from levelhead.verdicts.air.numbers import hiss_by_box  # loaded where seats are known
+
+        item = reading.rig.show.items[reading.solution.point(address).item]
+        by_box = hiss_by_box(reading.solution)
+        if item.called in by_box:
+            return by_box[item.called]
+    return floor_a_db - 20 * math.log10(listener.distance.value)
+
+
+def _quiet(listener: Listener, hiss_db: float) -> LimitState:
     return LimitState(
-        listener.at_1_m_db - floor_a_db,
+        listener.background_a.value - hiss_db,
         "dB",
         lambda: [
             Doubt("background of the room", "fact", listener.background_a, +1.0),
@@ -61,11 +74,10 @@ def _quiet(listener: Listener, floor_a_db: float) -> LimitState:
 def _hiss(
     reading: Reading, address: str, heard: tuple[float, Listener], state: LimitState
 ) -> Finding:
-    floor_a_db, listener = heard
-    far_db = 20 * math.log10(listener.distance.value)
+    hiss_db, listener = heard
     words = {
         "loudspeaker": reading.rig.items[address.partition(".")[0]].label,
-        "hiss": format_level(floor_a_db - far_db, "dB(A)"),
+        "hiss": format_level(hiss_db, "dB(A)"),
         "room": format_level(listener.background_a.value, "dB(A)"),
     }
     return Finding(
@@ -76,13 +88,13 @@ def _hiss(
         why=(
             Compared(
                 "A-weighted noise at the listener",
-                floor_a_db - far_db,
+                hiss_db,
                 listener.background_a.value,
                 "dB(A)",
             ),
         ),
         state=state,
-        source="noise of everything before the loudspeaker, at a listener without the room",
+        source="noise of everything before the loudspeaker, at the loudest seat or so many metres",
         basis=PRACTICE,
     )
 
