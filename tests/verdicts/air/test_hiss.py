@@ -41,7 +41,7 @@ def test_check_and_seats_tell_one_hiss() -> None:
 
 
 def test_hiss_on_the_axis_outdoors_falls_with_the_distance() -> None:
-    """Inverse distance from what is at 1 m; the air and a box that ends at 16 kHz take about 1 dB."""
+    """Inverse distance from 1 m; the air and a box that ends at 16 kHz take about 1 dB."""
     text = quiet_talker("{where: outdoors, noise: 25 dB(A)}", "{seat: {at: [0, 4.5, 1.85]}}")
     at_1_m = solved(text).levels("box.driver").floor_a
     assert at_1_m is not None
