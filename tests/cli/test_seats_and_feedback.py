@@ -98,6 +98,17 @@ def test_more_gain_is_nearer_to_ringing(levelhead: Levelhead, pub: str) -> None:
         ),
         ("areas: {strip: {corners: [[0, 2], [4, 2]]}}\n", "acoustics.no-area", "fails"),
         ("areas: {row: {at: [-2, 0.35, 1.8]}}\n", "acoustics.inside-loudspeaker", "fails"),
+        (
+            "room: {corners: [[0, 0], [1, 0], [1, 1]], height: 1 m}\n",
+            "acoustics.volume",
+            "fails",
+        ),
+        (
+            "areas: {bow: {corners: [[-4, 2], [4, 9], [4, 2], [-4, 9]]}}\n",
+            "acoustics.overlapping-edges",
+            "fails",
+        ),
+        ("room: {volume: 300 m3, floor: 5 m}\n", "acoustics.beyond-walls", "care"),
     ],
 )
 def test_what_cannot_be_is_told(levelhead: Levelhead, typed: str, code: str, severity: str) -> None:

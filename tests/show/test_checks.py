@@ -59,6 +59,7 @@ from levelhead.show.model import Cable
         (lengths.checked_place_m, "2,5 m", "decimal commas are not read"),
         (lengths.checked_place_m, "5", "the number has no unit"),
         (lengths.checked_length_m, 0, "is no length"),
+        (lengths.checked_distance_m, "9 km", "at most 1000 m"),
         (lengths.checked_length_m, "-1 m", "is no length; expected a length with its unit"),
         (lengths.checked_length_m, float("nan"), "is no length"),
         (lengths.checked_length_m, "nan m", "not a finite number"),

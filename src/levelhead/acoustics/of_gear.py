@@ -124,7 +124,7 @@ def boxes_of(solution: Solution) -> tuple[list[Box], list[Remark]]:
             what = f"{item.called} has no place and is left out: give it 'at' and 'aim'"
             remarks.append(Remark("acoustics.no-place", "care", item.id, what))
             continue
-        if item.aim is None:
+        if item.aim is None or item.aim == item.at:
             what = f"{item.called} is turned to nobody: it is taken to look into the hall"
             remarks.append(Remark("acoustics.no-aim", "care", item.id, what))
         boxes.append(

@@ -28,6 +28,7 @@ USUAL_ABSORPTION: Final = 0.2  # of a hall with people in it: typical
 BOX_SURFACE: Final = 6.5  # surface of a usual box, in V ** (2 / 3): a cube has 6
 # people on chairs, by octaves from 31.5 Hz: handbook tables of absorption, rounded; typical
 FLOOR: Final = (0.1, 0.15, 0.25, 0.4, 0.55, 0.65, 0.7, 0.7, 0.7, 0.7)
+VOLUMES_M3: Final = (5.0, 1e6)  # as of a volume that is typed
 NOISE_FALLS_DB: Final = 5.0  # of a quiet room, each octave: `from memory`, near NC curves
 DOWN_THE_HALL_M: Final = (3.0, 6.0, 9.0, 12.0)
 
@@ -93,6 +94,10 @@ def _room(show: Show, told: rooms.Room, air: Air, remarks: list[Remark]) -> Room
     if size is None:
         what = "no size is given: write corners and height, or the volume"
         remarks.append(Remark("acoustics.no-size", "care", "room", what))
+        return None
+    if not VOLUMES_M3[0] <= size[0] <= VOLUMES_M3[1]:
+        what = f"the room has {size[0]:.3g} m3: look at its corners and its height, in metres"
+        remarks.append(Remark("acoustics.volume", "fails", "room.corners", what))
         return None
     try:
         return _room_of(told, size, air, remarks)
@@ -226,6 +231,10 @@ def _noise_db(told: str) -> NDArray[np.float64]:
 def _areas(show: Show, floor_m: float, remarks: list[Remark]) -> tuple[Area, ...]:
     """Areas of a show; places down the hall where it has none, and the desk."""
     areas = [_area(each, floor_m) for each in show.areas.values()]
+    for told in show.areas.values():
+        if len(told.corners) > 3 and crossing_walls(told.corners):  # noqa: PLR2004 - a triangle
+            what = f"edges of {told.label or told.id} cross: write its corners one after another"
+            remarks.append(Remark("acoustics.overlapping-edges", "fails", told.id, what))
     if not areas:
         what = "no area is given: places down the middle of the hall are taken"
         remarks.append(Remark("acoustics.no-areas", "care", "areas", what))
@@ -240,7 +249,14 @@ def _areas(show: Show, floor_m: float, remarks: list[Remark]) -> tuple[Area, ...
 def _area(told: rooms.Area, floor_m: float) -> Area:
     """An area, or one place as an area with one corner."""
     if told.at is not None:
-        return Area(name=told.label or told.id, corners_m=(told.at[:2],), ear_m=told.at[2])
+        name = told.label or told.id
+        return Area(name=name, corners_m=(told.at[:2],), ear_m=told.at[2], id=told.id)
     ear_m = floor_m + _quantity(told.ears, "m", 1.2)
     back_m = None if told.back_ears is None else floor_m + parse_si(told.back_ears, "m")
-    return Area(name=told.label or told.id, corners_m=told.corners, ear_m=ear_m, back_ear_m=back_m)
+    return Area(
+        name=told.label or told.id,
+        corners_m=told.corners,
+        ear_m=ear_m,
+        back_ear_m=back_m,
+        id=told.id,
+    )

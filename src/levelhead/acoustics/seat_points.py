@@ -42,8 +42,7 @@ def seat_points(solution: Solution, only: Collection[str] | None = None) -> list
     loudest = max(played.loudspeakers, key=lambda each: float(each.level_db.max()))
     number = {each.name: each.number for each in played.boxes}[loudest.name]
     box = solution.levels(solution.graph.points[number].address)
-    ids = {each.label or each.id: each.id for each in show.areas.values()}
-    return [_point(f"{SEATS}.{ids[each.area.name]}", each, box) for each in heard.areas]
+    return [_point(f"{SEATS}.{each.area.id}", each, box) for each in heard.areas]
 
 
 def _point(at: str, area: AreaHeard, box: PointLevels) -> PointLevels:

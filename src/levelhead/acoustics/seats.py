@@ -52,13 +52,14 @@ class Area:
     """Where listeners are: corners on the floor (right, into the hall), and height of their ears.
 
     ``ear_m`` counts from the same zero as the places of loudspeakers; ``back_ear_m`` is that of the
-    corner farthest from the stage, where the floor rises. [m]
+    corner farthest from the stage, where the floor rises. [m] ``id`` is that of the show.
     """
 
     name: str
     corners_m: tuple[tuple[float, float], ...]
     ear_m: float = 1.2
     back_ear_m: float | None = None
+    id: str = ""
 
 
 def grid_of(area: Area, *, spacing_m: float = 1.0) -> NDArray[np.float64]:

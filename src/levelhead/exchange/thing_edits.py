@@ -16,7 +16,7 @@ from levelhead.gear.book import GearBook
 from levelhead.rig.model import Rig
 from levelhead.show import edits
 from levelhead.show.edits import Edit
-from levelhead.show.lengths import checked_cable, checked_length_m
+from levelhead.show.lengths import checked_cable, checked_distance_m
 from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
 
 __all__ = ["ADDED", "Typing"]
@@ -113,9 +113,9 @@ def _source(typed: Typing, key: str, field: str, text: str) -> Iterator[Edit]:
         return
     changes: dict[str, Any] = {field: text or None if field == "level" else text}
     if field == "distance":
-        changes = {"distance_m": checked_length_m(text) if text else None}
+        changes = {"distance_m": checked_distance_m(text) if text else None}
     if field == "also":
-        changes = {"also": {mic: checked_length_m(far) for mic, far in typed_pairs(text, field)}}
+        changes = {"also": {mic: checked_distance_m(far) for mic, far in typed_pairs(text, field)}}
     yield edits.ChangeSource(replace(typed.show.sources[key], **changes))
 
 

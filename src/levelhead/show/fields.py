@@ -148,6 +148,11 @@ Length = Annotated[
     _read(_typed_text, lengths.checked_length_m),
     _schema("string", description="5 cm, 10 m, 16 ft"),
 ]
+Distance = Annotated[
+    float,
+    _read(_typed_text, lengths.checked_distance_m),
+    _schema("string", description="5 cm, 1 m, 3 ft"),
+]
 CableText = Annotated[
     Cable,
     _read(_strict_text, lengths.checked_cable),

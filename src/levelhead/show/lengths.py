@@ -11,9 +11,17 @@ from levelhead.show.addresses import is_id, shortened
 from levelhead.show.checks import LONGEST_VALUE, given_text, unfit
 from levelhead.show.model import Cable
 
-__all__ = ["cable_text", "checked_cable", "checked_length_m", "checked_place_m", "length_text"]
+__all__ = [
+    "cable_text",
+    "checked_cable",
+    "checked_distance_m",
+    "checked_length_m",
+    "checked_place_m",
+    "length_text",
+]
 
-LONGEST_LENGTH_M: Final = 10_000.0  # of a cable or to a source; more is a slip of the keyboard
+LONGEST_LENGTH_M: Final = 10_000.0  # of a cable; more is a slip of the keyboard
+FARTHEST_SOURCE_M: Final = 1_000.0  # from a microphone: beyond, km was typed for m or cm
 FARTHEST_M: Final = 10_000.0  # of a place; the same
 
 
@@ -36,17 +44,26 @@ def checked_place_m(given: object) -> float:
 
 def checked_length_m(given: object) -> float:
     """A length above nothing. [m]"""
+    return _within_m(given, LONGEST_LENGTH_M, "is no length")
+
+
+def checked_distance_m(given: object) -> float:
+    """How far a source is from a microphone. [m]"""
+    return _within_m(given, FARTHEST_SOURCE_M, "is no length to a source")
+
+
+def _within_m(given: object, most_m: float, problem: str) -> float:
     value_m = _metres(given) if isinstance(given, str) else given
     if (
         isinstance(value_m, (int, float))
         and not isinstance(value_m, bool)
-        and 0 < value_m <= LONGEST_LENGTH_M
+        and 0 < value_m <= most_m
     ):
         return float(value_m)
     raise unfit(
         "length",
-        f"{shortened(str(given))} is no length",
-        expected=f"a length with its unit, above 0 and at most {LONGEST_LENGTH_M:g} m",
+        f"{shortened(str(given))} {problem}",
+        expected=f"a length with its unit, above 0 and at most {most_m:g} m",
         remedy="Write it like 10 m, 5 cm or 16 ft.",
     )
 

@@ -22,6 +22,7 @@ from levelhead.show.fields import (
     Corner,
     Count,
     Date,
+    Distance,
     Ears,
     Earth,
     FigureName,
@@ -31,7 +32,6 @@ from levelhead.show.fields import (
     Id,
     Key,
     Label,
-    Length,
     Metres,
     Name,
     Need,
@@ -98,9 +98,9 @@ class SourceEntry(_Entry):
 
     type: Id
     at: SpeaksInto
-    distance: Length | None = None
+    distance: Distance | None = None
     label: Label = ""
-    also: dict[Key, Length] = {}
+    also: dict[Key, Distance] = {}
     level: SoundLevel | None = None
 
 

@@ -175,10 +175,10 @@ def _checked_source(source: Source, show: Show) -> Source:
         at=at,
         distance_m=None
         if source.distance_m is None
-        else checked(lengths.checked_length_m, source.distance_m, place),
+        else checked(lengths.checked_distance_m, source.distance_m, place),
         label=checked(checks.checked_label, source.label, place),
         also={
-            known(name, show.items, "item"): checked(lengths.checked_length_m, away_m, place)
+            known(name, show.items, "item"): checked(lengths.checked_distance_m, away_m, place)
             for name, away_m in source.also.items()
         },
         level=None

@@ -8,7 +8,7 @@ from levelhead.gear.book import load_book
 from levelhead.planning.remedies import remedies_for
 from levelhead.planning.trial import try_show
 from levelhead.show.document import parse_show
-from levelhead.verdicts.air.words import RINGS
+from levelhead.verdicts.air.words import INSIDE, RINGS
 from levelhead.verdicts.finding import Severity
 from tests.verdicts.air.halls import CARE, FAILS, FINE, one, show_text
 
@@ -62,3 +62,11 @@ def test_the_remedy_turns_it_down_and_was_solved(quiet: tuple[float, float, Seve
     told = next(each for each in after.judgement.findings if each.code == RINGS)
     assert told.severity is FINE
     assert 0 <= float(told.why[1].value or 0) <= 1.1
+
+
+def test_a_microphone_inside_a_loudspeaker_is_told() -> None:
+    """Both typed to one place: no margin of the loop means anything there."""
+    found = one(show_text(box="at: [0, -2, 1.5], aim: [0, 9, 1.2]"), INSIDE)
+    assert found is not None
+    assert found.severity is FAILS
+    assert "Microphone stands inside Box" in found.what

@@ -176,3 +176,13 @@ def test_too_loud_is_turned_down_and_too_soft_up(now_db: float) -> None:
         told = next(each for each in after.judgement.findings if each.where == found.where)
         assert told.severity is FINE
         assert abs(float(told.why[0].value or 0) - now_db - off_db) < 1.0
+
+
+_ROWS = (("a", 5), ("b", 9))
+
+
+def test_two_areas_of_one_label_are_told_apart() -> None:
+    """Findings stand at ids, whatever the crew calls an area."""
+    rows = (f"{name}: {{label: Row, at: [0, {y}, 1.2], level: 30 dB(A)}}" for name, y in _ROWS)
+    text = show_text(areas=f"{{{', '.join(rows)}}}")
+    assert level_at(text, "a") > level_at(text, "b")

@@ -62,6 +62,23 @@ def test_a_lost_leg_silences_a_coil() -> None:
     assert finding.severity is Severity.FAILS
 
 
+@pytest.mark.parametrize(("length", "said"), [("10 m", "way back"), ("9 km", "9000 m")])
+def test_a_very_long_lead_is_told_as_that(length: str, said: str) -> None:
+    """Copper and capacitance of 9 km take 14 dB at 1 kHz; that is no fault of a pin."""
+    finding = worst_of(
+        f"""
+        items: {{f: {{type: feed-line}}, d: {{type: loudspeaker-powered-12}}}}
+        links: [{{from: f.out, to: d.in, via: [cable-xlr {length}]}}]
+        """
+        if length == "9 km"
+        else open_leg(20.0e3),
+        LOST,
+    )
+    assert finding is not None
+    assert finding.severity is Severity.CARE
+    assert said in finding.what
+
+
 def short(limit_ma: float, lead: str = "lead-xlr-phono") -> str:
     """A driven pair of 75 ohm each leg and 10 V, one leg held: 5 V / 75 ohm."""
     figures = f"out.impedance: 150 ohm, output.ceiling: 10 V, out.current: {limit_ma} mA"

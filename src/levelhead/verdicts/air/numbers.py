@@ -125,8 +125,7 @@ def _areas_of(asked: _Asked) -> _Found:
         return _Found()
     located = replace(played.located, spacings_m=dict(_spacings(played.located, played.show)))
     heard = heard_of(replace(played, located=located, remarks=()))
-    ids = {each.label or each.id: each.id for each in played.show.areas.values()}
-    named = [(ids.get(each.area.name, ""), each) for each in heard.areas]
+    named = [(each.area.id, each) for each in heard.areas]
     venue, boxes = played.located.venue, played.loudspeakers
     combs, delayed = {}, {}
     for name, each in named:

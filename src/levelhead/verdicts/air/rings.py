@@ -6,12 +6,14 @@ from collections.abc import Iterator
 from typing import Final
 
 from levelhead.acoustics.feedback import NORMAL_95
+from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER
 from levelhead.acoustics.rings_of import Ringing
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import band_labels
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.air.numbers import ringing_in
-from levelhead.verdicts.air.words import RINGS, SENTENCES
+from levelhead.verdicts.air.seats import impossible
+from levelhead.verdicts.air.words import INSIDE, RINGS, SENTENCES
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
@@ -29,8 +31,12 @@ _PEAKS: Final = "the room's highest peak against its usual one"
 def check_ringing(reading: Reading) -> Iterator[Finding]:
     """How likely it is that nothing rings, with every microphone as open as it is set."""
     ringing = ringing_in(reading.solution)
-    if ringing is not None:
-        yield _finding(reading, ringing)
+    if ringing is None:
+        return
+    for remark in ringing.remarks:
+        if remark.code == INSIDE_LOUDSPEAKER:
+            yield impossible(INSIDE, remark.where, remark.what)
+    yield _finding(reading, ringing)
 
 
 def _finding(reading: Reading, ringing: Ringing) -> Finding:

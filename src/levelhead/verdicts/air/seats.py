@@ -30,7 +30,7 @@ from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
 
-__all__ = ["check_seats", "loudest_row"]
+__all__ = ["check_seats", "impossible", "loudest_row"]
 
 AIR: Final = "loudspeakers as they are driven, at their places; straight and reverberant sound"
 STI_PER_DB: Final = 0.025  # index per dB of the reverberation time, around 1 s: IEC 60268-16, m(F)
@@ -61,7 +61,8 @@ def _in_the_way(reading: Reading, seen: Seen) -> Iterator[Finding]:
         if remark.severity == "fails":
             is_nobody = remark.code == NO_LOUDSPEAKER
             if not is_nobody:
-                yield _impossible(remark.code, remark.where, remark.what)
+                own = INSIDE if remark.code == INSIDE_LOUDSPEAKER else WALLS
+                yield impossible(own, _address(seen, remark.where), remark.what)
     if seen.show.areas and not seen.played.loudspeakers and _has_loudspeaker(reading):
         areas = ", ".join(each.label or each.id for each in seen.show.areas.values())
         yield Finding(
@@ -85,15 +86,18 @@ def _has_loudspeaker(reading: Reading) -> bool:
     )
 
 
-def _impossible(code: str, where: str, what: str) -> Finding:
-    inside = code == INSIDE_LOUDSPEAKER
-    own = INSIDE if inside else WALLS
-    is_area = where not in ("items", "room") and not where.startswith("room.")
+def _address(seen: Seen, where: str) -> str:
+    """Where a remark stands, as findings have it."""
+    return f"areas.{where}" if where in seen.show.areas else where
+
+
+def impossible(code: str, where: str, what: str) -> Finding:
+    """Something of which nothing can be told until it is mended."""
     return Finding(
-        code=own,
+        code=code,
         severity=Severity.FAILS,
-        where=f"areas.{where}" if is_area else where,
-        what=SENTENCES[own, Severity.FAILS].format(what=f"{what[0].upper()}{what[1:]}"),
+        where=where,
+        what=SENTENCES[code, Severity.FAILS].format(what=f"{what[0].upper()}{what[1:]}"),
         why=(),
         source="places, walls and areas as they are written",
         basis="geometry",

@@ -15,6 +15,7 @@ from levelhead.circuit.loading import Output, address_of, columns_of
 from levelhead.circuit.solve import Solved
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigLink
+from levelhead.show.lengths import length_text
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
@@ -37,6 +38,7 @@ __all__ = [
 LOST: Final = "wiring.level-lost"
 LOST_CARE_DB: Final = 7.0  # an open leg of a driven pair costs 6 dB and nobody minds: Rayburn
 LOST_FAILS_DB: Final = 20.0  # more than a fader and a master make up, common practice
+_LONG_M: Final = 500.0  # from here on a lead in order takes some of it: 75 ohm and 0.05 uF
 _ONE_KHZ_BAND: Final = 17
 _LEAST: Final = 1e-9  # 180 dB down: nothing
 
@@ -47,6 +49,9 @@ SENTENCES: Final = {
         Severity.CARE: "{input} gets {loss} less than {output} gives, for want of a way back in "
         "the lead, and what hums comes with it. It works while {loss} can be made up.",
         Severity.FINE: "{input} gets what {output} gives, less {loss}.",
+        "long": "{input} gets {loss} less than {output} gives at the other end of {length}: copper "
+        "and capacitance of so much lead take that. It works with a driver for long lines, or a "
+        "digital line, between.",
     },
 }
 
@@ -94,7 +99,7 @@ def _brought(reading: Reading, link: RigLink, port: str) -> Iterator[Finding]:
             ]
     if found:
         loss_db, output = min(found)
-        yield _judge_lost(reading, loss_db, output, port)
+        yield _judge_lost(reading, loss_db, output, (port, link))
 
 
 def lost_on_the_way_db(island: Island, solved: Solved, output: Output, sense: str) -> float:
@@ -112,21 +117,27 @@ def lost_on_the_way_db(island: Island, solved: Solved, output: Output, sense: st
     return float(20 * math.log10(max(here, _LEAST) / max(there, _LEAST)))
 
 
-def _judge_lost(reading: Reading, loss_db: float, output: Output, port: str) -> Finding:
+def _judge_lost(
+    reading: Reading, loss_db: float, output: Output, at: tuple[str, RigLink]
+) -> Finding:
+    port, link = at
     severity = Severity.FINE
     if loss_db > LOST_CARE_DB + ROUNDING:
         severity = Severity.FAILS if loss_db > LOST_FAILS_DB + ROUNDING else Severity.CARE
     limit_db = LOST_FAILS_DB if severity is Severity.FAILS else LOST_CARE_DB
+    long_m = sum(segment.length_m for segment in link.segments)
     words = {
         "input": reading.rig.ports[port].label,
         "output": output_words(reading.rig, output),
         "loss": format_level(max(loss_db, 0.0), "dB"),
+        "length": length_text(long_m),
     }
+    is_long = long_m >= _LONG_M and severity is not Severity.FINE
     return Finding(
         code=LOST,
         severity=severity,
         where=port,
-        what=SENTENCES[LOST][severity].format(**words),
+        what=SENTENCES[LOST]["long" if is_long else severity].format(**words),
         why=(Compared("lost between the two sockets", loss_db, limit_db, "dB"),),
         state=LimitState(limit_db - loss_db, "dB"),
         source="voltage at the input, against that between the output's own pins, at 1 kHz",
