@@ -17,7 +17,7 @@ from levelhead.gear.book import load_book
 from levelhead.planning.ring_moves import ring_moves
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
-from levelhead.show.edits import Aim, Move, apply
+from levelhead.show.edits import Aim, Move, Retype, Set, apply
 from levelhead.show.model import Room, Show
 from levelhead.show.shipped import shipped_example
 
@@ -206,3 +206,34 @@ def test_a_loudspeaker_down_the_hall_gets_its_delay(pub: Solution) -> None:
 
 def _unit(vector: tuple[float, float, float]) -> NDArray[np.float64]:
     return np.array(vector) / np.linalg.norm(vector)
+
+
+SUPER = "mic-vocal-dynamic-supercardioid"
+
+
+def test_another_pattern_is_an_edit_as_loud_as_before(pub: Solution) -> None:
+    """A supercardioid hears less of the room; the voice comes as before."""
+    moves = ring_moves(pub, ringing_of(pub))
+    (mia,) = [each for each in moves if Retype("vox-mia", SUPER) in each.edits]
+    assert mia.buys_db > 1.0
+    show, _ = apply(pub.rig.show, mia.edits)
+    after = solve(build_rig(show, load_book()))
+    for box in boxes_of(pub)[0]:
+        at = pub.graph.points[box.number].address
+        assert after.levels(at).nominal == pytest.approx(pub.levels(at).nominal, abs=0.5)
+
+
+def test_a_hotter_microphone_gets_its_gain_turned_down() -> None:
+    """Three times the volts for a pascal: 10 dB less at the preamp; it is in the van."""
+    dull = "vox-mia:   {type: mic-vocal-dynamic, figures: {capsule.sensitivity: 0.63 mV/Pa},"
+    text = shipped_example("duo-in-a-pub").text.replace(
+        "vox-mia:   {type: mic-vocal-dynamic,", dull
+    )
+    show = parse_show(text.replace("stock:", f"stock:\n  {SUPER}: 1", 1) + HALL, "hot").show
+    now = solve(build_rig(show, load_book()))
+    moves = ring_moves(now, ringing_of(now))
+    (mia,) = [each for each in moves if Retype("vox-mia", SUPER) in each.edits]
+    assert "out of the stock" in mia.do
+    (turned,) = [edit for edit in mia.edits if isinstance(edit, Set)]
+    before_db = now.rig.setting_db(turned.address)
+    assert float(turned.value.removesuffix(" dB")) == pytest.approx(before_db - 10.0, abs=0.2)

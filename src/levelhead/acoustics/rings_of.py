@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.acoustics.beyond_walls import beyond_walls
-from levelhead.acoustics.directivity import PATTERNS, Pattern, seen_from
+from levelhead.acoustics.directivity import seen_from
 from levelhead.acoustics.feedback import FeedbackMargin, Loop, feedback_margin
 from levelhead.acoustics.near import NEAR_TERMS, NearTerm, together
 from levelhead.acoustics.of_gear import CLOSE_M, Box, Ear, boxes_of, ears_of, electric_of
@@ -26,7 +26,6 @@ __all__ = ["Ringing", "ringing_of"]
 
 ON_FLOOR_M: Final = 0.4  # a loudspeaker so low stands on the floor
 NEAR_M: Final = 3.0  # and so near its direct sound counts
-CARDIOID: Final = PATTERNS["cardioid"]
 NOTHING: Final[Mapping[str, float]] = MappingProxyType({})
 USUAL_SPREAD_DB: Final = 2.0  # places, aims, hands: `from memory`
 
@@ -90,17 +89,13 @@ def _falling(named: tuple[str, float]) -> float:
     return -named[1]
 
 
-def ringing_of(
-    solution: Solution, *, down_db: Mapping[str, float] = NOTHING, pattern: Pattern | None = None
-) -> Ringing:
+def ringing_of(solution: Solution, *, down_db: Mapping[str, float] = NOTHING) -> Ringing:
     """The loop of a solved show, every microphone as open as it is set.
 
     Parameters
     ----------
     down_db : mapping
         By how much microphones are turned down besides, by their item. [dB]
-    pattern : Pattern, optional
-        What every cardioid microphone has in place of its own pattern.
     """
     located = locate(solution.rig.show)
     boxes, box_remarks = boxes_of(solution)
@@ -109,8 +104,6 @@ def ringing_of(
     places += [(ear.name, ear.at_m) for ear in ears]
     beyond = beyond_walls(solution.rig.show, places)
     remarks = [*located.remarks, *beyond, *box_remarks, *ear_remarks]
-    if pattern is not None:
-        ears = [replace(e, pattern=pattern) if e.pattern == CARDIOID else e for e in ears]
     gains, delays_s = electric_of(solution, ears, boxes)
     gains = gains * _turned_down(ears, down_db)
     if not gains.size or not gains.any():

@@ -14,9 +14,12 @@ from typing import Final
 import numpy as np
 
 from levelhead.acoustics.of_gear import Box
+from levelhead.acoustics.rings_of import ringing_of
 from levelhead.planning.air_times import comb_cures, delayed_cures, sub_cures
+from levelhead.planning.boxes import COST_OF_STOCK
 from levelhead.planning.moves import COST_OF_SOCKET, Candidate
-from levelhead.planning.ring_moves import FORWARD_M, nearer_edits
+from levelhead.planning.other_microphones import other_microphones
+from levelhead.planning.ring_moves import FORWARD_M, nearer_edits, solved
 from levelhead.planning.speaker_turns import turned
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Aim, Move
@@ -50,6 +53,7 @@ def air_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         yield from _softer(trial, boxes, _missing_db(finding))
         yield from _nearer(trial)
         yield from _forward(boxes)
+        yield from _other_microphones(trial)
     elif finding.code in (TOO_LOUD, TOO_LOW):
         value, target = finding.why[0].value or 0.0, finding.why[0].limit or 0.0
         yield from turned(trial, _towards_hall(boxes), target - value)
@@ -89,6 +93,13 @@ def _nearer(trial: Trial) -> Iterator[Candidate]:
         edits = nearer_edits(trial.solution, source)
         if edits:
             yield Candidate(edits, _NEARER)
+
+
+def _other_microphones(trial: Trial) -> Iterator[Candidate]:
+    """Microphones of another pattern that are in the van; what is to be bought is no remedy."""
+    for each in other_microphones(trial.solution, ringing_of(trial.solution), solved):
+        if each.in_stock:
+            yield Candidate(each.edits, COST_OF_STOCK)
 
 
 def _forward(boxes: Sequence[Box]) -> Iterator[Candidate]:

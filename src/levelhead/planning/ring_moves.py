@@ -6,18 +6,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from levelhead.acoustics.directivity import PATTERNS
 from levelhead.acoustics.of_gear import CLOSE_M, boxes_of
 from levelhead.acoustics.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution, solve
 from levelhead.errors import LevelheadError
+from levelhead.planning.other_microphones import other_microphones
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import RigSource
 from levelhead.rig.settings import setting_text
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Aim, ChangeSource, Edit, Move, Set, Unplug, apply
 
-__all__ = ["FORWARD_M", "RingMove", "nearer_edits", "ring_moves"]
+__all__ = ["FORWARD_M", "RingMove", "nearer_edits", "ring_moves", "solved"]
 
 NEAREST_M: Final = 0.02  # lips at the grille
 HALF_DB: Final = 6.0  # louder at half the distance: inverse square
@@ -49,7 +49,7 @@ def ring_moves(solution: Solution, ringing: Ringing) -> list[RingMove]:
     made += _aimed(solution, ringing)
     moves = [
         RingMove(do=do, edits=edits, buys_db=after.margin.median_db - now_db)
-        for do, edits, after in [*made, *_other_pattern(solution)]
+        for do, edits, after in [*made, *_other_pattern(solution, ringing)]
         if after.margin is not None
     ]
     helping = [each for each in moves if each.buys_db >= LEAST_DB]
@@ -59,7 +59,7 @@ def ring_moves(solution: Solution, ringing: Ringing) -> list[RingMove]:
 Made = tuple[str, tuple[Edit, ...], Ringing]
 
 
-def _solved(solution: Solution, edits: tuple[Edit, ...]) -> Solution | None:
+def solved(solution: Solution, edits: tuple[Edit, ...]) -> Solution | None:
     """The show after edits, solved; nothing where they do not fit."""
     try:
         show, _ = apply(solution.rig.show, edits)
@@ -72,7 +72,7 @@ def _nearer(solution: Solution) -> Iterator[Made]:
     """A voice half as far from its microphone, whose gain then comes down by what it won."""
     for each in solution.rig.sources:
         edits = nearer_edits(solution, each)
-        after = _solved(solution, edits) if edits else None
+        after = solved(solution, edits) if edits else None
         if after is not None:
             source = solution.rig.show.sources[each.id]
             do = f"{source.called} half as far from the microphone, its gain {HALF_DB:.0f} dB down"
@@ -119,7 +119,7 @@ def _fewer(solution: Solution, ringing: Ringing) -> Iterator[Made]:
         links = [link for link in show.links if ear.item.id in link.items]
         if links:
             edits: tuple[Edit, ...] = (Unplug(links[0]),)
-            after = _solved(solution, edits)
+            after = solved(solution, edits)
             if after is not None:
                 yield f"{ear.name} closed while nobody uses it", edits, ringing_of(after)
 
@@ -131,7 +131,7 @@ def _forward(solution: Solution) -> Iterator[Made]:
             continue
         right, into, up = box.item.at
         edits: tuple[Edit, ...] = (Move(box.item.id, (right, into + FORWARD_M, up)),)
-        after = _solved(solution, edits)
+        after = solved(solution, edits)
         if after is not None:
             yield f"{box.name} {FORWARD_M:g} m further into the hall", edits, ringing_of(after)
 
@@ -147,12 +147,12 @@ def _aimed(solution: Solution, ringing: Ringing) -> Iterator[Made]:
     for box in {each.item.id: each for each in ringing.boxes}.values():
         if box.axis[1] > 0 and box.item.aim != aim:
             edits: tuple[Edit, ...] = (Aim(box.item.id, aim),)
-            after = _solved(solution, edits)
+            after = solved(solution, edits)
             if after is not None:
                 yield f"{box.name} turned to the far end of {place.name}", edits, ringing_of(after)
 
 
-def _other_pattern(solution: Solution) -> Iterator[Made]:
-    """Supercardioid microphones in place of cardioid ones: no edit, other gear."""
-    other = ringing_of(solution, pattern=PATTERNS["supercardioid"])
-    yield "supercardioid microphones in place of cardioid ones", (), other
+def _other_pattern(solution: Solution, ringing: Ringing) -> Iterator[Made]:
+    """Another microphone in the place of one that rings first."""
+    for each in other_microphones(solution, ringing, solved):
+        yield each.do, each.edits, ringing_of(each.after)
