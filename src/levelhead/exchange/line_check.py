@@ -212,7 +212,7 @@ LINE_CHECK: Final = SheetPlan(
     note=lambda _: (
         "One source at a time, at its loud passage, listened to alone (PFL) or on its own meter; "
         "the rest muted. Gains as on the input list. Where nothing comes, or a meter is far off, "
-        "walk along the channel: levelhead walk SHOW CHANNEL."
+        "walk along the channel (Wrong? on Show day)."
     ),
     group_by="mixer",
     has_ticks=True,

@@ -25,6 +25,7 @@ from levelhead.show.writing import show_text
 from levelhead.web.forms import body_of, form_fields
 from levelhead.web.list_view import ListView, text_of_tables
 from levelhead.web.pages import refused, rendered
+from levelhead.web.pressed import in_the_app
 from levelhead.web.shelf import Shelf
 from levelhead.web.show_routes import opened
 
@@ -106,7 +107,7 @@ async def read_file(request: Request) -> Response:
     try:
         read = await run_in_threadpool(read_list, content, name=name)
     except LevelheadError as error:
-        return PlainTextResponse(str(error), 422)
+        return PlainTextResponse(in_the_app(str(error)), 422)
     return PlainTextResponse(text_of_tables(read))
 
 

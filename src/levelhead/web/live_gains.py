@@ -17,6 +17,7 @@ from levelhead.planning.gains.words import (
 from levelhead.show.edit_json import edit_to_json
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 from levelhead.web.live_worker import trial_of
+from levelhead.web.pressed import in_the_app
 
 __all__ = ["plan"]
 
@@ -44,7 +45,7 @@ def plan(key: str, is_as_set: bool) -> Json:  # noqa: FBT001 -- a question's onl
             }
             for each in made.goals
         ],
-        "turns_on": list(made.turns_on),
+        "turns_on": [in_the_app(each) for each in made.turns_on],
         "edits": [edit_to_json(each) for each in made.edits],
     }
 
@@ -65,5 +66,5 @@ def _row(position: Position) -> Json:
         "planned": position.planned,
         "moved": position.is_moved,
         "locked": position.locked,
-        "held": held_words(position),
+        "held": in_the_app(held_words(position)),
     }

@@ -17,6 +17,7 @@ from levelhead.errors import LevelheadError
 from levelhead.show.model import Show
 from levelhead.web import live_tasks
 from levelhead.web.live_pool import overtake, turn_of
+from levelhead.web.pressed import in_the_app
 
 __all__ = ["Results"]
 
@@ -86,7 +87,9 @@ class Results:
         except Exception as error:  # noqa: BLE001 - the next state has to be followed all the same
             if not isinstance(error, LevelheadError):
                 _LOG.exception("a show could not be judged")
-            await self._say({"kind": "results", "revision": revision, "error": str(error)})
+            await self._say(
+                {"kind": "results", "revision": revision, "error": in_the_app(str(error))}
+            )
             await self._is_solved(revision)
 
     async def _is_solved(self, revision: int) -> None:

@@ -121,7 +121,7 @@ class Rooms:
                 "no other show can be opened here",
                 where="address",
                 expected="the show that is open",
-                remedy="Start levelhead open in the folder of the shows.",
+                remedy="Start the program in the folder of the shows.",
             )
         path = self._shelf.path_of(name)
         if not path.is_file():

@@ -18,6 +18,7 @@ from levelhead.show.open_show import OpenShow
 from levelhead.show.undoing import root_of
 from levelhead.show.wording import sentence
 from levelhead.web.plan_tables import PLAN_TABLES, plan_tables
+from levelhead.web.pressed import in_the_app
 
 __all__ = [
     "TABLES",
@@ -189,8 +190,9 @@ def difference(before: Tables, after: Tables) -> Tables:
 
 def error_json(error: LevelheadError) -> Json:
     """The four parts of an error, and those of each single one."""
-    parts = ("what", "where", "expected", "remedy")
-    return {
-        **{name: getattr(error, name) for name in parts},
-        "errors": [{name: getattr(each, name) for name in parts} for each in error.errors],
-    }
+    return {**_parts(error), "errors": [_parts(each) for each in error.errors]}
+
+
+def _parts(error: LevelheadError) -> dict[str, str]:
+    told = {name: str(getattr(error, name)) for name in ("what", "where", "expected")}
+    return {**told, "remedy": in_the_app(error.remedy)}

@@ -14,6 +14,7 @@ from levelhead.drawing.plan_symbols import SYMBOLS
 from levelhead.errors import LevelheadError
 from levelhead.web.figures import breakable, metres, minus
 from levelhead.web.kept_files import scripts_behind
+from levelhead.web.pressed import in_the_app
 from levelhead.web.question import LONGEST_TEXT, SETTING_PREFIX, fields_of
 
 __all__ = ["refused", "rendered"]
@@ -45,6 +46,7 @@ def _pages() -> Environment:
     )
     pages.filters["breakable"] = breakable
     pages.filters["minus"] = minus
+    pages.filters["in_the_app"] = in_the_app
     pages.filters["pairs"] = lambda values: [(each, each) for each in values]
     pages.globals.update(
         badge=badge,

@@ -125,7 +125,7 @@ def _press(request: Request) -> Press:
             "this program prints nothing",
             where="paper",
             expected="the app as levelhead open starts it",
-            remedy="Print with: levelhead paper SHOW -o FILE.pdf",
+            remedy="Start the program anew.",
         )
     return press
 

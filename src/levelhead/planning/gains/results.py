@@ -186,8 +186,8 @@ class _Teller:
         own = self.after.graph.wiring.columns.ceiling[number]
         if self.after.ceiling[number] < own * _BY_CURRENT:
             return (
-                "its leads ask more current than it gives, so it clips early: "
-                "levelhead check tells which."
+                "its leads ask more current than it gives, so it clips early. "
+                "Which: levelhead check SHOW"
             )
         if any(source.at == item for source in self.after.rig.sources):
             return "softer there, or a microphone further away (twice as far: 6 dB less)."
