@@ -5,20 +5,13 @@ What a person types has addresses in it (``desk.ch2.phantom``); on paper nobody 
 
 from __future__ import annotations
 
-import re
-from typing import Final
-
+from levelhead.exchange.named import retold
 from levelhead.exchange.paperwork import Paperwork, figure_text
 from levelhead.rig.model import RigItem
+from levelhead.rig.naming import control_label
 from levelhead.show.lengths import checked_length_m
-from levelhead.verdicts.words import control_label
 
 __all__ = ["crew_words", "place_words"]
-
-_ID: Final = r"[a-z0-9][a-z0-9-]*"
-_ADDRESS: Final = re.compile(rf"\b{_ID}(?:\.{_ID})+\b")
-_BEHIND_LABEL: Final = re.compile(rf" \(({_ID}(?:\.{_ID})*)\)")
-_CABLE: Final = re.compile(rf"\b({_ID})(?: (\d+(?:\.\d+)? (?:m|cm)))?\b")
 
 
 def place_words(work: Paperwork, address: str) -> str:
@@ -47,24 +40,26 @@ def crew_words(work: Paperwork, text: str) -> str:
 
     ``Set Desk (desk.ch2.phantom) to on`` becomes ``Set Desk, ch2, phantom to on``.
     """
-    text = _BEHIND_LABEL.sub(lambda found: _behind(work, found), text)
-    text = _ADDRESS.sub(lambda found: place_words(work, found[0]), text)
-    return _CABLE.sub(lambda found: _cable(work, found), text)
+    return retold(
+        text,
+        behind=lambda address: _behind(work, address),
+        place=lambda address: place_words(work, address),
+        cable=lambda type_id, length: _cable(work, type_id, length),
+    )
 
 
-def _behind(work: Paperwork, found: re.Match[str]) -> str:
+def _behind(work: Paperwork, address: str) -> str | None:
     """What an address adds to the label before it."""
-    item = work.rig.items.get(found[1].partition(".")[0])
+    item = work.rig.items.get(address.partition(".")[0])
     if item is None:
-        return found[0]
-    words = _within(work, item, found[1])
+        return None
+    words = _within(work, item, address)
     return f", {words}" if words else ""
 
 
-def _cable(work: Paperwork, found: re.Match[str]) -> str:
+def _cable(work: Paperwork, type_id: str, length: str | None) -> str | None:
     """A cable by its label, in place of the id of its type."""
-    type_id, length = found[1], found[2]
     if "-" not in type_id or type_id not in work.rig.book:
-        return found[0]
+        return None
     label = work.rig.book.entry(type_id).label
     return f"{label}, {figure_text(checked_length_m(length))} m" if length else label

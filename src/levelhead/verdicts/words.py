@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from levelhead.rig.model import Rig
+from levelhead.rig.naming import control_label
 
 __all__ = [
     "control_label",
@@ -57,14 +58,6 @@ def place_words(label: str) -> str:
     'Desk ch3 mic input'
     """
     return label.replace(", ", " ")
-
-
-def control_label(rig: Rig, address: str) -> str:
-    """What stands at a control, numbered where the panel has several: ``send to a bus 4``."""
-    name = address.rpartition(".")[2]
-    number = name[len(name.rstrip("0123456789")) :]
-    label = rig.controls[address].label
-    return f"{label} {number}" if label and number else label
 
 
 def control_words(rig: Rig, address: str) -> str:

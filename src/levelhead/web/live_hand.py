@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from levelhead.errors import LevelheadError, ShowError
 from levelhead.exchange.input_rows import InputRow, Rows
+from levelhead.exchange.named import Named
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
@@ -132,7 +133,7 @@ class Hand:
     def patch(self, step: Step | None, after: int) -> Json:
         """What changed since pages were told last, at the revision ``after``."""
         before = self.tables
-        what = "" if step is None else told_of(step, self.opened.show)
+        what = "" if step is None else told_of(step, Named(self.opened.show, self.rig))
         self._look_at(self.opened.show)
         return {
             "kind": "patch",
@@ -146,7 +147,7 @@ class Hand:
 
     def buttons(self, people: Iterable[str]) -> dict[str, Json]:
         """What undo and redo of each person would speak of."""
-        return {person: buttons_of(self.opened, person) for person in people}
+        return {person: buttons_of(self.opened, person, self.rig) for person in people}
 
     def _step(self, message: Message, author: Author) -> Step | None:
         what = message.get("do")

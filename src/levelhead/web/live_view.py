@@ -9,6 +9,7 @@ from levelhead.errors import LevelheadError
 from levelhead.exchange import thing_texts
 from levelhead.exchange.input_rows import InputRow, Rows
 from levelhead.exchange.left_over import left_over
+from levelhead.exchange.named import Named
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.history_steps import Step
@@ -19,6 +20,7 @@ from levelhead.show.undoing import root_of
 from levelhead.show.wording import sentence
 from levelhead.web.plan_tables import PLAN_TABLES, plan_tables
 from levelhead.web.pressed import in_the_app
+from levelhead.web.table_names import with_names
 
 __all__ = [
     "TABLES",
@@ -62,10 +64,15 @@ def shown_of(show: Show, rig: Rig | None, before: Shown | None = None) -> Shown:
         ),
         **plan_tables(show, rig),
     }
-    if rig is not None and (known is None or known.show.items is not show.items):
-        for name, item in rig.items.items():
-            tables["items"][name]["type_label"] = item.plan.label
-    return Shown(show, rig, rows, tables)
+    before_tables = {} if before is None else before.tables
+    is_as_before = known is not None and _are_called_alike(show, known.show)
+    named = with_names(tables, Named(show, rig), before_tables, is_as_before=is_as_before)
+    return Shown(show, rig, rows, named)
+
+
+def _are_called_alike(show: Show, before: Show) -> bool:
+    """Whether nothing was named, added or taken away: words of other rows are as they were."""
+    return show.items is before.items and show.supplies is before.supplies
 
 
 def _rows(rows: Mapping[str, InputRow], before: Shown | None) -> dict[str, Json]:
@@ -77,7 +84,7 @@ def _rows(rows: Mapping[str, InputRow], before: Shown | None) -> dict[str, Json]
 
 def _outs(rig: Rig, takers: set[str]) -> dict[str, Json]:
     """Every output socket behind the inputs: of what mixes, powers and plays; what hangs on it."""
-    numbered = {link.number: link for link in rig.links}
+    numbered, names = {link.number: link for link in rig.links}, Named(rig.show, rig)
     found: dict[str, Json] = {}
     for port in sorted(rig.ports.values(), key=_place_of_output):
         is_behind = port.item.plan.kind in _BEHIND or port.item.id in takers
@@ -91,6 +98,7 @@ def _outs(rig: Rig, takers: set[str]) -> dict[str, Json]:
             "to": to,
             "to_labels": [rig.ports[each].label for each in to if each in rig.ports],
             "cable": "" if link is None else " + ".join(map(cable_text, link.link.via)),
+            "cable_label": "" if link is None else " + ".join(map(names.cable, link.link.via)),
         }
     return found
 
@@ -121,33 +129,33 @@ def head_of(opened: OpenShow, rig: Rig | None, rows: Mapping[str, InputRow]) -> 
     }
 
 
-def buttons_of(opened: OpenShow, person: str) -> Json:
+def buttons_of(opened: OpenShow, person: str, rig: Rig | None = None) -> Json:
     """What undo and redo of a person would speak of."""
-    steps = opened.steps
+    steps, names = opened.steps, Named(opened.show, rig)
     return {
-        "undo": _button(steps.to_undo(person), opened.show),
-        "redo": _button(steps.to_redo(person), opened.show),
+        "undo": _button(steps.to_undo(person), names),
+        "redo": _button(steps.to_redo(person), names),
     }
 
 
-def _button(step: Step | None, show: Show) -> Json | None:
+def _button(step: Step | None, names: Named) -> Json | None:
     if step is None:
         return None
-    return {"step": root_of(step), "words": step_words(step, show), "by": step.person}
+    return {"step": root_of(step), "words": step_words(step, names), "by": step.person}
 
 
-def told_of(step: Step, show: Show) -> str:
+def told_of(step: Step, names: Named) -> str:
     """A step as others are told of it."""
     before = {"do": "", "undo": "Taken back: ", "redo": "Taken again: "}[step.kind]
-    return before + step_words(step, show)
+    return before + step_words(step, names)
 
 
-def step_words(step: Step, show: Show) -> str:
+def step_words(step: Step, names: Named) -> str:
     """What a step does, or what it takes back, in the crew's words."""
     change = step.back if step.kind == "undo" else step.change
     if isinstance(change, str):
         return "Change the text"
-    first = sentence(change[0], show) if change else "Nothing"
+    first = names.sentence(sentence(change[0], names.show)) if change else "Nothing"
     more = len(change) - 1
     return f"{first}, and {more} more" if more > 0 else first
 

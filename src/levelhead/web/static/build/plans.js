@@ -8,18 +8,18 @@ const ONE_OF = { need: ["must", "nice"], earth: ["sound", "lost"], plugged: ["ha
 export const PLANS = {
   show: { key: "Show", called: () => "This show", fields: [field("name", "Name"), field("date", "Date"), field("version", "Version")] },
   items: {
-    key: "Gear", called: (id, row) => row.label || id, drop: true,
+    key: "Gear", drop: true,
     fields: [
-      field("label", "Label"), field("type", "Type", { known: "type" }), field("id", "Id"), field("need", "Need", { of: ONE_OF.need }),
-      field("supply", "Supply", { known: "supply" }), field("at", "Place [m]"), field("aim", "Aim [m]"), field("note", "Note"),
+      field("label", "Label"), field("type", "Type", { known: "type" }), field("need", "Need", { of: ONE_OF.need }),
+      field("supply", "Supply", { known: "supply" }), field("at", "Place [m]"), field("aim", "Aim [m]"), field("note", "Note"), field("id", "In the file"),
     ],
     add: [field("type", "Type", { known: "type" }), field("id", "Id, if it matters")],
   },
   sources: {
-    key: "Source", called: (id, row) => row.label || id, drop: true,
+    key: "Source", drop: true,
     fields: [
       field("label", "Label"), field("type", "Type", { known: "type" }), field("at", "Heard by"), field("distance", "Distance"), field("level", "Loud passage at 1 m"),
-      field("also", "Also heard by"), field("id", "Id"),
+      field("also", "Also heard by"), field("id", "In the file"),
     ],
     add: [field("type", "Voice or instrument", { known: "type" }), field("at", "Heard by"), field("id", "Id, if it matters")],
   },
@@ -33,7 +33,7 @@ export const PLANS = {
   },
   links: {
     key: "Lead", drop: true,
-    fields: [field("ends", "From > to", { known: "socket" }), field("via", "Cables"), field("pins", "Pins"), field("plugged", "Plug", { of: ONE_OF.plugged })],
+    fields: [field("ends", "From and to", { known: "socket" }), field("via", "Cables"), field("pins", "Pins"), field("plugged", "Plug", { of: ONE_OF.plugged })],
     add: [field("ends", "From > to"), field("via", "Cables, if not the usual")],
   },
   settings: {
@@ -43,8 +43,8 @@ export const PLANS = {
   supplies: {
     key: "Supply", drop: true,
     fields: [
-      field("id", "Id"), field("outlet", "Outlet"), field("circuit", "Circuit"), field("label", "Label"), field("earth", "Earth", { of: ONE_OF.earth }),
-      field("rcd", "Residual current device"), field("note", "Note"),
+      field("outlet", "Outlet"), field("circuit", "Circuit"), field("label", "Label"), field("earth", "Earth", { of: ONE_OF.earth }),
+      field("rcd", "Residual current device"), field("note", "Note"), field("id", "In the file"),
     ],
     add: [field("id", "Id, such as stage-left"), field("outlet", "Outlet")],
   },
@@ -52,7 +52,7 @@ export const PLANS = {
     key: "Area", called: (id, row) => row.label || id, drop: true,
     fields: [
       field("label", "Label"), field("corners", "Corners"), field("at", "One place"), field("ears", "Ears"),
-      field("back_ears", "Last row"), field("spacing", "Spacing"), field("stay", "Stay"), field("level", "Wanted"), field("note", "Note"), field("id", "Id"),
+      field("back_ears", "Last row"), field("spacing", "Spacing"), field("stay", "Stay"), field("level", "Wanted"), field("note", "Note"), field("id", "In the file"),
     ],
     add: [field("id", "Id, such as stalls"), field("corners", "Corners, such as -4, 2; 4, 2; 4, 10; -4, 10")],
   },

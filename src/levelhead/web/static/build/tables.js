@@ -64,18 +64,18 @@ export class PlainTable {
 
   #line(key) {
     const fields = this.#plan.fields.map((field) => el("td", { "data-title": field.title }, this.#control(key, field)));
-    const drop = () => this.#does.step({ do: "drop", table: this.#name, key }, `${key} is taken away.`);
-    const gone = this.#plan.drop && el("td", {}, button("Remove", drop, { class: "plain", "aria-label": `Remove ${key}` }));
+    const drop = () => this.#does.step({ do: "drop", table: this.#name, key }, `${this.#calledOf(key)} is taken away.`);
+    const gone = this.#plan.drop && el("td", {}, button("Remove", drop, { class: "plain remove" }));
     return el("tr", { "data-key": key }, el("th", { scope: "row" }), ...fields, gone);
   }
 
   #control(key, field) {
-    const label = `${field.title} of ${key}`;
-    if (field.opens) return button("", () => this.#does.open(key, this.#state.tables[this.#name][key]), { class: "opens", name: field.name, "aria-label": label });
-    const input = el("input", { "aria-label": label, name: field.name, autocomplete: "off", spellcheck: "false" });
+    if (field.opens) return button("", () => this.#does.open(key, this.#state.tables[this.#name][key]), { class: "opens", name: field.name });
+    const input = el("input", { name: field.name, autocomplete: "off", spellcheck: "false" });
+    input.addEventListener("focus", () => input.value === input.dataset.words && (input.value = input.dataset.was));
     this.#offer(input, field);
     input.addEventListener("change", () => this.#changed(key, field, input));
-    input.addEventListener("blur", () => this.#tellUnder(input, null));
+    input.addEventListener("blur", () => this.#left(input));
     return input;
   }
 
@@ -94,9 +94,10 @@ export class PlainTable {
   }
 
   #fill(line, key, row) {
-    const called = this.#plan.called?.(key, row) ?? key;
-    if (line.dataset.called !== called) line.cells[0].replaceChildren(called, called === key ? "" : el("span", { class: "sub" }, key));
+    const called = this.#calledOf(key);
+    if (line.dataset.called !== called) line.cells[0].replaceChildren(called);
     line.dataset.called = called;
+    line.querySelector(".remove")?.setAttribute("aria-label", `Remove ${called}`);
     for (const node of line.querySelectorAll("button.opens")) {
       const words = text(row[`${node.name}_labels`] ?? row[node.name]) || "nothing";
       node.textContent = words;
@@ -110,8 +111,22 @@ export class PlainTable {
       const isUnder = input === document.activeElement && input.value !== now && input.dataset.was !== now;
       this.#tellUnder(input, isUnder ? under(this.#state, now) : null);
       input.dataset.was = now;
-      if (input !== document.activeElement) input.value = now;
+      input.dataset.words = text(row[`${input.name}_label`]) || now;
+      input.setAttribute("aria-label", `${field.title} of ${called}`);
+      if (input !== document.activeElement) input.value = input.dataset.words;
     }
+  }
+
+  // What people call a row; what the file calls it only where it has no other name.
+  #calledOf(key) {
+    const row = this.#state.tables[this.#name]?.[key] ?? {};
+    return this.#plan.called?.(key, row) ?? row.called ?? key;
+  }
+
+  // A field holds words until it is typed into: then it has what stands in the file.
+  #left(input) {
+    if (input.value === input.dataset.was) input.value = input.dataset.words;
+    this.#tellUnder(input, null);
   }
 
   // Somebody else changed what is being typed over: told beside the field, until it is left.
@@ -127,8 +142,8 @@ export class PlainTable {
     if (input.value === input.dataset.was) return;
     const place = { table: this.#name, key, field: field.name };
     if (field.of_link) Object.assign(place, { table: "links", key: this.#state.tables[this.#name][key].link, field: field.of_link });
-    if (!(await this.#does.step({ do: "field", ...place, text: input.value }))) input.value = input.dataset.was;
-    else if (input.value !== input.dataset.was && input !== document.activeElement) input.value = input.dataset.was;
+    const isTaken = await this.#does.step({ do: "field", ...place, text: input.value });
+    if (!isTaken || input !== document.activeElement) input.value = input === document.activeElement ? input.dataset.was : input.dataset.words;
   }
 
   // Up, down and Enter go to the same field of another row; Escape takes back what was typed.

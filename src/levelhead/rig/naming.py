@@ -1,0 +1,15 @@
+"""What stands at controls and sockets, in the words of the panel."""
+
+from __future__ import annotations
+
+from levelhead.rig.model import Rig
+
+__all__ = ["control_label"]
+
+
+def control_label(rig: Rig, address: str) -> str:
+    """What stands at a control, numbered where the panel has several: ``send to a bus 4``."""
+    name = address.rpartition(".")[2]
+    number = name[len(name.rstrip("0123456789")) :]
+    label = rig.controls[address].label
+    return f"{label} {number}" if label and number else label
