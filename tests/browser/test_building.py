@@ -220,6 +220,32 @@ def test_every_view_can_be_read_and_reached(
                 if each["impact"] in {"serious", "critical"}
             ]
             assert (view, serious) == (view, [])
+    if scheme == "light":
+        in_reach(page, is_phone=viewport is not None)
     assert seen.complaints == []
     own = served.address
     assert {address[: len(own)] for address in seen.addresses} == {own}
+
+
+def in_reach(page: Page, *, is_phone: bool) -> None:
+    """Views stand in one line from 1024 px on; on a phone a button says which is open."""
+    links, menu = page.locator(".moments a"), page.locator(".menu")
+    if not is_phone:
+        page.set_viewport_size({"width": 1024, "height": 768})
+        tops = {round(box["y"]) for link in links.all() if (box := link.bounding_box())}
+        assert (len(tops), page.evaluate(OVERFLOWS)["over"], menu.is_visible()) == (1, 0, False)
+        return
+    assert (menu.inner_text(), links.first.is_visible()) == ("View: Text", False)
+    menu.press("Enter")
+    expect(links.last).to_be_visible()
+    checked = Axe().run(page, options={"resultTypes": ["violations"]})
+    assert [
+        each["id"] for each in checked.response["violations"] if each["impact"] == "serious"
+    ] == []
+    keys(page, "Tab", "Tab", "Escape")
+    expect(menu).to_be_focused()
+    expect(links.first).not_to_be_visible()
+    menu.click()
+    page.get_by_role("link", name="Leads").click()
+    expect(menu).to_have_text("View: Leads")
+    expect(links.first).not_to_be_visible()

@@ -72,7 +72,7 @@ def _back(anna: Person, ben: Person) -> None:
     expect(anna.line("lost")).to_be_hidden()
     expect(anna.cell("desk.ch1", "gain")).to_have_text("33 dB")
     expect(ben.cell("desk.ch2", "gain")).to_have_text("22 dB")
-    expect(ben.line("people")).to_contain_text("Last change by Anna: Set desk.ch2.gain to 22 dB.")
+    expect(ben.line("people")).to_contain_text("Last change by Anna: Set desk, ch2, gain to 22 dB.")
     note = anna.cell("desk.ch1", "note")
     assert note.locator("input").input_value() == "half typ"
     ben.type("desk.ch1", "note", "left")

@@ -48,7 +48,7 @@ def test_what_one_page_types_the_other_sees(anna: Line, ben: Line) -> None:
     patch = ben.until("patch")
     assert patch["tables"]["rows"]["set"]["desk.ch1"]["gain"] == "40 dB"
     assert list(patch["tables"]["rows"]["set"]) == ["desk.ch1"]
-    assert (patch["by"], patch["what"]) == ("Anna", "Set desk.ch1.gain to 40 dB")
+    assert (patch["by"], patch["what"]) == ("Anna", "Set desk, ch1, gain to 40 dB")
 
 
 def test_a_page_that_comes_later_gets_everything(client: TestClient, anna: Line) -> None:
@@ -58,13 +58,13 @@ def test_a_page_that_comes_later_gets_everything(client: TestClient, anna: Line)
         assert late.snapshot["tables"]["rows"]["desk.ch1"]["gain"] == "40 dB"
         assert late.snapshot["undo"] is None
     with page(client, "a", "Anna") as again:
-        assert again.snapshot["undo"]["words"] == "Set desk.ch1.gain to 40 dB"
+        assert again.snapshot["undo"]["words"] == "Set desk, ch1, gain to 40 dB"
 
 
 def test_undo_and_redo_are_everybodys_own(anna: Line, ben: Line) -> None:
     anna.cells(["desk.ch1", "gain", "30"])
     ben.cells(["desk.ch2", "gain", "31"])
-    assert ben.buttons["undo"]["words"] == "Set desk.ch2.gain to 31 dB"
+    assert ben.buttons["undo"]["words"] == "Set desk, ch2, gain to 31 dB"
     assert anna.buttons["undo"]["step"] == 1
     assert anna.ask(do="undo", step=1)["kind"] == "done"
     rows = [each for each in anna.heard if each["kind"] == "patch"][-1]["tables"]["rows"]

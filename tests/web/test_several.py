@@ -123,7 +123,7 @@ def test_a_new_start_between_is_no_hole(path: Path) -> None:
         assert ben.snapshot["kind"] == "snapshot"
         assert ben.cells(["desk.ch1", "gain", "20"], base=seen)["reason"] == "stale"
     with live(path) as client, page(client, "c", "Anna") as anna:
-        assert anna.buttons["undo"]["words"] == "Set desk.ch1.gain to 40 dB"
+        assert anna.buttons["undo"]["words"] == "Set desk, ch1, gain to 40 dB"
         assert anna.ask(do="undo", step=1)["kind"] == "done"
     assert path.read_text(encoding="utf-8") == TEXT
 

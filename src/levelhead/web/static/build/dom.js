@@ -52,9 +52,3 @@ export function why(way) {
 export function under({ by, you }, text) {
   return `${by === you ? "another page of yours" : by}: now ${text || "empty"}`;
 }
-
-// On a phone the names of the views are one row to push along; the page itself does not move.
-export function bringIntoRow(link) {
-  const row = link.parentElement;
-  row.scrollLeft = link.offsetLeft - row.offsetLeft - (row.clientWidth - link.offsetWidth) / 2;
-}

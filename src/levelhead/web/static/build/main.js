@@ -1,6 +1,6 @@
 // The page of an open show: news from the socket into the views, what people do into messages.
 
-import { bringIntoRow, say } from "./dom.js";
+import { say } from "./dom.js";
 import { Findings, isOfThePlace } from "./findings.js";
 import { Gains } from "./gains.js";
 import { Grid } from "./grid.js";
@@ -9,6 +9,7 @@ import { Keys } from "./keys.js";
 import { Later } from "./later.js";
 import { BandList } from "./list.js";
 import { More } from "./more.js";
+import { Nav } from "./nav.js";
 import { drawPeople } from "./people.js";
 import { PLANS } from "./plans.js";
 import { TypingQueue } from "./queue.js";
@@ -39,6 +40,7 @@ const later = new Later({
   drawing: async () => new (await import("./drawing.js")).Drawing(document.getElementById("drawing"), state, { ask: (question) => wire.send(question), list: (names) => listed(names), levels: lookAtLevels }),
   levels: async () => new (await import("./levels.js")).Levels(document.getElementById("levels"), state, { ask: (question) => wire.send(question), apply }),
 });
+const nav = new Nav(document.querySelector("nav.views"), () => show());
 let plan = null; // fetched when it is first looked at, as those are
 const keys = new Keys(table, grid, state, {
   type: typeLater, paste, open, find: (column, words, row) => wire.send({ find: column, text: words, row }),
@@ -187,10 +189,7 @@ function show({ isAsked = true } = {}) {
   const name = location.hash.slice(1) || "inputs";
   for (const view of views) view.hidden = view.dataset.view !== name;
   for (const table of plain.values()) table.look();
-  for (const link of document.querySelectorAll("nav a")) {
-    if (link.hash === `#${name}`) link.setAttribute("aria-current", "page"), bringIntoRow(link);
-    else link.removeAttribute("aria-current");
-  }
+  nav.mark(name);
   if (name === "text" && wire.isOpen) text.load();
   if (plan || name === "plan") lookAtPlan(name === "plan");
   if (name === "gains") gains.load();
@@ -220,16 +219,6 @@ function arrive(name) {
 }
 
 window.addEventListener("hashchange", () => show());
-document.querySelector("nav.views").addEventListener("click", (event) => event.target.closest("a")?.hash === location.hash && show());
-// Alt with the letter that is underlined goes to a view, from wherever the keyboard is.
-document.addEventListener("keydown", (event) => {
-  const keys = event.altKey && !event.ctrlKey && !event.metaKey ? `Alt+${event.code.replace("Key", "")}` : "";
-  const link = keys && document.querySelector(`nav [aria-keyshortcuts="${keys}"]`);
-  if (!link || document.querySelector("dialog[open]")) return;
-  event.preventDefault();
-  document.activeElement.blur();
-  link.click();
-});
 document.addEventListener("keydown", (event) => {
   if (!(event.ctrlKey || event.metaKey) || event.target.matches("input, textarea")) return;
   const key = event.key.toLowerCase();
