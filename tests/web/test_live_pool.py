@@ -42,6 +42,8 @@ def test_remedies_are_given_up_between_two_trials() -> None:
     assert live_worker.remedies(KEY, 0) == live_worker.remedies(KEY, 0, turn=0)
     steps = Steps(until=1)
     live_pool._SEEN[:] = [steps]
+    assert live_worker.remedies(KEY, 0, turn=0) is not None  # they are known by now
+    live_worker._MENDED.clear()
     assert live_worker.remedies(KEY, 0, turn=0) is None
     assert steps.looks == 2
     live_pool._SEEN[:] = [Steps(until=10_000)]
@@ -58,4 +60,4 @@ def test_a_worker_sees_what_its_parent_counts() -> None:
         assert then is not None
         assert workers.submit(live_tasks.remedies, KEY, 0, then).result() is not None
         overtake(workers)
-        assert workers.submit(live_tasks.remedies, KEY, 0, then).result() is None
+        assert workers.submit(live_tasks.remedies, KEY, 1, then).result() is None

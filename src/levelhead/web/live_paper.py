@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Protocol
 
 from levelhead.exchange.as_printed import as_printed, beside, hows_of
 from levelhead.exchange.paper_made import contents_of
 from levelhead.exchange.sheet import Sheet
-from levelhead.exchange.sheets import PLANS, check_for
+from levelhead.exchange.sheets import PLANS
 from levelhead.exchange.since_printed import Beside
+from levelhead.planning.check import Check
 from levelhead.show.printed import How, Printed
-from levelhead.web.live_worker import trial_of
+from levelhead.web.live_worker import check_of, trial_of
 
 __all__ = ["Press", "Pressed", "beside_printed", "pressed"]
 
 Pages = Mapping[str, tuple[str, ...]]
 
 _MOST: Final = 32
+_ONE: Final = "Of one finding ways out were not tried."
 
 
 class Press(Protocol):
@@ -43,12 +45,16 @@ class Pressed:
 
 
 def beside_printed(key: str, press: Press, printed: Sequence[Printed], size: str) -> Beside:
-    """What was printed as the newest state has it, on a size of paper."""
+    """What was printed as the newest state has it, on a size of paper.
+
+    A sheet that tells ways out is left out until all of them were tried.
+    """
     known = [each for each in printed if each.name in PLANS][:_MOST]
+    if any(PLANS[each.name].has_trials for each in known) and check_of(key)[1]:
+        known = [each for each in known if not PLANS[each.name].has_trials]
     if not known:
         return Beside({})
-    sheets = _sheets(key, hows_of(known, size))
-    return beside(known, sheets, press.pages, size)
+    return beside(known, _sheets(key, hows_of(known, size)), press.pages, size)
 
 
 def pressed(
@@ -72,7 +78,7 @@ def pressed(
     PaperError
         The typesetter refuses.
     """
-    sheets = list(_sheets(key, hows).values())
+    sheets = [*_sheets(key, hows).values()]
     size = next((how.page for how in hows.values()), "a4")
     pdf, pages = press.pdf([*before, *sheets], only, size)
     ours = {sheet.name: pages[sheet.name] for sheet in sheets}
@@ -80,5 +86,17 @@ def pressed(
 
 
 def _sheets(key: str, hows: Mapping[str, How]) -> dict[str, Sheet]:
-    trial = trial_of(key)
-    return as_printed(check_for(list(hows), trial.show, trial.book), hows)
+    """Sheets of the newest state; one that tells ways out says how many were not tried yet."""
+    if not any(PLANS[name].has_trials for name in hows):
+        judgement = trial_of(key).judgement
+        return as_printed(Check(judgement.verdict, judgement.findings, (), trial_of(key)), hows)
+    check, untried = check_of(key)
+    sheets = as_printed(check, hows)
+    return {name: _with_untried(sheet, untried) for name, sheet in sheets.items()}
+
+
+def _with_untried(sheet: Sheet, count: int) -> Sheet:
+    if not count or not PLANS[sheet.name].has_trials:
+        return sheet
+    words = f"Of {count} findings ways out were not tried." if count > 1 else _ONE
+    return replace(sheet, note=" ".join(each for each in (sheet.note, words) if each))

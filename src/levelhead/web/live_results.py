@@ -116,6 +116,18 @@ class Results:
             await self._say({"kind": "open-ends", "revision": revision, **ends})
             await self._at(revision, of, of)
 
+    @property
+    def trying(self) -> tuple[int, int] | None:
+        """How far the trying of ways out is, of how many; nothing once it is over or stopped."""
+        if self._wanted is None or self._is_stopped:
+            return None
+        revision, at = self._wanted[0], self.progress
+        if at is not None and at["revision"] == revision:
+            return None if at["done"] >= at["of"] else (at["done"], at["of"])
+        latest = self.latest or {}
+        has_failed = latest.get("revision") == revision and "error" in latest
+        return None if has_failed else (0, 0)
+
     async def _at(self, revision: int, done: int, of: int) -> None:
         """Tell how far it is: findings whose ways out were tried, then what nobody knows."""
         state: Json = {"revision": revision, "done": done, "of": of, "stopped": self._is_stopped}

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from contextlib import suppress
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 from weakref import ref
@@ -24,16 +25,18 @@ from levelhead.planning.check import Check
 from levelhead.planning.free_inputs import free_inputs
 from levelhead.planning.propose import Proposals, join, propose
 from levelhead.planning.remedies import remedies_for
+from levelhead.planning.settle import Branch
 from levelhead.planning.trial import Trial
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.planning.ways_out import ways_out
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Show
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.severity import Severity
 from levelhead.web.live_pool import is_overtaken
 
 __all__ = [
+    "check_of",
     "finding_id",
     "judge",
     "open_ends",
@@ -49,6 +52,18 @@ __all__ = [
 Json = dict[str, Any]
 _TRIALS: Final[dict[str, Trial]] = {}  # of this worker alone: the last of each show
 _JUDGED: Final[dict[str, Trial]] = {}  # the last of each show that was judged
+
+
+@dataclass(slots=True)
+class _Mended:
+    """What was found out of one trial beyond its verdicts: kept, since paper tells it too."""
+
+    trial: Trial
+    remedies: dict[int, tuple[Remedy, ...]] = field(default_factory=dict)  # by number in the list
+    branches: tuple[Branch, ...] | None = None
+
+
+_MENDED: Final[dict[str, _Mended]] = {}
 
 
 def warm_up(gear: str | None) -> int:
@@ -112,10 +127,34 @@ def _finding(finding: Finding, trial: Trial, rows: Mapping[str, InputRow]) -> Js
     }
 
 
+def _mended(key: str) -> _Mended:
+    trial, known = _TRIALS[key], _MENDED.get(key)
+    if known is None or known.trial is not trial:
+        known = _MENDED[key] = _Mended(trial)
+    return known
+
+
+def check_of(key: str) -> tuple[Check, int]:
+    """The newest state with the ways out that were tried so far; how many findings have none yet.
+
+    Which controls nobody knows that decide is found out where it is not known.
+    """
+    known = _mended(key)
+    trial = known.trial
+    branches = unknown_branches(trial) if known.branches is None else known.branches
+    known.branches = branches
+    worse = trial.judgement.worse_than_fine()
+    of = {id(each): known.remedies.get(number, ()) for number, each in enumerate(worse)}
+    found = [each.with_remedies(of.get(id(each), ())) for each in trial.judgement.findings]
+    verdict = verdict_with_unknowns(trial.judgement.verdict, branches)
+    untried = len(worse) - len(known.remedies)
+    return Check(verdict, tuple(found), branches, trial), untried
+
+
 def open_ends(key: str) -> Json:
     """Controls that nobody knows and that decide, and the verdict with them."""
-    trial = _TRIALS[key]
-    branches = unknown_branches(trial)
+    trial, known = _TRIALS[key], _mended(key)
+    known.branches = branches = unknown_branches(trial)
     return {
         "verdict": verdict_with_unknowns(trial.judgement.verdict, branches).value,
         "depends_on": [each.to_json() for each in branches],
@@ -144,10 +183,12 @@ def remedies(key: str, number: int, turn: int | None = None) -> Json | None:
             raise _OvertakenError
         return tried
 
+    tried = _mended(key).remedies
     try:
-        found = remedies_for(trial, finding, go_on)
+        found = tried[number] if number in tried else remedies_for(trial, finding, go_on)
     except _OvertakenError:
         return None
+    tried[number] = found
     told = [{**each.to_json(), "said": _said(trial, each.do)} for each in found]
     return {"id": finding_id(finding), "remedies": told}
 

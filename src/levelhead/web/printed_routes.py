@@ -6,10 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Final
+from urllib.parse import urlencode
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import RedirectResponse, Response
 from starlette.routing import BaseRoute, Route
 
 from levelhead.errors import LevelheadError, PaperError
@@ -31,7 +32,7 @@ from levelhead.show.printed import How, Printed, last_printed
 from levelhead.web import live_tasks
 from levelhead.web.door import person_of
 from levelhead.web.forms import form_fields
-from levelhead.web.live_paper import Press
+from levelhead.web.live_paper import Press, Pressed
 from levelhead.web.live_room import Room
 from levelhead.web.live_rooms import Rooms
 from levelhead.web.pages import refused, rendered
@@ -46,6 +47,7 @@ def printed_routes() -> list[BaseRoute]:
     return [
         Route("/show/{name}/printed", show_printed),
         Route("/show/{name}/printed", print_sheets, methods=["POST"]),
+        Route("/show/{name}/printed/waiting", wait_for_trials),
     ]
 
 
@@ -68,11 +70,16 @@ async def show_printed(request: Request) -> Response:
         plans=[(plan, plan.name in USUAL) for plan in PLANS.values()],
         when=time_words,
         exchange=exchange_lines,
+        trying=room.results.trying,
     )
 
 
 async def print_sheets(request: Request) -> Response:
-    """The sheets of a form as a PDF, remembered; ``changed`` are pages that are out of date."""
+    """The sheets of a form as a PDF, remembered; ``changed`` are pages that are out of date.
+
+    Where one tells ways out that are still being tried, it is said how far that is; ``now`` prints
+    without the rest.
+    """
     name = request.path_params["name"]
     fields = await form_fields(request, LARGEST_FORM)
     try:
@@ -81,17 +88,48 @@ async def print_sheets(request: Request) -> Response:
         asked = _Asked(dict.fromkeys(names, How()))
         if "changed" in fields:
             asked = _changed(room.hand.opened.show, await _since(room, press))
-        revision = room.hand.opened.revision
-        done = await room.results.ask(
-            live_tasks.pressed, press, asked.hows, asked.before, asked.only, revision=revision
-        )
-        by = person_of(request.scope, request.headers)
-        paper = Paper(done.contents, asked.hows, done.pages, asked.kept)
-        await run_in_threadpool(_remember, room, paper, by)
+        has_trials = any(PLANS[each].has_trials for each in asked.hows)
+        if has_trials and "now" not in fields and room.results.trying is not None:
+            return RedirectResponse(_waiting(name, fields), status_code=303)
+        done = await _printed(room, press, asked, person_of(request.scope, request.headers))
     except LevelheadError as error:
         return refused(error, f"/show/{name}/printed")
     headers = {"Content-Disposition": f'inline; filename="{_file_name(name)}.pdf"'}
     return Response(done.pdf, media_type="application/pdf", headers=headers)
+
+
+async def _printed(room: Room, press: Press, asked: _Asked, by: str) -> Pressed:
+    """Made where it is solved, then remembered."""
+    revision = room.hand.opened.revision
+    done: Pressed = await room.results.ask(
+        live_tasks.pressed, press, asked.hows, asked.before, asked.only, revision=revision
+    )
+    paper = Paper(done.contents, asked.hows, done.pages, asked.kept)
+    await run_in_threadpool(_remember, room, paper, by)
+    return done
+
+
+def _waiting(name: str, fields: Mapping[str, str]) -> str:
+    wanted = [each for each in fields if each == "changed" or each.removeprefix("sheet-") in PLANS]
+    return f"/show/{name}/printed/waiting?{urlencode(dict.fromkeys(wanted, '1'))}"
+
+
+async def wait_for_trials(request: Request) -> Response:
+    """How far the trying of ways out is; once it is over, the form prints by itself."""
+    name = request.path_params["name"]
+    try:
+        room = await _room(request, name)
+    except LevelheadError as error:
+        return refused(error, "/")
+    wanted = [each for each in request.query_params if each.removeprefix("sheet-") in PLANS]
+    wanted += ["changed"] if "changed" in request.query_params else []
+    return rendered(
+        "printing.html",
+        title=room.hand.opened.show.name,
+        file=name,
+        at=room.results.trying,
+        wanted=wanted,
+    )
 
 
 @dataclass(frozen=True, slots=True)
