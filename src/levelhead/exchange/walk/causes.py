@@ -54,7 +54,7 @@ def turned_down(ground: Ground, place: Place) -> Iterator[Candidate]:
         elif plan.kind == "switch" and control not in rig.facts:
             others = [each for each in plan.options if each != rig.setting(control)]
             yield Candidate(
-                f"{_called(ground, control)} is not on {rig.setting(control)}",
+                f"{_called(ground, control)} does not stand at {rig.setting(control)}",
                 tuple(Set(control, each) for each in others[:1]),
             )
 

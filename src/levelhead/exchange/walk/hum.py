@@ -40,8 +40,9 @@ def done_at(ground: Ground, place: Place) -> str:
     if place.kind == "source":
         called = work.called(place.items[0])
         return (
-            f"Nobody plays, for the whole walk. {called}: its own volume down, if it has one; "
-            "turned round and away from supplies, dimmers and screens."
+            "Nobody plays, sings or speaks for the whole walk. "
+            f"{called}: its own volume down, if it has one; turned round and away from supplies, "
+            "dimmers and screens."
         )
     if place.kind == "lead" and place.leg is not None:
         return (
@@ -129,7 +130,7 @@ def seen_at(ground: Ground, place: Place) -> str:
         for each in inputs
         if each in hum.inputs
     ]
-    return " ".join([told, *lines]).strip() or "It gets no quieter and no louder here."
+    return " ".join([told, *lines]).strip() or "Nothing you do here changes the hum."
 
 
 def _level_words(hum: ChainHum, address: str) -> str:

@@ -13,7 +13,7 @@ from levelhead.exchange.walk.words import (
     feeding_words,
     leg_words,
     sets_words,
-    who_words,
+    sounding_words,
 )
 from levelhead.quantity.formatting import format_level
 
@@ -44,8 +44,7 @@ def _set(ground: Ground, place: Place) -> str:
 
 
 def _at_source(ground: Ground, place: Place) -> Iterator[str]:
-    who = who_words(ground.work, ground)
-    yield f"{who} plays the loud passage and goes on for the whole walk"
+    yield f"{sounding_words(ground.work, ground)}, as in the loudest passage, for the whole walk"
     yield feeding_words(place.items[0])
     yield _set(ground, place)
 

@@ -6,6 +6,7 @@ import re
 from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Final
 
 from levelhead.chain.graph import Component
@@ -14,6 +15,7 @@ from levelhead.exchange.flow import Leg, legs_before
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.gear.names import did_you_mean
 from levelhead.rig.model import RigItem, RigPort
+from levelhead.show.addresses import item_of
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.reach import is_for_the_stage, speaks
 
@@ -142,7 +144,8 @@ def route_of(work: Paperwork, port: RigPort, to: str | None = None) -> Route:
             remedy="Leave it out for the loudest.",
         )
     end = to or next(iter(ends), None)
-    way = next((each for each in ways if solution.point(each[-1]).item == end), None)
+    there = [each for each in ways if solution.point(each[-1]).item == end]
+    way = min(there, key=_turns_back, default=None)  # ways are strongest first
     source = strongest_way(solution, solution.number(sensed)).source
     legs = tuple(legs_before(work, port))
     if way is None:
@@ -150,6 +153,12 @@ def route_of(work: Paperwork, port: RigPort, to: str | None = None) -> Route:
         return Route(port, legs, (sensed,), would, source, tuple(ends), is_open=False)
     at = way.index(sensed)
     return Route(port, legs, way[: at + 1], way[at + 1 :], source, tuple(ends), is_open=True)
+
+
+def _turns_back(way: Sequence[str]) -> int:
+    """How often a way comes back to an item, as through a reverb: who looks goes straight."""
+    passed = [item for item, _ in groupby(way, key=item_of)]
+    return len(passed) - len(set(passed))
 
 
 def _sensed(work: Paperwork, port: RigPort) -> str:

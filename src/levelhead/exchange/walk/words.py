@@ -18,6 +18,7 @@ __all__ = [
     "range_words",
     "reading_text",
     "sets_words",
+    "sounding_words",
     "title_of",
     "unfed_words",
     "who_words",
@@ -29,6 +30,23 @@ def who_words(work: Paperwork, ground: Ground) -> str:
     first = ground.route.first
     voices = [each.label for each in work.sources_at.get(first.id, ())]
     return " and ".join(voices) or work.called(first)
+
+
+def sounding_words(work: Paperwork, ground: Ground) -> str:
+    """Who makes a sound, and how: ``Anna sings``, ``Reader speaks``, ``Laptop plays``.
+
+    A voice of which the gear book tells how far under a meter's zero it is loud enough is speech.
+    """
+    who = who_words(work, ground)
+    sources = work.sources_at.get(ground.route.first.id, ())
+    types = work.rig.show.sources
+    kinds = {work.rig.book.entry(types[each.id].type).kind for each in sources}
+    if kinds == {"voice"}:
+        is_speech = all(each.air.under_zero_db is not None for each in sources)
+        one, many = ("speaks", "speak") if is_speech else ("sings", "sing")
+    else:
+        one, many = "plays", "play"
+    return f"{who} {one if len(sources) < 2 else many}"  # noqa: PLR2004 - two are many
 
 
 def title_of(ground: Ground, place: Place) -> str:

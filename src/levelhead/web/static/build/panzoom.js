@@ -3,7 +3,7 @@
 const STILL_PX = 6; // less is a press, not a drag
 const LARGEST = 3; // pixels a unit of the drawing
 const STEP = 1.25;
-const LEGIBLE = 0.4; // pixels a unit: type of six
+const LEGIBLE = 0.55; // pixels a unit: small type of eight
 const WIDE = 0.7;
 
 export class PanZoom {
