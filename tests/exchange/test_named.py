@@ -40,7 +40,7 @@ def named() -> Named:
         ("Set Desk (desk.ch2.gain) to 31 dB", "Set Desk, ch2, gain to 31 dB"),
         (
             "Plug Anna's microphone (vox.out) into Desk (desk.ch3.mic) with cable-xlr 10 m",
-            "Plug Anna's microphone, microphone output into Desk, ch3, mic with XLR cable, 10 m",
+            "Plug Anna's microphone, output into Desk, ch3, mic with XLR cable, 10 m",
         ),
         ("Call Piano (piano) Upright", "Call Piano Upright"),
         ("Set lamp.dim to 3.5 m", "Set lamp.dim to 3.5 m"),

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from levelhead.exchange.differences import differences_in_place
+from levelhead.exchange.named import Named
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Edit, Plug, Set, Unplug, apply
 from levelhead.show.lengths import cable_text
@@ -71,7 +72,7 @@ def _folded(steps: Sequence[tuple[Edit, Show]], last: Show) -> Iterator[Change]:
             plugs.remove(again)
             yield Change(_move_line(edit.link, again.link, last), (edit, again))
         else:
-            yield Change(sentence(edit, show), (edit,))
+            yield Change(Named(show).sentence(sentence(edit, show)), (edit,))
 
 
 def _strip(address: str) -> str:
