@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from levelhead.cli.open_command import Press
+from levelhead.cli.press import Press
 from levelhead.web import create_app
 from levelhead.web.live_start import opened_room
 from tests.web.fake_asker import FakeAsker

@@ -6,11 +6,10 @@ import io
 import socket
 import sys
 from argparse import Namespace
-from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 from levelhead.cli.typed import book_of
 from levelhead.web.live_start import opened_show
@@ -18,11 +17,9 @@ from levelhead.web.passes import Passes, own_addresses
 from levelhead.web.serve import EVERYWHERE, HOST, address_of, listen, run, show_in_browser
 
 if TYPE_CHECKING:
-    from levelhead.exchange import Sheet
-    from levelhead.paper.pdf import Page
     from levelhead.show.open_show import OpenShow
 
-__all__ = ["Press", "open_app"]
+__all__ = ["open_app"]
 
 
 def open_app(arguments: Namespace) -> None:
@@ -51,6 +48,7 @@ def open_app(arguments: Namespace) -> None:
 def _serve(
     arguments: Namespace, listener: socket.socket, opened: OpenShow | None, passes: Passes | None
 ) -> None:
+    from levelhead.cli.press import Press
     from levelhead.web.app import create_app
     from levelhead.web.library import Library
     from levelhead.web.shelf import Shelf
@@ -61,25 +59,6 @@ def _serve(
     )
     app.state.press = Press()
     run(app, listener)
-
-
-class Press:
-    """What prints for the app; the typesetter loads when the first sheet is asked for."""
-
-    def pages(self, sheets: Sequence[Sheet], size: str) -> Mapping[str, tuple[str, ...]]:
-        """By the name of each sheet, what tells the content of its pages."""
-        from levelhead.paper.pages import page_contents
-
-        return page_contents(sheets, page=cast("Page", size))
-
-    def pdf(
-        self, sheets: Sequence[Sheet], only: Mapping[str, Sequence[int]], size: str
-    ) -> tuple[bytes, Mapping[str, tuple[str, ...]]]:
-        """A PDF of sheets, of some of them these pages only; and all their pages."""
-        from levelhead.paper.pages import pages_to_pdf
-
-        paged = pages_to_pdf(sheets, only, page=cast("Page", size))
-        return paged.pdf, paged.contents
 
 
 def _passes(lan: str | None, port: int) -> Passes | None:

@@ -1,13 +1,12 @@
-"""Sheets of an open show, where it is solved: what they say, and printed. Tasks of the worker."""
+"""Sheets of an open show, where it is solved: what they say and what is printed. For the worker."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Final, Protocol
 
 from levelhead.exchange.as_printed import as_printed, beside, hows_of
-from levelhead.exchange.paper_made import contents_of
 from levelhead.exchange.sheet import Sheet
 from levelhead.exchange.sheets import PLANS
 from levelhead.exchange.since_printed import Beside
@@ -15,7 +14,7 @@ from levelhead.planning.check import Check
 from levelhead.show.printed import How, Printed
 from levelhead.web.live_worker import check_of, trial_of
 
-__all__ = ["Press", "Pressed", "beside_printed", "pressed"]
+__all__ = ["Pages", "Press", "beside_printed", "sheets_made"]
 
 Pages = Mapping[str, tuple[str, ...]]
 
@@ -30,18 +29,16 @@ class Press(Protocol):
         """By the name of each sheet, what tells the content of its pages."""
 
     def pdf(
-        self, sheets: Sequence[Sheet], only: Mapping[str, Sequence[int]], size: str
+        self,
+        sheets: Sequence[Sheet],
+        only: Mapping[str, Sequence[int]],
+        size: str,
+        is_wanted: Callable[[], bool],
     ) -> tuple[bytes, Pages]:
-        """A PDF of sheets, of some of them these pages only; and all their pages."""
+        """A PDF of sheets, of some of them these pages only; and all their pages.
 
-
-@dataclass(frozen=True, slots=True)
-class Pressed:
-    """What was printed: the PDF, and by the name of each sheet what it and its pages say."""
-
-    pdf: bytes
-    contents: Mapping[str, str]
-    pages: Pages
+        ``is_wanted`` is asked now and then: what nobody waits for is given up.
+        """
 
 
 def beside_printed(key: str, press: Press, printed: Sequence[Printed], size: str) -> Beside:
@@ -57,32 +54,9 @@ def beside_printed(key: str, press: Press, printed: Sequence[Printed], size: str
     return beside(known, _sheets(key, hows_of(known, size)), press.pages, size)
 
 
-def pressed(
-    key: str,
-    press: Press,
-    hows: Mapping[str, How],
-    before: Sequence[Sheet],
-    only: Mapping[str, Sequence[int]],
-) -> Pressed:
-    """A PDF of some sheets, others before them; and what stands on each.
-
-    Parameters
-    ----------
-    hows
-        By the names of the sheets how they are printed, all on one size of paper.
-    only
-        By the name of a sheet, the pages that are wanted of it.
-
-    Raises
-    ------
-    PaperError
-        The typesetter refuses.
-    """
-    sheets = [*_sheets(key, hows).values()]
-    size = next((how.page for how in hows.values()), "a4")
-    pdf, pages = press.pdf([*before, *sheets], only, size)
-    ours = {sheet.name: pages[sheet.name] for sheet in sheets}
-    return Pressed(pdf, contents_of(sheets), ours)
+def sheets_made(key: str, hows: Mapping[str, How]) -> tuple[Sheet, ...]:
+    """Sheets of the newest state, by their names how they are printed."""
+    return tuple(_sheets(key, hows).values())
 
 
 def _sheets(key: str, hows: Mapping[str, How]) -> dict[str, Sheet]:

@@ -14,18 +14,18 @@ if TYPE_CHECKING:
     from levelhead.exchange.sheet import Sheet
     from levelhead.exchange.since_printed import Beside
     from levelhead.show.printed import How, Printed
-    from levelhead.web.live_paper import Press, Pressed
+    from levelhead.web.live_paper import Press
 
 __all__ = [
     "beside_printed",
     "gain_plan",
     "judge",
     "open_ends",
-    "pressed",
     "proposals",
     "remedies",
     "ring_moves",
     "said_by_reading",
+    "sheets_made",
     "sockets",
     "solve_show",
     "sound_check_cards",
@@ -121,17 +121,11 @@ def beside_printed(key: str, press: Press, printed: Sequence[Printed], size: str
     return live_paper.beside_printed(key, press, printed, size)
 
 
-def pressed(
-    key: str,
-    press: Press,
-    hows: Mapping[str, How],
-    before: Sequence[Sheet],
-    only: Mapping[str, Sequence[int]],
-) -> Pressed:
-    """See ``live_paper.pressed``."""
+def sheets_made(key: str, hows: Mapping[str, How]) -> tuple[Sheet, ...]:
+    """See ``live_paper.sheets_made``."""
     from levelhead.web import live_paper
 
-    return live_paper.pressed(key, press, hows, before, only)
+    return live_paper.sheets_made(key, hows)
 
 
 def ring_moves(key: str, text: str = "") -> list[Json]:

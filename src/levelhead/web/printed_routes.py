@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
@@ -18,6 +20,7 @@ from levelhead.exchange.as_printed import hows_of, usual_how
 from levelhead.exchange.changes_sheet import changed_sheet, exchange_lines, time_words
 from levelhead.exchange.paper_made import (
     Paper,
+    contents_of,
     remember,
     since_printed,
     stale_names,
@@ -32,7 +35,7 @@ from levelhead.show.printed import How, Printed, last_printed
 from levelhead.web import live_tasks
 from levelhead.web.door import person_of
 from levelhead.web.forms import form_fields
-from levelhead.web.live_paper import Press, Pressed
+from levelhead.web.live_paper import Pages, Press
 from levelhead.web.live_room import Room
 from levelhead.web.live_rooms import Rooms
 from levelhead.web.pages import refused, rendered
@@ -40,6 +43,7 @@ from levelhead.web.pages import refused, rendered
 __all__ = ["printed_routes"]
 
 LARGEST_FORM: Final = 4_096  # bytes
+LOOK_EVERY_S: Final = 0.3  # whether the tab that waits for paper is still open
 
 
 def printed_routes() -> list[BaseRoute]:
@@ -91,22 +95,39 @@ async def print_sheets(request: Request) -> Response:
         has_trials = any(PLANS[each].has_trials for each in asked.hows)
         if has_trials and "now" not in fields and room.results.trying is not None:
             return RedirectResponse(_waiting(name, fields), status_code=303)
-        done = await _printed(room, press, asked, person_of(request.scope, request.headers))
+        pdf = await _made(request, room, asked, press)
     except LevelheadError as error:
         return refused(error, f"/show/{name}/printed")
     headers = {"Content-Disposition": f'inline; filename="{_file_name(name)}.pdf"'}
-    return Response(done.pdf, media_type="application/pdf", headers=headers)
+    return Response(pdf, media_type="application/pdf", headers=headers)
 
 
-async def _printed(room: Room, press: Press, asked: _Asked, by: str) -> Pressed:
-    """Made where it is solved, then remembered."""
+async def _made(request: Request, room: Room, asked: _Asked, press: Press) -> bytes:
+    """Sheets made where it is solved, set apart, then remembered."""
     revision = room.hand.opened.revision
-    done: Pressed = await room.results.ask(
-        live_tasks.pressed, press, asked.hows, asked.before, asked.only, revision=revision
-    )
-    paper = Paper(done.contents, asked.hows, done.pages, asked.kept)
+    sheets = await room.results.ask(live_tasks.sheets_made, asked.hows, revision=revision)
+    pdf, pages = await _printed(request, press, asked, sheets)
+    ours = {sheet.name: pages[sheet.name] for sheet in sheets}
+    paper = Paper(contents_of(sheets), asked.hows, ours, asked.kept)
+    by = person_of(request.scope, request.headers)
     await run_in_threadpool(_remember, room, paper, by)
-    return done
+    return pdf
+
+
+async def _printed(
+    request: Request, press: Press, asked: _Asked, sheets: Sequence[Sheet]
+) -> tuple[bytes, Pages]:
+    """The PDF, while the tab that waits for it is open; closing that stops it."""
+    size = next((how.page for how in asked.hows.values()), "a4")
+    is_gone = threading.Event()
+    every = [*asked.before, *sheets]
+    printing = asyncio.create_task(
+        run_in_threadpool(press.pdf, every, asked.only, size, lambda: not is_gone.is_set())
+    )
+    while not (await asyncio.wait([printing], timeout=LOOK_EVERY_S))[0]:
+        if await request.is_disconnected():
+            is_gone.set()
+    return await printing
 
 
 def _waiting(name: str, fields: Mapping[str, str]) -> str:
