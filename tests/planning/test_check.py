@@ -51,7 +51,7 @@ def test_the_duo_has_no_mistakes() -> None:
 def test_json_has_what_is_worse_than_fine_unless_all_is_asked_for() -> None:
     check = checked("village-hall.yaml")
     told = check.to_json()
-    assert set(told) == {"verdict", "depends_on", "findings", "links"}
+    assert set(told) == {"verdict", "depends_on", "notes", "findings", "links"}
     assert all(each["severity"] != "fine" for each in told["findings"])
     assert len(check.to_json(include_fine=True)["findings"]) > len(told["findings"])
     assert len(told["links"]) >= len(hall().links)

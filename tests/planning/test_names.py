@@ -37,6 +37,8 @@ def test_words_have_one_spelling(text: str, words: set[str]) -> None:
         ("line mixer", "to", "mixer-line-trims.ch1.line"),
         ("line input", "to", "mixer-compact.ch1.line"),
         ("mic in", "to", "mixer-compact.ch1.mic"),
+        ("mic input with phantom", "to", "mixer-compact.ch1.mic"),
+        ("recorder mic input with phantom", "to", "recorder-mic.ch1.mic"),
     ],
 )
 def test_the_usual_phrases_find_their_socket_first(text: str, side: Side, address: str) -> None:
@@ -51,6 +53,8 @@ def test_the_usual_phrases_find_their_socket_first(text: str, side: Side, addres
         ("powered loudspeaker mic input", "to", {"input": "mic"}),
         ("powered loudspeaker line input", "to", {"input": "line"}),
         ("active di", "from", {}),
+        ("mic input with phantom", "to", {"phantom": "on"}),
+        ("mic input without phantom", "to", {"phantom": "off"}),
     ],
 )
 def test_positions_of_switches_are_heard(text: str, side: Side, settings: dict[str, str]) -> None:

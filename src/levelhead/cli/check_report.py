@@ -66,6 +66,8 @@ def _head(check: Check, *, in_full: bool) -> list[str]:
         lines += entry("", f"judged by one family only: {family_title(check.family)}")
     for branch in check.depends_on:
         lines += entry("Depends", f"{branch.says}.")
+    for note in check.notes:
+        lines += entry("Note", note)
     return lines
 
 

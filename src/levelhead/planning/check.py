@@ -9,6 +9,7 @@ from levelhead.gear.book import GearBook
 from levelhead.planning.remedies import Progress, with_remedies
 from levelhead.planning.settle import Branch
 from levelhead.planning.trial import Trial, try_show
+from levelhead.planning.unjudged import notes_on
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.rig.build import Locator
 from levelhead.show.model import Show
@@ -35,6 +36,11 @@ class Check:
             each for each in self.findings if include_fine or each.severity is not Severity.FINE
         )
 
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What was not judged, because the rig has none of it."""
+        return notes_on(self.trial.solution.rig) if self.family is None else ()
+
     def only(self, family: str | None) -> Check:
         """The same judged by the codes of one family; all of it where none is named."""
         if family is None:
@@ -49,6 +55,7 @@ class Check:
         return {
             "verdict": self.verdict.value,
             "depends_on": [branch.to_json() for branch in self.depends_on],
+            "notes": list(self.notes),
             "findings": [each.to_json() for each in self.shown(include_fine=include_fine)],
             "links": self.trial.judgement.links_to_json(),
         }

@@ -9,6 +9,7 @@ from functools import lru_cache
 from typing import Final, Literal
 
 from levelhead.gear.book import GearBook
+from levelhead.gear.model import TypeEntry
 from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
 from levelhead.rig.model import Rig, RigPort
 
@@ -228,27 +229,46 @@ def _names_an_input(asked: frozenset[str]) -> bool:
 
 
 def _of_channels(book: GearBook, type_id: str, asked: frozenset[str]) -> list[Candidate]:
-    """Inputs of a type's mixed channels that have all the words.
+    """Inputs of a type's mixed channels that have all the words, but for those of its switches.
 
-    Who says no more than "line input" stands before a row of them, on a desk.
+    Who says no more than "line input", or "mic input with phantom", stands before a row of them,
+    on a desk.
     """
-    strips = book.entry(type_id).blocks.items()
+    entry = book.entry(type_id)
+    bare = asked - _switch_words(entry, asked)
+
+    def fits(words: frozenset[str]) -> bool:
+        return bare <= words and _names_an_input(asked & words)
+
+    strips = entry.blocks.items()
     if not any(
-        asked <= _words_of_port(block, name, port.label or name, port.words)
+        fits(_words_of_port(block, name, port.label or name, port.words))
         for block, strip in strips
         for name, port in strip.ports.items()
     ):
         return []  # and need not be planned, which takes its time for a large desk
     found: dict[tuple[str, str], Candidate] = {}
     plan = book.plan(type_id, {}, {})
+    settings, spoken = _positions(plan, asked)
     for block in plan.blocks:
         is_channel = block.mixes and block.name != block.block
         for name, port in block.plan.ports.items() if is_channel else ():
-            if port.role == "in" and asked <= _port_words(block, port):
-                label, total = f"{plan.label}: {port.label}", _CHANNEL_WEIGHT * len(asked)
-                each = Candidate(plan.type_id, block.address(name), label, total)
+            if port.role == "in" and fits(words := _port_words(block, port)):
+                total = _CHANNEL_WEIGHT * len(asked & words) + len(spoken - words)
+                label = f"{plan.label}: {port.label}"
+                each = Candidate(plan.type_id, block.address(name), label, total, settings)
                 found.setdefault((block.block, name), each)
     return list(found.values())
+
+
+def _switch_words(entry: TypeEntry, asked: frozenset[str]) -> frozenset[str]:
+    """Words that name positions of a type's switches, such as phantom power."""
+    controls = [*entry.controls.values()]
+    controls += [each for block in entry.blocks.values() for each in block.controls.values()]
+    said = (
+        tokens(phrase) for each in controls for words in each.words.values() for phrase in words
+    )
+    return frozenset().union(*(words for words in said if words <= asked))
 
 
 def _port_words(block: BlockInstance, port: PortPlan) -> frozenset[str]:

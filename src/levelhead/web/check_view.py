@@ -40,6 +40,7 @@ class CheckView:
     told: tuple[Told, ...]
     fine: int
     cautions: tuple[str, ...]
+    notes: tuple[str, ...]
 
     @classmethod
     def of(cls, show: Show, check: Check) -> Self:
@@ -56,4 +57,5 @@ class CheckView:
             told=tuple(Told(each.code, view) for each, view in zip(bad, views, strict=True)),
             fine=len(everything) - len(bad),
             cautions=tuple(dict.fromkeys(each.caution for each in views if each.caution)),
+            notes=check.notes,
         )

@@ -27,6 +27,7 @@ from levelhead.planning.propose import Proposals, join, propose
 from levelhead.planning.remedies import remedies_for
 from levelhead.planning.settle import Branch
 from levelhead.planning.trial import Trial
+from levelhead.planning.unjudged import notes_on
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.planning.ways_out import ways_out
 from levelhead.rig.build import build_rig
@@ -101,6 +102,7 @@ def judge(key: str) -> Json:
     verdicts = row_verdicts(rows, found)
     return {
         "verdict": trial.judgement.verdict.value,
+        "notes": list(notes_on(trial.solution.rig)),
         "rows": {
             name: {"verdict": each.severity.value, "what": each.what}
             for name, each in verdicts.items()

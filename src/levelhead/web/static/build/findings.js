@@ -30,7 +30,8 @@ export class Findings {
     this.#found = found;
     const list = el("ol", { class: "findings" }, ...found.map((each) => this.#one(each, open)));
     const nothing = el("p", {}, "Nothing here needs anybody's attention.");
-    this.#place.replaceChildren(this.#ends(results), found.length ? list : nothing);
+    const notes = (results.notes ?? []).map((note) => el("p", { class: "unjudged" }, note));
+    this.#place.replaceChildren(...notes, this.#ends(results), found.length ? list : nothing);
     if (held && !this.#hold(held)) this.focus(at);
   }
 
