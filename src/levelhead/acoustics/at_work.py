@@ -68,12 +68,13 @@ def _in_the_air(solution: Solution, played: Played, stay_s: float) -> Iterator[A
         return
     places_m = np.array([[*each.area.corners_m[0], each.area.ear_m] for each in spots])
     venue = played.located.venue
-    levels = seats(places_m, played.loudspeakers, venue).a_weighted_db
+    levels = seats(places_m, played.loudspeakers, venue, is_speech=False).a_weighted_db
     for spot, place_m, level_db in zip(spots, places_m, levels.tolist(), strict=True):
         wedges = [each for each in played.loudspeakers if _is_turned_to(each, place_m)]
         wedge_db = None
         if spot.kind == "performer" and wedges:
-            wedge_db = float(seats(place_m[None], wedges, venue).a_weighted_db[0])
+            there = seats(place_m[None], wedges, venue, is_speech=False)
+            wedge_db = float(there.a_weighted_db[0])
         yield _told(spot.kind, spot.area.name, level_db, wedge_db, stay_s)
 
 

@@ -215,7 +215,7 @@ def heard_of(played: Played) -> Heard:
             continue
         hiss_db = noise_db_at(places_m, played.hiss, located.venue)
         venue = replace(located.venue, noise_db=_noise_db(located.venue.noise_db, hiss_db))
-        own = seats(places_m, loudspeakers, venue)
+        own = seats(places_m, loudspeakers, venue, is_speech=False)
         speech = seats(places_m, speakers, venue) if speakers else None
         stay_s = located.stays_s.get(name, USUAL_STAY_S)
         if own.inside.any():

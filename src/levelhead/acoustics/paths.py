@@ -6,7 +6,7 @@ directivity, the air and the surface. A mirror image plays the reflection.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -82,13 +82,31 @@ def paths_to(
         towards=np.empty((*shape, 3)),
     )
     swallowed = absorption_db_per_m(mid_hz(), air) / DB_PER_NEPER_OF_POWER
+    first: dict[Hashable, int] = {}
     for number, each in enumerate(loudspeakers):
-        _fill(paths, (number, 0), each, places_m, swallowed)
-        for way, plane in enumerate(planes, start=1):
-            _fill(paths, (number, way), each, plane.mirrored(places_m), swallowed)
-            _reflect(paths, (number, way), each, places_m, plane)
+        known = first.setdefault(_stand(each), number)
+        if known == number:
+            _fill(paths, (number, 0), each, places_m, swallowed)
+            for way, plane in enumerate(planes, start=1):
+                _fill(paths, (number, way), each, plane.mirrored(places_m), swallowed)
+                _reflect(paths, (number, way), each, places_m, plane)
+        else:
+            _play(paths, number, known, each.level_db - loudspeakers[known].level_db)
         paths.time_s[number] = each.delay_s + paths.distance_m[number] / air.speed_m_per_s
     return paths
+
+
+def _stand(loudspeaker: Loudspeaker) -> Hashable:
+    """Equal for loudspeakers of one box: several signals go the same ways from there."""
+    at, axis = loudspeaker.at_m.tobytes(), loudspeaker.axis.tobytes()
+    return at, axis, id(loudspeaker.directivity)
+
+
+def _play(paths: Paths, number: int, known: int, louder_db: NDArray[np.float64]) -> None:
+    """Another signal of a box whose ways are known."""
+    paths.distance_m[number] = paths.distance_m[known]
+    paths.towards[number] = paths.towards[known]
+    np.multiply(paths.power[known], 10.0 ** (louder_db / 10.0), out=paths.power[number])
 
 
 def _fill(

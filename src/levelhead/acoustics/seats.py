@@ -123,7 +123,7 @@ class Seats:
     noise_db : ndarray, (n, 31)
         What else is there. [dB SPL]
     sti : ndarray, (n,)
-        Speech transmission index, if what plays is speech; within 0.05.
+        Speech transmission index, if what plays is speech; within 0.05. Nothing where nobody asked.
     inside : ndarray, (n,)
         The nearest loudspeaker stands where the ears are.
     """
@@ -180,9 +180,13 @@ class Venue:
 
 
 def seats(
-    places_m: NDArray[np.float64], loudspeakers: Sequence[Loudspeaker], venue: Venue
+    places_m: NDArray[np.float64],
+    loudspeakers: Sequence[Loudspeaker],
+    venue: Venue,
+    *,
+    is_speech: bool = True,
 ) -> Seats:
-    """Levels at places, (n, 3) in metres.
+    """Levels at places, (n, 3) in metres; the index of speech only if that ``is_speech``.
 
     Raises
     ------
@@ -211,7 +215,7 @@ def seats(
         a_weighted_db=a_weighted_db(level_db),
         spread_db=_spread_db(direct, reverberation, room),
         noise_db=noise,
-        sti=_sti(paths, late, level_db, noise, room),
+        sti=_sti(paths, late, level_db, noise, room) if is_speech else np.empty(0),
         inside=np.asarray((paths.distance_m[:, 0] <= INSIDE_M).any(0)),
     )
 

@@ -82,14 +82,22 @@ def modulation(arrivals: Arrivals) -> NDArray[np.float64]:
     The envelope's spectrum of the squared impulse response: a spike for each arrival, an
     exponential ``1 / (1 + j 2 pi F T / 13.8)`` for each reverberation (one alone is [2]).
     """
-    turn = np.exp(-2j * np.pi * arrivals.time_s[..., None] * MODULATION_HZ)
+    angle = -2.0 * np.pi * arrivals.time_s[..., None] * MODULATION_HZ
+    turn = np.concatenate((np.cos(angle), np.sin(angle)), axis=-1)
     slowed = 1.0 / (
         1.0 + 2j * np.pi * np.multiply.outer(arrivals.reverberation_s / DECAY_NEPERS, MODULATION_HZ)
     )
-    spikes = np.einsum("...po,...pf->...of", arrivals.direct, turn)
-    tails = np.einsum("...po,...pf->...of", arrivals.late, turn) * slowed
+    spikes = _turned(arrivals.direct, turn)
+    tails = _turned(arrivals.late, turn) * slowed
     whole = (arrivals.direct + arrivals.late).sum(-2)
     return np.asarray(np.abs(spikes + tails) / np.maximum(whole, 1e-30)[..., None])
+
+
+def _turned(energy: NDArray[np.float64], turn: NDArray[np.float64]) -> NDArray[np.complex128]:
+    """Energies of all paths (..., paths, 7), each turned by its cosines and sines, (..., 7, 14)."""
+    both = energy.swapaxes(-1, -2) @ turn
+    half = both.shape[-1] // 2
+    return np.asarray(both[..., :half] + 1j * both[..., half:])
 
 
 def _masking_db(level_db_spl: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -8,9 +8,9 @@ frequency, and the faster the more the two ways differ in direction and time.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -48,6 +48,8 @@ class Doubt:
 
 
 USUAL_DOUBT: Final = Doubt()
+Known: TypeAlias = dict[tuple[int, int], NDArray[np.float32]]
+"""What is left of cross terms of two ways at a block of places, (places, bands)."""
 
 
 def summed_power(
@@ -61,19 +63,31 @@ def summed_power(
     ways = paths.time_s.shape[1]
     signals = np.repeat([each.signal for each in loudspeakers], ways)
     signs = np.repeat([-1.0 if each.inverted else 1.0 for each in loudspeakers], ways)
-    flat = _Flat.of(paths, air, doubt)
+    flat = _Flat.of(paths, air, doubt, _alike(loudspeakers, ways))
     total = paths.power.sum((0, 1))
     with_others = [np.flatnonzero(signals == name) for name in dict.fromkeys(signals.tolist())]
     crossed = np.zeros((total.shape[0], flat.bands), dtype=np.float32)
     for start in range(0, len(total), PLACES_AT_ONCE):
         block = slice(start, start + PLACES_AT_ONCE)
+        known: Known = {}
         for group in with_others:
             for first in range(len(group) - 1):
                 rest = group[first + 1 :]
-                crossed[block] += flat.crossed(block, group[first], rest, signs)
+                crossed[block] += flat.crossed(block, group[first], rest, signs, known)
     floor = LEFT_OF_NOTHING * total
     total[:, : flat.bands] += crossed
     return np.asarray(np.maximum(total, floor))
+
+
+def _alike(loudspeakers: Sequence[Loudspeaker], ways: int) -> tuple[int, ...]:
+    """A number for each way: equal where place and delay are, whatever signal goes there."""
+    numbers: dict[Hashable, int] = {}
+    found = []
+    for each in loudspeakers:
+        for way in range(ways):
+            key = each.at_m.tobytes(), each.delay_s, way
+            found.append(numbers.setdefault(key, len(numbers)))
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -89,6 +103,7 @@ class _Flat:
     ear_s: float
     known_s2: float
     per_second: float
+    alike: tuple[int, ...]  # (ways,)
 
     @property
     def bands(self) -> int:
@@ -96,7 +111,7 @@ class _Flat:
         return int(self.pressure.shape[-1])
 
     @classmethod
-    def of(cls, paths: Paths, air: Air, doubt: Doubt) -> _Flat:
+    def of(cls, paths: Paths, air: Air, doubt: Doubt, alike: tuple[int, ...]) -> _Flat:
         """Root of the power, in bands whose cross terms do not fade even side by side."""
         known_s2 = 2.0 * (doubt.loudspeaker_m / air.speed_m_per_s) ** 2
         with np.errstate(divide="ignore"):  # all is known: no band fades
@@ -104,23 +119,43 @@ class _Flat:
         bands = max(1, int(np.count_nonzero(mid_hz() <= last_hz)))
         count = paths.time_s.shape[0] * paths.time_s.shape[1]
         return cls(
-            pressure=np.sqrt(paths.power[..., :bands]).reshape(count, -1, bands).astype(np.float32),
+            pressure=np.sqrt(paths.power[..., :bands], dtype=np.float32).reshape(count, -1, bands),
             time_s=paths.time_s.reshape(count, -1),
             towards=paths.towards.reshape(count, -1, 3),
             ear_s=doubt.ear_m / air.speed_m_per_s,
             known_s2=known_s2,
             per_second=doubt.temperature_k / air.temperature_k / 2.0,
+            alike=alike,
         )
 
     def crossed(
-        self, block: slice, one: int, others: NDArray[np.int64], signs: NDArray[np.float64]
+        self,
+        block: slice,
+        one: int,
+        others: NDArray[np.int64],
+        signs: NDArray[np.float64],
+        known: Known,
     ) -> NDArray[np.float32]:
-        """Cross terms of one way with others at a block of places, (places, bands)."""
-        tau_s = np.abs(self.time_s[others, block] - self.time_s[one, block])
-        kept = self._kept(block, one, others, tau_s)
-        weight = (2.0 * signs[one] * signs[others])[:, None, None].astype(np.float32)
-        product = kept * self.pressure[others, block]
-        return np.asarray((weight * product).sum(0) * self.pressure[one, block])
+        """Cross terms of one way with others at a block of places, (places, bands).
+
+        ``known`` holds what is kept between two ways at this block: many signals share them.
+        """
+        new = {self._pair(one, other): other for other in others.tolist()}
+        new = {pair: other for pair, other in new.items() if pair not in known}
+        if new:
+            rows = np.array(list(new.values()))
+            tau_s = np.abs(self.time_s[rows, block] - self.time_s[one, block])
+            known.update(zip(new, self._kept(block, one, rows, tau_s), strict=True))
+        total = np.zeros_like(self.pressure[one, block])
+        for other in others.tolist():
+            weight = np.float32(2.0 * signs[one] * signs[other])
+            total += weight * known[self._pair(one, other)] * self.pressure[other, block]
+        return np.asarray(total * self.pressure[one, block])
+
+    def _pair(self, one: int, other: int) -> tuple[int, int]:
+        """Two ways in either order."""
+        first, second = sorted((self.alike[one], self.alike[other]))
+        return first, second
 
     def _kept(
         self, block: slice, one: int, others: NDArray[np.int64], tau_s: NDArray[np.float64]
