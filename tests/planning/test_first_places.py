@@ -14,7 +14,7 @@ from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
 from levelhead.show.document import load_show
 from levelhead.show.edits import Aim, Move, apply
-from levelhead.show.model import Show
+from levelhead.show.model import Item, Show
 from levelhead.show.rooms import Room
 
 EXAMPLES = Path(levelhead.examples.__path__[0])
@@ -83,3 +83,14 @@ def test_what_has_a_place_stays_and_a_whole_show_wants_nothing() -> None:
 def test_one_thing_gets_its_own_place_only(name: str) -> None:
     edits = first_place(bare("conference"), name)
     assert {each.item for each in edits if isinstance(each, (Move, Aim))} == {name}
+
+
+def test_a_choir_stands_in_rows_within_the_walls() -> None:
+    """Twenty-eight voices in a hall of 12 m: rows of eight, and nobody stands in a wall."""
+    corners = ((-6.0, -6.0), (6.0, -6.0), (6.0, 16.0), (-6.0, 16.0))
+    items = {f"v{n}": Item(f"v{n}", "mic-vocal-dynamic") for n in range(28)}
+    show = placed(build_rig(Show("Choir", items=items, room=Room(corners=corners)), load_book()))
+    places = [each.at for each in show.items.values() if each.at is not None]
+    assert len(set(places)) == 28
+    assert all(abs(right) < 6.0 and into > -6.0 for right, into, _ in places)
+    assert {into for _, into, _ in places} == {-1.0, -2.0, -3.0, -4.0}

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final, Literal, TypeAlias
 
 import numpy as np
 from markupsafe import Markup
@@ -24,14 +24,17 @@ from levelhead.drawing.svg import element, path
 __all__ = [
     "CLASS",
     "STEPS",
+    "Box",
     "Ground",
     "Quantity",
     "Steps",
+    "box_of",
     "figure_of",
     "seat_cells",
     "seat_map_style",
     "steps_of",
     "steps_over",
+    "touch",
     "values_of",
 ]
 
@@ -63,6 +66,21 @@ SCOPE .halo{stroke:var(--ground);stroke-width:5;stroke-linejoin:round;paint-orde
 """
 
 Real = NDArray[np.float64]
+
+
+Box: TypeAlias = tuple[float, float, float, float]
+"""Left, top, right and bottom of words or symbols. [drawing units]"""
+
+
+def box_of(x: float, y: float, half: float, tall: float) -> Box:
+    """The box around a middle, so wide to each side and so tall."""
+    return x - half, y - tall / 2, x + half, y + tall / 2
+
+
+def touch(one: Box, other: Box) -> bool:
+    """Whether two boxes have a part in common."""
+    across = one[0] < other[2] and other[0] < one[2]
+    return across and one[1] < other[3] and other[1] < one[3]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,24 +157,35 @@ def steps_over(values: Sequence[Real], *, is_speech: bool = False) -> Steps:
 
 
 def seat_cells(
-    heard: Heard, ground: Ground, *, quantity: Quantity = "level", steps: Steps | None = None
+    heard: Heard,
+    ground: Ground,
+    *,
+    quantity: Quantity = "level",
+    steps: Steps | None = None,
+    taken: Sequence[Box] = (),
 ) -> Markup:
-    """Cells of all areas as one group, with numbers and the lines between steps.
+    """Cells of all areas as one group, with lines between steps, and numbers where nothing stands.
 
     Its classes are ``s0`` to ``s5`` (see ``seat_map_style``), ``parts`` for the lines and
     ``words`` for the numbers.
     """
     scale = steps or steps_of(heard, quantity)
     areas = [
-        _area(each, values_of(each, quantity), ground, scale, quantity) for each in heard.areas
+        _area(each, values_of(each, quantity), ground, (scale, taken), quantity)
+        for each in heard.areas
     ]
     return element("g", *areas, class_="cells")
 
 
 def _area(
-    area: AreaHeard, values: Real, ground: Ground, steps: Steps, quantity: Quantity
+    area: AreaHeard,
+    values: Real,
+    ground: Ground,
+    drawn: tuple[Steps, Sequence[Box]],
+    quantity: Quantity,
 ) -> Markup:
     """One area: tones, lines where a step ends, numbers as far apart as they can be read."""
+    steps, taken = drawn
     if not values.size:
         return element("g")
     if len(values) == 1:
@@ -189,15 +218,15 @@ def _area(
     apart = (max(1, math.ceil(NUMBER / across)), max(1, math.ceil(LINE / down)))
     counts = [1 + max(cell[axis] for cell in known) for axis in (0, 1)]
     first = [(count - 1) % step // 2 for count, step in zip(counts, apart, strict=True)]
+    middles = {
+        cell: (at(*cell)[0] + across / 2, at(*cell)[1] - down / 2)
+        for cell in known
+        if cell[0] % apart[0] == first[0] and cell[1] % apart[1] == first[1]
+    }
     numbers = [
-        words(
-            figure_of(value, quantity),
-            at(column, row)[0] + across / 2,
-            at(column, row)[1] - down / 2 + TYPE * 0.36,
-            anchor="middle",
-        )
-        for (column, row), value in known.items()
-        if column % apart[0] == first[0] and row % apart[1] == first[1]
+        words(figure_of(known[cell], quantity), x, y + TYPE * 0.36, anchor="middle")
+        for cell, (x, y) in middles.items()
+        if not any(touch(each, box_of(x, y, NUMBER / 2, TYPE)) for each in taken)
     ]
     return element("g", *tones, *lines, *numbers)
 

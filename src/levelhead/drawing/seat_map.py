@@ -18,13 +18,16 @@ from levelhead.drawing.lanes import TYPE, words
 from levelhead.drawing.seat_cells import (
     CLASS,
     LINE,
+    Box,
     Ground,
     Quantity,
     Steps,
+    box_of,
     figure_of,
     seat_cells,
     seat_map_style,
     steps_of,
+    touch,
     values_of,
 )
 from levelhead.drawing.svg import WIDEST_LETTER, element, path, wrapped
@@ -35,6 +38,7 @@ __all__ = ["ground_of", "seat_map_svg"]
 EDGE: Final = 16.0
 LEAST_STAGE_M: Final = 2.0  # a shallower one has no room for its word
 BOX: Final = 13.0  # half a loudspeaker
+FARTHEST: Final = 8  # lines from a loudspeaker to its name
 SLIM: Final = 0.65  # half its back against that, so that one sees where it looks
 Real = NDArray[np.float64]
 
@@ -113,11 +117,15 @@ def seat_map_svg(
     )
     low, high = _extent(heard, show)
     end = ground.y(float(low[1]))
+    frame = (EDGE, below + 12, width - EDGE, end)
+    names = list(_names(heard, ground, frame))
+    taken = [area for _, area in names]
     drawn += [
         *legend,
-        seat_cells(heard, ground, quantity=quantity, steps=steps),
-        *_walls(show, ground, (float(low[0]), float(high[0]))),
-        *_boxes(heard, ground, width),
+        seat_cells(heard, ground, quantity=quantity, steps=steps, taken=taken),
+        *_walls(show, ground, (float(low[0]), float(high[0])), taken),
+        *_boxes(heard, ground),
+        *(name for name, _ in names),
         *_scale(ground, end + 16),
     ]
     if is_alone:
@@ -181,7 +189,9 @@ def _ranges(steps: Steps, quantity: Quantity) -> Iterator[str]:
     yield f"{rated[len(limits)]}{limits[-1]} and more"
 
 
-def _walls(show: Show, ground: Ground, ends_m: tuple[float, float]) -> Iterator[Markup]:
+def _walls(
+    show: Show, ground: Ground, ends_m: tuple[float, float], taken: Sequence[Box]
+) -> Iterator[Markup]:
     """Walls as far as they are known, and the edge of the stage."""
     corners = () if show.room is None else show.room.corners
     if corners:
@@ -192,42 +202,54 @@ def _walls(show: Show, ground: Ground, ends_m: tuple[float, float]) -> Iterator[
     yield path([(ground.x(left), y), (ground.x(right), y)], class_="stage")
     deep_m = -min((c[1] for c in corners), default=0.0)
     if deep_m > LEAST_STAGE_M:
-        middle = (ground.x((left + right) / 2), ground.y(-deep_m / 2))
-        yield words("stage", *middle, "quiet halo", "middle")
+        x, y = ground.x((left + right) / 2), ground.y(-deep_m / 2)
+        word = box_of(x, y - TYPE * 0.36, _half("stage"), TYPE)
+        if not any(touch(each, word) for each in taken):
+            yield words("stage", x, y, "quiet halo", "middle")
 
 
-def _boxes(heard: Heard, ground: Ground, width: float) -> Iterator[Markup]:
-    """Loudspeakers: a solid wedge that points to where each looks, with its name."""
+def _boxes(heard: Heard, ground: Ground) -> Iterator[Markup]:
+    """Loudspeakers: a solid wedge that points to where each looks."""
     for box in heard.boxes:
         x, y = ground.x(float(box.at_m[0])), ground.y(float(box.at_m[1]))
         yield element("path", d=_wedge(x, y, box.axis), class_="box halo")
-    taken: list[tuple[float, float, float]] = []
-    for box in heard.boxes:
-        x, y = ground.x(float(box.at_m[0])), ground.y(float(box.at_m[1]))
-        half = len(box.name) * WIDEST_LETTER * TYPE / 2
-        middle = min(max(x, EDGE + half), width - EDGE - half)
-        line = _free_line(middle, y, half, taken)
-        taken.append((middle, line, half))
-        yield words(box.name, middle, line, "item halo", "middle")
 
 
-def _free_line(
-    middle: float, y: float, half: float, taken: Sequence[tuple[float, float, float]]
-) -> float:
-    """Where a name covers no other: above its loudspeaker, under it, then a line higher."""
-    above, under = y - BOX - 5, y + BOX + TYPE + 3
-    lines = (above, under, above - LINE, under + LINE)
-    return next(
-        (
-            line
-            for line in lines
-            if all(
-                abs(line - other) >= TYPE or abs(middle - there) >= half + wide
-                for there, other, wide in taken
-            )
-        ),
-        above,
-    )
+def _names(heard: Heard, ground: Ground, frame: Box) -> Iterator[tuple[Markup, Box]]:
+    """Names of loudspeakers with their boxes; one for which there is no room is left out."""
+    places = {
+        box.name: (ground.x(float(box.at_m[0])), ground.y(float(box.at_m[1])))
+        for box in heard.boxes
+    }
+    taken = [box_of(x, y, BOX, 2 * BOX) for x, y in places.values()]
+    for name, (x, y) in places.items():
+        area = _free(x, y, _half(name), taken, frame)
+        if area is not None:
+            taken.append(area)
+            middle, line = (area[0] + area[2]) / 2, area[3] - TYPE * 0.14
+            yield words(name, middle, line, "item halo", "middle"), area
+
+
+def _half(text: str) -> float:
+    """Half of how wide a word is."""
+    return len(text) * WIDEST_LETTER * TYPE / 2
+
+
+def _free(x: float, y: float, half: float, taken: Sequence[Box], frame: Box) -> Box | None:
+    """The nearest box for a name that covers nothing: above, under, beside, then lines farther."""
+    middle = min(max(x, frame[0] + half), frame[2] - half)
+    for far in range(FARTHEST):
+        up, down = BOX + 5 + TYPE / 2 + far * LINE, BOX + 3 + TYPE / 2 + far * LINE
+        aside = BOX + 5 + half + far * LINE
+        for at in ((middle, y - up), (middle, y + down), (x + aside, y), (x - aside, y)):
+            area = box_of(*at, half, TYPE)
+            if _is_within(area, frame) and not any(touch(each, area) for each in taken):
+                return area
+    return None
+
+
+def _is_within(area: Box, frame: Box) -> bool:
+    return area[0] >= frame[0] - 1 and area[2] <= frame[2] + 1 and area[1] >= frame[1] - LINE
 
 
 def _wedge(x: float, y: float, axis: Sequence[float] | Real) -> str:

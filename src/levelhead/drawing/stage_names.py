@@ -43,6 +43,9 @@ def placed_names(
 ) -> list[Name]:
     """A place for each name, as near to its thing as there is room within the plan.
 
+    Where that is none for all lines the name stands alone, and where it has none either it is left
+    out: the table of the sheet has everything.
+
     Parameters
     ----------
     named
@@ -53,16 +56,18 @@ def placed_names(
     used = list(taken)
     names = []
     for at, lines in named:
-        if lines:
-            name, area = _placed(at, lines, used, size)
-            used.append(area)
-            names.append(name)
+        for shown in (lines, lines[:1]) if lines else ():
+            placed = _placed(at, shown, used, size)
+            if placed is not None:
+                names.append(placed[0])
+                used.append(placed[1])
+                break
     return names
 
 
 def _placed(
     at: Point, lines: tuple[str, ...], used: Sequence[Area], size: Point
-) -> tuple[Name, Area]:
+) -> tuple[Name, Area] | None:
     heads = wrapped(lines[0], width=WIDTH / _BOLD, type_size=HEAD)
     more = [each for line in lines[1:] for each in wrapped(line, width=WIDTH, type_size=MORE)]
     if len(more) > _MOST_LINES:
@@ -72,7 +77,10 @@ def _placed(
         *(len(each) * MORE * WIDEST_LETTER for each in (*more, "")),
     )
     tall = LINE * (len(heads) + len(more))
-    area, ring = _free(at, (wide, tall), used, size)
+    found = _free(at, (wide, tall), used, size)
+    if found is None:
+        return None
+    area, ring = found
     texts = tuple(
         (text, area[0], area[1] + LINE * number + HEAD - 1)
         for number, text in enumerate((*heads, *more))
@@ -81,14 +89,13 @@ def _placed(
     return Name(texts, len(heads), at, joint, ring > 0), area
 
 
-def _free(at: Point, wanted: Point, used: Sequence[Area], size: Point) -> tuple[Area, int]:
-    """The nearest area that is free, and how far out it is; the last tried, where none is."""
-    area: Area = (0.0, 0.0, 0.0, 0.0)
+def _free(at: Point, wanted: Point, used: Sequence[Area], size: Point) -> tuple[Area, int] | None:
+    """The nearest area that is free, and how far out it is; nothing where none is."""
     for ring in range(_RINGS):
         for area in _around(at, wanted, _BESIDE + ring * _RING):
             if _is_inside(area, size) and not any(_touch(area, each) for each in used):
                 return area, ring
-    return area, _RINGS
+    return None
 
 
 def _around(at: Point, wanted: Point, away: float) -> Iterator[Area]:

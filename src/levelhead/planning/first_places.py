@@ -26,6 +26,7 @@ BACK_M: Final = 12.0  # the desk, where no room is told
 BACK_SHARE: Final = 0.8  # of the hall's depth
 APART_M: Final = 1.2  # voices side by side
 VOICE: Final = (-1.0, 1.5)  # into the hall, up
+ROW_M: Final = 1.0  # from one row of voices to the next: a choir on risers, common practice
 WEDGE_BEFORE_M: Final = 1.0
 BACKLINE: Final = (-2.5, 0.9)
 ALL_AROUND_DEG: Final = 360.0
@@ -53,13 +54,19 @@ def first_places(rig: Rig) -> list[Edit]:
     for item in rig.show.items.values():
         if item.at is None:
             groups.setdefault(_group(rig, item.id), []).append(item.id)
-    singers = _fronts(rig, groups.get("microphone", []))
+    singers = _fronts(rig, groups.get("microphone", []), hall)
+    back_m = min((at[1] for at, _ in singers.values()), default=0.0) - ROW_M
     found: dict[str, tuple[Place, Place | None]] = {
         **_pairs(groups.get("loudspeaker", []), hall),
         **_row(groups.get("subwoofer", []), into_m=0.5, up_m=0.0, apart_m=APART_M),
         **singers,
         **_before(groups.get("wedge", []), _mouths(rig, singers)),
-        **_row(groups.get("backline", []), into_m=BACKLINE[0], up_m=BACKLINE[1], apart_m=1.5),
+        **_row(
+            groups.get("backline", []),
+            into_m=min(BACKLINE[0], back_m),
+            up_m=BACKLINE[1],
+            apart_m=1.5,
+        ),
         **_row(groups.get("desk", []), into_m=hall.desk_m, up_m=1.0, apart_m=1.5),
         **_side(groups.get("side", []), hall),
     }
@@ -134,14 +141,26 @@ def _row(
     }
 
 
-def _fronts(rig: Rig, names: Sequence[str]) -> dict[str, tuple[Place, Place | None]]:
-    """Microphones along the front; those of instruments behind them."""
+def _fronts(rig: Rig, names: Sequence[str], hall: _Hall) -> dict[str, tuple[Place, Place | None]]:
+    """Microphones along the front, in rows as wide as the stage; those of instruments behind."""
     voices = [name for name in names if _is_voice(rig, name)]
     others = [name for name in names if name not in voices]
-    return {
-        **_row(voices, into_m=VOICE[0], up_m=VOICE[1], apart_m=APART_M),
-        **_row(others, into_m=BACKLINE[0] - 1.0, up_m=1.0, apart_m=APART_M),
-    }
+    found = _rows(voices, hall, into_m=VOICE[0], up_m=VOICE[1])
+    back_m = min((at[1] for at, _ in found.values()), default=0.0) - ROW_M
+    return {**found, **_rows(others, hall, into_m=min(BACKLINE[0] - 1.0, back_m), up_m=1.0)}
+
+
+def _rows(
+    names: Sequence[str], hall: _Hall, *, into_m: float, up_m: float
+) -> dict[str, tuple[Place, Place | None]]:
+    """Side by side as far as the stage goes, then a row behind."""
+    each = 1 + int(2 * hall.half_m / APART_M)
+    found: dict[str, tuple[Place, Place | None]] = {}
+    for number in range(0, len(names), each):
+        behind_m = ROW_M * (number // each)
+        row = names[number : number + each]
+        found |= _row(row, into_m=into_m - behind_m, up_m=up_m, apart_m=APART_M)
+    return found
 
 
 def _is_voice(rig: Rig, name: str) -> bool:

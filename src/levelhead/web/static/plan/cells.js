@@ -2,7 +2,7 @@
 
 import { svg, words } from "./svg.js";
 
-// -> nodes of one area; a single place is a disc.
+// -> nodes of one area without its numbers; a single place is a disc.
 export function cells(area, ground) {
   if (!area.size) return area.figures.map((_, index) => spot(area, index, ground));
   const [wide, deep] = area.size.map((each) => each * ground.perMetre);
@@ -13,12 +13,12 @@ export function cells(area, ground) {
     steps.set(step, (steps.get(step) ?? "") + piece);
   });
   const tones = [...steps].map(([step, d]) => svg("path", { d, class: `s${step}` }));
-  return [...tones, svg("path", { d: parted(area, ground, wide, deep), class: "parts" }), ...figures(area, ground, wide, deep)];
+  return [...tones, svg("path", { d: parted(area, ground, wide, deep), class: "parts" })];
 }
 
 const spot = (area, index, ground) => {
   const [x, y] = ground.point([area.right[index], area.into[index]]);
-  return svg("g", { transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})` }, svg("circle", { r: 20, class: `s${area.steps[index]} spot` }), words(area.figures[index], [0, 5], { "text-anchor": "middle" }));
+  return svg("circle", { cx: x.toFixed(1), cy: y.toFixed(1), r: 20, class: `s${area.steps[index]} spot` });
 };
 
 // Lines where the step changes.
@@ -38,13 +38,14 @@ function parted(area, ground, wide, deep) {
 const number = (area, index, axis) => Math.round(((axis ? area.into : area.right)[index] - (axis ? area.into : area.right)[0]) / area.size[axis]);
 const key = (area, index, right, into) => `${number(area, index, 0) + right} ${number(area, index, 1) + into}`;
 
-// A number in each cell, or in every second, third ... where they would not fit.
-function figures(area, ground, wide, deep) {
+// A number in each cell, or in every second, third ... where they would not fit: [{node, box}].
+export function figures(area, ground) {
+  const [wide, deep] = area.size?.map((each) => each * ground.perMetre) ?? [Infinity, Infinity];
   const [every, each] = [Math.ceil(36 / wide), Math.ceil(22 / deep)];
-  const middle = (count, step) => ((count % step) + step) % step === Math.floor(step / 2) % step;
+  const middle = (count, step) => step < 2 || ((count % step) + step) % step === Math.floor(step / 2);
   return area.figures.flatMap((text, index) => {
-    if (!middle(number(area, index, 0), every) || !middle(number(area, index, 1), each)) return [];
+    if (area.size && !(middle(number(area, index, 0), every) && middle(number(area, index, 1), each))) return [];
     const [x, y] = ground.point([area.right[index], area.into[index]]);
-    return [words(text, [x, y + 5], { "text-anchor": "middle" })];
+    return [{ node: words(text, [x, y + 5], { "text-anchor": "middle" }), box: [x - 16, y - 9, x + 16, y + 9] }];
   });
 }

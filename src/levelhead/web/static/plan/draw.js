@@ -1,22 +1,22 @@
 // The drawing of the plan: walls, areas, the map, things with their names. Only what it is told; nothing is worked out.
 
-import { cells } from "./cells.js";
+import { cells, figures } from "./cells.js";
 import { front } from "./ground.js";
+import { over, placed as named } from "./names.js";
 import { svg, words } from "./svg.js";
 
 const SYMBOL = 30; // pixels of a symbol
 const BEHIND = 22; // pixels from a microphone to the head before it
 const HIT = 22; // how near a finger has to come
-const LETTER = 8.8; // pixels of a letter of a name, a generous mean
-const LINE = 18;
 const SHORT_M = 2; // of the edges of coverage of what is not selected
 
 const path = (points, attributes) => svg("path", { d: `M${points.map((point) => point.map((each) => each.toFixed(1)).join(" ")).join("L")}`, ...attributes });
 
 export class Drawing {
   node = svg("svg", { class: "plan", role: "group", "aria-label": "Plan of the show, seen from above", "aria-describedby": "plan-keys" });
-  #layers = Object.fromEntries(["cells", "ground", "lines", "people", "things", "names", "handles"].map((name) => [name, svg("g", { class: name })]));
+  #layers = Object.fromEntries(["cells", "figures", "ground", "lines", "people", "things", "names", "handles"].map((name) => [name, svg("g", { class: name })]));
   #things = new Map();
+  #map = { areas: null, look: "", figures: [] };
 
   constructor() {
     this.node.append(...Object.values(this.#layers));
@@ -33,14 +33,31 @@ export class Drawing {
     this.node.setAttribute("viewBox", `0 0 ${ground.width} ${ground.height}`);
     this.node.setAttribute("height", ground.height);
     this.node.classList.toggle("zoomed", ground.zoom > 1);
-    this.#layers.cells.replaceChildren(...(seen.map?.areas ?? []).flatMap((area) => cells(area, ground)));
+    this.#drawMap(seen.map?.areas ?? [], ground);
     this.#layers.ground.replaceChildren(...surroundings(seen));
     const placed = Object.entries(seen.things).filter(([, thing]) => thing.at);
     this.#layers.lines.replaceChildren(...placed.flatMap(([id, thing]) => directions(thing, ground, id === seen.selected)));
     this.#layers.people.replaceChildren(...Object.values(seen.people).map((each) => person(each, seen)));
     this.#drawThings(placed, seen);
-    this.#layers.names.replaceChildren(...names(placed, seen));
+    this.#drawNames(placed, seen);
     this.#layers.handles.replaceChildren(...handles(seen));
+  }
+
+  // The map stays while its seats and its scale do: things are dragged over it.
+  #drawMap(areas, ground) {
+    const look = [...ground.point([0, 0]), ground.perMetre, ground.sign].join(" ");
+    if (areas === this.#map.areas && look === this.#map.look) return;
+    this.#map = { areas, look, figures: areas.flatMap((area) => figures(area, ground)) };
+    this.#layers.cells.replaceChildren(...areas.flatMap((area) => cells(area, ground)));
+    this.#layers.figures.replaceChildren(...this.#map.figures.map((each) => each.node));
+  }
+
+  // Where a name stands no number does.
+  #drawNames(placed, seen) {
+    const heads = Object.values(seen.people).map((each) => head(each, seen));
+    const { nodes, taken } = named(placed, heads, seen);
+    this.#layers.names.replaceChildren(...nodes);
+    for (const { node, box } of this.#map.figures) node.setAttribute("visibility", taken.some((other) => over(other, box)) ? "hidden" : "visible");
   }
 
   // Nodes stay while their things stay, so that the keyboard stays where it is.
@@ -113,13 +130,15 @@ function symbol(kind, ground, at, degrees, name) {
 
 // --- ground ---
 
-function surroundings({ ground, areas, corners }) {
+function surroundings({ ground, areas, corners, map }) {
+  const isHeard = map?.areas?.length > 0; // then a place has a disc with its number
+
   const room = areas.room?.corners ?? [];
   const drawn = room.length ? [path([...room, room[0]].map((each) => ground.point(each)), { class: "wall" })] : [];
   const ends = room.length ? [Math.min(...room.map(([right]) => right)), Math.max(...room.map(([right]) => right))] : [-4, 4];
   const edge = ends.map((right) => ground.point([right, 0]));
   drawn.push(path(edge, { class: "edge" }));
-  for (const area of Object.values(areas)) if (area !== areas.room) drawn.push(...outline(area, ground));
+  for (const area of Object.values(areas)) if (area !== areas.room && !(area.at && isHeard)) drawn.push(...outline(area, ground));
   for (const [key, area] of corners ? Object.entries(areas) : []) drawn.push(...knobs(key, area, ground));
   return [...drawn, ...rule(ground)];
 }
@@ -135,17 +154,6 @@ function knobs(key, area, ground) {
     const [x, y] = ground.point(corner);
     return svg("g", { class: "knob", "data-area": key, "data-corner": index, transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})` }, svg("circle", { r: HIT, class: "hit" }), svg("rect", { x: -7, y: -7, width: 14, height: 14 }));
   });
-}
-
-// Names of the ground that keep their places: [words, left end of the line].
-function grounds({ ground, areas }) {
-  const room = areas.room?.corners ?? [[-4, 0], [4, 0]];
-  const ends = [Math.min(...room.map(([right]) => right)), Math.max(...room.map(([right]) => right))].map((right) => ground.point([right, 0]));
-  const named = Object.values(areas).filter((area) => area.corners?.length && area !== areas.room).map((area) => {
-    const points = area.corners.map((each) => ground.point(each));
-    return [area.label, [0, 1].map((axis) => Math.min(...points.map((point) => point[axis])))];
-  });
-  return [["stage", ends[ends[0][0] < ends[1][0] ? 0 : 1]], ...named].map(([text, [x, y]]) => [text, [x + 4, y - 6]]);
 }
 
 // A rule of whole metres at the lower edge.
@@ -180,31 +188,3 @@ function handles({ things, selected, ground }) {
   const [x, y] = ground.point(aim);
   return [svg("g", { class: "handle", transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})` }, svg("circle", { r: HIT, class: "hit" }), svg("circle", { r: 8, class: "ring" }), svg("path", { d: "M-13 0h26M0-13v26", class: "cross" }))];
 }
-
-// Names beside things where there is room; the selected one always has its own.
-function names(placed, seen) {
-  const { selected, ground } = seen;
-  const fixed = grounds(seen);
-  const places = Object.values(seen.areas).filter((area) => area.at).map((area) => ["", { at: area.at, called: area.label, symbol: "seat" }]);
-  const around = [...placed, ...places].map(([, thing]) => thing.at).concat(Object.values(seen.people).map((each) => head(each, seen)));
-  const taken = around.map((at) => box(ground.point(at), SYMBOL * 0.8, SYMBOL * 0.8));
-  for (const [text, [x, y]] of fixed) taken.push(box([x + (text.length * LETTER) / 2, y - 5], text.length * LETTER, LINE));
-  const order = [...placed, ...places].sort(([one, a], [other, b]) => (other === selected) - (one === selected) || rank(a) - rank(b));
-  const drawn = fixed.map(([text, at]) => words(text, at, { class: "quiet halo" }));
-  return drawn.concat(order.flatMap(([id, thing]) => {
-    const [x, y] = ground.point(thing.at);
-    const wide = thing.called.length * LETTER;
-    const spots = [[x, y + 32], [x, y - 20], [x + 20 + wide / 2, y + 5], [x - 20 - wide / 2, y + 5]];
-    const free = spots.find((at) => inside(at, wide, ground) && !taken.some((other) => overlap(other, box([at[0], at[1] - 5], wide, LINE))));
-    const at = free ?? (id === selected ? spots[0] : null);
-    if (!at) return [];
-    taken.push(box([at[0], at[1] - 5], wide, LINE));
-    return [words(thing.called, at, { class: id === selected ? "name chosen halo" : id ? "name halo" : "quiet halo", "text-anchor": "middle" })];
-  }));
-}
-
-const RANKS = ["loudspeaker", "subwoofer", "wedge", "desk", "microphone", "instrument", "seat"];
-const rank = (thing) => (RANKS.includes(thing.symbol) ? RANKS.indexOf(thing.symbol) : RANKS.length);
-const box = ([x, y], wide, high) => [x - wide / 2, y - high / 2, x + wide / 2, y + high / 2];
-const overlap = (a, b) => a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
-const inside = ([x, y], wide, ground) => x - wide / 2 > 2 && x + wide / 2 < ground.width - 2 && y > 14 && y < ground.height - 24;

@@ -27,6 +27,7 @@ export class PlanHand {
     const { node } = drawing;
     node.addEventListener("pointerdown", (event) => this.#down(event));
     node.addEventListener("pointermove", (event) => this.#move(event));
+    node.addEventListener("touchstart", (event) => this.#touch(event), { passive: false });
     node.addEventListener("pointerup", (event) => this.#up(event));
     node.addEventListener("pointercancel", () => this.#cancel());
     node.addEventListener("keydown", (event) => this.#key(event));
@@ -52,6 +53,11 @@ export class PlanHand {
     const far = ([, at]) => Math.hypot(...ground.point(at).map((each, axis) => each - [x, y][axis]));
     const best = found.map((each) => [far(each), each[0]]).sort((one, other) => one[0] - other[0])[0];
     return best && best[0] <= NEAR ? best[1] : null;
+  }
+
+  // A finger on something that moves does not scroll the page; elsewhere it does.
+  #touch(event) {
+    if (event.touches.length === 1 && this.#nearest(this.#place(event.touches[0]))) event.preventDefault();
   }
 
   #down(event) {
