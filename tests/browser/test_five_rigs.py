@@ -231,6 +231,7 @@ def mend(hands: Hands, rig: Rig) -> None:
     for _ in range(MOST_REMEDIES):
         hands.page.wait_for_function(DECIDED)
         if not re.search("harm|fails", hands.page.locator("#whole").inner_text()):
+            expect(hands.page.locator("#findings-list .refusal")).to_have_count(0)
             return
         worst = hands.page.locator("li[data-id]").first
         if worst.locator(".remedies button").count() == 0:

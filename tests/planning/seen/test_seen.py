@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from levelhead.chain.meters import meter_reading_db
 from levelhead.errors import AskError
-from levelhead.planning.gains.plan import MeterMark
+from levelhead.planning.gains.plan_ends import MeterMark
 from levelhead.planning.seen import answer_seen, read_seen
 from levelhead.planning.seen.reading import predicted_db
 from levelhead.planning.trial import Trial

@@ -11,7 +11,7 @@ from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.sound_check.meters import Shown, mark_at, shown
 from levelhead.exchange.sound_check.sources import set_of
 from levelhead.exchange.sound_check.steps import Step
-from levelhead.planning.gains.plan import MeterMark
+from levelhead.planning.gains.plan_ends import MeterMark
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigItem
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION

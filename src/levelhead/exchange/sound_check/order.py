@@ -21,7 +21,8 @@ from levelhead.exchange.sound_check.switching import (
     power_up_steps,
     rest_steps,
 )
-from levelhead.planning.gains.plan import MeterMark, Position
+from levelhead.planning.gains.plan import Position
+from levelhead.planning.gains.plan_ends import MeterMark
 
 __all__ = ["SoundCheck", "sound_check"]
 

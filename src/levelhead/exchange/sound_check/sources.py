@@ -18,7 +18,8 @@ from levelhead.exchange.sound_check.meters import mark_at, shown
 from levelhead.exchange.sound_check.steps import Set, Step
 from levelhead.gear.positions import hand_words
 from levelhead.planning.desks import Desk
-from levelhead.planning.gains.plan import MeterMark, Position
+from levelhead.planning.gains.plan import Position
+from levelhead.planning.gains.plan_ends import MeterMark
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.settings import setting_text

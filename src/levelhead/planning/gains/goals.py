@@ -33,8 +33,8 @@ Real = NDArray[np.float64]
 
 NOISE_HEARD_DB: Final = 1.0  # less of a difference in noise nobody hears, common practice
 _SLACK_DB: Final = 0.01  # by which each row of an earlier goal may be worse: less than a knob shows
-_CHANGES_S: Final = 0.25
-_CHANGES_ROUNDS: Final = 3
+_CHANGES_NODES: Final = 200  # one has been enough for every rig so far
+_CHANGES_ROUNDS: Final = 10
 _MOVED_DB: Final = 0.05
 
 
@@ -157,8 +157,8 @@ class _Goals:
                 options = {first + each: 1.0 for each in range(len(switch.others))}
                 self.programme.row(options, high=1.0)
 
-    def _least(self, name: GoalName, cost: Mapping[int, float], limit_s: float = 2.0) -> Found:
-        found = self.programme.least(cost, limit_s=limit_s)
+    def _least(self, name: GoalName, cost: Mapping[int, float]) -> Found:
+        found = self.programme.least(cost)
         self.values[name], self.bounds[name] = found.cost, found.bound
         self.at, self.last = found.values[: len(self.model.settings)], found
         return found
@@ -316,14 +316,14 @@ class _Goals:
             self.programme.hold(cost, best.cost)
 
     def _changes(self) -> Found:
-        """The fewest controls; what the goals before found is taken where time runs out."""
+        """The fewest controls; what the goals before found is taken where nodes run out."""
         before, knobs = self.last, self.model.knobs
         cost = dict.fromkeys(range(len(knobs.knobs), len(knobs)), 1.0)
         for number, knob in enumerate(knobs.knobs):
             if not knob.is_locked and knob.is_known:
                 cost[self._moved(number, knob)] = 1.0
         found = self.programme.least(
-            cost, limit_s=_CHANGES_S, rounds=_CHANGES_ROUNDS, or_else=before
+            cost, nodes=_CHANGES_NODES, rounds=_CHANGES_ROUNDS, or_else=before
         )
         self.values["changes"] = float(_moved_count(knobs, found.values))
         is_new = found is not before

@@ -29,7 +29,8 @@ from levelhead.planning.gains.lineups import lineups_of
 from levelhead.planning.gains.marks import marks_of, meters_of
 from levelhead.planning.gains.measured import Measured
 from levelhead.planning.gains.model import anchored_anew, corrected, model_of, off_by_db
-from levelhead.planning.gains.plan import EndLevel, GainPlan, MeterMark
+from levelhead.planning.gains.plan import GainPlan
+from levelhead.planning.gains.plan_ends import EndLevel, MeterMark
 from levelhead.planning.gains.positions import label_of, positions_of, settings_edits
 from levelhead.planning.gains.results import results_of
 from levelhead.planning.gains.stages import ceilings_of, leading_to

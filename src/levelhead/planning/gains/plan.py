@@ -10,19 +10,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
+from levelhead.planning.gains.lineup import Lineup
+from levelhead.planning.gains.plan_ends import EndLevel, MeterMark
+from levelhead.planning.gains.tenths import tenths
 from levelhead.show.edits import Set
 
 __all__ = [
     "GOALS",
     "Bind",
     "ControlKind",
-    "EndLevel",
     "GainPlan",
     "GoalName",
     "GoalResult",
-    "Lineup",
-    "LineupWay",
-    "MeterMark",
     "Position",
 ]
 
@@ -74,8 +73,8 @@ class Bind:
         return {
             "goal": self.goal,
             "at": self.at,
-            "value": _tenths(self.value),
-            "limit": _tenths(self.limit),
+            "value": tenths(self.value),
+            "limit": tenths(self.limit),
             "unit": self.unit,
         }
 
@@ -128,8 +127,8 @@ class Position:
             "strip": self.strip,
             "now": self.now,
             "planned": self.planned,
-            "gain_now_db": _tenths(self.gain_now_db),
-            "gain_planned_db": _tenths(self.gain_planned_db),
+            "gain_now_db": tenths(self.gain_now_db),
+            "gain_planned_db": tenths(self.gain_planned_db),
             "moved": self.is_moved,
             "locked": self.locked,
             "binds": self.bind.to_json(),
@@ -173,136 +172,11 @@ class GoalResult:
             "goal": self.name,
             "demands": self.demands,
             "reached": self.reached,
-            "gave_way_db": _tenths(self.gave_way_db),
+            "gave_way_db": tenths(self.gave_way_db),
             "value_db": round(self.value_db, 3) + 0.0,
             "bound_db": round(self.bound_db, 3) + 0.0,
             "where": list(self.where),
             "mends": list(self.mends),
-        }
-
-
-@dataclass(frozen=True, slots=True)
-class MeterMark:
-    """What a meter should read at sound check with the plan in place.
-
-    Attributes
-    ----------
-    at
-        Address of the point where the meter sits.
-    align
-        ``rms``: a sustained source, whose nominal level stands at the meter's zero. ``peak``: a
-        percussive one, whose peaks stand so far above it. ``all``: everything at once, at a mix.
-    reads_db
-        What the meter shows by its detector, against its own zero.
-    low_db, high_db
-        Between which it is right.
-    alone
-        The source that plays alone; nothing at a mix. ``who`` is what people call it.
-    """
-
-    at: str
-    label: str
-    kind: str
-    align: Literal["rms", "peak", "all"]
-    reads_db: float
-    low_db: float
-    high_db: float
-    alone: str | None = None
-    who: str = ""
-
-    def to_json(self) -> dict[str, Any]:
-        """As docs/formats.md prints it."""
-        return {
-            "at": self.at,
-            "meter": self.kind,
-            "align": self.align,
-            "alone": self.alone,
-            "reads_db": _tenths(self.reads_db),
-            "low_db": _tenths(self.low_db),
-            "high_db": _tenths(self.high_db),
-        }
-
-
-@dataclass(frozen=True, slots=True)
-class EndLevel:
-    """What leaves the rig at a loudspeaker, an earphone or a recorder, now and with the plan.
-
-    Levels are in ``unit``; ``peak`` is the loudest moment, everything playing its loud passage, as
-    the sine of the same peak.
-    """
-
-    at: str
-    label: str
-    unit: str
-    peak_now: float | None
-    peak_planned: float | None
-    ceiling: float | None
-    noise_a_now: float | None
-    noise_a_planned: float | None
-    asked: str
-
-    def to_json(self) -> dict[str, Any]:
-        """As docs/formats.md prints it."""
-        return {
-            "at": self.at,
-            "unit": self.unit,
-            "peak_now": _tenths(self.peak_now),
-            "peak_planned": _tenths(self.peak_planned),
-            "ceiling": _tenths(self.ceiling),
-            "noise_a_now": _tenths(self.noise_a_now),
-            "noise_a_planned": _tenths(self.noise_a_planned),
-            "asked": self.asked,
-        }
-
-
-@dataclass(frozen=True, slots=True)
-class LineupWay:
-    """One way to set an attenuator: what the edits are, and what they give.
-
-    ``reserve_db`` is the least headroom from the console's output on; ``console_over_db`` how much
-    louder the console's output can get after the amplifier has reached its ceiling.
-    """
-
-    edits: tuple[Set, ...]
-    attenuator_db: float
-    reserve_db: float
-    console_over_db: float
-    noise_a: float | None
-
-
-@dataclass(frozen=True, slots=True)
-class Lineup:
-    """A console output and the amplifier (or powered loudspeaker) that it drives, lined up.
-
-    ``planned`` sets the attenuator so that both reach their ceilings together, or the amplifier (or
-    its limiter) first; ``full_up`` leaves it fully up and turns the console down instead, for the
-    same loudness. The noise that the first saves is ``saved_db``.
-    """
-
-    console: str
-    amplifier: str
-    control: str
-    end: str
-    planned: LineupWay
-    full_up: LineupWay
-
-    @property
-    def saved_db(self) -> float:
-        """A-weighted noise at the loudspeaker that lining up saves."""
-        if self.planned.noise_a is None or self.full_up.noise_a is None:
-            return 0.0
-        return self.full_up.noise_a - self.planned.noise_a
-
-    def to_json(self) -> dict[str, Any]:
-        """As docs/formats.md prints it."""
-        return {
-            "console": self.console,
-            "amplifier": self.amplifier,
-            "control": self.control,
-            "end": self.end,
-            "saved_db": _tenths(self.saved_db),
-            "planned": _way_json(self.planned),
-            "full_up": _way_json(self.full_up),
         }
 
 
@@ -352,7 +226,7 @@ class GainPlan:
     def to_json(self) -> dict[str, Any]:
         """As docs/formats.md prints it."""
         return {
-            "reserve_db": _tenths(self.reserve_db),
+            "reserve_db": tenths(self.reserve_db),
             "anchor": self.anchor,
             "gap_db": round(self.gap_db, 3) + 0.0,
             "goals": [each.to_json() for each in self.goals],
@@ -362,17 +236,3 @@ class GainPlan:
             "lineups": [each.to_json() for each in self.lineups],
             "turns_on": list(self.turns_on),
         }
-
-
-def _way_json(way: LineupWay) -> dict[str, Any]:
-    return {
-        "attenuator_db": _tenths(way.attenuator_db),
-        "reserve_db": _tenths(way.reserve_db),
-        "console_over_db": _tenths(way.console_over_db),
-        "noise_a": _tenths(way.noise_a),
-        "settings": {each.address: each.value for each in way.edits},
-    }
-
-
-def _tenths(number: float | None) -> float | None:
-    return None if number is None else round(number, 1) + 0.0

@@ -32,7 +32,8 @@ Real = NDArray[np.float64]
 
 CLOSED_DB: Final = 0.002  # between a relaxed level and the true one, where it counts as closed
 _MOST_ROUNDS: Final = 30
-_LIMIT_S: Final = 2.0
+_MOST_NODES: Final = 20_000  # of the tree of switches: counted, since a clock answers by the hour
+_LIMIT_S: Final = 120.0  # only so that nobody waits for ever
 _CUTS_TOGETHER: Final = 4  # tangents of a whole sum, before its terms are cut apart
 _SHARES_AT_DB: Final = (0.0, -1.0, -2.0, -3.0, -5.0, -7.0, -10.0, -14.0, -20.0, -30.0)
 _SHARE_CLOSED: Final = 1e-7
@@ -148,11 +149,13 @@ class Programme:
         self,
         cost: Mapping[int, float],
         *,
-        limit_s: float = _LIMIT_S,
+        nodes: int = _MOST_NODES,
         rounds: int = _MOST_ROUNDS,
         or_else: Found | None = None,
     ) -> Found:
-        """Make a cost small. ``or_else`` is what is taken where time runs out before anything.
+        """Make a cost small. ``or_else`` is what is taken where nodes run out before anything.
+
+        The same programme has the same answer on any machine, busy or not.
 
         Raises
         ------
@@ -162,7 +165,7 @@ class Programme:
         values: Real | None = None
         bound = -np.inf
         for _ in range(rounds):
-            values, bound = self._solved(cost, limit_s, is_needed=or_else is None)
+            values, bound = self._solved(cost, nodes, is_needed=or_else is None)
             if values is None or not self._tightened(values):
                 break
         else:
@@ -220,12 +223,12 @@ class Programme:
         self.row(parts, low=constant)
 
     def _solved(
-        self, cost: Mapping[int, float], limit_s: float, *, is_needed: bool
+        self, cost: Mapping[int, float], nodes: int, *, is_needed: bool
     ) -> tuple[Real | None, float]:
-        found = self._run(cost, limit_s)
+        found = self._run(cost, nodes)
         while found.x is None and is_needed and self._ease < _MOST_EASE_DB:
             self._ease *= 2
-            found = self._run(cost, limit_s)
+            found = self._run(cost, nodes)
         if found.x is None and is_needed:
             self._refuse(str(found.message))
         if found.x is None:
@@ -233,7 +236,7 @@ class Programme:
         bound = getattr(found, "mip_dual_bound", None)
         return found.x, float(found.fun if bound is None else bound)
 
-    def _run(self, cost: Mapping[int, float], limit_s: float) -> Any:
+    def _run(self, cost: Mapping[int, float], nodes: int) -> Any:
         from scipy.optimize import Bounds, LinearConstraint, milp
 
         weights = np.zeros(len(self._low))
@@ -245,7 +248,7 @@ class Programme:
                 integrality=np.array(self._whole, dtype=np.int64),
                 bounds=Bounds(np.array(self._low), self._upper()),
                 constraints=LinearConstraint(self._matrix(), *self._ends()),
-                options={"mip_rel_gap": 0.0, "time_limit": limit_s},
+                options={"mip_rel_gap": 0.0, "node_limit": nodes, "time_limit": _LIMIT_S},
             )
 
     @staticmethod
