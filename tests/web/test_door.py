@@ -195,3 +195,28 @@ def test_this_machine_has_a_name_others_may_try() -> None:
     found = own_addresses()
     assert found[-1].endswith(".local")
     assert not [each for each in found if each.startswith("127.")]
+
+
+def test_a_second_device_under_one_name_is_asked_who_it_is(
+    desk: TestClient, passes: Passes
+) -> None:
+    """Somebody else gets a name of their own; a phone that comes again is known."""
+    address, ours = f"/join/{passes.words['change']}", {"Origin": HALL}
+    first = phone(desk)
+    come_in(first, passes, "change", name="Anna")
+    second = phone(desk)
+    asked = second.post(address, data={"name": "anna"}, headers=ours, follow_redirects=False)
+    assert asked.status_code == 200
+    assert "is here already, on another device" in asked.text
+    assert 'value="anna 2"' in asked.text
+    assert COOKIE not in asked.headers.get("set-cookie", "")
+    come_in(second, passes, "change", name="Anna 2")
+    third = phone(desk)
+    same = third.post(address, data={"same": "Anna"}, headers=ours, follow_redirects=False)
+    assert same.status_code == 303
+    come_in(first, passes, "change", name="Anna")  # it was away and scans the code again
+    names = []
+    for page, device in zip("bcd", (first, second, third), strict=True):
+        with device.websocket_connect(live_address(desk, page), headers={"origin": HALL}) as socket:
+            names.append(Line(socket).snapshot["you"])
+    assert names == ["Anna", "Anna 2", "Anna"]

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 import secrets
+from collections.abc import Container
 from http import HTTPStatus
 from http.cookies import CookieError, SimpleCookie
+from itertools import count
 from typing import Any, Final
 from urllib.parse import parse_qs
 
@@ -21,7 +23,7 @@ from levelhead.web.live_people import DESK, GUEST
 from levelhead.web.pages import rendered
 from levelhead.web.passes import COOKIE, NAME_COOKIE, Passes, Right
 
-__all__ = ["Door", "door_routes", "person_of", "right_of"]
+__all__ = ["Door", "another_name", "door_routes", "person_of", "right_of"]
 
 LONGEST_NAME: Final = 40
 _KEPT_S: Final = 16 * 3600  # from load-in to load-out
@@ -144,25 +146,54 @@ async def join_page(request: Request) -> Response:
     right = _shown(request)
     if right is None:
         return _unknown_pass()
-    return rendered("join.html", right=right, word=request.path_params["word"], taken="")
+    return _asked_who(request, right)
+
+
+def _asked_who(request: Request, right: Right, *, taken: str = "", known: str = "") -> Response:
+    """The form; with a name that is levelhead's own, or that somebody here has already."""
+    other = "" if not known else another_name(known, request.app.state.names)
+    word = request.path_params["word"]
+    return rendered("join.html", right=right, word=word, taken=taken, known=known, other=other)
 
 
 async def joined(request: Request) -> Response:
-    """Keep the pass on the device and go on to the show."""
+    """Keep the pass on the device and go on to the show.
+
+    Who comes with a name that another device has is asked whether it is the same person: undo goes
+    by names.
+    """
     right = _shown(request)
     if right is None:
         return _unknown_pass()
     body = (await request.body())[:_LARGEST_FORM].decode(errors="replace")
-    name = cleaned(parse_qs(body).get("name", [""])[0])
+    fields = parse_qs(body)
+    is_same = "same" in fields
+    name = cleaned(fields.get("same" if is_same else "name", [""])[0])
     if is_taken(name):
-        word = request.path_params["word"]
-        return rendered("join.html", right=right, word=word, taken=name)
+        return _asked_who(request, right, taken=name)
+    names: set[str] = request.app.state.names
+    own = cleaned(_cookies(request.headers).get(NAME_COOKIE, ""))
+    if name.casefold() in names and name.casefold() != own.casefold() and not is_same:
+        return _asked_who(request, right, known=name)
     name = name or f"{GUEST} {secrets.token_hex(2)}"
+    names.add(name.casefold())
     answer = RedirectResponse("/show", HTTPStatus.SEE_OTHER)
     kept: dict[str, Any] = {"max_age": _KEPT_S, "samesite": "strict", "httponly": True}
     answer.set_cookie(COOKIE, request.path_params["word"], **kept)
     answer.set_cookie(NAME_COOKIE, name, **kept)
     return answer
+
+
+def another_name(name: str, names: Container[str]) -> str:
+    """The same name with the first number that nobody has.
+
+    Examples
+    --------
+    >>> another_name("Anna", {"anna", "anna 2"})
+    'Anna 3'
+    """
+    stem = name[: LONGEST_NAME - 4].strip()
+    return next(each for number in count(2) if (each := f"{stem} {number}").casefold() not in names)
 
 
 async def devices_page(request: Request) -> Response:
