@@ -208,7 +208,7 @@ def test_a_second_device_under_one_name_is_asked_who_it_is(
     asked = second.post(address, data={"name": "anna"}, headers=ours, follow_redirects=False)
     assert asked.status_code == 200
     assert "is here already, on another device" in asked.text
-    assert 'value="anna 2"' in asked.text
+    assert 'value="Anna 2"' in asked.text
     assert COOKIE not in asked.headers.get("set-cookie", "")
     come_in(second, passes, "change", name="Anna 2")
     third = phone(desk)

@@ -135,7 +135,7 @@ def create_app(
     )
     app.state.asker, app.state.rooms, app.state.passes = asker, rooms, passes
     app.state.press = None
-    app.state.names = set[str]()  # of devices that came in, in this run of the program
+    app.state.names = dict[str, str]()  # of devices that came in, in this run of the program
     app.state.shelf, app.state.shelf_book = (shelf, book) if has_shows else (None, None)
     return app
 

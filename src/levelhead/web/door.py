@@ -171,12 +171,12 @@ async def joined(request: Request) -> Response:
     name = cleaned(fields.get("same" if is_same else "name", [""])[0])
     if is_taken(name):
         return _asked_who(request, right, taken=name)
-    names: set[str] = request.app.state.names
+    names: dict[str, str] = request.app.state.names
     own = cleaned(_cookies(request.headers).get(NAME_COOKIE, ""))
     if name.casefold() in names and name.casefold() != own.casefold() and not is_same:
-        return _asked_who(request, right, known=name)
+        return _asked_who(request, right, known=names[name.casefold()])
     name = name or f"{GUEST} {secrets.token_hex(2)}"
-    names.add(name.casefold())
+    names.setdefault(name.casefold(), name)
     answer = RedirectResponse("/show", HTTPStatus.SEE_OTHER)
     kept: dict[str, Any] = {"max_age": _KEPT_S, "samesite": "strict", "httponly": True}
     answer.set_cookie(COOKIE, request.path_params["word"], **kept)
