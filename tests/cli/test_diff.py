@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -48,3 +49,18 @@ def test_the_changes_as_a_sheet(levelhead: Levelhead, changed: Path) -> None:
     ran = levelhead("diff", str(CHURCH), str(changed), "-o", str(place))
     assert ran.status == 1
     assert place.read_bytes().startswith(b"%PDF-")
+
+
+def test_gear_is_named_by_its_labels(levelhead: Levelhead) -> None:
+    """Lines are for the crew: no id of an item or of a type, but the word on the panel."""
+    examples = CHURCH.parent
+    ran = levelhead(
+        "diff",
+        str(examples / "duo-in-a-pub.yaml"),
+        str(examples / "guitar-and-bass-in-a-pub.yaml"),
+    )
+    out = " ".join(ran.out.split())
+    assert "Add Tom's bass: Electric bass, active" in out
+    assert "Plug Tom's microphone, out into Desk, ch2, mic with XLR cable, 5 m" in out
+    assert "2 more: XLR cable, 5 m" in out
+    assert not re.search(r"cable-xlr|mic-vocal|\(vox-", out)

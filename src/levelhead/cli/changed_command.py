@@ -17,6 +17,7 @@ from levelhead.cli.progress import ways_out_tried
 from levelhead.errors import PaperError
 from levelhead.exchange.as_printed import as_printed, beside, hows_of, usual_how
 from levelhead.exchange.changes_sheet import changed_sheet, exchange_lines, time_words
+from levelhead.exchange.named import Named
 from levelhead.exchange.paper_made import (
     Paper,
     contents_of,
@@ -96,7 +97,9 @@ def _beside(
         check = check_for([e.name for e in printed], document.show, book, document, told)
     sheets = as_printed(check, hows_of(printed, page))
     now = beside(printed, sheets, lay_out, page)
-    return since_printed(history, document.show, now), sheets
+    named = Named(document.show, check.trial.solution.rig)
+    found = since_printed(history, document.show, now)
+    return tuple(each.said(named.sentence) for each in found), sheets
 
 
 @dataclass(frozen=True, slots=True)

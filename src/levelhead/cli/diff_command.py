@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import Any, Final
 
 from levelhead.cli.columns import entry
+from levelhead.exchange.changes_sheet import cables_words
 from levelhead.exchange.crew_changes import cables_changed, crew_changes
+from levelhead.exchange.named import Named
 from levelhead.planning.trial import Trial
 from levelhead.show.edit_json import edit_to_json
 from levelhead.verdicts.finding import Finding
@@ -25,20 +27,17 @@ def diff_report(old: Trial, new: Trial) -> tuple[str, int]:
     changes = crew_changes(*shows)
     if not changes:
         return "Nothing changed.", SAME
-    numbered = enumerate(changes, 1)
-    lines = [line for number, each in numbered for line in entry(str(number), each.line)]
-    cables = cables_changed(*shows)
+    named = Named(new.show, new.solution.rig)
+    told = enumerate(map(named.sentence, (each.line for each in changes)), 1)
+    lines = [line for number, words in told for line in entry(str(number), words)]
+    cables = cables_words(*shows, named)
     if cables:
-        lines += ["", *entry("Cables", "; ".join(_count(*each) for each in cables))]
+        lines += ["", *entry("Cables", cables)]
     lines += ["", *entry("Verdict", _verdicts(old, new))]
     gone, came = _apart(old.judgement.findings, new.judgement.findings)
     lines += [line for each in came for line in entry("New", _told(each))]
     lines += [line for each in gone for line in entry("Gone", _told(each))]
     return "\n".join(lines), DIFFERS
-
-
-def _count(name: str, by: int) -> str:
-    return f"{abs(by)} {'more' if by > 0 else 'fewer'} {name}"
 
 
 def _verdicts(old: Trial, new: Trial) -> str:
@@ -65,11 +64,14 @@ def _told(finding: Finding) -> str:
 
 def diff_json(old: Trial, new: Trial) -> dict[str, Any]:
     """The same as docs/formats.md prints it."""
-    shows = old.show, new.show
+    shows, named = (old.show, new.show), Named(new.show, new.solution.rig)
     gone, came = _apart(old.judgement.findings, new.judgement.findings)
     return {
         "changes": [
-            {"line": each.line, "edits": [edit_to_json(edit) for edit in each.edits]}
+            {
+                "line": named.sentence(each.line),
+                "edits": [edit_to_json(edit) for edit in each.edits],
+            }
             for each in crew_changes(*shows)
         ],
         "cables": [{"cable": name, "more": by} for name, by in cables_changed(*shows)],
@@ -88,13 +90,17 @@ def write_diff(old: Trial, new: Trial, place: str) -> None:
         A name that no writer knows, or a place that cannot be written.
     """
     from levelhead.cli.paper_command import write_sheets
-    from levelhead.exchange.changes_sheet import cables_words, changes_sheet
+    from levelhead.exchange.changes_sheet import changes_sheet
     from levelhead.exchange.plan import sheet_head
     from levelhead.exchange.since_printed import Dated
     from levelhead.show.fingerprint import fingerprint
 
-    changes = [Dated(each.line, None, "", each.edits) for each in crew_changes(old.show, new.show)]
-    cables = cables_words(old.show, new.show)
+    named = Named(new.show, new.solution.rig)
+    changes = [
+        Dated(named.sentence(each.line), None, "", each.edits)
+        for each in crew_changes(old.show, new.show)
+    ]
+    cables = cables_words(old.show, new.show, named)
     note = f"From {old.show.name}, state {fingerprint(old.show)}, to {new.show.name}."
     note += f" Cables: {cables}." if cables else ""
     sheet = changes_sheet(sheet_head(new.solution), [("", changes)], note)

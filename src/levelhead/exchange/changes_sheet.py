@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Final
 
 from levelhead.exchange.crew_changes import cables_changed
+from levelhead.exchange.named import Named
 from levelhead.exchange.sheet import Column, Sheet, SheetHead
 from levelhead.exchange.since_printed import Dated, Held, Since
 from levelhead.show.model import Show
@@ -106,8 +107,12 @@ def time_words(at: datetime | None) -> str:
     return "" if at is None else at.astimezone().strftime("%d %b %H:%M")
 
 
-def cables_words(old: Show, new: Show) -> str:
+def cables_words(old: Show, new: Show, named: Named) -> str:
     """Cables that the changes take or leave over."""
     changed = cables_changed(old, new)
-    words = (f"{abs(by)} {'more' if by > 0 else 'fewer'} {name}" for name, by in changed)
+    words = (f"{abs(by)} {_more(by)}: {named.thing(name)}" for name, by in changed)
     return "; ".join(words)
+
+
+def _more(by: int) -> str:
+    return "more" if by > 0 else "fewer"

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import hashlib
 import textwrap
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, Final
 
@@ -130,6 +130,11 @@ class Since:
     sheets: tuple[Held, ...]
     changes: tuple[Dated, ...]
     is_known: bool = True
+
+    def said(self, words: Callable[[str], str]) -> Since:
+        """The same with lines that name gear by its labels, where somebody knows them."""
+        told = (replace(each, line=words(each.line)) for each in self.changes)
+        return replace(self, changes=tuple(told))
 
     @property
     def is_stale(self) -> bool:

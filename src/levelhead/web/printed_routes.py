@@ -18,6 +18,7 @@ from starlette.routing import BaseRoute, Route
 from levelhead.errors import LevelheadError, PaperError
 from levelhead.exchange.as_printed import hows_of, usual_how
 from levelhead.exchange.changes_sheet import changed_sheet, exchange_lines, time_words
+from levelhead.exchange.named import Named
 from levelhead.exchange.paper_made import (
     Paper,
     contents_of,
@@ -208,7 +209,9 @@ async def _since(room: Room, press: Press) -> tuple[Since, ...]:
     now = await room.results.ask(
         live_tasks.beside_printed, press, list(printed), size, revision=opened.revision
     )
-    return await run_in_threadpool(since_printed, opened.history, opened.show, now)
+    found = await run_in_threadpool(since_printed, opened.history, opened.show, now)
+    named = Named(opened.show, room.hand.rig)
+    return tuple(each.said(named.sentence) for each in found)
 
 
 def _remember(room: Room, paper: Paper, person: str) -> None:
