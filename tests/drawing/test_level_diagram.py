@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 import pytest
 
+from levelhead.acoustics.seat_points import seat_points
 from levelhead.chain.solution import Solution, solve
 from levelhead.drawing.diagram_panels import Panel, panels_of
 from levelhead.drawing.diagram_style import DARK, LIGHT
@@ -18,6 +19,7 @@ from levelhead.drawing.svg import WIDEST_LETTER
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
+from levelhead.show.shipped import shipped_example
 
 ROOT = Path(__file__).parents[2]
 SHOWS = sorted((ROOT / "src" / "levelhead" / "examples").glob("*.yaml"))
@@ -142,8 +144,8 @@ def test_every_figure_is_that_of_the_solution(solution: Solution) -> None:
     figures = [(node.text or "").replace("−", "-") for node in of_class(drawn(solution), "figure")]
     expected: list[float | None] = []
     for panel in panels_of(solution):
-        for at in (point.at for point in panel.points):
-            one = solution.levels(at)
+        of_way = [solution.levels(point.at) for point in panel.points]
+        for one in (*of_way, *panel.seats):
             expected += [one.floor, one.nominal, one.peak, one.ceiling]
             expected += [one.headroom, one.signal_over_noise]
     read = [None if text == "–" else float(text) for text in figures]
@@ -162,7 +164,7 @@ def test_points_are_drawn_or_named_as_left_out(solution: Solution) -> None:
             assert any(
                 point.unit == left_out.unit
                 and point.nominal == pytest.approx(left_out.nominal, abs=1.0)
-                for point in panel.points
+                for point in panel.drawn
             )
 
 
@@ -193,7 +195,7 @@ def test_what_clips_is_told_in_word_shape_and_colour(too_loud: Solution) -> None
     picture = drawn(too_loud)
     panel = panels_of(too_loud)[0]
     assert "Clips by" in level_diagram_of(too_loud)
-    over = [point for point in panel.points if (point.headroom or 0) < -0.05]
+    over = [point for point in panel.drawn if (point.headroom or 0) < -0.05]
     assert len(of_class(picture, "lost")) == len(over) > 0
     assert len([node for node in of_class(picture, "over") if node.text != ""]) == len(over)
 
@@ -206,7 +208,7 @@ def test_decibels_have_one_length_and_a_unit_one_scale(solution: Solution) -> No
     picture = drawn(solution)
     heads = len(panels_of(solution))
     places = [float(node.get("cx", 0)) for node in of_class(picture, "nominal")]
-    points = [point for panel in panels_of(solution) for point in panel.points]
+    points = [point for panel in panels_of(solution) for point in panel.drawn]
     assert len(places) == len(points) + heads
     by_unit: dict[str, list[tuple[float, float]]] = {}
     in_lanes = [x for x in places if x < 640]
@@ -228,7 +230,7 @@ def test_each_change_of_unit_is_a_marked_step(solution: Solution) -> None:
     changes = [
         (before, behind)
         for panel in panels_of(solution)
-        for before, behind in pairwise(panel.points)
+        for before, behind in pairwise(panel.drawn)
         if before.unit != behind.unit
     ]
     said = [node.text or "" for node in texts(picture)]
@@ -301,3 +303,14 @@ def test_silence_is_drawn_as_a_sentence() -> None:
 def test_a_panel_of_one_silent_point_has_nothing_tightest() -> None:
     assert Panel("nothing", (), {}).tightest is None
     assert Panel("nothing", (), {}).noisiest is None
+
+
+def test_a_way_into_the_hall_ends_at_its_seats() -> None:
+    """The last lanes are the areas, with what this source brings there: as ``levels`` tells it."""
+    solution = solve(build_rig(shipped_example("school-play").document.show, load_book()))
+    (keys,) = [each for each in panels_of(solution) if each.points[0].at.startswith("keys")]
+    told = {each.at: each for each in seat_points(solution, {"keys"})}
+    assert [each.at for each in keys.seats] == ["areas.Parents", "areas.At the desk"]
+    first = told["areas.parents"]
+    assert keys.seats[0].nominal == pytest.approx(first.nominal, abs=0.1)
+    assert keys.seats[0].unit == "dB(A)"

@@ -12,7 +12,7 @@ from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
 from levelhead.show.edits import Set, apply
-from tests.web.hall import TEXT
+from tests.web.hall import PLACED, TEXT
 from tests.web.live_show import Line, live, page
 
 GAIN = "desk.ch1.gain"
@@ -131,3 +131,16 @@ def test_what_means_nothing_is_refused_and_a_way_may_end_at_the_microphone(path:
     path.write_text(TEXT.partition("links:")[0], encoding="utf-8")
     with live(path) as client, page(client, "a") as anna:
         assert {each["item"] for each in looked(anna)["points"]} == {"anna", "Anna"}
+
+
+def test_the_seats_are_the_last_lanes_and_follow_the_hand(tmp_path: Path) -> None:
+    """10 dB less gain is 10 dB less at the seats, before anything is written."""
+    placed = tmp_path / "placed.yaml"
+    placed.write_text(PLACED, encoding="utf-8")
+    with live(placed) as client, page(client, "a") as anna:
+        before, tried = looked(anna), looked(anna, edits=turned("26 dB"))
+    assert (before["points"][-1]["item"], before["points"][-1]["unit"]) == ("Seats", "dB(A)")
+    assert before["scales"]["dB(A)"]
+    at = before["points"][-1]["at"]
+    fallen = float(levels_by(before)[at]) - float(levels_by(tried)[at])
+    assert fallen == pytest.approx(10.0, abs=0.15)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
@@ -34,7 +35,7 @@ from levelhead.errors import QuantityError
 from levelhead.quantity.bands import octave_levels_db
 from levelhead.show.model import Show
 
-__all__ = ["OCTAVES_HZ", "AreaHeard", "Heard", "heard_by", "heard_of", "places_of"]
+__all__ = ["OCTAVES_HZ", "AreaHeard", "Heard", "heard_by", "heard_of", "places_of", "thinned"]
 
 OCTAVES: Final = slice(1, 9)  # 63 Hz to 8 kHz
 OCTAVES_HZ: Final = (63, 125, 250, 500, 1000, 2000, 4000, 8000)
@@ -237,6 +238,16 @@ def places_of(located: Located, show: Show) -> Iterator[Real]:
     for name, area in zip(names, located.areas, strict=True):
         with suppress(QuantityError):  # told where levels are
             yield _places(area, located.spacings_m.get(name, 1.0))
+
+
+def thinned(located: Located, show: Show, most: int) -> Located:
+    """The same with seats so far apart that no area has many more: a mean needs no more."""
+    spacings_m = {}
+    for name, area in zip(show.areas, located.areas, strict=True):
+        sides = np.ptp(np.array(area.corners_m), axis=0)
+        enough_m = math.sqrt(float(sides.prod()) / most)
+        spacings_m[name] = max(located.spacings_m.get(name, 1.0), enough_m)
+    return replace(located, spacings_m=spacings_m)
 
 
 def _places(area: Area, spacing_m: float) -> Real:

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from levelhead.acoustics.heard import AreaHeard, heard_of
+from levelhead.acoustics.heard import AreaHeard, heard_of, thinned
 from levelhead.acoustics.played import played_by
 from levelhead.acoustics.seats import a_weighted_db
 from levelhead.chain.levels import PointLevels
@@ -24,13 +24,17 @@ SEATS = "areas"  # before the id of an area, in the place of an item
 UNIT = "dB(A)"
 
 
-def seat_points(solution: Solution, only: Collection[str] | None = None) -> list[PointLevels]:
+def seat_points(
+    solution: Solution, only: Collection[str] | None = None, *, most_seats: int | None = None
+) -> list[PointLevels]:
     """One point for each area that the show names, in its order; none without a place.
 
     Parameters
     ----------
     only : collection of str, optional
         Sources whose sound counts; without it everything that plays.
+    most_seats : int, optional
+        Of an area, spread over it; without it all.
     """
     show = solution.rig.show
     if not show.areas:
@@ -38,6 +42,8 @@ def seat_points(solution: Solution, only: Collection[str] | None = None) -> list
     played = played_by(solution, only=None if only is None else frozenset(only))
     if not played.loudspeakers:
         return []
+    if most_seats is not None:
+        played = replace(played, located=thinned(played.located, show, most_seats))
     heard = heard_of(replace(played, speakers=()))
     loudest = max(played.loudspeakers, key=lambda each: float(each.level_db.max()))
     number = {each.name: each.number for each in played.boxes}[loudest.name]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.chain.best_ways import called, strongest_ways, ways_through
@@ -14,6 +14,8 @@ from levelhead.show.addresses import item_of
 
 __all__ = ["Panel", "panel_of", "panels_of"]
 
+SEATS: Final = "areas"  # in the place of an item
+ENOUGH: Final = 400  # seats of an area: more change no mean
 ALIKE_DB: Final = 0.25  # points of one wire: the second says nothing new
 
 
@@ -22,7 +24,7 @@ class Panel:
     """One way to draw: what it is called, its points, and what people call the items.
 
     ``left_out`` are points that repeat the one before, ``others`` counts further ways of the
-    same source.
+    same source, ``seats`` what it brings to where people listen, behind a loudspeaker.
     """
 
     title: str
@@ -30,6 +32,12 @@ class Panel:
     item_labels: Mapping[str, str]
     left_out: tuple[str, ...] = ()
     others: int = 0
+    seats: tuple[PointLevels, ...] = ()
+
+    @property
+    def drawn(self) -> tuple[PointLevels, ...]:
+        """All that has a lane: the points, then the seats."""
+        return (*self.points, *self.seats)
 
     @property
     def tightest(self) -> PointLevels | None:
@@ -60,7 +68,7 @@ def panel_of(solution: Solution, way: Sequence[str], *, others: int = 0) -> Pane
     points = [solution.levels(address) for address in way]
     shown = tuple(_worth_showing(points))
     items = dict.fromkeys(item_of(address) for address in way)
-    labels = {item: called(solution, item) for item in items}
+    labels = {item: called(solution, item) for item in items} | {SEATS: "Seats"}
     ends = [item_of(way[0]), item_of(way[-1])]
     return Panel(
         title=" to ".join(dict.fromkeys(_named(labels[item], item) for item in ends)),
@@ -68,7 +76,20 @@ def panel_of(solution: Solution, way: Sequence[str], *, others: int = 0) -> Pane
         item_labels=labels,
         left_out=tuple(each.at for each in points if each not in shown),
         others=others,
+        seats=tuple(_seats(solution, way)),
     )
+
+
+def _seats(solution: Solution, way: Sequence[str]) -> Iterator[PointLevels]:
+    """Areas by the names that people know, behind a way that ends in the air of the hall."""
+    areas = solution.rig.show.areas
+    if not areas or solution.point(way[-1]).unit != "Pa":
+        return
+    from levelhead.acoustics.seat_points import seat_points  # loaded for shows with a place
+
+    for point in seat_points(solution, {item_of(way[0])}, most_seats=ENOUGH):
+        area = areas[point.at.partition(".")[2]]
+        yield replace(point, at=f"{SEATS}.{area.label or area.id}")
 
 
 def _named(label: str, item: str) -> str:

@@ -166,7 +166,7 @@ def _scales(panels: Sequence[Panel]) -> dict[str, Scale]:
     """The scale of each unit; all end at the same place and have the same decibels."""
     by_unit: dict[str, list[PointLevels]] = {}
     for panel in panels:
-        for point in panel.points:
+        for point in panel.drawn:
             by_unit.setdefault(point.unit, []).append(point)
     widest_db = max([LEAST_SPAN_DB, *(span_db(points) for points in by_unit.values())])
     per_db = (LANE_RIGHT - LANE_LEFT - 8) / widest_db
@@ -184,7 +184,7 @@ def _draw_panel(pen: _Pen, panel: Panel, scales: dict[str, Scale]) -> None:
     pen.text(_summary(panel), "quiet")
     _draw_column_heads(pen)
     before: PointLevels | None = None
-    for unit, group in groupby(panel.points, key=lambda point: point.unit):
+    for unit, group in groupby(panel.drawn, key=lambda point: point.unit):
         points = list(group)
         _draw_scale_head(pen, unit, scales[unit], before, points[0])
         _draw_stretch(pen, panel, points, scales[unit], before)

@@ -13,6 +13,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from levelhead.acoustics.seat_points import seat_points
 from levelhead.chain.best_ways import called, strongest_ways
 from levelhead.chain.levels import PointLevels, decibels, levels_of
 from levelhead.chain.solution import Solution
@@ -34,7 +35,8 @@ __all__ = ["levels"]
 Json = dict[str, Any]
 Way = tuple[str, ...]
 SPAN_DB: Final = 170.0  # of every scale
-TOP_DB: Final[Mapping[str, float]] = {"dBu": 45.0, "dBFS": 5.0, "dB SPL": 145.0}
+TOP_DB: Final[Mapping[str, float]] = {"dBu": 45.0, "dBFS": 5.0, "dB SPL": 145.0, "dB(A)": 145.0}
+_SEATS: Final = 100  # of an area: they follow a hand
 TICK_DB: Final = 20
 OFF_DB: Final = -300.0  # where off stands among settings
 STEP_DB: Final = 0.5
@@ -85,7 +87,8 @@ def levels(look: Look, source: str, goal: str, band: int | None, edits: Sequence
         "band": band,
         "scales": {unit: _ticks(unit) for unit in TOP_DB},
         "points": [
-            _point(solution, at, band, controls.get(at, ()), is_tried=bool(edits)) for at in way
+            *(_point(solution, at, band, controls.get(at, ()), is_tried=bool(edits)) for at in way),
+            *(_seats(solution, way) if band is None else ()),
         ],
     }
 
@@ -137,6 +140,16 @@ def _chosen(solution: Solution, ways: Sequence[Way], source: str, goal: str) -> 
 # ---------------------------------------------------------------- a point
 
 
+def _seats(solution: Solution, way: Way) -> Iterator[Json]:
+    """What the source brings to each area, behind a way that ends in the air of the hall."""
+    areas = solution.rig.show.areas
+    if areas and solution.point(way[-1]).unit == "Pa":
+        for level in seat_points(solution, {item_of(way[0])}, most_seats=_SEATS):
+            area = areas[level.at.partition(".")[2]]
+            named = {"at": level.at, "item": "Seats", "point": area.label or area.id}
+            yield named | _figures(level) | {"controls": []}
+
+
 def _point(
     solution: Solution, at: str, band: int | None, controls: Sequence[str], *, is_tried: bool
 ) -> Json:
@@ -146,6 +159,14 @@ def _point(
         "at": at,
         "item": called(solution, item),
         "point": at[len(item) + 1 :] or "at the microphone",
+        **_figures(level),
+        "controls": [_control(solution.rig, each, is_tried=is_tried) for each in controls],
+    }
+
+
+def _figures(level: PointLevels) -> Json:
+    """What is written of a point, and where it is on its lane."""
+    return {
         "unit": level.unit,
         "floor": level_figure(level.floor, level.unit),
         "nominal": level_figure(level.nominal, level.unit),
@@ -157,7 +178,6 @@ def _point(
             name: _x(getattr(level, name), level.unit)
             for name in ("floor", "nominal", "peak", "ceiling")
         },
-        "controls": [_control(solution.rig, each, is_tried=is_tried) for each in controls],
     }
 
 

@@ -8,7 +8,7 @@ to them.
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Final
@@ -20,8 +20,7 @@ from levelhead.acoustics.combs import Combed, combed_seats
 from levelhead.acoustics.crew import Spot, spots_of
 from levelhead.acoustics.delayed import Delayed, delayed_seats
 from levelhead.acoustics.exposure import Evening
-from levelhead.acoustics.heard import AreaHeard, heard_of, places_of
-from levelhead.acoustics.of_room import Located
+from levelhead.acoustics.heard import AreaHeard, heard_of, places_of, thinned
 from levelhead.acoustics.played import Played, played_by
 from levelhead.acoustics.remarks import Remark
 from levelhead.acoustics.rings_of import Ringing, ringing_of
@@ -123,7 +122,7 @@ def _areas_of(asked: _Asked) -> _Found:
     played = asked.played
     if not played.show.areas:
         return _Found()
-    located = replace(played.located, spacings_m=dict(_spacings(played.located, played.show)))
+    located = thinned(played.located, played.show, SEATS_ENOUGH)
     heard = heard_of(replace(played, located=located, remarks=()))
     named = [(each.area.id, each) for each in heard.areas]
     venue, boxes = played.located.venue, played.loudspeakers
@@ -134,14 +133,6 @@ def _areas_of(asked: _Asked) -> _Found:
         delayed[name] = tuple(delayed_seats(each.area.name, places_m, boxes, venue.air))
     areas = tuple(_numbers(name, each) for name, each in named)
     return _Found(areas, combs, delayed, heard.remarks)
-
-
-def _spacings(located: Located, show: Show) -> Iterable[tuple[str, float]]:
-    """From seat to seat, so far that an area has no more seats than are needed. [m]"""
-    for name, area in zip(show.areas, located.areas, strict=True):
-        sides = np.ptp(np.array(area.corners_m), axis=0)
-        enough_m = math.sqrt(float(sides.prod()) / SEATS_ENOUGH)
-        yield name, max(located.spacings_m.get(name, 1.0), enough_m)
 
 
 def _numbers(name: str, heard: AreaHeard) -> AreaNumbers:
