@@ -16,6 +16,7 @@ from markupsafe import Markup
 from numpy.typing import NDArray
 
 from levelhead.acoustics.heard import AreaHeard, Heard
+from levelhead.acoustics.speech import RATINGS
 from levelhead.drawing.diagram_style import DARK, LIGHT, PRINT
 from levelhead.drawing.figures import level_figure
 from levelhead.drawing.lanes import TYPE, words
@@ -48,7 +49,6 @@ STEPS: Final = {  # from least to most: on light, on dark, on paper; text on eac
     "print": ("#fafafa", "#e9e9e9", "#d9d9d9", "#cacaca", "#bbbbbb", "#aeaeae"),
 }
 STEP_DB: Final = (2.0, 3.0, 5.0, 10.0, 20.0)  # the first with which six steps reach
-RATINGS: Final = (0.3, 0.45, 0.6, 0.75)  # IEC 60268-16: bad, poor, fair, good, excellent
 LINE: Final = 21.0
 NUMBER: Final = 2.6 * TYPE  # a number with air around it
 _RULES: Final = """\
@@ -140,7 +140,7 @@ def steps_of(heard: Heard, quantity: Quantity = "level") -> Steps:
 def steps_over(values: Sequence[Real], *, is_speech: bool = False) -> Steps:
     """Steps for the values of several areas, in dB, or of the speech transmission index."""
     if is_speech:
-        return Steps(RATINGS)
+        return Steps(tuple(limit for limit, _ in RATINGS))
     every = np.concatenate([[0.0], *values])[1:]
     every = every[np.isfinite(every)]
     if not every.size:

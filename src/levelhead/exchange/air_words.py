@@ -3,23 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
+from levelhead.acoustics.feedback import STABLE_MARGIN_DB
 from levelhead.acoustics.heard import AreaHeard
 from levelhead.acoustics.rings_of import Ringing
 from levelhead.acoustics.seats import evenness_db
 from levelhead.acoustics.speech import rating
 from levelhead.quantity.bands import band_labels
+from levelhead.verdicts.air.limits import APART_DB, LARGE_SHARE, NOISE_COUNTS_DB, STI_FINE
 
 __all__ = ["Said", "area_words", "feedback_words", "place_words"]
-
-EVEN_DB: Final = 6.0  # eight of ten seats within three decibels either way: common practice
-CLEAR_STI: Final = 0.5  # what announcements are asked for: common practice with IEC 60268-16
-QUIET_DB: Final = 15.0  # over noise; from there on it takes nothing from the STI: IEC 60268-16
-ROOM_TO_MOVE_DB: Final = 6.0  # what handbooks keep before feedback: common practice
-LARGE_SHARE: Final = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,13 +39,13 @@ def area_words(area: AreaHeard) -> Said:
 
 
 def _next_for_seats(area: AreaHeard, within_db: float) -> str:
-    if within_db > EVEN_DB:
+    if within_db > APART_DB:
         right, into, _ = area.seats.places_m[int(np.argmin(area.seats.a_weighted_db))]
         return (
             f"The quietest seats are {place_words(float(right), float(into))}: turn a loudspeaker "
             "to them, hang it higher, or put a delayed one near them."
         )
-    if area.sti is None or area.sti >= CLEAR_STI:
+    if area.sti is None or area.sti >= STI_FINE:
         return ""
     ratio, noise = area.direct_to_reverberant_db, area.signal_to_noise_db
     if ratio is not None and ratio < 0:
@@ -58,7 +53,7 @@ def _next_for_seats(area: AreaHeard, within_db: float) -> str:
             f"Straight sound is {-ratio:.0f} dB below what the room gives back: loudspeakers "
             "nearer to the seats, turned down to them and away from walls."
         )
-    if noise is not None and noise < QUIET_DB:
+    if noise is not None and noise < NOISE_COUNTS_DB:
         return f"Voices are {noise:.0f} dB over the noise: more of them, or less noise."
     return "Sound comes late from somewhere: delay what is farther down the hall."
 
@@ -91,7 +86,7 @@ def feedback_words(ringing: Ringing) -> Said | None:
         what = f"Feedback: may ring as it stands, {more}; {who}."
     else:
         what = f"Feedback: {margin.sure_db:.0f} dB left until one room in twenty rings; {who}."
-    if margin.sure_db >= ROOM_TO_MOVE_DB:
+    if margin.sure_db >= STABLE_MARGIN_DB:
         return Said(what)
     return Said(
         what,

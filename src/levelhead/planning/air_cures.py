@@ -97,9 +97,9 @@ def _nearer(trial: Trial) -> Iterator[Candidate]:
 
 def _other_microphones(trial: Trial) -> Iterator[Candidate]:
     """Microphones of another pattern that are in the van; what is to be bought is no remedy."""
-    for each in other_microphones(trial.solution, ringing_of(trial.solution), solved):
-        if each.in_stock:
-            yield Candidate(each.edits, COST_OF_STOCK)
+    ringing = ringing_of(trial.solution)
+    for each in other_microphones(trial.solution, ringing, solved, only_stock=True):
+        yield Candidate(each.edits, COST_OF_STOCK)
 
 
 def _forward(boxes: Sequence[Box]) -> Iterator[Candidate]:

@@ -33,15 +33,16 @@ class OtherMicrophone:
     do: str
     edits: tuple[Edit, ...]
     after: Solution
-    in_stock: bool
 
 
 def other_microphones(
-    solution: Solution, ringing: Ringing, solved: Solved
+    solution: Solution, ringing: Ringing, solved: Solved, *, only_stock: bool = False
 ) -> Iterator[OtherMicrophone]:
     """For each of the microphones that ring first, all that might stand there in its place."""
     for ear in _first_to_ring(ringing):
         for type_id in _like_it(solution, ear):
+            if only_stock and not has_type(solution.rig.show, type_id):
+                continue
             own = [SetFigure(ear.item.id, name, None) for name in ear.item.figures]
             swapped: tuple[Edit, ...] = (*own, Retype(ear.item.id, type_id))
             after = solved(solution, swapped)
@@ -52,12 +53,7 @@ def other_microphones(
                 swapped = (*swapped, *evened)
                 after = solved(solution, swapped)
             if after is not None and evened is not None:
-                yield OtherMicrophone(
-                    do=_words(solution, ear, type_id),
-                    edits=swapped,
-                    after=after,
-                    in_stock=has_type(solution.rig.show, type_id),
-                )
+                yield OtherMicrophone(do=_words(solution, ear, type_id), edits=swapped, after=after)
 
 
 def _first_to_ring(ringing: Ringing) -> list[Ear]:

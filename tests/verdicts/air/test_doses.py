@@ -6,7 +6,8 @@ import pytest
 
 from levelhead.acoustics.exposure import NIOSH, WHO_VENUES_DB
 from levelhead.quantity.exposure import allowed_h
-from levelhead.verdicts.air.words import EXPOSURE, EXPOSURE_HARM_DB, LIMIT_OF_STAFF_DB
+from levelhead.verdicts.air.limits import EXPOSURE_HARM_DB, LIMIT_OF_STAFF_DB
+from levelhead.verdicts.air.words import EXPOSURE
 from levelhead.verdicts.finding import Finding, Severity
 from tests.verdicts.air.halls import CARE, FINE, HARM, judged, show_text
 

@@ -8,19 +8,8 @@ from levelhead.gear.book import load_book
 from levelhead.planning.remedies import remedies_for
 from levelhead.planning.trial import try_show
 from levelhead.show.document import parse_show
-from levelhead.verdicts.air.words import (
-    APART_DB,
-    INSIDE,
-    NOWHERE,
-    OFF_DB,
-    SPEECH,
-    STI_FAILS,
-    STI_SPREAD,
-    TOO_LOUD,
-    TOO_LOW,
-    UNEVEN,
-    WALLS,
-)
+from levelhead.verdicts.air.limits import APART_DB, OFF_DB, STI_FAILS, STI_SPREAD
+from levelhead.verdicts.air.words import INSIDE, NOWHERE, SPEECH, TOO_LOUD, TOO_LOW, UNEVEN, WALLS
 from levelhead.verdicts.finding import Severity
 from tests.verdicts.air.halls import (
     CARE,

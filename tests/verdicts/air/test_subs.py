@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.verdicts.air.words import SUB, SUB_CARE_DEG
+from levelhead.verdicts.air.limits import SUB_CARE_DEG
+from levelhead.verdicts.air.words import SUB
 from levelhead.verdicts.finding import Finding
 from tests.verdicts.air.halls import CARE, FINE, judged
 

@@ -6,13 +6,9 @@ from collections.abc import Iterator
 from typing import Final
 
 from levelhead.acoustics.exposure import NIOSH, RULES, WHO_VENUES_DB, Evening
+from levelhead.verdicts.air.limits import EXPOSURE_HARM_DB, LIMIT_OF_STAFF_DB
 from levelhead.verdicts.air.numbers import AreaNumbers, crew_of, seen_by
-from levelhead.verdicts.air.words import (
-    EXPOSURE,
-    EXPOSURE_HARM_DB,
-    LIMIT_OF_STAFF_DB,
-    SENTENCES,
-)
+from levelhead.verdicts.air.words import EXPOSURE, SENTENCES
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION

@@ -11,6 +11,7 @@ from levelhead.acoustics.rings_of import Ringing
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import band_labels
 from levelhead.quantity.formatting import format_level
+from levelhead.verdicts.air.limits import LARGE_SHARE
 from levelhead.verdicts.air.numbers import ringing_in
 from levelhead.verdicts.air.seats import impossible
 from levelhead.verdicts.air.words import INSIDE, RINGS, SENTENCES
@@ -20,7 +21,6 @@ from levelhead.verdicts.reading import Reading
 
 __all__ = ["check_ringing"]
 
-LARGE: Final = 0.2  # share of the loop from which somebody is named
 _ASK: Final = (
     "Open every microphone as for the loudest moment and raise the main until the first ring; "
     "note how far that was."
@@ -91,5 +91,7 @@ def _share(named: tuple[object, float]) -> float:
 
 def _named(shares: list[tuple[str, float]]) -> str:
     """Those with a fifth of the loop or more; of many the first."""
-    large = [name for name, share in shares if share >= LARGE] or [name for name, _ in shares[:1]]
+    large = [name for name, share in shares if share >= LARGE_SHARE] or [
+        name for name, _ in shares[:1]
+    ]
     return " and ".join(large)

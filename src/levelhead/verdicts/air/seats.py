@@ -10,16 +10,13 @@ from levelhead.acoustics.speech import rating
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.parsing import parse
+from levelhead.verdicts.air.limits import APART_DB, NOISE_COUNTS_DB, OFF_DB, STI_FAILS, STI_FINE
 from levelhead.verdicts.air.numbers import AreaNumbers, Seen, seen_by
 from levelhead.verdicts.air.words import (
-    APART_DB,
     INSIDE,
     NOWHERE,
-    OFF_DB,
     SENTENCES,
     SPEECH,
-    STI_FAILS,
-    STI_SPREAD,
     TOO_LOUD,
     TOO_LOW,
     UNEVEN,
@@ -37,7 +34,6 @@ STI_PER_DB: Final = 0.025  # index per dB of the reverberation time, around 1 s:
 TYPED_SHARE: Final = 0.1  # of a reverberation time that was told: two standard deviations
 ASSUMED_SHARE: Final = 0.5  # and of one that was assumed
 LEAST_SEATS: Final = 8
-NOISE_COUNTS_DB: Final = 15.0  # IEC 60268-16: more signal over noise adds nothing
 
 
 def check_seats(reading: Reading) -> Iterator[Finding]:
@@ -201,7 +197,7 @@ def _speech(seen: Seen, area: AreaNumbers) -> Iterator[Finding]:
     severity = Severity.FINE
     if margin < 0:
         severity = Severity.FAILS
-    elif margin < 2 * STI_SPREAD:
+    elif margin < STI_FINE - STI_FAILS:
         severity = Severity.CARE
     yield Finding(
         code=SPEECH,

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from levelhead.acoustics.subs import Meeting, meetings
 from levelhead.quantity.formatting import format_level, format_si
+from levelhead.verdicts.air.limits import SUB_CARE_DEG
 from levelhead.verdicts.air.numbers import Seen, seen_by
-from levelhead.verdicts.air.words import SENTENCES, SUB, SUB_CARE_DEG
+from levelhead.verdicts.air.words import SENTENCES, SUB
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import LimitState
 from levelhead.verdicts.reading import Reading

@@ -8,8 +8,9 @@ from levelhead.acoustics.combs import Combed
 from levelhead.acoustics.delay import HEARD_COMB_DB, LEAST_SHARE, LOUDER_DB
 from levelhead.acoustics.delayed import Delayed
 from levelhead.quantity.formatting import format_level, format_si
+from levelhead.verdicts.air.limits import COLOUR_DB
 from levelhead.verdicts.air.numbers import AreaNumbers, Seen, seen_by
-from levelhead.verdicts.air.words import COLOUR_DB, COMB, DELAYED, SENTENCES
+from levelhead.verdicts.air.words import COMB, DELAYED, SENTENCES
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.reading import Reading

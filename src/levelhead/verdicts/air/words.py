@@ -4,31 +4,32 @@ from __future__ import annotations
 
 from typing import Final
 
-from levelhead.acoustics.delay import COLOURED, LEAST_SHARE, LOUDER_DB, ripple_db
+from levelhead.acoustics.delay import LEAST_SHARE, LOUDER_DB
 from levelhead.acoustics.exposure import WHO_VENUES_DB
+from levelhead.verdicts.air.limits import (
+    APART_DB,
+    COLOUR_DB,
+    EXPOSURE_HARM_DB,
+    LIMIT_OF_STAFF_DB,
+    OFF_DB,
+    STI_FAILS,
+    STI_FINE,
+    SUB_CARE_DEG,
+)
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Severity
 
 __all__ = [
-    "APART_DB",
-    "COLOUR_DB",
     "COMB",
     "DELAYED",
     "EXPLAINED",
     "EXPOSURE",
-    "EXPOSURE_HARM_DB",
-    "HALF_AS_LOUD_DB",
     "INSIDE",
-    "LIMIT_OF_STAFF_DB",
     "NOWHERE",
-    "OFF_DB",
     "RINGS",
     "SENTENCES",
     "SPEECH",
-    "STI_FAILS",
-    "STI_SPREAD",
     "SUB",
-    "SUB_CARE_DEG",
     "TOO_LOUD",
     "TOO_LOW",
     "UNEVEN",
@@ -47,16 +48,6 @@ DELAYED: Final = "air.delayed"
 INSIDE: Final = "air.inside-loudspeaker"
 WALLS: Final = "air.room"
 NOWHERE: Final = "air.no-loudspeaker"
-
-OFF_DB: Final = 3.0  # of a level that is wanted: heard as another loudness, common practice
-HALF_AS_LOUD_DB: Final = 10.0  # ISO 532: 10 phon
-APART_DB: Final = 6.0  # eight seats of ten: plus and minus 3 dB, common practice
-STI_FAILS: Final = 0.45  # IEC 60268-16: poor below
-STI_SPREAD: Final = 0.025  # standard deviation: the index holds within 0.05
-EXPOSURE_HARM_DB: Final = 110.0  # NIOSH 98-126, Table 1-1: a day's dose in 1 min 29 s
-LIMIT_OF_STAFF_DB: Final = 87.0  # Directive 2003/10/EC, LEX,8h
-SUB_CARE_DEG: Final = 120.0  # from here on two equal tones are less than one
-COLOUR_DB: Final = round(ripple_db(COLOURED), 1)  # peak to dip of a copy 10 dB down
 
 SENTENCES: Final = {
     (RINGS, Severity.FAILS): "It rings as it stands, more likely than not: around {band}, from "
@@ -150,7 +141,7 @@ EXPLAINED: Final = (
         "room, noise, masking. Singers are not judged by it.",
         (
             Threshold("index below which it fails", STI_FAILS, "1", "IEC 60268-16, poor"),
-            Threshold("index from which it is fine", STI_FAILS + 2 * STI_SPREAD, "1", PRACTICE),
+            Threshold("index from which it is fine", STI_FINE, "1", PRACTICE),
         ),
         "IEC 60268-16:2020",
     ),
