@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import pickle
 import subprocess
 import sys
 import time
@@ -30,10 +31,10 @@ def taken_mb():
 
 if __name__ == "__main__":
     sheets = paper_pack(checked("church-band.yaml"), ["input-list", "patch", "cable-list"])
-    Press().pdf(sheets[:1], {}, "a4")
+    Press().pdf(Press().prepared(sheets[:1], "a4"), {})
     before = taken_mb()
     for _ in range(2):
-        Press().pdf(sheets, {}, "a4")
+        Press().pdf(Press().prepared(sheets, "a4"), {})
     print(taken_mb() - before, "typst" in sys.modules)
 """
 
@@ -62,9 +63,11 @@ def test_what_runs_apart_ends_in_any_case(
 
 
 def test_pages_are_told_as_they_are_printed() -> None:
-    """The same pages, whether they are only told or printed."""
-    sheets = paper_pack(checked("church-band.yaml"), ["input-list", "patch"])
-    pdf, pages = Press().pdf(sheets, {}, "a4")
+    """The same pages, whether they are only told or printed; drawings are made before they go."""
+    names = ["input-list", "patch", "flow", "wiring", "levels", "stage"]
+    sheets = paper_pack(checked("church-band.yaml"), names)
+    assert pickle.dumps(Press().prepared(sheets, "a4"))
+    pdf, pages = Press().pdf(Press().prepared(sheets, "a4"), {})
     assert pdf.startswith(b"%PDF")
     assert Press().pages(sheets, "a4") == pages
 

@@ -31,7 +31,7 @@ from levelhead.exchange.sheet import Sheet
 from levelhead.exchange.sheets import PLANS, check_for
 from levelhead.exchange.since_printed import Held, Since
 from levelhead.gear.book import GearBook
-from levelhead.paper.pdf import Page
+from levelhead.paper.content import Page
 from levelhead.show.document import ShowDocument
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.history import History, history_path

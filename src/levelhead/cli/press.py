@@ -17,7 +17,7 @@ from levelhead.errors import LevelheadError, PaperError
 
 if TYPE_CHECKING:
     from levelhead.exchange.sheet import Sheet
-    from levelhead.paper.pdf import Page
+    from levelhead.paper.content import Page, Prepared
 
 __all__ = ["LONGEST_S", "Press", "apart"]
 
@@ -32,19 +32,24 @@ Result = TypeVar("Result")
 class Press:
     """What prints for the app."""
 
+    def prepared(self, sheets: Sequence[Sheet], size: str) -> Prepared:
+        """Sheets as plain data, pictures drawn, where the show is solved."""
+        from levelhead.paper.content import prepared
+
+        return prepared(sheets, page=cast("Page", size))
+
     def pages(self, sheets: Sequence[Sheet], size: str) -> Pages:
         """By the name of each sheet, what tells the content of its pages; errors as ``apart``."""
-        return apart(_pages, sheets, size)
+        return apart(_pages, self.prepared(sheets, size))
 
     def pdf(
         self,
-        sheets: Sequence[Sheet],
+        sheets: Prepared,
         only: Mapping[str, Sequence[int]],
-        size: str,
         is_wanted: Callable[[], bool] = lambda: True,
     ) -> tuple[bytes, Pages]:
-        """A PDF of sheets, of some of them these pages only; and all their pages."""
-        return apart(_pdf, sheets, only, size, is_wanted=is_wanted)
+        """A PDF of prepared sheets, of some of them these pages only; and all their pages."""
+        return apart(_pdf, sheets, only, is_wanted=is_wanted)
 
 
 def apart(
@@ -109,16 +114,14 @@ def _work(theirs: Connection, task: Callable[..., Any], values: tuple[object, ..
         theirs.send(answer)
 
 
-def _pages(sheets: Sequence[Sheet], size: str) -> Pages:
-    from levelhead.paper.pages import page_contents
+def _pages(sheets: Prepared) -> Pages:
+    from levelhead.paper.pages import contents_of_pages
 
-    return page_contents(sheets, page=cast("Page", size))
+    return contents_of_pages(sheets)
 
 
-def _pdf(
-    sheets: Sequence[Sheet], only: Mapping[str, Sequence[int]], size: str
-) -> tuple[bytes, Pages]:
-    from levelhead.paper.pages import pages_to_pdf
+def _pdf(sheets: Prepared, only: Mapping[str, Sequence[int]]) -> tuple[bytes, Pages]:
+    from levelhead.paper.pages import set_pages
 
-    paged = pages_to_pdf(sheets, only, page=cast("Page", size))
+    paged = set_pages(sheets, only)
     return paged.pdf, paged.contents

@@ -20,8 +20,8 @@ COLUMNS: Final = (
     Column("socket", "Socket", 2.0),
     Column("lead", "Lead", 0.7, "right"),
     Column("far", "Other end", 3.0),
-    Column("cable", "Cable", 2.4),
     Column("length", "Length", 0.9, "right", "m"),
+    Column("cable", "Cable", 2.4),
 )
 
 

@@ -19,17 +19,16 @@ from typing import Any, Final, cast
 import typst
 
 from levelhead.exchange import Sheet
-from levelhead.paper.pdf import (
-    ONE_AT_A_TIME,
-    STANDARD,
-    Page,
-    fonts,
-    stamp_of,
-    template_data,
-    typeset,
-)
+from levelhead.paper.content import Page, Prepared, prepared
+from levelhead.paper.pdf import ONE_AT_A_TIME, STANDARD, fonts, typeset
 
-__all__ = ["Paged", "page_contents", "pages_to_pdf"]
+__all__ = [
+    "Paged",
+    "contents_of_pages",
+    "page_contents",
+    "pages_to_pdf",
+    "set_pages",
+]
 
 _FRAME: Final = ("title", "landscape", "ticks", "grid", "columns", "drawn-only")
 _ABOVE: Final = ("cautions", "note", "nothing", "lacking")
@@ -68,18 +67,20 @@ def page_contents(sheets: Sequence[Sheet], *, page: Page = "a4") -> dict[str, tu
     PaperError
         No sheet, or an unknown paper size.
     """
-    data = template_data(sheets, page)
+    return contents_of_pages(prepared(sheets, page=page))
+
+
+def contents_of_pages(sheets: Prepared) -> dict[str, tuple[str, ...]]:
+    """The same of prepared ones."""
     with ONE_AT_A_TIME:
-        runs = _LaidOut(data).runs
-    return _contents(sheets, data, runs)
+        runs = _LaidOut(sheets.data).runs
+    return _contents(sheets, runs)
 
 
-def _contents(
-    sheets: Sequence[Sheet], data: Json, laid_out: Sequence[Sequence[_Run]]
-) -> dict[str, tuple[str, ...]]:
+def _contents(sheets: Prepared, laid_out: Sequence[Sequence[_Run]]) -> dict[str, tuple[str, ...]]:
     return {
-        sheet.name: tuple(_told(content, run) for run in runs for _ in run.numbers)
-        for sheet, content, runs in zip(sheets, data["sheets"], laid_out, strict=True)
+        name: tuple(_told(content, run) for run in runs for _ in run.numbers)
+        for name, content, runs in zip(sheets.names, sheets.data["sheets"], laid_out, strict=True)
     }
 
 
@@ -103,22 +104,24 @@ def pages_to_pdf(
     PaperError
         No sheet, an unknown paper size, or the typesetter refuses.
     """
-    data, stamp = template_data(sheets, page), stamp_of(sheets[0].head)
+    return set_pages(prepared(sheets, page=page), only)
+
+
+def set_pages(sheets: Prepared, only: Mapping[str, Sequence[int]] | None = None) -> Paged:
+    """The same of prepared ones."""
     with ONE_AT_A_TIME:
-        laid_out = _LaidOut(data)
-        whole = None if only else laid_out.pdf(stamp)
-    pdf = whole or typeset(
-        data | {"sheets": _chosen(sheets, data, laid_out, only or {})}, stamp=stamp
-    )
-    return Paged(pdf, _contents(sheets, data, laid_out.runs))
+        laid_out = _LaidOut(sheets.data)
+        pdf = b"" if only else laid_out.pdf(sheets.stamp)
+    if only:
+        chosen = _chosen(sheets, laid_out, only)
+        pdf = typeset(sheets.data | {"sheets": chosen}, stamp=sheets.stamp)
+    return Paged(pdf, _contents(sheets, laid_out.runs))
 
 
-def _chosen(
-    sheets: Sequence[Sheet], data: Json, laid_out: _LaidOut, only: Mapping[str, Sequence[int]]
-) -> list[Json]:
+def _chosen(sheets: Prepared, laid_out: _LaidOut, only: Mapping[str, Sequence[int]]) -> list[Json]:
     parts: list[Json] = []
-    for sheet, content, runs in zip(sheets, data["sheets"], laid_out.runs, strict=True):
-        wanted = only.get(sheet.name)
+    for name, content, runs in zip(sheets.names, sheets.data["sheets"], laid_out.runs, strict=True):
+        wanted = only.get(name)
         parts += [content] if wanted is None else _parts(content, runs, set(wanted))
     return [part | {"index": index} for index, part in enumerate(parts)]
 

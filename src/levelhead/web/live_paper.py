@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
-from typing import Final, Protocol
+from dataclasses import dataclass, replace
+from typing import Any, Final, Protocol
 
 from levelhead.exchange.as_printed import as_printed, beside, hows_of
+from levelhead.exchange.paper_made import contents_of
 from levelhead.exchange.sheet import Sheet
 from levelhead.exchange.sheets import PLANS
 from levelhead.exchange.since_printed import Beside
@@ -14,7 +15,7 @@ from levelhead.planning.check import Check
 from levelhead.show.printed import How, Printed
 from levelhead.web.live_worker import check_of, trial_of
 
-__all__ = ["Pages", "Press", "beside_printed", "sheets_made"]
+__all__ = ["Made", "Pages", "Press", "beside_printed", "sheets_made"]
 
 Pages = Mapping[str, tuple[str, ...]]
 
@@ -25,20 +26,27 @@ _ONE: Final = "Of one finding ways out were not tried."
 class Press(Protocol):
     """What prints."""
 
+    def prepared(self, sheets: Sequence[Sheet], size: str) -> Any:
+        """Sheets as plain data that another process may set, pictures drawn."""
+
     def pages(self, sheets: Sequence[Sheet], size: str) -> Pages:
         """By the name of each sheet, what tells the content of its pages."""
 
     def pdf(
-        self,
-        sheets: Sequence[Sheet],
-        only: Mapping[str, Sequence[int]],
-        size: str,
-        is_wanted: Callable[[], bool],
+        self, sheets: Any, only: Mapping[str, Sequence[int]], is_wanted: Callable[[], bool]
     ) -> tuple[bytes, Pages]:
-        """A PDF of sheets, of some of them these pages only; and all their pages.
+        """A PDF of prepared sheets, of some of them these pages only; and all their pages.
 
         ``is_wanted`` is asked now and then: what nobody waits for is given up.
         """
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """Sheets that were made: prepared for the press, and by name the text that tells each."""
+
+    prepared: Any
+    contents: Mapping[str, str]
 
 
 def beside_printed(key: str, press: Press, printed: Sequence[Printed], size: str) -> Beside:
@@ -54,9 +62,11 @@ def beside_printed(key: str, press: Press, printed: Sequence[Printed], size: str
     return beside(known, _sheets(key, hows_of(known, size)), press.pages, size)
 
 
-def sheets_made(key: str, hows: Mapping[str, How]) -> tuple[Sheet, ...]:
-    """Sheets of the newest state, by their names how they are printed."""
-    return tuple(_sheets(key, hows).values())
+def sheets_made(key: str, press: Press, hows: Mapping[str, How], before: Sequence[Sheet]) -> Made:
+    """Sheets of the newest state, by their names how they are printed, and others before them."""
+    sheets = [*_sheets(key, hows).values()]
+    size = next((how.page for how in hows.values()), "a4")
+    return Made(press.prepared([*before, *sheets], size), contents_of(sheets))
 
 
 def _sheets(key: str, hows: Mapping[str, How]) -> dict[str, Sheet]:

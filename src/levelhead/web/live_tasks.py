@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from levelhead.exchange.sheet import Sheet
     from levelhead.exchange.since_printed import Beside
     from levelhead.show.printed import How, Printed
-    from levelhead.web.live_paper import Press
+    from levelhead.web.live_paper import Made, Press
 
 __all__ = [
     "beside_printed",
@@ -121,11 +121,11 @@ def beside_printed(key: str, press: Press, printed: Sequence[Printed], size: str
     return live_paper.beside_printed(key, press, printed, size)
 
 
-def sheets_made(key: str, hows: Mapping[str, How]) -> tuple[Sheet, ...]:
+def sheets_made(key: str, press: Press, hows: Mapping[str, How], before: Sequence[Sheet]) -> Made:
     """See ``live_paper.sheets_made``."""
     from levelhead.web import live_paper
 
-    return live_paper.sheets_made(key, hows)
+    return live_paper.sheets_made(key, press, hows, before)
 
 
 def ring_moves(key: str, text: str = "") -> list[Json]:

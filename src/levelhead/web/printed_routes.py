@@ -21,7 +21,6 @@ from levelhead.exchange.changes_sheet import changed_sheet, exchange_lines, time
 from levelhead.exchange.named import Named
 from levelhead.exchange.paper_made import (
     Paper,
-    contents_of,
     remember,
     since_printed,
     stale_names,
@@ -36,7 +35,7 @@ from levelhead.show.printed import How, Printed, last_printed
 from levelhead.web import live_tasks
 from levelhead.web.door import person_of
 from levelhead.web.forms import form_fields
-from levelhead.web.live_paper import Pages, Press
+from levelhead.web.live_paper import Made, Pages, Press
 from levelhead.web.live_room import Room
 from levelhead.web.live_rooms import Rooms
 from levelhead.web.pages import refused, rendered
@@ -104,26 +103,26 @@ async def print_sheets(request: Request) -> Response:
 
 
 async def _made(request: Request, room: Room, asked: _Asked, press: Press) -> bytes:
-    """Sheets made where it is solved, set apart, then remembered."""
+    """Sheets made and drawn where it is solved, set apart, then remembered."""
     revision = room.hand.opened.revision
-    sheets = await room.results.ask(live_tasks.sheets_made, asked.hows, revision=revision)
-    pdf, pages = await _printed(request, press, asked, sheets)
-    ours = {sheet.name: pages[sheet.name] for sheet in sheets}
-    paper = Paper(contents_of(sheets), asked.hows, ours, asked.kept)
+    made: Made = await room.results.ask(
+        live_tasks.sheets_made, press, asked.hows, list(asked.before), revision=revision
+    )
+    pdf, pages = await _printed(request, press, asked, made)
+    ours = {name: pages[name] for name in made.contents}
+    paper = Paper(made.contents, asked.hows, ours, asked.kept)
     by = person_of(request.scope, request.headers)
     await run_in_threadpool(_remember, room, paper, by)
     return pdf
 
 
 async def _printed(
-    request: Request, press: Press, asked: _Asked, sheets: Sequence[Sheet]
+    request: Request, press: Press, asked: _Asked, made: Made
 ) -> tuple[bytes, Pages]:
     """The PDF, while the tab that waits for it is open; closing that stops it."""
-    size = next((how.page for how in asked.hows.values()), "a4")
     is_gone = threading.Event()
-    every = [*asked.before, *sheets]
     printing = asyncio.create_task(
-        run_in_threadpool(press.pdf, every, asked.only, size, lambda: not is_gone.is_set())
+        run_in_threadpool(press.pdf, made.prepared, asked.only, lambda: not is_gone.is_set())
     )
     while not (await asyncio.wait([printing], timeout=LOOK_EVERY_S))[0]:
         if await request.is_disconnected():
