@@ -41,7 +41,8 @@ def _sentences(one: SeenOne) -> Iterator[str]:
         way = "up" if turn.by_db > 0 else "down"
         yield (
             f"Turn the {turn.label} {abs(turn.by_db):.1f} dB {way}, from {turn.now} "
-            f"({turn.hand_now}) to {turn.to} ({turn.hand_to})."
+            f"({turn.hand_now}) to {turn.to} ({turn.hand_to}). The meter then reads "
+            f"{_level(one.seen.level_db + turn.by_db)} {one.unit}."
         )
     if one.left_db:
         what = "too loud" if one.left_db < 0 else "too soft"
@@ -63,7 +64,7 @@ def _moves(one: SeenOne) -> Iterator[str]:
         by_db = one.moves[0].by_db
         more, back = ("more", "down") if by_db > 0 else ("less", "up")
         how = "before the fader" if before else "behind the fader"
-        keep = f"; to keep it, {label} {back} as far" if control else ""
+        keep = f"; to keep it, {label} {back} by as much" if control else ""
         yield f"{', '.join(ends)}: {abs(by_db):.1f} dB {more} of it ({how}){keep}"
 
 

@@ -100,6 +100,17 @@ def test_no_pad_is_pressed_where_only_what_feeds_it_runs_out() -> None:
     assert short.gave_way_db == pytest.approx(0.5, abs=0.1)
 
 
+def test_a_source_that_its_setting_drowns_is_told() -> None:
+    """The narrator's receiver stands at microphone level, some 30 dB under line level.
+
+    20 dB under the loudest is hardly heard: common practice.
+    """
+    told = made("src/levelhead/examples/school-play.yaml").plan.turns_on
+    assert [each.split(" is set ")[0] for each in told if " is set " in each] == ["Narrator"]
+    even = made("src/levelhead/examples/duo-in-a-pub.yaml").plan.turns_on
+    assert not any(" is set " in each for each in even)
+
+
 def _goal(made_: Made, name: str) -> GoalResult:
     return next(each for each in made_.plan.goals if each.name == name)
 

@@ -210,6 +210,9 @@ def _meter_marks(rig: Rig, model: Model, after: Measured) -> tuple[MeterMark, ..
         nominal = float(after.nominal[mark.point])
         if nominal > 0:
             nominal_db = 20 * float(np.log10(nominal))
+            low_db, high_db = mark.low_db, mark.high_db
+            if low_db - AGREES_DB <= nominal_db <= high_db + AGREES_DB:  # rounding of the goals
+                low_db, high_db = min(low_db, nominal_db), max(high_db, nominal_db)
             found.append(
                 MeterMark(
                     at=model.addresses[mark.point],
@@ -217,8 +220,8 @@ def _meter_marks(rig: Rig, model: Model, after: Measured) -> tuple[MeterMark, ..
                     kind=mark.kind,
                     align=mark.align,
                     reads_db=mark.reads_db(nominal_db),
-                    low_db=mark.reads_db(mark.low_db),
-                    high_db=mark.reads_db(mark.high_db),
+                    low_db=mark.reads_db(low_db),
+                    high_db=mark.reads_db(high_db),
                     alone=mark.alone,
                     who=label_of(rig, mark.alone) if mark.alone else "",
                 )

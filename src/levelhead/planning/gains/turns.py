@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
+from levelhead.planning.gains.ends import End
 from levelhead.planning.gains.goals import Model
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.words import control_words, place_words
@@ -21,6 +22,7 @@ Real = NDArray[np.float64]
 
 _TOLD: Final = 2
 _WORTH_DB: Final = 2.0  # a spread that moves a knob by what one sees
+_DROWNED_DB: Final = 20.0  # under the loudest source: hardly heard beside it, common practice
 
 
 def turns_on(
@@ -29,6 +31,7 @@ def turns_on(
     """Sentences, each with its number."""
     return (
         *_loudest(model, after, settings, reserve_db),
+        *_drowned(model, after),
         *_sources(after),
         *_unknown(model, after),
     )
@@ -50,6 +53,31 @@ def _loudest(model: Model, after: Solution, settings: Real, reserve_db: float) -
         f"{_spread_words(after.point(address).ceiling_figure)}, and on the reserve of "
         f"{format_level(reserve_db, 'dB')}: each dB of either is one dB of level."
     )
+
+
+def _drowned(model: Model, after: Solution) -> Iterator[str]:
+    """Sources that the balance, as it is set, leaves far under the loudest; worst first."""
+    names = {each.origin: each.label for each in after.graph.components}
+    power: dict[End, dict[str, float]] = {}
+    for target, _ in model.targets:
+        if target.end.kind != "recorder":
+            heard = power.setdefault(target.end, {})
+            origin = target.term.origin
+            heard[origin] = heard.get(origin, 0.0) + 10 ** (target.wanted_db / 10)
+    under: dict[str, tuple[float, str, str]] = {}
+    for end, heard in power.items():
+        loudest = max(heard, key=lambda origin: heard[origin])
+        for origin, each in heard.items():
+            by_db = 10 * math.log10(heard[loudest] / each)
+            told = (by_db, names[loudest], place_words(after.point(end.address).label))
+            under[origin] = min(under.get(origin, told), told)
+    for origin, (by_db, loudest, place) in sorted(under.items(), key=lambda each: -each[1][0]):
+        if by_db > _DROWNED_DB:
+            yield (
+                f"{names[origin]} is set {format_level(by_db, 'dB')} under {loudest} at {place}, "
+                "and the plan keeps that balance. If it is not meant so, mend first what check "
+                "finds, or move its fader; then plan again."
+            )
 
 
 def _is_power(after: Solution, point: int) -> bool:
