@@ -15,6 +15,7 @@ import pytest
 from levelhead.drawing.flow.chart import View, chart_of
 from levelhead.drawing.flow.columns import columns_of, returns_of
 from levelhead.drawing.flow.layout import Layout, layout_of
+from levelhead.drawing.flow.legend import legend_of
 from levelhead.drawing.flow.model import Box, Chart, Lead, Row
 from levelhead.drawing.flow.sheet import VERDICT_COLOURS, flow_sheet
 from levelhead.gear.book import load_book
@@ -112,10 +113,11 @@ def check_geometry(chart: Chart, layout: Layout, svg: str) -> None:
             segment = (min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2))
             assert not [box for box in boxes if overlap(segment, box, by=0.5)]
     check_lines(chart, layout)
+    height = layout.height + legend_of(chart, layout).height
     for area in (*boxes, *texts(svg)):
         assert min(area) >= 0
         assert area[2] <= layout.width
-        assert area[3] <= layout.height
+        assert area[3] <= height
 
 
 @pytest.mark.parametrize("path", [*RIGS, *EXAMPLES], ids=lambda path: path.stem)
@@ -251,3 +253,13 @@ def test_strips_without_a_plug_are_one_row_on_paper() -> None:
     assert not any(text.startswith("ch10 ") for text in rows)
     layout = layout_of(brief)
     check_geometry(brief, layout, flow_sheet(brief, layout, title="brief"))
+
+
+def test_the_legend_tells_the_lines_that_are_there() -> None:
+    path = HERE.parent / "src" / "levelhead" / "examples" / "church-with-band.yaml"
+    _, _, svg = drawn(path)
+    words = [each for *_, each in TEXT.findall(svg)]
+    assert "back to before" in words  # the reverb
+    assert "loudspeaker" not in words  # all of them are powered
+    lone = Chart({"a": Box("a", "A")}, ())
+    assert legend_of(lone, layout_of(lone)).parts == ()

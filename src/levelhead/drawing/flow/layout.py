@@ -14,7 +14,7 @@ from levelhead.drawing.flow.places import heights_of, lowered
 from levelhead.drawing.flow.routes import Bend, Tracks, tracks_of
 from levelhead.drawing.flow.sizes import ROW, Size, size_of
 
-__all__ = ["Layout", "Spot", "layout_of"]
+__all__ = ["EDGE", "Layout", "Spot", "layout_of"]
 
 EDGE: Final = 16.0
 _STUB: Final = 30.0  # a lead runs level from its socket, with room for the number of its cables
