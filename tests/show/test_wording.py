@@ -10,7 +10,8 @@ from hypothesis import given
 from levelhead.show import edits as e
 from levelhead.show.document import parse_show
 from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
-from levelhead.show.wording import _words, sentence
+from levelhead.show.wording import sentence
+from levelhead.show.words_base import edit_words
 from tests.show.drawing import random_edit, random_show, randoms
 from tests.show.hall import HALL
 
@@ -100,7 +101,7 @@ def test_each_edit_has_its_words(edit: e.Edit, words: str) -> None:
 
 
 def test_every_kind_is_worded() -> None:
-    assert set(e.EDITS) <= set(_words.registry)
+    assert set(e.EDITS) <= set(edit_words.registry)
 
 
 @given(random=randoms)

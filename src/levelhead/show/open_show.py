@@ -11,17 +11,17 @@ import os
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from pathlib import Path
 from typing import Final, Literal
 
 from levelhead.errors import LevelheadError, ShowError
 from levelhead.show.cells import Cell, touched
-from levelhead.show.document import ShowDocument, load_show, save_show
+from levelhead.show.document import ShowDocument, load_show
 from levelhead.show.edits import Edit, apply
 from levelhead.show.history import History
 from levelhead.show.history_steps import Change, Step, StepKind
 from levelhead.show.merging import Clash, merged
 from levelhead.show.model import Show
+from levelhead.show.saving import SaveJob, content_of, path_of
 from levelhead.show.seen import MOST_RECALLED, Author, Seen
 from levelhead.show.undoing import (
     SHARED,
@@ -307,13 +307,13 @@ class OpenShow:
         What touches nothing that was changed here goes together with it. Else ``clash`` tells
         both, nothing is written any more, and somebody has to choose (:meth:`settle`).
         """
-        content = _content_of(_path(self.document))
+        content = content_of(path_of(self.document))
         known = self.document.on_disk if self.clash is None else self.clash.on_disk
         if content is None or content == known:
             return False
         self.clash = None
         try:
-            theirs = load_show(_path(self.document))
+            theirs = load_show(path_of(self.document))
         except ShowError as error:
             self.clash = Clash.unreadable(self.document, error, content)
             return True
@@ -362,48 +362,9 @@ class OpenShow:
         self.dirty = True
 
 
-@dataclass(frozen=True, slots=True)
-class SaveJob:
-    """A state of the show on its way into the file; :meth:`write` may run in another thread."""
-
-    document: ShowDocument
-    number: int
-    history: History
-
-    def write(self, *, at: datetime) -> ShowDocument:
-        """Write it, whole or not at all.
-
-        Raises
-        ------
-        ShowError
-            The file was changed by others meanwhile, or the disk says no.
-        """
-        self.history.note_save(self.document.content(), self.number, at=at)
-        return save_show(self.document, _path(self.document))
-
-
 def _checked(turned: Turned, check: _Check, entry: Step, later: Sequence[Step]) -> None:
     """Refuse to turn a step round where the show could not be without it."""
     try:
         check(turned.document.show)
     except LevelheadError as error:
         refuse_misfit({step.person for step in later}, entry, error)
-
-
-def _content_of(path: Path) -> bytes | None:
-    """What stands in a file; ``None`` while it is away or cannot be read: saving tells why."""
-    try:
-        return path.read_bytes()
-    except OSError:
-        return None
-
-
-def _path(document: ShowDocument) -> Path:
-    if document.path is None:
-        raise ShowError(
-            "this show has no file",
-            where=document.name,
-            expected="a show that was opened from a file",
-            remedy="Save it under a name first.",
-        )
-    return document.path
