@@ -237,3 +237,10 @@ def test_a_hotter_microphone_gets_its_gain_turned_down() -> None:
     (turned,) = [edit for edit in mia.edits if isinstance(edit, Set)]
     before_db = now.rig.setting_db(turned.address)
     assert float(turned.value.removesuffix(" dB")) == pytest.approx(before_db - 10.0, abs=0.2)
+
+
+def test_a_subwoofer_meets_what_plays_to_the_audience() -> None:
+    """Not the wedge, whose deep notes go to all sides as well."""
+    stage = solved(more="", name="outdoor-stage")
+    met = heard_by(stage).subwoofers
+    assert all(not each.main.name.startswith("Wedge") for each in met)

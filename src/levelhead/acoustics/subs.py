@@ -84,15 +84,17 @@ class _Arrival:
 def meetings(
     solution: Solution, boxes: Sequence[Box], place_m: Real, air: Air
 ) -> Iterator[Meeting]:
-    """Every subwoofer with the loudspeaker of the same signal that is loudest at a place."""
+    """Every subwoofer with the loudspeaker of its signal that looks to a place and is loudest."""
     arrivals = [each for box in boxes for each in _arrivals(solution, box)]
     subs = [(which, each) for which, each in arrivals if _is_sub(each)]
     for which, sub in _each_once(subs):
-        mains = [
+        others = [
             each
             for other, each in arrivals
             if other == which and each.box.item != sub.box.item and not _is_sub(each)
         ]
+        ahead = [each for each in others if float(each.box.axis @ (place_m - each.box.at_m)) > 0]
+        mains = ahead or others  # a wedge plays the deep to all sides and is nobody's main
         if mains:
             main = max(mains, key=lambda each: float(each.level_db(place_m)[DEEP].max()))
             met = _meeting(sub, main, place_m, air)

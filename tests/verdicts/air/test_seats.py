@@ -175,3 +175,11 @@ def test_two_areas_of_one_label_are_told_apart() -> None:
     rows = (f"{name}: {{label: Row, at: [0, {y}, 1.2], level: 30 dB(A)}}" for name, y in _ROWS)
     text = show_text(areas=f"{{{', '.join(rows)}}}")
     assert level_at(text, "a") > level_at(text, "b")
+
+
+def test_walls_that_cross_silence_what_nobody_can_tell() -> None:
+    """No evenness and no speech of a room that cannot be; the walls alone are told."""
+    crossed = HALL.replace("[-6, -4], [6, -4], [6, 16]", "[-6, -4], [6, 16], [6, -4]")
+    codes = [each.code for each in judged(show_text(room=crossed)).findings]
+    assert codes.count(WALLS) == 1
+    assert not {UNEVEN, SPEECH} & set(codes)

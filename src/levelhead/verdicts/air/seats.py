@@ -27,7 +27,7 @@ from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
 
-__all__ = ["check_seats", "impossible", "loudest_row"]
+__all__ = ["check_seats", "impossible", "loudest_row", "told_of"]
 
 AIR: Final = "loudspeakers as they are driven, at their places; straight and reverberant sound"
 STI_PER_DB: Final = 0.025  # index per dB of the reverberation time, around 1 s: IEC 60268-16, m(F)
@@ -42,10 +42,17 @@ def check_seats(reading: Reading) -> Iterator[Finding]:
     if seen is None:
         return
     yield from _in_the_way(reading, seen)
-    for area in seen.areas:
+    for area in told_of(seen):
         yield from _level(reading, seen, area)
         yield from _evenness(area)
         yield from _speech(seen, area)
+
+
+def told_of(seen: Seen) -> Iterator[AreaNumbers]:
+    """Areas of which something can be told: not in a room that cannot be, nor one that crosses."""
+    wrong = {each.where for each in seen.remarks if each.severity == "fails"}
+    if not any(each == "room" or each.startswith("room.") for each in wrong):
+        yield from (each for each in seen.areas if each.id not in wrong)
 
 
 # ---------------------------------------------------------------- what stands in the way

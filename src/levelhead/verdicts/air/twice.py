@@ -10,6 +10,7 @@ from levelhead.acoustics.delayed import Delayed
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.verdicts.air.limits import COLOUR_DB
 from levelhead.verdicts.air.numbers import AreaNumbers, Seen, seen_by
+from levelhead.verdicts.air.seats import told_of
 from levelhead.verdicts.air.words import COMB, DELAYED, SENTENCES
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
@@ -23,7 +24,7 @@ def check_twice(reading: Reading) -> Iterator[Finding]:
     seen = seen_by(reading.solution)
     if seen is None:
         return
-    for area in seen.areas:
+    for area in told_of(seen):
         pairs = seen.combs[area.id]
         if pairs:
             yield _comb(reading, seen, area, max(pairs, key=lambda each: each.ripple_db))
