@@ -34,6 +34,8 @@ def test_one_press_takes_the_plan_over(open_page: Callable[..., Page], tmp_path:
         page.get_by_role("link", name="Gains", exact=True).click()
         row = page.locator('#gains-table tr[data-key="desk.ch1.gain"]')
         expect(row).to_contain_text("36 dB")
+        expect(row.locator("svg")).to_be_visible()
+        expect(page.locator("#gains-plan")).not_to_contain_text("null")
         page.set_viewport_size(PHONE)
         assert page.evaluate(OVERFLOWS) == {"over": 0, "cut": []}
         found = Axe().run(page).response["violations"]

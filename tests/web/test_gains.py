@@ -16,6 +16,10 @@ def test_one_step_takes_the_plan_over_and_one_takes_it_back(tmp_path: Path) -> N
         plan = anna.ask(find="gains")["found"]
         rows = {row["control"]: row for each in plan["strips"] for row in each["controls"]}
         assert rows["desk.ch1.gain"]["now"] == "36 dB"
+        gain = rows["desk.ch1.gain"]
+        assert gain["hand"]
+        assert gain["drawing"].count('class="planned"') == 1
+        assert gain["drawing"].startswith("<svg")
         assert rows["left.level"]["held"] == "loudness of anna at left"
         assert [each["goal"] for each in plan["goals"]][:3] == ["no clipping", "loudness", "meters"]
         assert plan["gap_db"] <= 0.01

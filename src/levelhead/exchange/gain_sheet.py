@@ -15,7 +15,7 @@ from levelhead.planning.gains.plan import Position
 from levelhead.planning.gains.words import held_words
 from levelhead.rig.settings import UNKNOWN, read_setting
 
-__all__ = ["GAINS", "PLANNED", "moved_words"]
+__all__ = ["GAINS", "PLANNED", "gain_cells", "moved_words"]
 
 PLANNED: Final = "Settings are those of the gain plan, not those in the show file."
 COLUMNS: Final = (
@@ -41,17 +41,20 @@ def moved_words(work: Paperwork) -> str:
 
 def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
     for each in work.gain_plan.positions:
-        strip, _, control = each.label.rpartition(", ")
-        plan = work.rig.controls[each.control]
-        row = {
-            "strip": strip.replace(", ", " "),
-            "control": control,
-            "now": _printed(each.now),
-            "plan": _printed(each.planned),
-            "hand": _printed(_hand(plan, each.planned)),
-            "note": _printed(held_words(each)),
-        }
-        yield row | _drawn(plan, each)
+        strip = each.label.rpartition(", ")[0].replace(", ", " ")
+        yield {"strip": strip, **gain_cells(work.rig.controls[each.control], each)}
+
+
+def gain_cells(plan: ControlPlan, position: Position) -> dict[str, str]:
+    """What paper and screen say of one control: now, planned, by the clock, drawn, held by."""
+    cells = {
+        "control": position.label.rpartition(", ")[2],
+        "now": _printed(position.now),
+        "plan": _printed(position.planned),
+        "hand": _printed(_hand(plan, position.planned)),
+        "note": _printed(held_words(position)),
+    }
+    return cells | _drawn(plan, position)
 
 
 def _hand(plan: ControlPlan, planned: str) -> str:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from levelhead.drawing.knobs import control_drawing
+from levelhead.exchange.gain_sheet import gain_cells
+from levelhead.gear.positions import Face
 from levelhead.planning.gains.ends import Loudness
 from levelhead.planning.gains.make import plan_solved
 from levelhead.planning.gains.plan import GainPlan, Position
@@ -14,6 +17,7 @@ from levelhead.planning.gains.words import (
     held_words,
     strip_words,
 )
+from levelhead.rig.model import Rig
 from levelhead.show.edit_json import edit_to_json
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 from levelhead.web.live_worker import trial_of
@@ -35,7 +39,7 @@ def plan(key: str, is_as_set: bool) -> Json:  # noqa: FBT001 -- a question's onl
         "anchor": made.anchor,
         "caution": caution_words(made),
         "gap_db": round(made.gap_db, 2) + 0.0,
-        "strips": _strips(made),
+        "strips": _strips(made, trial.solution.rig),
         "goals": [
             {
                 "goal": GOAL_WORDS[each.name],
@@ -50,21 +54,28 @@ def plan(key: str, is_as_set: bool) -> Json:  # noqa: FBT001 -- a question's onl
     }
 
 
-def _strips(made: GainPlan) -> list[Json]:
+def _strips(made: GainPlan, rig: Rig) -> list[Json]:
     """Controls by strip, in signal order."""
     heads: dict[str, list[Json]] = {}
     for position in made.positions:
-        heads.setdefault(strip_words(position), []).append(_row(position))
+        heads.setdefault(strip_words(position), []).append(_row(position, rig))
     return [{"strip": head, "controls": rows} for head, rows in heads.items()]
 
 
-def _row(position: Position) -> Json:
+def _row(position: Position, rig: Rig) -> Json:
+    """A control with the words and the drawing of the gain sheet."""
+    cells = gain_cells(rig.controls[position.control], position)
+    face, label = cells.get("face"), cells["control"]
+    words = f"{label}: now {position.now}, plan {position.planned}"
+    drawing = "" if face is None else str(control_drawing(Face.from_text(face), label=words))
     return {
         "control": position.control,
-        "label": position.label.rpartition(", ")[2],
+        "label": label,
         "now": position.now,
         "planned": position.planned,
         "moved": position.is_moved,
         "locked": position.locked,
+        "hand": cells["hand"],
+        "drawing": drawing,
         "held": in_the_app(held_words(position)),
     }

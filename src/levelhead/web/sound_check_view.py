@@ -1,4 +1,4 @@
-"""The page of gains and sound check: the plan beside what is set, the order, limiters, readings."""
+"""The page of sound check: the order, limiters, readings, and the gain plan in one press."""
 
 from __future__ import annotations
 
@@ -6,10 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Self
 
-from markupsafe import Markup
-
-from levelhead.drawing.knobs import control_drawing
-from levelhead.exchange.gain_sheet import GAINS, moved_words
+from levelhead.exchange.gain_sheet import moved_words
 from levelhead.exchange.limiter_sheet import LIMITERS
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.plan import filled
@@ -19,21 +16,11 @@ from levelhead.exchange.sheets import check_for
 from levelhead.exchange.sound_check import Step, sound_check
 from levelhead.exchange.tick_keys import step_content, step_keys
 from levelhead.gear.book import GearBook
-from levelhead.gear.positions import Face
 from levelhead.planning.seen import SeenAnswer, answer_seen
 from levelhead.show.edits import Edit
 from levelhead.show.model import Show
 
 __all__ = ["SoundCheckView", "work_of"]
-
-
-@dataclass(frozen=True, slots=True)
-class GainRow:
-    """One control: as on the gain sheet, with its drawing."""
-
-    cells: Row
-    drawing: Markup | None
-    is_moved: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +45,6 @@ class SoundCheckView:
     anchor: str
     moved: str
     is_planned: bool
-    gains: tuple[tuple[str, tuple[GainRow, ...]], ...]
     order: tuple[tuple[str, tuple[StepRow, ...]], ...]
     limiter_columns: tuple[Column, ...]
     limiters: tuple[Row, ...]
@@ -86,7 +72,6 @@ class SoundCheckView:
             anchor=plan.anchor,
             moved=moved_words(work),
             is_planned=not plan.edits,
-            gains=_gains(work),
             order=tuple(
                 (heading, tuple(StepRow(number, step, keys[number - 1]) for number, step in steps))
                 for heading, steps in order.by_part()
@@ -113,17 +98,3 @@ def facts_of(work: Paperwork, seen: Sequence[str]) -> tuple[Edit, ...]:
     """Edits that write what readings say into the show, and turn the gains."""
     answer = answered(work, seen)
     return (*answer.facts, *answer.turns)
-
-
-def _gains(work: Paperwork) -> tuple[tuple[str, tuple[GainRow, ...]], ...]:
-    sheet = filled(GAINS, work)
-    return tuple(
-        (str(label or ""), tuple(_gain_row(row) for row in rows)) for label, rows in sheet.groups()
-    )
-
-
-def _gain_row(row: Row) -> GainRow:
-    face = row.get("face")
-    words = f"{row['control']}: now {row['now']}, plan {row['plan']}"
-    drawing = None if face is None else control_drawing(Face.from_text(face), label=words)
-    return GainRow(row, drawing, row["now"] != row["plan"])

@@ -32,10 +32,12 @@ export class Gains {
       ? button(`Take over ${moved} ${moved === 1 ? "control" : "controls"}`, () => this.#does.apply(plan.edits, "The gain plan was taken over."), { id: "take-gains" })
       : el("p", { role: "status" }, "Everything stands where it goes.");
     const goals = plan.goals.map((each) => el("li", {}, el("b", {}, `${each.goal}: `), each.state, ...this.#list(each.mends)));
+    const caution = plan.caution ? [el("p", { class: "caution" }, plan.caution)] : [];
+    const turns = plan.turns_on.length ? [el("h2", {}, "What it turns on"), ...this.#list(plan.turns_on)] : [];
+    const how = el("p", { class: "sub" }, "Drawn: the ring is now, the disc and the pointer are the plan.");
     this.#place.replaceChildren(
-      el("p", {}, plan.anchor), plan.caution && el("p", { class: "caution" }, plan.caution), take, this.#table(plan.strips),
-      el("h2", {}, "Goals, each as far as those above it allow"), el("ol", {}, ...goals),
-      plan.turns_on.length && el("h2", {}, "What it turns on"), ...this.#list(plan.turns_on));
+      el("p", {}, plan.anchor), ...caution, take, how, this.#table(plan.strips),
+      el("h2", {}, "Goals, each as far as those above it allow"), el("ol", {}, ...goals), ...turns);
   }
 
   #list(texts) {
@@ -43,10 +45,10 @@ export class Gains {
   }
 
   #table(strips) {
-    const titles = ["Control", "Set now", "Goes to", "Held by"];
+    const titles = ["Control", "Set now", "Goes to", "Where a hand puts it", "Drawn", "Held by"];
     const head = el("thead", {}, el("tr", {}, ...titles.map((title) => el("th", { scope: "col" }, title))));
     const bodies = strips.map((each) => el("tbody", {},
-      el("tr", {}, el("th", { scope: "rowgroup", colspan: 4 }, each.strip)),
+      el("tr", {}, el("th", { scope: "rowgroup", colspan: 6 }, each.strip)),
       ...each.controls.map((row) => this.#row(row, each.strip))));
     return el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Gain plan" }, el("table", { class: "plain", id: "gains-table" }, head, ...bodies));
   }
@@ -57,6 +59,13 @@ export class Gains {
       el("th", { scope: "row", "aria-label": `${strip}, ${row.label}` }, row.label),
       el("td", { "data-title": "Set now" }, figure(row.now)),
       el("td", { "data-title": "Goes to" }, goes),
+      el("td", { "data-title": "By hand" }, row.hand),
+      el("td", { class: "drawn" }, row.drawing && drawn(row.drawing)),
       el("td", { "data-title": "Held by" }, row.held));
   }
+}
+
+// The drawing of a control, as the server made it.
+function drawn(svg) {
+  return new DOMParser().parseFromString(svg, "text/html").body.firstElementChild;
 }
