@@ -141,12 +141,12 @@ class Seats:
     @property
     def direct_to_reverberant_db(self) -> NDArray[np.float64]:
         """Direct over reverberant level, (n, 31); no end of it outdoors. [dB]"""
-        return np.asarray(self.direct_db - self.late_db)
+        return _over_db(self.direct_db, self.late_db)
 
     @property
     def signal_to_noise_db(self) -> NDArray[np.float64]:
         """A-weighted, (n,). [dB]"""
-        return np.asarray(self.a_weighted_db - a_weighted_db(self.noise_db))
+        return _over_db(self.a_weighted_db, a_weighted_db(self.noise_db))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -293,6 +293,13 @@ def _db(power_pa2: NDArray[np.float64]) -> NDArray[np.float64]:
     """Levels; silence is -inf. [dB SPL]"""
     with np.errstate(divide="ignore"):
         return np.asarray(10.0 * np.log10(power_pa2 / P_REFERENCE_PA**2))
+
+
+def _over_db(one_db: NDArray[np.float64], other_db: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far one level is over another; no end of it over silence, even of silence. [dB]"""
+    over_db = np.full(np.broadcast_shapes(one_db.shape, other_db.shape), np.inf)
+    np.subtract(one_db, other_db, out=over_db, where=other_db > -np.inf)
+    return over_db
 
 
 def a_weighted_db(level_db: NDArray[np.float64]) -> NDArray[np.float64]:

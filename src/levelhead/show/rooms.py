@@ -104,6 +104,7 @@ class _Range:
     example: str
 
 
+ZERO_CELSIUS_K: Final = 273.15
 _RANGES: Final[Mapping[str, _Range]] = {
     "height": _Range("m", 1.0, 100.0, "5 m"),
     "volume": _Range("m3", 5.0, 1e6, "1200 m3"),
@@ -136,14 +137,22 @@ def checked_quantity(name: str, given: object) -> str:
         value = parse_si(text, known.unit)
     except QuantityError as error:
         raise unfit(name, error.what, expected=error.expected, remedy=error.remedy) from None
-    if known.low <= value <= known.high:
+    slack = 1e-9 * known.high  # an end that is typed in another unit is that end
+    if known.low - slack <= value <= known.high + slack:
         return text
     raise unfit(
         name,
         f"{shortened(text)} is no {name.replace('-', ' ')} that a place has",
-        expected=f"{known.low:g} to {known.high:g} {known.unit}".removesuffix(" 1"),
+        expected=_ends(known),
         remedy=f"Write it like {known.example}.",
     )
+
+
+def _ends(known: _Range) -> str:
+    """From where to where, in the unit that people type."""
+    if known.unit == "K":
+        return f"{known.low - ZERO_CELSIUS_K:g} to {known.high - ZERO_CELSIUS_K:g} °C"
+    return f"{known.low:g} to {known.high:g} {known.unit}".removesuffix(" 1")
 
 
 def checked_noise(given: object) -> str:
