@@ -39,6 +39,10 @@ def crew(browser: Browser, folder: Path) -> Iterator[tuple[str, bytes, int]]:
             yield "several-join", ben.screenshot(), PHONE["width"]
             joins(ben, "Ben")
             ines.goto(look)
+            ines.fill("#name", "Ben")
+            ines.locator("#name").press("Enter")
+            ines.wait_for_selector("[role=alert]")
+            yield "several-same-name", ines.screenshot(), PHONE["width"]
             joins(ines, "Ines")
             yield from together(desk, ben)
             desk.goto(f"{here.rpartition('/show')[0]}/devices")
@@ -86,7 +90,7 @@ def phone(browser: Browser) -> Page:
 def joins(page: Page, name: str) -> None:
     """Come in under a name."""
     page.fill("#name", name)
-    page.click("main button")
+    page.locator("#name").press("Enter")
     page.wait_for_selector("body[data-ready]", timeout=PATIENCE_MS)
 
 
@@ -106,7 +110,7 @@ def together(desk: Page, ben: Page) -> Iterator[tuple[str, bytes, int]]:
     yield "several-cell", ben.screenshot(), PHONE["width"]
     ben.keyboard.type("35")
     ben.keyboard.press("Enter")
-    desk.wait_for_function("document.getElementById('people').textContent.includes('35 dB')")
+    desk.locator("#people", has_text="35 dB").wait_for(timeout=PATIENCE_MS)
     desk.wait_for_selector("#whole .verdict-word", timeout=PATIENCE_MS)
     desk.click("#undo")
     desk.wait_for_selector("#told .refusal", timeout=PATIENCE_MS)

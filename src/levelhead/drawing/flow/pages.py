@@ -25,7 +25,7 @@ LARGEST_MM: Final = 0.26  # small type of 11 pt: larger helps nobody
 _MARGIN: Final = 168.0  # for the names at a cut, in units of the drawing
 _NAME: Final = 14.0  # their type
 _LETTERS: Final = 20
-_LEVEL: Final = 15.0  # a lead runs level so far before it comes to a box
+_LEVEL: Final = 29.0  # a lead runs level so far before it comes to a box, with its number there
 _AROUND: Final = 9.0  # free above and below what is drawn
 _TEXT: Final = re.compile(r'<text x="([-\d.]+)" y="([-\d.]+)"[^>]*>[^<]*</text>')
 _CLOSE: Final = 15.0  # names nearer than this would touch
