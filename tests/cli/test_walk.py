@@ -54,3 +54,21 @@ def test_what_means_nothing_is_refused(levelhead: Levelhead, more: list[str], sa
     ran = levelhead("walk", HALL, *more)
     assert ran.status == 2
     assert says in ran.err.replace("\n", " ")
+
+
+def test_the_next_command_has_the_end_and_what_was_seen(levelhead: Levelhead) -> None:
+    ran = levelhead("walk", HALL, "1", "--to", "wedge-ruth", "--seen", "1=right")
+    told = " ".join(ran.out.split())
+    assert f"levelhead walk {HALL} 1 --symptom silent --to wedge-ruth --seen 1=right --seen" in told
+
+
+def test_a_silent_channel_is_followed_to_any_end_with_what_mends_it_done(
+    levelhead: Levelhead,
+) -> None:
+    """Nothing comes out of it as the show stands, so nobody knows its ends before that."""
+    ran = levelhead("walk", HALL, "ch3", "--to", "wedge-ruth")
+    assert "From the source to Ruth's wedge" in ran.out
+    assert "\nReadings are told with this done: Set Desk, phantom 48 V to on" in ran.out
+    strange = levelhead("walk", HALL, "ch3", "--to", "laptop")
+    assert strange.status == 2
+    assert "does not end at 'laptop'" in strange.err

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 from argparse import Namespace
 from collections.abc import Iterator, Sequence
 from typing import Final
@@ -22,10 +23,12 @@ from levelhead.exchange.walk import (
 )
 from levelhead.planning.check import Check
 from levelhead.planning.trial import Trial
+from levelhead.verdicts.severity import Severity
 
 __all__ = ["print_walk"]
 
 _REST: Final = " " * 4
+_VERDICTS: Final = frozenset(each.value for each in Severity)
 
 
 def print_walk(trial: Trial, arguments: Namespace) -> str:
@@ -46,7 +49,8 @@ def _head(walk: Walk) -> Iterator[str]:
     yield from paragraph(f"{walk.who}, {walk.place}: {SYMPTOMS[walk.symptom]}")
     yield from paragraph(f"From the source to {walk.end}, with this channel alone.")
     for each in walk.said:
-        yield from paragraph(f"The show says: {each}", rest="  ")
+        is_verdict = each.partition(":")[0] in _VERDICTS
+        yield from paragraph(f"The show says: {each}" if is_verdict else each, rest="  ")
     yield ""
     for each in walk.cautions:
         yield from entry("CAUTION", each)
@@ -100,9 +104,7 @@ def _next(arguments: Namespace, walk: Walk, found: Narrowed | None) -> Iterator[
     metered = (stop.number for stop in walk.stops if any(e.how == "meter" for e in stop.expected))
     example = next(metered, 1) if found is None else found.next
     yield "Tell what you see, as often as you like: right, wrong, or what the meter reads"
-    yield from paragraph(
-        f"levelhead walk {arguments.show} {arguments.channel} --symptom {walk.symptom} "
-        f"--seen {example}=-40",
-        first="  ",
-        rest="      ",
-    )
+    asked = ["levelhead walk", arguments.show, shlex.quote(arguments.channel)]
+    asked += ["--symptom", walk.symptom, *(["--to", arguments.to] if arguments.to else [])]
+    seen = [f"--seen {shlex.quote(each)}" for each in (*arguments.seen, f"{example}=-40")]
+    yield from paragraph(" ".join([*asked, *seen]), first="  ", rest="      ")
