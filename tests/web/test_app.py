@@ -159,7 +159,15 @@ def test_what_is_no_question_is_refused(client: TestClient, body: bytes) -> None
 
 
 @pytest.mark.parametrize(
-    "path", ["/static/../app.py", "/static/%2e%2e/app.py", "/static//etc/passwd", "/static/"]
+    "path",
+    [
+        "/static/../app.py",
+        "/static/%2e%2e/app.py",
+        "/static//etc/passwd",
+        "/static/",
+        "/static/%00",
+        f"/static/{'a' * 300}.css",
+    ],
 )
 def test_no_path_leads_to_other_files(client: TestClient, path: str) -> None:
     assert client.get(path).status_code in {404, 405}

@@ -45,7 +45,10 @@ class KeptFiles(StaticFiles):
         """One file; a read of the disk takes less than to hand it to another thread."""
         if scope["method"] not in {"GET", "HEAD"}:
             raise HTTPException(HTTPStatus.METHOD_NOT_ALLOWED)
-        full, found = self.lookup_path(path)
+        try:
+            full, found = self.lookup_path(path)
+        except (ValueError, OSError):  # a zero byte, a name that is too long: no file of ours
+            full, found = "", None
         if found is None or not stat.S_ISREG(found.st_mode):
             raise HTTPException(HTTPStatus.NOT_FOUND)
         kept = self._read(full, found.st_mtime_ns)
