@@ -5,7 +5,10 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,6 +17,8 @@ from playwright.sync_api import Browser, Page, sync_playwright
 from starlette.applications import Starlette
 
 from levelhead.web import address_of, create_app, listen
+from levelhead.web.live_start import opened_room
+from levelhead.web.passes import Passes
 from tests.web.fake_asker import FakeAsker
 
 # Every other name leads nowhere; evil.example is this machine under a name that is not its own,
@@ -56,6 +61,20 @@ class Served:
         self.server.should_exit = True
         self.thread.join()
         self.listener.close()
+
+
+@contextmanager
+def served_show(
+    path: Path, gear: str | None = None, *, passes: Passes | None = None, port: int = 0
+) -> Iterator[Served]:
+    """The app around a show, served, with its worker in a thread."""
+    workers = ThreadPoolExecutor(1)
+    with (
+        opened_room(path, gear, workers) as room,
+        Served(create_app(FakeAsker(), room, passes=passes), port) as served,
+    ):
+        yield served
+    workers.shutdown()
 
 
 @dataclass

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -13,11 +12,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
-from levelhead.web import create_app
-from levelhead.web.live_start import opened_room
-from tests.browser.conftest import PHONE, Seen, Served
+from tests.browser.conftest import PHONE, Seen, Served, served_show
 from tests.browser.test_look import OVERFLOWS, TEXTS, contrast
-from tests.web.fake_asker import FakeAsker
 
 pytestmark = pytest.mark.browser
 
@@ -56,13 +52,8 @@ def path(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def served(path: Path) -> Iterator[Served]:
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(path, str(path.parent / "gear"), workers) as room,
-        Served(create_app(FakeAsker(), room)) as served,
-    ):
+    with served_show(path, str(path.parent / "gear")) as served:
         yield served
-    workers.shutdown()
 
 
 @pytest.fixture

@@ -12,7 +12,6 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -23,13 +22,11 @@ from playwright.sync_api import Page, expect
 from levelhead.show.edits import Set
 from levelhead.show.history import History
 from levelhead.show.open_show import OpenShow
-from levelhead.web import create_app, listen
-from levelhead.web.live_start import opened_room
+from levelhead.web import listen
 from levelhead.web.passes import Passes
-from tests.browser.conftest import PHONE, Served
+from tests.browser.conftest import PHONE, Served, served_show
 from tests.browser.crew import OpenPage, Person, comes
 from tests.browser.relay import Relay
-from tests.web.fake_asker import FakeAsker
 from tests.web.hall import TEXT
 
 pytestmark = [pytest.mark.browser, pytest.mark.long]
@@ -52,13 +49,8 @@ def path(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def served(path: Path) -> Iterator[Served]:
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(path, None, workers) as room,
-        Served(create_app(FakeAsker(), room)) as served,
-    ):
+    with served_show(path) as served:
         yield served
-    workers.shutdown()
 
 
 def port_of(served: Served) -> int:
@@ -278,14 +270,9 @@ def lan(path: Path) -> Iterator[tuple[Passes, str]]:
     listener = listen(0)
     port = int(listener.getsockname()[1])
     listener.close()
-    workers = ThreadPoolExecutor(1)
     passes = Passes(("hall.test",), port)
-    with (
-        opened_room(path, None, workers) as room,
-        Served(create_app(FakeAsker(), room, passes=passes), port) as served,
-    ):
+    with served_show(path, passes=passes, port=port) as served:
         yield passes, served.address
-    workers.shutdown()
 
 
 def joins(page: Page, address: str, name: str) -> Person:
@@ -367,14 +354,9 @@ def test_a_pass_that_has_ended_is_told_and_what_was_typed_is_sent_after_the_next
     port = passes.port
     expect(ben.line("lost")).to_contain_text("No connection", timeout=SOON)
     ben.type("desk.ch1", "gain", "41")
-    workers = ThreadPoolExecutor(1)
     new = Passes(("hall.test",), port)
-    with (
-        opened_room(path, None, workers) as room,
-        Served(create_app(FakeAsker(), room, passes=new), port),
-    ):
+    with served_show(path, passes=new, port=port):
         expect(ben.line("lost")).to_contain_text("pass has ended", timeout=SOON)
         page.on("dialog", lambda dialog: dialog.accept())
         ben = joins(page, new.address("change"), "Ben")
         expect(ben.cell("desk.ch1", "gain")).to_have_text("41 dB", timeout=SOON)
-    workers.shutdown()

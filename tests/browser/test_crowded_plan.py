@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -22,11 +21,8 @@ from levelhead.planning.first_places import first_places
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
 from levelhead.show.edits import apply
-from levelhead.web import create_app
-from levelhead.web.live_start import opened_room
-from tests.browser.conftest import LAPTOP, PHONE, Seen, Served
+from tests.browser.conftest import LAPTOP, PHONE, Seen, served_show
 from tests.browser.test_look import OVERFLOWS
-from tests.web.fake_asker import FakeAsker
 
 pytestmark = pytest.mark.browser
 
@@ -86,16 +82,11 @@ def phone(open_page: Callable[..., Page], tmp_path: Path) -> Iterator[Page]:
     """The plan of the choir on a phone."""
     path = tmp_path / "choir.yaml"
     path.write_text(crowd(), encoding="utf-8")
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(path, None, workers) as room,
-        Served(create_app(FakeAsker(), room)) as served,
-    ):
+    with served_show(path) as served:
         page = open_page(PHONE, has_touch=True, is_mobile=True)
         page.goto(f"{served.address}show#plan")
         page.wait_for_selector("#plan-begin", timeout=20_000)
         yield page
-    workers.shutdown()
 
 
 def finger(page: Page, start: tuple[float, float], end: tuple[float, float]) -> None:

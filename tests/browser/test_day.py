@@ -3,19 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from levelhead.web import create_app
-from levelhead.web.live_start import opened_room
-from tests.browser.conftest import PHONE, Seen, Served
+from tests.browser.conftest import PHONE, Seen, served_show
 from tests.browser.test_look import LEAST_TYPE_PX, OVERFLOWS, TEXTS, contrast
 from tests.paper.shows import EXAMPLES
-from tests.web.fake_asker import FakeAsker
 
 pytestmark = pytest.mark.browser
 
@@ -32,13 +28,8 @@ REACH = """() => [...document.querySelectorAll("footer.thumb button, footer.thum
 def address(tmp_path: Path) -> Iterator[str]:
     path = tmp_path / "duo.yaml"
     path.write_text((EXAMPLES / "duo-in-a-pub.yaml").read_text(encoding="utf-8"), "utf-8")
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(path, None, workers) as room,
-        Served(create_app(FakeAsker(), room)) as served,
-    ):
+    with served_show(path) as served:
         yield f"{served.address}show/duo"
-    workers.shutdown()
 
 
 def ready(page: Page, address: str) -> Page:

@@ -4,18 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from levelhead.web import create_app
-from levelhead.web.live_start import opened_room
-from tests.browser.conftest import PHONE, Seen, Served
+from tests.browser.conftest import PHONE, Seen, served_show
 from tests.browser.test_look import OVERFLOWS
-from tests.web.fake_asker import FakeAsker
 
 pytestmark = pytest.mark.browser
 
@@ -29,11 +25,7 @@ def test_the_drawing_by_keys_by_pointer_and_as_a_list(
 ) -> None:
     path = tmp_path / "church.yaml"
     path.write_text(CHURCH.read_text(encoding="utf-8"), encoding="utf-8")
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(path, None, workers) as room,
-        Served(create_app(FakeAsker(), room)) as served,
-    ):
+    with served_show(path) as served:
         page = open_page()
         page.goto(f"{served.address}show")
         page.wait_for_selector("body[data-ready]")
@@ -52,7 +44,6 @@ def test_the_drawing_by_keys_by_pointer_and_as_a_list(
         page.locator(".signal-list .thing").first.click()
         expect(page.locator(".part h2")).to_be_focused()
         assert seen.complaints == []
-    workers.shutdown()
 
 
 def along_the_signal(page: Page) -> None:

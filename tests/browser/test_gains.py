@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from levelhead.web import create_app
-from levelhead.web.live_start import opened_room
-from tests.browser.conftest import PHONE, Served
+from tests.browser.conftest import PHONE, served_show
 from tests.browser.test_look import OVERFLOWS
-from tests.web.fake_asker import FakeAsker
 from tests.web.hall import TEXT
 
 pytestmark = pytest.mark.browser
@@ -23,11 +19,7 @@ pytestmark = pytest.mark.browser
 def test_one_press_takes_the_plan_over(open_page: Callable[..., Page], tmp_path: Path) -> None:
     path = tmp_path / "hall.yaml"
     path.write_text(TEXT, encoding="utf-8")
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(path, None, workers) as room,
-        Served(create_app(FakeAsker(), room)) as served,
-    ):
+    with served_show(path) as served:
         page = open_page()
         page.goto(f"{served.address}show")
         page.wait_for_selector("body[data-ready]")
@@ -45,4 +37,3 @@ def test_one_press_takes_the_plan_over(open_page: Callable[..., Page], tmp_path:
         expect(page.locator("#undo")).to_be_enabled()
         page.locator("#undo").click()
         expect(page.locator("#take-gains")).to_be_visible()
-    workers.shutdown()

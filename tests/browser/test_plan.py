@@ -4,18 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from levelhead.web import create_app
-from levelhead.web.live_start import opened_room
-from tests.browser.conftest import PHONE, Seen, Served
+from tests.browser.conftest import PHONE, Seen, served_show
 from tests.browser.test_look import OVERFLOWS
-from tests.web.fake_asker import FakeAsker
 from tests.web.hall import PLACED
 
 pytestmark = pytest.mark.browser
@@ -26,18 +22,13 @@ def plan(open_page: Callable[..., Page], tmp_path: Path) -> Iterator[Page]:
     """The plan of a small hall with its room and seats."""
     path = tmp_path / "hall.yaml"
     path.write_text(PLACED, encoding="utf-8")
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(path, None, workers) as room,
-        Served(create_app(FakeAsker(), room)) as served,
-    ):
+    with served_show(path) as served:
         page = open_page()
         page.goto(f"{served.address}show#plan")
         page.wait_for_selector("#plan-legend .tone", timeout=20_000)
         left, right = (middle(page, f'.thing[data-id="{each}"] .hit') for each in ("left", "right"))
         page.evaluate("metre => { window.scale = metre; }", (right[0] - left[0]) / 8)
         yield page
-    workers.shutdown()
 
 
 def numbers(page: Page, item: str) -> list[float]:

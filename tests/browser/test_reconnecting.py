@@ -4,18 +4,14 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
 
-from levelhead.web import create_app
-from levelhead.web.live_start import opened_room
-from tests.browser.conftest import Served
+from tests.browser.conftest import Served, served_show
 from tests.browser.crew import OpenPage, Person, comes
 from tests.browser.relay import Relay
-from tests.web.fake_asker import FakeAsker
 from tests.web.hall import TEXT
 
 pytestmark = pytest.mark.browser
@@ -24,13 +20,8 @@ pytestmark = pytest.mark.browser
 @pytest.fixture
 def served(tmp_path: Path) -> Iterator[Served]:
     (tmp_path / "hall.yaml").write_text(TEXT)
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(tmp_path / "hall.yaml", None, workers) as room,
-        Served(create_app(FakeAsker(), room)) as served,
-    ):
+    with served_show(tmp_path / "hall.yaml") as served:
         yield served
-    workers.shutdown()
 
 
 def port_of(served: Served) -> int:

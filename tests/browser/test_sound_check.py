@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from levelhead.web import create_app
-from levelhead.web.live_start import opened_room
-from tests.browser.conftest import PHONE, Served
+from tests.browser.conftest import PHONE, served_show
 from tests.browser.test_look import OVERFLOWS
-from tests.web.fake_asker import FakeAsker
 from tests.web.hall import TEXT
 
 pytestmark = pytest.mark.browser
@@ -25,15 +21,10 @@ def page(open_page: Callable[..., Page], tmp_path: Path) -> Iterator[Page]:
     """The page of a small hall."""
     path = tmp_path / "hall.yaml"
     path.write_text(TEXT, encoding="utf-8")
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(path, None, workers) as room,
-        Served(create_app(FakeAsker(), room)) as served,
-    ):
+    with served_show(path) as served:
         page = open_page()
         page.goto(f"{served.address}show/hall/sound-check")
         yield page
-    workers.shutdown()
 
 
 def test_a_sound_check_is_ticked_read_and_taken_over(page: Page) -> None:

@@ -10,9 +10,12 @@ from typing import Any
 
 from starlette.testclient import TestClient, WebSocketTestSession
 
+from levelhead.gear.book import load_book
 from levelhead.web import create_app
+from levelhead.web.library import Library
 from levelhead.web.live_start import opened_room
 from levelhead.web.passes import NAME_COOKIE
+from levelhead.web.shelf import Shelf
 from tests.web.fake_asker import FakeAsker
 
 OWN = "http://127.0.0.1:8000"
@@ -64,6 +67,23 @@ class Line:
     def cells(self, *cells: list[str], **more: Any) -> dict[str, Any]:
         """Type into cells of the input list."""
         return self.ask(do="cells", cells=list(cells), **more)
+
+
+@contextmanager
+def on_shelf(path: Path, **given: Any) -> Iterator[TestClient]:
+    """The app started on a show, with the folder that it stands in; ``given`` as of the client."""
+    workers = ThreadPoolExecutor(1)
+    with (
+        opened_room(path, None, workers) as room,
+        TestClient(
+            create_app(Library(load_book), room, shelf=Shelf(path.parent), book=load_book),
+            base_url=OWN,
+            client=("127.0.0.1", 50_000),
+            **given,
+        ) as client,
+    ):
+        yield client
+    workers.shutdown()
 
 
 @contextmanager

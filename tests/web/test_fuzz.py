@@ -18,7 +18,7 @@ from starlette.websockets import WebSocketDisconnect
 from levelhead.show.edits import apply
 from tests.web.fuzz import TEXTS, Chaos
 from tests.web.hall import TEXT
-from tests.web.live_show import OWN, Line, live, page
+from tests.web.live_show import OWN, Line, live, on_shelf, page
 
 Json = dict[str, Any]
 
@@ -205,27 +205,9 @@ def clean(text: str) -> str:
 @pytest.fixture
 def shelf_client(tmp_path: Path) -> Iterator[TestClient]:
     """The whole app: questions, a folder of shows, an open one."""
-    from concurrent.futures import ThreadPoolExecutor
-
-    from levelhead.gear.book import load_book
-    from levelhead.web.app import create_app
-    from levelhead.web.library import Library
-    from levelhead.web.live_start import opened_room
-    from levelhead.web.shelf import Shelf
-
     (tmp_path / "hall.yaml").write_text(TEXT, encoding="utf-8")
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(tmp_path / "hall.yaml", None, workers) as room,
-        TestClient(
-            create_app(Library(load_book), room, shelf=Shelf(tmp_path), book=load_book),
-            base_url=OWN,
-            client=("127.0.0.1", 50_000),
-            raise_server_exceptions=False,
-        ) as client,
-    ):
+    with on_shelf(tmp_path / "hall.yaml", raise_server_exceptions=False) as client:
         yield client
-    workers.shutdown()
 
 
 def test_no_request_is_answered_with_a_fault(shelf_client: TestClient) -> None:

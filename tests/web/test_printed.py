@@ -4,18 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
 
 from levelhead.cli.press import Press
-from levelhead.web import create_app
-from levelhead.web.live_start import opened_room
-from tests.web.fake_asker import FakeAsker
 from tests.web.hall import TEXT
-from tests.web.live_show import OWN, page
+from tests.web.live_show import OWN, live, page
 
 PAGE = "/show/hall/printed"
 OURS = {"origin": OWN}
@@ -25,16 +22,10 @@ OURS = {"origin": OWN}
 def client(tmp_path: Path) -> Iterator[TestClient]:
     path = tmp_path / "hall.yaml"
     path.write_text(TEXT, encoding="utf-8")
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(path, None, workers) as room,
-        TestClient(
-            app := create_app(FakeAsker(), room), base_url=OWN, client=("127.0.0.1", 50_000)
-        ) as client,
-    ):
+    with live(path) as client:
+        app: Any = client.app
         app.state.press = Press()
         yield client
-    workers.shutdown()
 
 
 def test_printed_changed_and_printed_anew(client: TestClient) -> None:

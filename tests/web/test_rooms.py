@@ -14,10 +14,10 @@ from levelhead.gear.book import load_book
 from levelhead.show.document import load_show
 from levelhead.web.app import create_app
 from levelhead.web.library import Library
-from levelhead.web.live_start import opened_room
+from levelhead.web.live_start import opened_room, opened_show
 from levelhead.web.shelf import Shelf
 from tests.web.hall import TEXT
-from tests.web.live_show import OWN, Line
+from tests.web.live_show import OWN, Line, on_shelf
 
 BARN = TEXT.replace("Hall", "Barn")
 ANSWER = {"from": "mic-vocal-dynamic.out", "to": "mixer-compact.ch1.mic"}
@@ -28,18 +28,8 @@ def client(tmp_path: Path) -> Iterator[TestClient]:
     """A program that was started on the hall, in a folder where the barn stands as well."""
     (tmp_path / "hall.yaml").write_text(TEXT, encoding="utf-8")
     (tmp_path / "barn.yaml").write_text(BARN, encoding="utf-8")
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(tmp_path / "hall.yaml", None, workers) as room,
-        TestClient(
-            create_app(Library(load_book), room, shelf=Shelf(tmp_path), book=load_book),
-            base_url=OWN,
-            client=("127.0.0.1", 50_000),
-            follow_redirects=False,
-        ) as client,
-    ):
+    with on_shelf(tmp_path / "hall.yaml", follow_redirects=False) as client:
         yield client
-    workers.shutdown()
 
 
 @contextmanager
@@ -134,3 +124,19 @@ def test_a_file_from_elsewhere_is_not_taken_for_one_of_the_folder(tmp_path: Path
     ):
         assert "<h1>Barn</h1>" in client.get("/show").text
         assert "<h1>Hall</h1>" in client.get("/show/hall").text
+
+
+def test_a_show_that_was_only_read_has_its_page_before_its_rig(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The page is served at once; its socket waits until the rig is built."""
+    (tmp_path / "hall.yaml").write_text(TEXT, encoding="utf-8")
+    monkeypatch.setattr("levelhead.web.live_start.SolvingProcess", lambda: ThreadPoolExecutor(1))
+    with opened_show(tmp_path / "hall.yaml") as opened:
+        app = create_app(Library(load_book), opened, shelf=Shelf(tmp_path), book=load_book)
+        here = TestClient(app, base_url=OWN, client=("127.0.0.1", 50_000))
+        assert "<h1>Hall</h1>" in here.get("/show").text  # before the program runs its rooms
+        with here as client, line(client, "hall") as hall:
+            assert hall.snapshot["head"]["name"] == "Hall"
+            assert hall.cells(["desk.ch1", "gain", "33"])["kind"] == "done"
+    assert "ch1: {gain: 33 dB" in (tmp_path / "hall.yaml").read_text(encoding="utf-8")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -13,12 +12,8 @@ from starlette.testclient import TestClient
 from levelhead.gear.book import load_book
 from levelhead.planning.gains.make import plan_gains
 from levelhead.show.document import load_show
-from levelhead.web.app import create_app
-from levelhead.web.library import Library
-from levelhead.web.live_start import opened_room
-from levelhead.web.shelf import Shelf
 from tests.paper.shows import EXAMPLES
-from tests.web.live_show import OWN
+from tests.web.live_show import OWN, on_shelf
 
 PAGE = "/show/duo/sound-check"
 FORM = {"content-type": "application/x-www-form-urlencoded", "origin": OWN}
@@ -28,18 +23,8 @@ FORM = {"content-type": "application/x-www-form-urlencoded", "origin": OWN}
 def client(tmp_path: Path) -> Iterator[TestClient]:
     text = (EXAMPLES / "duo-in-a-pub.yaml").read_text(encoding="utf-8")
     (tmp_path / "duo.yaml").write_text(text, encoding="utf-8")
-    workers = ThreadPoolExecutor(1)
-    with (
-        opened_room(tmp_path / "duo.yaml", None, workers) as room,
-        TestClient(
-            create_app(Library(load_book), room, shelf=Shelf(tmp_path), book=load_book),
-            base_url=OWN,
-            client=("127.0.0.1", 50_000),
-            follow_redirects=False,
-        ) as client,
-    ):
+    with on_shelf(tmp_path / "duo.yaml", follow_redirects=False) as client:
         yield client
-    workers.shutdown()
 
 
 def test_the_plan_stands_beside_what_is_set(client: TestClient) -> None:
