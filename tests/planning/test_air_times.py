@@ -118,3 +118,29 @@ areas: {{lawn: {{corners: [[-6, 3], [6, 3], [6, 15], [-6, 15]]}}}}
     found = offered(text, COMB)
     assert found
     assert all(isinstance(edit, Set | Aim) for each in found for edit in each.edits)
+
+
+def test_a_loudspeaker_processor_delays_its_low_output() -> None:
+    """Behind a crossover every output has a delay: the subwoofer in front waits for the top."""
+    text = f"""items:
+  {PLAYER}
+  desk: {{type: mixer-compact, label: Desk}}
+  split: {{type: crossover-two-way, label: Processor}}
+  amp: {{type: amplifier-two-channel, label: Amplifier}}
+  sub: {{type: subwoofer-passive, label: Sub, at: [0, 1.7, 0.5], aim: [0, 20, 0.5]}}
+  top: {{{TOP}, label: Top, at: [0, 0, 0.5], aim: [0, 20, 0.5]}}
+links:
+  - {INTO_DESK}
+  - {{from: desk.main-left.out, to: split.in, via: [cable-xlr 10 m]}}
+  - {{from: split.out-low, to: amp.ch1.in, via: [cable-xlr 2 m]}}
+  - {{from: amp.ch1.out, to: sub.in, via: [cable-loudspeaker-4 5 m]}}
+  - {{from: split.out-high, to: top.in, via: [cable-xlr 2 m]}}
+settings: {{desk: {{st1: {{fader: -20 dB}}}}, amp: {{ch1: {{level: -20 dB}}}}, top: {{level: -10 dB}}}}
+room: {{where: outdoors}}
+areas: {{floor: {{at: [0, 20, 0.5]}}}}
+"""
+    first = offered(text, SUB)[0]
+    (turned,) = first.edits
+    assert isinstance(turned, Set)
+    assert turned.address == "split.low.delay"
+    assert first.verdict_after is Severity.FINE
