@@ -135,7 +135,10 @@ links:
   - {{from: split.out-low, to: amp.ch1.in, via: [cable-xlr 2 m]}}
   - {{from: amp.ch1.out, to: sub.in, via: [cable-loudspeaker-4 5 m]}}
   - {{from: split.out-high, to: top.in, via: [cable-xlr 2 m]}}
-settings: {{desk: {{st1: {{fader: -20 dB}}}}, amp: {{ch1: {{level: -20 dB}}}}, top: {{level: -10 dB}}}}
+settings:
+  desk: {{st1: {{fader: -20 dB}}}}
+  amp: {{ch1: {{level: -20 dB}}}}
+  top: {{level: -10 dB}}
 room: {{where: outdoors}}
 areas: {{floor: {{at: [0, 20, 0.5]}}}}
 """
