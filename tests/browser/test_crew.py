@@ -98,6 +98,20 @@ def test_three_people_type_undo_and_lose_their_network(served: Served, open_page
             assert unlike == []
 
 
+def test_what_was_typed_before_there_was_gear_goes_in_once_somebody_brings_it(
+    served: Served, open_page: OpenPage
+) -> None:
+    """Anna's words wait on her page alone; Ben's gear makes a row of them, for both."""
+    anna, ben = (comes(open_page, served.address, name) for name in ("Anna", "Ben"))
+    anna.type("desk.ch4", "note", "by the door")
+    expect(anna.cell("desk.ch4", "note")).to_have_text("by the door")
+    ben.type("desk.ch4", "gear", "vocal mic")
+    for person in (anna, ben):
+        expect(person.cell("desk.ch4", "note")).to_have_text("by the door", timeout=SOON)
+    ben.type("desk.ch4", "note", "by the stairs")
+    expect(anna.cell("desk.ch4", "note")).to_have_text("by the stairs", timeout=SOON)
+
+
 def test_in_the_other_tables_the_second_is_told_as_well(
     served: Served, open_page: OpenPage
 ) -> None:

@@ -84,8 +84,17 @@ class Seen:
             raise _unseen_file()
         for cell in sorted(cells):
             last = self._last.get(cell)
-            if last is not None and last.revision > author.seen and last.id != author.id:
+            if last is None or last.revision <= author.seen or last.id == author.id:
+                continue
+            if not self._came_empty(cell, last, show):
                 raise _stale(last.name, self._of(last, author, cells), show)
+
+    def _came_empty(self, cell: Cell, last: _Change, show: Show) -> bool:
+        """Whether it is a field of what somebody brought, and nobody has filled it."""
+        section, name, field_name = cell
+        whole = self._last.get((section, name, ""))
+        came = bool(field_name) and whole is not None and whole.revision == last.revision
+        return came and not value_at(show, cell)
 
     def _of(self, other: _Change, author: Author, cells: Iterable[Cell]) -> list[Cell]:
         """All of these cells that the same person changed unseen."""

@@ -57,6 +57,7 @@ function hear(news) {
   if (!state.follows(news)) return wire.restart();
   const changes = state.take(news);
   if (changes.items) for (const id of grid.order) changes.rows ??= { changed: [], reordered: false };
+  for (const { cells, base } of changes.rows ? state.ripe() : []) queue.type(cells, false, base).catch(() => {});
   if (changes.rows) grid.patch(changes.rows);
   if (["up", "down", "waiting"].includes(news.kind)) grid.patch({ changed: [...state.pending.keys()], reordered: false });
   for (const [name, view] of plain) if (changes[name]) view.changed();
@@ -124,8 +125,10 @@ async function type(cells, base) {
   const rows = [...new Set(cells.map(([row]) => row))];
   const kept = rows.flatMap((row) => Object.entries(state.drafts.get(row) ?? {}).map(([column, words]) => [row, column, words]));
   const all = [...kept, ...cells];
+  rows.forEach((row) => state.sending.add(row));
   if (await step({ do: "cells", cells: all, base })) rows.forEach((row) => state.drafts.delete(row));
   else state.draft(cells);
+  rows.forEach((row) => state.sending.delete(row));
   grid.patch({ changed: rows, reordered: false });
 }
 

@@ -16,8 +16,7 @@ export class TypingQueue {
   }
 
   // -> Promise of the row into which the first cell went
-  type(cells, wasFree = false) {
-    const base = this.#state.revision;
+  type(cells, wasFree = false, base = this.#state.revision) {
     this.#waiting += 1;
     this.#state.wait(cells);
     const done = this.#last.then(async () => {

@@ -19,6 +19,8 @@ export class State {
   isUp = false; // whether there is a connection
   pending = new Map(); // row -> {column: text} typed and not acknowledged
   drafts = new Map(); // row -> {column: text} typed before there was gear: kept here, unsent
+  draftedAt = new Map(); // row -> the revision at which its draft was begun
+  sending = new Set(); // rows whose drafts are on their way
 
   // What was typed into a row and stands nowhere else yet: without gear, or without a connection.
   typed(id) {
@@ -77,9 +79,20 @@ export class State {
       const draft = this.drafts.get(row) ?? {};
       if (words.trim()) draft[column] = words;
       else delete draft[column];
+      if (!this.drafts.has(row)) this.draftedAt.set(row, this.revision);
       if (Object.keys(draft).length) this.drafts.set(row, draft);
       else this.drafts.delete(row);
     }
+  }
+
+  // Drafts of rows into which somebody else has brought gear: they wait no longer. -> [{cells, base}]
+  ripe() {
+    const rows = [...this.drafts.keys()].filter((row) => this.row(row)?.at?.length && !this.sending.has(row));
+    return rows.map((row) => {
+      const cells = Object.entries(this.drafts.get(row)).map(([column, words]) => [row, column, words]);
+      this.drafts.delete(row);
+      return { cells, base: this.draftedAt.get(row) };
+    });
   }
 
   // The next row behind another one into which nothing is plugged.
