@@ -60,19 +60,19 @@ export class PanZoom {
     this.#held = null;
   }
 
-  // All of it; at first, where that could not be read, its whole width from the top.
+  // All of it; at first, where that could not be read, as much as can be from the upper left: there the signal begins.
   #fit() {
     const { clientWidth, clientHeight } = this.#ground;
     if (!this.#svg || !clientWidth) return;
     const whole = Math.min(clientWidth / this.#size.width, clientHeight / this.#size.height, 1.25);
     const isLegible = whole >= LEGIBLE || this.#fitted === "whole";
-    this.#place(isLegible ? whole : Math.min(clientWidth / this.#size.width, WIDE));
+    this.#place(isLegible ? whole : Math.min(Math.max(clientWidth / this.#size.width, LEGIBLE), WIDE));
   }
 
   #place(scale) {
     const { clientWidth, clientHeight } = this.#ground;
     const free = (room, length) => (length - room / scale) / 2;
-    this.#at = { x: free(clientWidth, this.#size.width), y: Math.min(Math.max(free(clientHeight, this.#size.height), -40 / scale), 0), scale };
+    this.#at = { x: Math.min(free(clientWidth, this.#size.width), 0), y: Math.min(Math.max(free(clientHeight, this.#size.height), -40 / scale), 0), scale };
     this.#show();
   }
 
