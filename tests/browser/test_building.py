@@ -225,6 +225,7 @@ def in_reach(page: Page, *, is_phone: bool) -> None:
         page.set_viewport_size({"width": 1024, "height": 768})
         tops = {round(box["y"]) for link in links.all() if (box := link.bounding_box())}
         assert (len(tops), page.evaluate(OVERFLOWS)["over"], menu.is_visible()) == (1, 0, False)
+        names_until_typed_over(page)
         return
     assert (menu.inner_text(), links.first.is_visible()) == ("View: Text", False)
     menu.press("Enter")
@@ -240,3 +241,19 @@ def in_reach(page: Page, *, is_phone: bool) -> None:
     page.get_by_role("link", name="Leads").click()
     expect(menu).to_have_text("View: Leads")
     expect(links.first).not_to_be_visible()
+
+
+def names_until_typed_over(page: Page) -> None:
+    """A field tells the name of what the file calls by an id, and has the id while it is open."""
+    page.keyboard.press("Alt+g")
+    field = page.locator('tr[data-key="desk"] input[name="type"]')
+    expect(field).to_have_value("Mixer with 128 mic channels")
+    field.focus()
+    expect(field).to_have_value("mixer-of-the-test")
+    page.keyboard.press("Tab")
+    expect(field).to_have_value("Mixer with 128 mic channels")
+    expect(page.locator("#undo")).to_be_disabled()  # nothing was changed by looking
+    page.keyboard.press("Alt+l")
+    lead = page.locator('tr[data-key="desk.main-left.out"]')
+    expect(lead.locator('input[name="via"]')).to_have_value("XLR cable, 20 m")
+    expect(lead.get_by_role("button")).to_have_accessible_name("Remove Desk, main-left")
