@@ -11,7 +11,8 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from levelhead.cli.typed import book_of
+from levelhead.cli.typed import book_of, gear_folder
+from levelhead.gear.store import read_entries
 from levelhead.web.live_start import opened_show
 from levelhead.web.passes import Passes, own_addresses
 from levelhead.web.serve import EVERYWHERE, HOST, address_of, listen, run, show_in_browser
@@ -28,8 +29,9 @@ def open_app(arguments: Namespace) -> None:
     The address is told, and a browser opened on it, as soon as the show has been read: while the
     browser comes up, what serves the page is loaded; while it fetches the page, the rig is built.
     """
-    if arguments.gear is not None:
-        book_of(arguments)  # what is wrong with it is told before anything opens
+    folder = gear_folder(arguments)
+    if folder is not None:
+        read_entries(folder)  # a folder that cannot be read is told before anything opens
     with ExitStack() as held:
         path = arguments.show
         opened = None if path is None else held.enter_context(opened_show(path))

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from levelhead.show.document import ShowDocument
     from levelhead.verdicts.severity import Severity
 
-__all__ = ["Outcome", "as_json", "book_of", "document_of", "status_of"]
+__all__ = ["Outcome", "as_json", "book_of", "document_of", "gear_folder", "status_of"]
 
 _STANDARD_INPUT: Final = "-"
 
@@ -43,8 +43,14 @@ def book_of(arguments: Namespace) -> GearBook:
     """The gear book, with a folder of the user's own entries if one was named."""
     from levelhead.gear.book import load_book
 
+    folder = gear_folder(arguments)
+    return load_book() if folder is None else load_book(folder)
+
+
+def gear_folder(arguments: Namespace) -> Path | None:
+    """The folder with the user's own entries, if one was named."""
     if arguments.gear is None:
-        return load_book()
+        return None
     folder = Path(arguments.gear)
     if not folder.is_dir():
         raise GearError(
@@ -53,7 +59,7 @@ def book_of(arguments: Namespace) -> GearBook:
             expected="a folder with gear entries (*.yaml)",
             remedy="Check the path behind --gear.",
         )
-    return load_book(folder)
+    return folder
 
 
 def document_of(path: str) -> ShowDocument:
