@@ -34,6 +34,9 @@ class Bank:
     lanes: tuple[Lane, ...]
     first: int
 
+    def __repr__(self) -> str:
+        return f"Bank({len(self.lanes)} lanes from point {self.first})"
+
     @property
     def stages(self) -> int:
         """Stages of each lane."""

@@ -35,6 +35,9 @@ class SolvedPiece:
     phantom: tuple[PhantomArrival, ...]
     direct: tuple[IslandDirect, ...]
 
+    def __repr__(self) -> str:
+        return f"SolvedPiece({len(self.islands)} islands)"
+
     @classmethod
     def of(cls, rows: Sequence[tuple[Island, bytes, Solved, Passages]]) -> SolvedPiece:
         """Islands with what was found of each."""
@@ -67,6 +70,9 @@ class Copper:
     pieces: Mapping[Hashable, SolvedPiece]
     drawings: Mapping[Hashable, Drawing]
     closed_switches: frozenset[str]
+
+    def __repr__(self) -> str:
+        return f"Copper({self.rig!r}, {len(self.pieces)} pieces)"
 
     @cached_property
     def islands(self) -> tuple[Island, ...]:

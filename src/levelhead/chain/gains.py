@@ -55,6 +55,9 @@ class Graph:
     order: Order
     shapes: Mapping[int, Shape]
 
+    def __repr__(self) -> str:
+        return f"Graph({len(self.stage_gain)} points, {len(self.live)} edges)"
+
     @property
     def components(self) -> Sequence[Component]:
         """Independent signals."""

@@ -83,6 +83,9 @@ class ChainHum:
     gain: Complex
     brought: dict[tuple[str, str], _Brought] = field(default_factory=dict)
 
+    def __repr__(self) -> str:
+        return f"ChainHum({self.solution!r}, {len(self.inputs)} inputs)"
+
     @cached_property
     def _bands(self) -> NDArray[np.int64]:
         """The band that each line falls into."""

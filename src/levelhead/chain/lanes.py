@@ -29,6 +29,9 @@ class Lane:
     block: BlockInstance
     path: PathPlan
 
+    def __repr__(self) -> str:
+        return f"Lane({self.item.id!r}, {self.block.name!r})"
+
     def point_of(self, stage: StagePlan) -> str:
         """Address of a stage, which is the point behind it."""
         return f"{self.item.id}.{self.block.address(stage.name)}"

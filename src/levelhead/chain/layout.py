@@ -90,6 +90,9 @@ class Layout:
     delay_ns: Whole
     first_noise: int
 
+    def __repr__(self) -> str:
+        return f"Layout({len(self.point)} pairs in {len(self.steps)} steps)"
+
     @property
     def rows(self) -> int:
         """Inputs and pairs."""

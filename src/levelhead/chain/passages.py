@@ -81,6 +81,9 @@ class Passages:
     swing_v_per_v: Real
     cores: tuple[CorePassage, ...]
 
+    def __repr__(self) -> str:
+        return f"Passages({len(self.senses)} senses, {len(self.drivers)} drivers)"
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PassageColumns:

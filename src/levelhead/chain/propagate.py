@@ -73,6 +73,9 @@ class Carried:
     linear: Complex
     turned_down: TurnedDown | None = None
 
+    def __repr__(self) -> str:
+        return f"Carried({len(self.power)} pairs)"
+
     @property
     def point(self) -> Whole:
         """Point of each pair, (pairs,)."""

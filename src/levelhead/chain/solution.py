@@ -86,6 +86,9 @@ class Solution:
     floor_a: Real
     cores: Mapping[int, CoreCeiling]
 
+    def __repr__(self) -> str:
+        return f"Solution({self.rig.show.name!r}, {len(self.nominal)} points)"
+
     @property
     def islands(self) -> tuple[Island, ...]:
         """Passive networks between active stages."""

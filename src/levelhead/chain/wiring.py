@@ -173,6 +173,9 @@ class Wiring:
     components: tuple[Component, ...]
     entries: tuple[Entry, ...]
 
+    def __repr__(self) -> str:
+        return f"Wiring({len(self.addresses)} points, {len(self.controls)} controls)"
+
     def __len__(self) -> int:
         return len(self.columns.unit)
 

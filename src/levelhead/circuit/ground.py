@@ -69,6 +69,9 @@ class Ground:
     zero_v: Complex
     admittance_s: Complex
 
+    def __repr__(self) -> str:
+        return f"Ground({len(self.zero_v)} items, {len(self.pieces)} pieces)"
+
     @property
     def mains(self) -> Mains:
         """What all of it hangs on."""

@@ -51,6 +51,9 @@ class BetweenZeros:
     reach: Complex
     part_change: Complex
 
+    def __repr__(self) -> str:
+        return f"BetweenZeros({self.solved!r})"
+
     @classmethod
     def of(cls, solved: Solved) -> BetweenZeros:
         """What is left of a network that was measured through its probes."""
@@ -81,6 +84,9 @@ class GroundIsland:
     couples: bool
     key: bytes
     between: BetweenZeros
+
+    def __repr__(self) -> str:
+        return f"GroundIsland({', '.join(self.items)})"
 
     @property
     def solved(self) -> Solved:

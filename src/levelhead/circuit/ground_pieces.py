@@ -37,6 +37,9 @@ class GroundPiece:
     islands: tuple[GroundIsland, ...]
     places: Mapping[Node, int]
 
+    def __repr__(self) -> str:
+        return f"GroundPiece({self.piece!r})"
+
 
 def heard_at(piece: Piece, inputs: Mapping[str, RigPort]) -> tuple[str, ...]:
     """Addresses of a piece at which the path of an item begins or is resumed."""

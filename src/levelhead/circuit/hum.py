@@ -57,6 +57,9 @@ class PortHum:
     power: HumSum
     partner: str | None
 
+    def __repr__(self) -> str:
+        return f"PortHum({self.address!r})"
+
 
 def hum_at_inputs(
     ground: Ground, before: tuple[Ground, Mapping[str, PortHum]] | None = None

@@ -24,6 +24,9 @@ class HumSources:
     mains: Mains
     sources: tuple[HumSource, ...]
 
+    def __repr__(self) -> str:
+        return f"HumSources({len(self.sources)} sources)"
+
     @cached_property
     def alike(self) -> Mapping[tuple[Cause, Figure], list[int]]:
         """Rows of sources that have one cause and one strength."""

@@ -73,6 +73,9 @@ class HumSum:
     field: Real
     cmrr: Figure | None = None
 
+    def __repr__(self) -> str:
+        return f"HumSum({len(self.direct)} sources, {self.unit})"
+
     @cached_property
     def by_source(self) -> Real:
         """Typical mean square of each source and line; (sources, lines)."""

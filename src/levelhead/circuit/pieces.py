@@ -23,6 +23,9 @@ class Piece:
     ports: tuple[RigPort, ...]
     contacts: tuple[Contact, ...] = ()
 
+    def __repr__(self) -> str:
+        return f"Piece({', '.join(port.address for port in self.ports)})"
+
     @classmethod
     def of(cls, rig: Rig, links: Sequence[RigLink]) -> Piece:
         """The piece of these links."""

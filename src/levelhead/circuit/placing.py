@@ -34,6 +34,9 @@ class Drawing:
     islands: tuple[Island, ...]
     closed: tuple[str, ...] = ()
 
+    def __repr__(self) -> str:
+        return f"Drawing({self.piece!r}, {len(self.islands)} islands)"
+
     def closed_in(self, piece: Piece) -> tuple[str, ...]:
         """The same of another piece of this shape."""
         names = _Names.between(self.piece, piece)

@@ -75,6 +75,9 @@ class Solved:
     transfer_ohm: Complex
     refined: tuple[int, ...] = ()
 
+    def __repr__(self) -> str:
+        return f"Solved({len(self.transfer)} senses, {len(self.hz)} bands)"
+
     def element_change(self, sense: int, source: int) -> Complex:
         """Change of a transfer with the logarithm of each element's value. [V/V]
 

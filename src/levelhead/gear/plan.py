@@ -87,6 +87,9 @@ class PortPlan:
     channels: int = 0
     talkback: bool = False
 
+    def __repr__(self) -> str:
+        return f"PortPlan({self.name!r}, {self.socket!r})"
+
     @property
     def is_digital(self) -> bool:
         """Whether numbers pass here: left and right, or the channels of a network."""
@@ -317,6 +320,9 @@ class BlockInstance:
     plan: BlockPlan
     mixes: tuple[MixPlan, ...]
 
+    def __repr__(self) -> str:
+        return f"BlockInstance({self.name!r})"
+
     def address(self, local: str) -> str:
         """Address below the item: ``ch3.gain`` for ``gain`` of ``ch3``."""
         return f"{self.name}.{local}" if self.name else local
@@ -345,6 +351,9 @@ class ItemPlan:
     directivity: str | None = None  # of a loudspeaker, measured: the text of a table
     pattern: str | None = None  # of a microphone: omni, cardioid, ...
     batteries: tuple[BatteryPlan, ...] = ()  # to be bought and put in, as the switches stand
+
+    def __repr__(self) -> str:
+        return f"ItemPlan({self.type_id!r})"
 
     def block(self, name: str) -> BlockInstance:
         """The block of this name; ``GearError`` when the type has none."""

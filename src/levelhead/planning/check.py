@@ -30,6 +30,9 @@ class Check:
     trial: Trial
     family: str | None = None
 
+    def __repr__(self) -> str:
+        return f"Check({self.verdict.value}, {len(self.findings)} findings, {self.trial!r})"
+
     def shown(self, *, include_fine: bool) -> tuple[Finding, ...]:
         """Findings that somebody would act on, or all."""
         return tuple(

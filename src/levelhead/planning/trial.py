@@ -44,6 +44,9 @@ class Trial:
     _kept: dict[str, Trial | None] = field(default_factory=dict)
     _edited: dict[str, tuple[Show, Rig] | None] = field(default_factory=dict)
 
+    def __repr__(self) -> str:
+        return f"Trial({self.show.name!r}, {len(self.solution.nominal)} points)"
+
     @property
     def before(self) -> Trial | None:
         """What it was edited from, as long as somebody has it."""

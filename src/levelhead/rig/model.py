@@ -63,6 +63,9 @@ class RigPort:
     plan: PortPlan
     link: int | None
 
+    def __repr__(self) -> str:
+        return f"RigPort({self.address!r})"
+
     @property
     def label(self) -> str:
         """The port in the trade's words, with its item: ``Desk, channel 3, mic input``."""
@@ -181,6 +184,9 @@ class Rig:
     contacts: tuple[Contact, ...] = ()
     in_contact: Mapping[str, frozenset[str]] = field(default_factory=dict)
     facts: frozenset[str] = frozenset()
+
+    def __repr__(self) -> str:
+        return f"Rig({self.show.name!r}, {len(self.items)} items, {len(self.links)} links)"
 
     @cached_property
     def chosen(self) -> Mapping[str, Mapping[str, str]]:

@@ -97,6 +97,9 @@ class Found:
     kept: Kept = field(default_factory=Kept)
     _by_rule: dict[Rule, tuple[Finding, ...]] = field(default_factory=dict)
 
+    def __repr__(self) -> str:
+        return f"Found({self.reading!r}, {len(self._by_rule)} rules asked)"
+
     def by(self, rule: Rule) -> tuple[Finding, ...]:
         """Findings of one rule."""
         if rule not in self._by_rule:
@@ -151,6 +154,9 @@ class Judgement:
     links: tuple[LinkVerdict, ...]
     rules: Mapping[str, Rule]  # that found something, by the code of what they found
     kept: Kept
+
+    def __repr__(self) -> str:
+        return f"Judgement({self.verdict.value}, {len(self.findings)} findings, {self.reading!r})"
 
     @property
     def verdict(self) -> Severity:

@@ -43,6 +43,9 @@ class Kept:
 
     by_rule: dict[object, Mapping[Hashable, Told]] = field(default_factory=dict)
 
+    def __repr__(self) -> str:
+        return f"Kept({len(self.by_rule)} rules)"
+
     def after(self) -> Kept:
         """What the next reading starts with."""
         held = Counter(told.number for each in self.by_rule.values() for told in each.values())
@@ -67,6 +70,9 @@ class Worked:
 
     strips: Known = field(default_factory=dict)
     on_own_loads: OnOwnLoads = field(default_factory=dict)
+
+    def __repr__(self) -> str:
+        return f"Worked({len(self.strips)} strips, {len(self.on_own_loads)} outputs)"
 
     def after(self) -> Worked:
         """What the next reading starts with."""

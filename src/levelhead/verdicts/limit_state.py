@@ -204,6 +204,9 @@ class LimitState:
     moves_from: Callable[[], Moves | None] = _undrawn
     is_open: bool = False
 
+    def __repr__(self) -> str:
+        return f"LimitState(margin {self.margin:.3g} {self.unit})"
+
     @cached_property
     def doubts(self) -> tuple[Doubt, ...]:
         """Doubts that matter, the heaviest first, those of one input made one."""

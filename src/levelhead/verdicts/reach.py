@@ -40,6 +40,9 @@ class Reach:
 
     solution: Solution
 
+    def __repr__(self) -> str:
+        return f"Reach({self.solution!r})"
+
     @cached_property
     def places(self) -> Mapping[int, Place]:
         """Every stage by the number of its point."""

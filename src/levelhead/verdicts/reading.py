@@ -42,6 +42,9 @@ class Reading:
     islands: TriedIslands = field(default_factory=TriedIslands)
     worked: Worked = field(default_factory=Worked)
 
+    def __repr__(self) -> str:
+        return f"Reading({self.solution!r}, number {self.stamps.number})"
+
     @classmethod
     def of(
         cls, solution: Solution, before: Reading | None = None, islands: TriedIslands | None = None
