@@ -197,6 +197,18 @@ def test_remedies_for_a_hurried_hand_hold(mix: Random) -> None:
     assert_all_offered_well(disturbed(shipped("duo-in-a-pub.yaml"), mix), most=3)
 
 
+def test_no_remedy_makes_worse_what_it_has_no_hand_in() -> None:
+    """The mains down by 29 dB would spare the recorder, and starve the equaliser behind them."""
+    loud = apply(shipped("church-band.yaml"), [Set("desk.ch11.gain", "49.8 dB")])[0]
+    trial = try_show(loud, load_book())
+    key = ("enough.too-high", "recorder.in-right")
+    (finding,) = (each for each in trial.judgement.findings if each.key == key)
+    offered = remedies_for(trial, finding)
+    assert offered
+    for remedy in offered:
+        assert_offered_well(trial, finding, remedy)
+
+
 @pytest.mark.long
 @settings(max_examples=20)
 @given(

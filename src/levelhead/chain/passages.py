@@ -93,6 +93,9 @@ class PassageColumns:
     current_a_per_v: Real
     swing_v_per_v: Real
 
+    def __repr__(self) -> str:
+        return f"PassageColumns({len(self.gain)} gains)"
+
     @classmethod
     def of(cls, passages: Sequence[Passages]) -> PassageColumns:
         """Rows of all islands."""

@@ -16,6 +16,7 @@ from levelhead.planning.boxes import (
     is_lead_for,
 )
 from levelhead.planning.earths import keeps_every_earth
+from levelhead.planning.hands import hands_of, is_at
 from levelhead.planning.hum_cures import hum_cures
 from levelhead.planning.moves import (
     COST_OF_SOCKET,
@@ -161,7 +162,7 @@ def _tried(
     if moved is None or not keeps_every_earth(trial.solution.rig, moved.solution.rig):
         return None
     after = settle(moved)
-    if _helps(trial, after, finding):
+    if _helps(trial, after, finding, candidate):
         return candidate, after
     if candidate.cost < COST_OF_SOCKET or not heard(trial) <= heard(after, like=trial):
         return None
@@ -171,7 +172,7 @@ def _tried(
             continue
         both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
         tried = _with_gains(settle(mended), both, is_box=candidate.cost >= COST_OF_STOCK)
-        held = [each for each in tried if _helps(trial, each[1], finding)]
+        held = [each for each in tried if _helps(trial, each[1], finding, each[0])]
         if held:
             return min(held, key=lambda each: _verdict_after(trial, each[1], finding, both).rank)
     return None
@@ -222,8 +223,11 @@ def _words(trial: Trial, candidate: Candidate) -> str:
     return f"{words} ({stock})" if stock else words
 
 
-def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
-    """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent."""
+def _helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> bool:
+    """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent.
+
+    Elsewhere than where the move has a hand, nothing at all is worse.
+    """
     if after.still(finding):
         return False
     if not (heard(before) <= heard(after, like=before) and _sounding(before) <= _sounding(after)):
@@ -233,7 +237,10 @@ def _helps(before: Trial, after: Trial, finding: Finding) -> bool:
     limit = min(finding.severity.rank, Severity.FAILS.rank)
     if after.found.worse_than(before.ranks, limit):
         return False
-    return all(each.severity.rank < limit for each in new_findings(before, after))
+    hands = hands_of(finding, move.edits)
+    return all(
+        each.severity.rank < limit and is_at(hands, each) for each in new_findings(before, after)
+    )
 
 
 def _sounding(trial: Trial) -> frozenset[str]:

@@ -1,0 +1,52 @@
+"""Where a remedy has a hand: what somebody who carries it out expects to change."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from levelhead.show.edits import (
+    AddItem,
+    Aim,
+    Edit,
+    Move,
+    Plug,
+    Power,
+    Recable,
+    Retype,
+    Set,
+    SetPins,
+    Unplug,
+)
+from levelhead.verdicts.finding import Finding
+
+__all__ = ["hands_of", "is_at"]
+
+
+def hands_of(finding: Finding, edits: Iterable[Edit]) -> frozenset[str]:
+    """Strips and items at which a finding stands or edits do something."""
+    places = {*finding.ports, finding.where}
+    for edit in edits:
+        places.update(_places(edit))
+    return frozenset(place.rpartition(".")[0] or place for place in places)
+
+
+def _places(edit: Edit) -> Iterable[str]:
+    """Sockets, controls and items that an edit is about."""
+    if isinstance(edit, Plug | Unplug):
+        return edit.link.ends.values()
+    if isinstance(edit, Set):
+        return (edit.address,)
+    if isinstance(edit, Recable | SetPins):
+        return (edit.end,)
+    if isinstance(edit, AddItem):
+        return (edit.item.id,)
+    return (edit.item,) if isinstance(edit, Retype | Power | Move | Aim) else ()
+
+
+def is_at(hands: frozenset[str], finding: Finding) -> bool:
+    """Whether a finding stands at one of them."""
+    return any(
+        place == hand or place.startswith(f"{hand}.")
+        for place in (finding.where, *finding.ports)
+        for hand in hands
+    )
