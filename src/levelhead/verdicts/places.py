@@ -2,7 +2,7 @@
 
 Such a rule names its places, and for each of them what it reads there: strips, islands, stamps of
 points (``verdicts.stamps``). Where all that is as it was when a place was judged last, its findings
-are are taken from there (``verdicts.kept``); they are those of a fresh start, to the last field.
+are taken from there (``verdicts.kept``); they are those of a fresh start, to the last field.
 """
 
 from __future__ import annotations

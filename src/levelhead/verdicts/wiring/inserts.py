@@ -8,15 +8,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.solution import Solution, solve
+from levelhead.chain.upstream import part_leading_to
 from levelhead.errors import LevelheadError
 from levelhead.gear.plan import StagePlan
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.build import build_rig
-from levelhead.rig.model import RigPort
+from levelhead.rig.model import Rig, RigPort
 from levelhead.show.edits import Set, apply
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
@@ -86,7 +88,7 @@ class _Opened:
 
 def check_inserts_return(reading: Reading) -> Iterator[Finding]:
     """Inserts with a plug pushed home: does what they send come back?"""
-    turned: dict[str, Solution | None] = {}
+    turned: dict[str, _Otherwise | None] = {}
     for opened in _opened(reading):
         lost_db = opened.lost_db(reading.solution)
         if lost_db is None:
@@ -94,9 +96,9 @@ def check_inserts_return(reading: Reading) -> Iterator[Finding]:
         control, other_db = opened.control, lost_db
         if control is not None and control in reading.rig.unknowns:
             if control not in turned:
-                turned[control] = _wired_otherwise(reading, control)
+                turned[control] = _Otherwise.of(reading, control)
             otherwise = turned[control]
-            found_db = None if otherwise is None else opened.lost_db(otherwise)
+            found_db = None if otherwise is None else otherwise.lost_db(opened)
             other_db = lost_db if found_db is None else found_db
         yield _judge(reading, opened, lost_db, other_db)
 
@@ -111,15 +113,35 @@ def _opened(reading: Reading) -> Iterator[_Opened]:
                     yield _Opened(lane, lane.path.stages[number - 1], back, port)
 
 
-def _wired_otherwise(reading: Reading, control: str) -> Solution | None:
+@dataclass(frozen=True)
+class _Otherwise:
     """The same rig with the other contact sending."""
-    rig = reading.rig
-    other = _OTHER[str(rig.setting(control))]
-    try:
-        show, _ = apply(rig.show, [Set(control, other)])
-        return solve(build_rig(show, rig.book, previous=rig), reading.solution)
-    except LevelheadError:
-        return None
+
+    reading: Reading
+    rig: Rig
+
+    @classmethod
+    def of(cls, reading: Reading, control: str) -> _Otherwise | None:
+        """With a switch at its other position; ``None`` where that cannot be."""
+        rig = reading.rig
+        try:
+            show, _ = apply(rig.show, [Set(control, _OTHER[str(rig.setting(control))])])
+            return cls(reading, build_rig(show, rig.book, previous=rig))
+        except LevelheadError:
+            return None
+
+    def lost_db(self, opened: _Opened) -> float | None:
+        """What the insert costs then: told by what leads there, if that is little of the rig."""
+        part = part_leading_to(self.rig, [opened.port.address])
+        try:
+            solution = self._whole if part is None else solve(part, self.reading.solution)
+        except LevelheadError:
+            return None
+        return opened.lost_db(solution)
+
+    @cached_property
+    def _whole(self) -> Solution:
+        return solve(self.rig, self.reading.solution)
 
 
 def _judge(reading: Reading, opened: _Opened, lost_db: float, other_db: float) -> Finding:
