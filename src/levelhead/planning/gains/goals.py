@@ -35,6 +35,8 @@ NOISE_HEARD_DB: Final = 1.0  # less of a difference in noise nobody hears, commo
 _SLACK_DB: Final = 0.01  # by which each row of an earlier goal may be worse: less than a knob shows
 _CHANGES_NODES: Final = 200  # one has been enough for every rig so far
 _CHANGES_ROUNDS: Final = 10
+_PRESOLVED_FROM: Final = 100  # controls: with fewer, that takes longer than it saves (measured)
+_CHANGES_WITHIN: Final = 0.01  # one in a hundred more than has to be: half of the time is its proof
 _MOVED_DB: Final = 0.05
 
 
@@ -323,7 +325,12 @@ class _Goals:
             if not knob.is_locked and knob.is_known:
                 cost[self._moved(number, knob)] = 1.0
         found = self.programme.least(
-            cost, nodes=_CHANGES_NODES, rounds=_CHANGES_ROUNDS, or_else=before
+            cost,
+            nodes=_CHANGES_NODES,
+            rounds=_CHANGES_ROUNDS,
+            within=_CHANGES_WITHIN,
+            presolve=len(cost) >= _PRESOLVED_FROM,
+            or_else=before,
         )
         self.values["changes"] = float(_moved_count(knobs, found.values))
         is_new = found is not before

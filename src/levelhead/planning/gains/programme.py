@@ -74,6 +74,15 @@ class Found:
     bound: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Effort:
+    """How many nodes may be searched, and which share of the cost may be left unproven."""
+
+    nodes: int
+    within: float
+    presolve: bool
+
+
 @dataclass(slots=True)
 class _Level:
     """A level, its variable, how often it was cut, and the shares of its terms once they are."""
@@ -151,10 +160,14 @@ class Programme:
         *,
         nodes: int = _MOST_NODES,
         rounds: int = _MOST_ROUNDS,
+        within: float = 0.0,
+        presolve: bool = True,
         or_else: Found | None = None,
     ) -> Found:
         """Make a cost small. ``or_else`` is what is taken where nodes run out before anything.
 
+        ``within`` is the share of the cost by which it may miss the least; what is found tells.
+        ``presolve`` first makes the programme smaller, which may take longer than it saves.
         The same programme has the same answer on any machine, busy or not.
 
         Raises
@@ -165,7 +178,9 @@ class Programme:
         values: Real | None = None
         bound = -np.inf
         for _ in range(rounds):
-            values, bound = self._solved(cost, nodes, is_needed=or_else is None)
+            values, bound = self._solved(
+                cost, _Effort(nodes, within, presolve), is_needed=or_else is None
+            )
             if values is None or not self._tightened(values):
                 break
         else:
@@ -223,12 +238,12 @@ class Programme:
         self.row(parts, low=constant)
 
     def _solved(
-        self, cost: Mapping[int, float], nodes: int, *, is_needed: bool
+        self, cost: Mapping[int, float], effort: _Effort, *, is_needed: bool
     ) -> tuple[Real | None, float]:
-        found = self._run(cost, nodes)
+        found = self._run(cost, effort)
         while found.x is None and is_needed and self._ease < _MOST_EASE_DB:
             self._ease *= 2
-            found = self._run(cost, nodes)
+            found = self._run(cost, effort)
         if found.x is None and is_needed:
             self._refuse(str(found.message))
         if found.x is None:
@@ -236,7 +251,7 @@ class Programme:
         bound = getattr(found, "mip_dual_bound", None)
         return found.x, float(found.fun if bound is None else bound)
 
-    def _run(self, cost: Mapping[int, float], nodes: int) -> Any:
+    def _run(self, cost: Mapping[int, float], effort: _Effort) -> Any:
         from scipy.optimize import Bounds, LinearConstraint, milp
 
         weights = np.zeros(len(self._low))
@@ -248,7 +263,12 @@ class Programme:
                 integrality=np.array(self._whole, dtype=np.int64),
                 bounds=Bounds(np.array(self._low), self._upper()),
                 constraints=LinearConstraint(self._matrix(), *self._ends()),
-                options={"mip_rel_gap": 0.0, "node_limit": nodes, "time_limit": _LIMIT_S},
+                options={
+                    "mip_rel_gap": effort.within,
+                    "node_limit": effort.nodes,
+                    "time_limit": _LIMIT_S,
+                    "presolve": effort.presolve,
+                },
             )
 
     @staticmethod
