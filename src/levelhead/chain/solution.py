@@ -17,7 +17,7 @@ from levelhead.chain.cores import CoreCeiling, core_ceilings
 from levelhead.chain.crests import CREST_OF_MANY_DB, crests_db
 from levelhead.chain.fed import BY_A_LEAD, fed_points, fed_shares
 from levelhead.chain.gains import Graph, factor_at_1_khz, graph_of
-from levelhead.chain.graph import Edge, Point
+from levelhead.chain.graph import UNITS, Edge, Point
 from levelhead.chain.levels import PointLevels, decibels, levels_of
 from levelhead.chain.limiting import Limited, moved_db
 from levelhead.chain.loops import Round, carry_round
@@ -113,6 +113,13 @@ class Solution:
                 remedy="List them with: levelhead levels SHOW",
             )
         return self.graph.index[address]
+
+    @cached_property
+    def in_air(self) -> frozenset[str]:
+        """Addresses of the points whose level is a sound pressure."""
+        wiring = self.graph.wiring
+        numbers = np.flatnonzero(wiring.columns.unit == UNITS.index("Pa")).tolist()
+        return frozenset(wiring.addresses[number] for number in numbers)
 
     def levels(self, address: str) -> PointLevels:
         """Levels of one point."""

@@ -252,7 +252,7 @@ def _playing(trial: Trial) -> frozenset[str]:
     """Items that a signal comes out of into the air."""
     solution = trial.solution
     ends = {way[-1] for way in solution.paths}
-    return frozenset(solution.point(end).item for end in ends if solution.point(end).unit == "Pa")
+    return frozenset(solution.point(end).item for end in ends & solution.in_air)
 
 
 def heard(trial: Trial, like: Trial | None = None) -> frozenset[str]:
@@ -267,7 +267,7 @@ def heard(trial: Trial, like: Trial | None = None) -> frozenset[str]:
 def _aloud(trial: Trial) -> list[tuple[str, ...]]:
     """Ways that end at a loudspeaker."""
     solution = trial.solution
-    return [way for way in solution.paths if solution.point(way[-1]).unit == "Pa"]
+    return [way for way in solution.paths if way[-1] in solution.in_air]
 
 
 def new_findings(before: Trial, after: Trial) -> Iterator[Finding]:

@@ -53,9 +53,10 @@ def check_everybody_is_heard(reading: Reading) -> Iterator[Finding]:
     solution, own = reading.solution, _own_loudspeakers(reading)
     heard: dict[str, bool] = {}
     ends: dict[str, str] = {}
+    known = {end: solution.point(end) for way in solution.paths for end in (way[0], way[-1])}
+    aloud = {each for each, point in known.items() if _speaks(point) or point.item in own}
     for way in solution.paths:
-        who = solution.point(way[0]).item
-        is_aloud = _speaks(solution.point(way[-1])) or solution.point(way[-1]).item in own
+        who, is_aloud = known[way[0]].item, way[-1] in aloud
         heard[who] = heard.get(who, False) or is_aloud
         if who not in ends or len(way) > len(ends[who]):
             ends[who] = way[-1]
@@ -106,9 +107,9 @@ def _unheard(solution: Solution, labels: Mapping[str, str], who: str, end: str) 
 def check_loudspeakers_have_a_signal(reading: Reading) -> Iterator[Finding]:
     """Every loudspeaker that is plugged: does anything come out of it?"""
     solution = reading.solution
-    speaking = [
-        (number, point) for number, point in enumerate(solution.graph.points) if _speaks(point)
-    ]
+    numbers = sorted(solution.number(each) for each in solution.in_air)
+    points = [(number, solution.graph.points[number]) for number in numbers]
+    speaking = [(number, point) for number, point in points if _speaks(point)]
     if not any(solution.nominal[number] > 0 for number, _ in speaking):
         return
     plugged = {port.item.id for port in reading.rig.ports.values() if port.link is not None}
