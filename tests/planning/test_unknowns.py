@@ -11,7 +11,8 @@ from levelhead.gear.figures import Figure
 from levelhead.planning.ask import Question, answer
 from levelhead.planning.check import Check, check_show
 from levelhead.planning.settle import Branch
-from levelhead.planning.unknowns import verdict_with_unknowns
+from levelhead.planning.trial import try_show
+from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.show.model import Item, Link, Show, Source
 from levelhead.verdicts.limit_state import Doubt, LimitState
 from levelhead.verdicts.severity import Severity
@@ -142,3 +143,18 @@ def test_figures_measured_on_this_unit_are_named() -> None:
     assert finding.state is not None
     assert before.state is not None
     assert finding.state.spread < before.state.spread
+
+
+def test_trying_unknowns_is_given_up_between_two_positions() -> None:
+    """Who waits is asked before each position; what is raised there ends it."""
+    trial = try_show(duo(desk__ch1__gain="unknown"), load_book())
+    asked = []
+
+    def go_on() -> None:
+        asked.append(1)
+        if len(asked) == 3:
+            raise InterruptedError
+
+    with pytest.raises(InterruptedError):
+        unknown_branches(trial, go_on)
+    assert len(asked) == 3

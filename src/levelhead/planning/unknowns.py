@@ -7,7 +7,7 @@ in every branch count: what is wrong whatever the control does, hangs on somethi
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from itertools import pairwise
 from typing import Final
 
@@ -25,11 +25,22 @@ __all__ = ["unknown_branches", "verdict_with_unknowns"]
 _CLOSE_DB: Final = 0.5  # as near as a knob is read
 _STEPS: Final = 6  # over what is left of the travel: no verdict comes and goes in a sixth
 _Told = frozenset[tuple[str, str, Severity]]
+_Tell = Callable[[str, str], "_Told | None"]
+GoOn = Callable[[], object]
 
 
-def unknown_branches(trial: Trial) -> tuple[Branch, ...]:
-    """Unknown controls that turn a verdict, each with what its positions lead to."""
-    found = (_branch(trial, address) for address in sorted(trial.solution.rig.unknowns))
+def unknown_branches(trial: Trial, go_on: GoOn | None = None) -> tuple[Branch, ...]:
+    """Unknown controls that turn a verdict, each with what its positions lead to.
+
+    ``go_on`` is asked before each position is tried; what it raises gives all of it up.
+    """
+
+    def tell(address: str, text: str) -> _Told | None:
+        if go_on is not None:
+            go_on()
+        return _told(trial, address, text)
+
+    found = (_branch(trial, address, tell) for address in sorted(trial.solution.rig.unknowns))
     return tuple(branch for branch in found if branch is not None)
 
 
@@ -41,16 +52,16 @@ def verdict_with_unknowns(verdict: Severity, branches: tuple[Branch, ...]) -> Se
     return worst((verdict, Severity.CARE)) if branches else verdict
 
 
-def _branch(trial: Trial, address: str) -> Branch | None:
+def _branch(trial: Trial, address: str, tell: _Tell) -> Branch | None:
     control = trial.solution.rig.controls[address]
-    tried = ((text, _told(trial, address, text)) for text in _positions(control))
+    tried = ((text, tell(address, text)) for text in _positions(control))
     told = {text: each for text, each in tried if each is not None}
     same = frozenset.intersection(*told.values()) if told else frozenset()
     outcomes = {text: _worst(each - same) for text, each in told.items()}
     if len(set(outcomes.values())) < len(("one", "other")):
         return None
     if control.kind == "range":
-        outcomes = dict(_with_turns(trial, address, outcomes, same))
+        outcomes = dict(_with_turns(tell, control, address, outcomes, same))
     best = min(outcomes, key=lambda text: outcomes[text].rank)
     poorest = max(outcomes, key=lambda text: outcomes[text].rank)
     return Branch(
@@ -90,26 +101,34 @@ def _told(trial: Trial, address: str, text: str) -> _Told | None:
 
 
 def _with_turns(
-    trial: Trial, address: str, outcomes: Mapping[str, Severity], same: _Told
+    tell: _Tell,
+    control: ControlPlan,
+    address: str,
+    outcomes: Mapping[str, Severity],
+    same: _Told,
 ) -> Iterator[tuple[str, Severity]]:
     """The two ends, and the settings on each side of where it turns between them."""
     settings = list(outcomes)
     yield settings[0], outcomes[settings[0]]
     for low, high in pairwise(settings):
         if outcomes[low] is not outcomes[high]:
-            yield from _turn(trial, address, {each: outcomes[each] for each in (low, high)}, same)
+            between = {each: outcomes[each] for each in (low, high)}
+            yield from _turn(tell, control, address, between, same)
     yield settings[-1], outcomes[settings[-1]]
 
 
 def _turn(
-    trial: Trial, address: str, between: Mapping[str, Severity], same: _Told
+    tell: _Tell,
+    control: ControlPlan,
+    address: str,
+    between: Mapping[str, Severity],
+    same: _Told,
 ) -> Iterator[tuple[str, Severity]]:
     """The two settings, half a decibel apart, between which the verdict turns."""
-    control = trial.solution.rig.controls[address]
     (low, below), (high, above) = between.items()
     while _db(high) - _db(low) > _CLOSE_DB:
         middle = setting_text((_db(low) + _db(high)) / 2, control)
-        told = _told(trial, address, middle)
+        told = tell(address, middle)
         if told is None:
             break
         if _worst(told - same) is below:

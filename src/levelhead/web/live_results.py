@@ -103,18 +103,26 @@ class Results:
         of = findings + 1
         for number in range(findings):
             await self._at(revision, number, of)
-            mended = None
-            while mended is None:  # a question that came between has been answered first
-                if self._news.is_set() or self._is_stopped:
-                    return
-                turn = turn_of(self._workers)
-                mended = await self._task(live_tasks.remedies, self.key, number, turn)
+            mended = await self._unless_overtaken(live_tasks.remedies, number)
+            if mended is None:
+                return
             await self._say({"kind": "mended", "revision": revision, **mended})
         await self._at(revision, findings, of)
-        if not self._news.is_set() and not self._is_stopped:
-            ends = await self._task(live_tasks.open_ends, self.key)
+        ends = await self._unless_overtaken(live_tasks.open_ends)
+        if ends is not None:
             await self._say({"kind": "open-ends", "revision": revision, **ends})
             await self._at(revision, of, of)
+
+    async def _unless_overtaken(
+        self, task: Callable[..., Json | None], *values: Any
+    ) -> Json | None:
+        """What a task finds that gives way to questions; nothing once nobody wants it."""
+        found: Json | None = None
+        while found is None:  # a question that came between has been answered first
+            if self._news.is_set() or self._is_stopped:
+                return None
+            found = await self._task(task, self.key, *values, turn_of(self._workers))
+        return found
 
     @property
     def trying(self) -> tuple[int, int] | None:

@@ -57,11 +57,11 @@ def judge(key: str) -> Json:
     return live_worker.judge(key)
 
 
-def open_ends(key: str) -> Json:
+def open_ends(key: str, turn: int | None = None) -> Json | None:
     """See ``live_worker.open_ends``."""
     from levelhead.web import live_worker
 
-    return live_worker.open_ends(key)
+    return live_worker.open_ends(key, turn)
 
 
 def remedies(key: str, number: int, turn: int | None = None) -> Json | None:

@@ -153,10 +153,23 @@ def check_of(key: str) -> tuple[Check, int]:
     return Check(verdict, tuple(found), branches, trial), untried
 
 
-def open_ends(key: str) -> Json:
-    """Controls that nobody knows and that decide, and the verdict with them."""
+def open_ends(key: str, turn: int | None = None) -> Json | None:
+    """Controls that nobody knows and that decide, and the verdict with them.
+
+    Given up between two positions, with ``None``, once a step or a question has come after
+    ``turn``.
+    """
     trial, known = _TRIALS[key], _mended(key)
-    known.branches = branches = unknown_branches(trial)
+
+    def go_on() -> None:
+        if is_overtaken(turn):
+            raise _OvertakenError
+
+    try:
+        branches = unknown_branches(trial, go_on) if known.branches is None else known.branches
+    except _OvertakenError:
+        return None
+    known.branches = branches
     return {
         "verdict": verdict_with_unknowns(trial.judgement.verdict, branches).value,
         "depends_on": [each.to_json() for each in branches],
