@@ -134,9 +134,12 @@ def test_findings_do_not_depend_on_the_order_of_a_show(mix: Random) -> None:
 # ---------------------------------------------------------------- remedies
 
 
-def touched(finding: Finding, remedy: Remedy) -> set[str]:
+def touched(show: Show, finding: Finding, remedy: Remedy) -> set[str]:
     """Items at which a remedy or its finding has a hand, with what they are plugged to."""
     ports = {*finding.ports, finding.where}
+    for link in show.links:
+        if {*finding.ports, finding.where} & set(link.ends.values()):
+            ports |= set(link.ends.values())
     for edit in remedy.edits:
         if isinstance(edit, Plug):
             ports |= set(edit.link.ends.values())
@@ -154,7 +157,7 @@ def assert_offered_well(before: Trial, finding: Finding, remedy: Remedy) -> None
     show, _ = apply(before.show, remedy.edits)
     after = try_show(show, before.book)
     known = {each.key: each.severity.rank for each in before.judgement.findings}
-    hands = touched(finding, remedy)
+    hands = touched(before.show, finding, remedy)
     for each in after.judgement.worse_than_fine():
         is_worse = known.get(each.key, 0) < each.severity.rank
         if is_worse:

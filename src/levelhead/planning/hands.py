@@ -17,14 +17,19 @@ from levelhead.show.edits import (
     SetPins,
     Unplug,
 )
+from levelhead.show.model import Show
 from levelhead.verdicts.finding import Finding
 
 __all__ = ["hands_of", "is_at"]
 
 
-def hands_of(finding: Finding, edits: Iterable[Edit]) -> frozenset[str]:
-    """Strips and items at which a finding stands or edits do something."""
+def hands_of(show: Show, finding: Finding, edits: Iterable[Edit]) -> frozenset[str]:
+    """Strips and items at which a finding stands, what is plugged there, and what edits touch."""
     places = {*finding.ports, finding.where}
+    for link in show.links:
+        ends = set(link.ends.values())
+        if ends & {*finding.ports, finding.where}:
+            places |= ends
     for edit in edits:
         places.update(_places(edit))
     return frozenset(place.rpartition(".")[0] or place for place in places)

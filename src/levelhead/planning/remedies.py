@@ -237,7 +237,7 @@ def _helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> bo
     limit = min(finding.severity.rank, Severity.FAILS.rank)
     if after.found.worse_than(before.ranks, limit):
         return False
-    hands = hands_of(finding, move.edits)
+    hands = hands_of(before.show, finding, move.edits)
     return all(
         each.severity.rank < limit and is_at(hands, each) for each in new_findings(before, after)
     )

@@ -125,3 +125,13 @@ def test_a_lead_with_tip_and_ring_joined_is_offered_for_both() -> None:
 @pytest.mark.parametrize("link", [PLAIN, JOINED, RIGHT])
 def test_plugs_that_are_home_say_nothing(link: str) -> None:
     assert worst_of(show(link), HALF_IN) is None
+
+
+@pytest.mark.parametrize("link", [RIGHT, SWAPPED, PLAIN, JOINED])
+def test_what_leads_to_an_insert_says_what_the_whole_rig_says(link: str) -> None:
+    """The other contact is tried on a part of the rig: the loss is that of the whole."""
+    both = [insert(show(link, wiring)) for wiring in (None, "tip-send", "ring-send")]
+    unknown, *known = ({each.name: each.value for each in found.why} for found in both)
+    (own,) = {name for name in unknown if "if the other" not in name}
+    worst_db = max(unknown.values(), key=lambda each: each or 0.0)
+    assert worst_db == pytest.approx(max(each[own] or 0.0 for each in known), abs=1e-6)
