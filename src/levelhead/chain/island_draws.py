@@ -19,6 +19,7 @@ from levelhead.circuit.assembly import draw_piece
 from levelhead.circuit.islands import Island, cut
 from levelhead.circuit.many import many_transfers
 from levelhead.circuit.pieces import Piece
+from levelhead.circuit.refine import LINES, line_hz
 from levelhead.circuit.solve import Solved
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import CablePlan, PartPlan
@@ -35,6 +36,7 @@ Output = tuple[str, str | None]  # a port, and which of its signals
 _LIMITS: Final = frozenset(  # figures of ports that shape no linear circuit
     {"damage", "clip", "ceiling", "current", "min-load", "phantom", "dc-tolerance"}
 )
+_NEAR: Final = 3  # bands, an octave: a drawn resonance stays so near, mostly
 _FLOOR: Final = 1e-30  # power that counts as silence
 
 
@@ -139,17 +141,37 @@ class IslandDraws:
         return np.array([figure.spread_db for figure in self.figures.values()])
 
     @cached_property
+    def lines(self) -> tuple[Real, Real]:
+        """Frequencies at which draws are solved, and the share of the programme that each holds.
+
+        Bands that were averaged for what stands there are solved at their lines, and so are their
+        neighbours, into which a draw may move a resonance. [Hz]
+        """
+        hz = mid_hz()
+        near = np.zeros(len(hz) + 2 * _NEAR, dtype=bool)
+        for band in self.solved.refined:
+            near[band : band + 2 * _NEAR + 1] = True
+        fine = near[_NEAR:-_NEAR]
+        found = np.concatenate([hz[~fine], line_hz(hz[fine]).ravel()])
+        shares = np.concatenate([self.power[~fine], np.repeat(self.power[fine] / LINES, LINES)])
+        return found, shares
+
+    @cached_property
     def usual_db(self) -> Real:
         """Levels with every figure at its value; (senses, outputs). [dB]"""
-        usual: Real = self._levels_db(self.island, self.solved.transfer[None])[0]
+        usual: Real = self._solved_db(self._redrawn({}), 1)[0]
         return usual
 
     def changes_db(self, moved_db: Real) -> Real:
         """Changes of level; figures moved by (draws, figures) to (draws, senses, outputs). [dB]"""
         island = self._redrawn(dict(zip(self.figures, moved_db.T, strict=True)))
-        parts = many_transfers(island, len(moved_db), mid_hz())
-        levels_db = np.concatenate([self._levels_db(island, each) for each in parts])
-        return levels_db - self.usual_db
+        return self._solved_db(island, len(moved_db)) - self.usual_db
+
+    def _solved_db(self, island: Island, draws: int) -> Real:
+        """Levels of an island drawn so often; (draws, senses, outputs). [dB]"""
+        hz, _ = self.lines
+        parts = many_transfers(island, draws, hz)
+        return np.concatenate([self._levels_db(island, each) for each in parts])
 
     def _redrawn(self, moved_db: Mapping[FigureOf, Real]) -> Island:
         """The same island, with figures moved: its values are those of all draws."""
@@ -165,15 +187,16 @@ class IslandDraws:
     def _levels_db(self, island: Island, transfer: Complex) -> Real:
         """Levels at each sense by each output, in the order of the island as it stands. [dB]
 
-        From (draws, senses, drives, bands) to (draws, senses, outputs).
+        From (draws, senses, drives, lines) to (draws, senses, outputs).
         """
         rows = [island.sense_addresses.index(each) for each in self.island.sense_addresses]
         columns = outputs_of(island)
+        _, shares = self.lines
         levels = []
         for output in outputs_of(self.island):
             weights = [(column, island.drives[column].weight) for column in columns[output]]
             gain = np.asarray(sum(weight * transfer[:, rows, column] for column, weight in weights))
-            levels.append(((gain.real**2 + gain.imag**2) * self.power).sum(axis=-1))
+            levels.append(((gain.real**2 + gain.imag**2) * shares).sum(axis=-1))
         return 10 * np.log10(np.stack(levels, axis=-1) + _FLOOR)
 
 
