@@ -77,7 +77,7 @@ def scripts_behind(entry: str) -> tuple[str, ...]:
     Examples
     --------
     >>> scripts_behind("sound_check.js")
-    ()
+    ('build/wire.js',)
     """
     found: dict[str, None] = {}
     waiting = [entry]

@@ -10,6 +10,7 @@ export class Combobox {
   #timer = 0;
   #asked = 0; // number of the newest look-up: older ones that come late are dropped
   #current = -1;
+  #listed = ""; // the text that the list is about
 
   // find(text) -> Promise of [{address, label}]
   constructor(field, find) {
@@ -69,7 +70,9 @@ export class Combobox {
     const text = this.#field.value.trim();
     if (!text) return this.close();
     const found = await this.#find(text);
-    if (number === this.#asked && document.activeElement === this.#field) this.#show(found);
+    if (number !== this.#asked || document.activeElement !== this.#field) return;
+    this.#listed = text;
+    this.#show(found);
   }
 
   #show(found) {
@@ -106,10 +109,18 @@ export class Combobox {
     else if (event.key === "ArrowDown") this.#mark(Math.min(this.#current + 1, last));
     else if (event.key === "ArrowUp" && this.isOpen) this.#mark(Math.max(this.#current - 1, 0));
     else if (event.key === "Escape" && this.isOpen) this.close();
-    else if (event.key === "Enter" && this.isOpen) this.#pick(this.#list.children[this.#current]);
-    else if (event.key === "Tab" && this.isOpen) return this.#pick(this.#list.children[this.#current]);
+    else if (event.key === "Enter" && this.isOpen) this.#take();
+    else if (event.key === "Tab" && this.isOpen) return this.#take();
     else return;
     event.preventDefault();
+  }
+
+  // What is marked; but a quick hand that has typed on means its words, not the first of an older list.
+  #take() {
+    const isOlder = this.#current === 0 && this.#listed !== this.#field.value.trim();
+    if (!isOlder) return this.#pick(this.#list.children[this.#current]);
+    this.close();
+    this.#field.dispatchEvent(new Event("picked", { bubbles: true }));
   }
 
   #touched(event) {
