@@ -219,9 +219,15 @@ def _listed_strips(rig: Rig) -> Iterator[Inputs]:
             ins[port.item.id].append(port)
     for name, ports in ins.items():
         kind = rig.items[name].plan.kind
-        if kind == "mixer" or (kind == "box" and len(ports) >= _FEWEST):
+        is_box = kind == "box" and len(ports) >= _FEWEST and _has_paths(rig, name)
+        if kind == "mixer" or is_box:
             for _, strip in groupby(ports, key=lambda port: port.block.name):
                 yield tuple(strip)
+
+
+def _has_paths(rig: Rig, name: str) -> bool:
+    """Whether anything in an item is more than copper: a multicore or a patch bay is no list."""
+    return any(block.plan.paths for block in rig.items[name].plan.blocks)
 
 
 def phantom_switches(book: GearBook, type_id: str) -> dict[tuple[str, str], PhantomSwitch]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from levelhead.exchange.input_rows import Rows
 from levelhead.exchange.paperwork import Paperwork, listed, numbers_text
 from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
@@ -210,14 +211,12 @@ def _phantom(work: Paperwork) -> list[str]:
 
 def phantom_needed(work: Paperwork) -> dict[str, list[str]]:
     """Ids of the items that have to feed phantom power, each with the strips that need it."""
+    rows = [row for row in Rows(work.rig).all().values() if row.phantom_needed]
+    fed = {row.chain[0] for row in rows if row.phantom == "on"}  # of two behind a splitter
     found: dict[str, list[str]] = {}
-    for port in work.rig.ports.values():
-        lead = work.lead_at.get(port.address)
-        if lead is None or port.plan.role != "in":
-            continue
-        for other in lead.others(port.address):
-            if any(way.kind == "phantom" for way in other.item.plan.powered_by):
-                found.setdefault(port.item.id, []).append(port.block.name or port.plan.label)
+    for row in rows:
+        if row.phantom == "on" or row.chain[0] not in fed:
+            found.setdefault(row.item, []).append(row.name)
     return found
 
 

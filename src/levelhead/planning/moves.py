@@ -6,7 +6,7 @@ of an item; what counts is what the solved copy says (``planning.remedies``).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -195,10 +195,20 @@ def _near_ports(rig: Rig, finding: Finding) -> set[str]:
     return ports.union(*plugged) & set(rig.ports)
 
 
+def _on_one_copper(trial: Trial, near: Collection[str]) -> set[str]:
+    """Sockets in the networks of those named, however many leads and passive boxes away."""
+    direct_at = trial.solution.copper.direct_at
+    reached = (direct_at[port].island.pins for port in sorted(near) if port in direct_at)
+    return {address for pins in reached for address in pins if address in trial.solution.rig.ports}
+
+
 def switches(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every other position of the switches of the items concerned, of the strips concerned only."""
     rig = trial.solution.rig
-    near = [rig.ports[port] for port in _near_ports(rig, finding)]
+    names = _near_ports(rig, finding)
+    if finding.family == "phantom":  # its supply may stand behind a multicore or a splitter
+        names |= _on_one_copper(trial, names)
+    near = [rig.ports[port] for port in names]
     strips = {(port.item.id, port.block.name) for port in near}
     items = {port.item.id for port in near} | {finding.where.partition(".")[0]} & set(rig.items)
     for item_id in sorted(items):
