@@ -58,6 +58,12 @@ def test_phantom_power_that_nobody_needs_is_told_with_what_flows() -> None:
     assert any("needs none" in each and "none of it flows" in each for each in notes)
 
 
+def test_current_past_a_receiver_is_not_denied() -> None:
+    """Pin 3 tied to pin 1 takes 48 V / 6.8 kohm = 7 mA; it is the receiver that gets none of it."""
+    notes = asked("wireless receiver jack", "desk mic input, phantom on").notes
+    assert any("none of it flows into wireless mic." in each for each in notes)
+
+
 @pytest.mark.parametrize("player", ["laptop headphone output", "phone", "keyboard"])
 def test_line_level_goes_into_a_line_input(player: str) -> None:
     """Where nobody says which socket of a mixer, the one in which all is fine."""

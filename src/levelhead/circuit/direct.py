@@ -10,7 +10,7 @@ between the legs, in some milliseconds.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from levelhead.circuit.islands import Island
@@ -85,10 +85,21 @@ class IslandDirect:
             self._known[address] = _port_direct(self, address)
         return self._known[address]
 
+    def by_supply(self) -> dict[str, IslandDirect]:
+        """What each supply does with the volts of the others taken away, by its port."""
+        ports = dict.fromkeys(feed.port for feed in self.island.feeds)
+        return {port: IslandDirect(_fed_by(self.island, port)) for port in ports}
+
     def surge_a(self, address: str) -> float:
         """Peak current through what is behind a port when a leg is grounded first. [A]"""
         currents = (_behind_a(self.island, each, address) for each in self.touches)
         return max(currents, default=0.0)
+
+
+def _fed_by(island: Island, port: str) -> Island:
+    """An island with one supply on; the resistors of the others stay."""
+    feeds = [each if each.port == port else replace(each, volts=0.0) for each in island.feeds]
+    return replace(island, feeds=feeds)
 
 
 def _port_direct(direct: IslandDirect, address: str) -> PortDirect:

@@ -114,10 +114,11 @@ def _phantom_for_nothing(trial: Trial, rig: QuestionRig) -> Iterator[str]:
     if port.plan.figures.get("phantom") is None or needs or direct is None:
         return
     drawn = direct.current_a > _LEAK_A
-    flows = f"{format_si(direct.current_a, 'A')} of it flow there" if drawn else "none of it flows"
+    # a pin tied to ground takes current from the input all the same, past what is plugged
+    flows = f"{format_si(direct.current_a, 'A')} of it flow" if drawn else "none of it flows"
     yield (
         f"Phantom power is on at {place_words(port.label)}. {item.label} needs none, and on this "
-        f"lead {flows}. Off before a plug is moved."
+        f"lead {flows} into {item.label}. Off before a plug is moved."
     )
 
 

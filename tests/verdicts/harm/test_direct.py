@@ -95,6 +95,59 @@ links: [{{from: keys.out-left, to: desk.ch1.mic, via: [lead-jack-xlr 5 m]}}]
     assert finding.severity is severity
 
 
+def player(type_id: str, out: str, lead: str, between: str = "") -> Trial:
+    """A player at the channel's microphone input, by its lead or through a box."""
+    ways = f"""
+  - {{from: play.{out}, to: desk.ch1.mic, via: [{lead}]}}"""
+    if between:
+        ways = f"""
+  - {{from: play.{out}, to: x.in, via: [{lead}]}}
+  - {{from: x.out, to: desk.ch1.mic, via: [cable-xlr 5 m]}}"""
+    box = f"x: {{type: {between}}}, " if between else ""
+    text = f"""
+items: {{play: {{type: {type_id}}}, {box}desk: {{type: mixer-compact}}}}
+links:{ways}
+"""
+    return trial(text)
+
+
+@pytest.mark.parametrize(("type_id", "out", "lead"), [
+    ("laptop", "phones", "lead-mini-sum-xlr 2 m"),
+    ("player-media", "out-left", "lead-phono-xlr 2 m"),
+    ("de-embedder", "out-left", "lead-phono-xlr 2 m"),
+])  # fmt: skip
+def test_the_output_capacitor_of_a_player_does_not_stand_phantom_power(
+    type_id: str, out: str, lead: str
+) -> None:
+    """IEC 61938: 48 V behind 6.8 kohm charge a capacitor to the whole 48 V."""
+    found = findings(player(type_id, out, lead), VOLTS)
+    assert {each.severity for each in found} == {Severity.HARM}
+    for each in found:
+        assert each.why[0].value == pytest.approx(48, abs=0.2)
+
+
+def test_a_player_without_a_capacitor_is_told_by_its_current_alone() -> None:
+    tried = player("player-direct-coupled", "out-left", "lead-phono-xlr 2 m")
+    assert findings(tried, VOLTS) == []
+    assert the(tried, BACK_FED).severity is Severity.HARM
+
+
+@pytest.mark.parametrize("box", ["di-passive", "di-active"])
+def test_a_laptop_behind_a_box_sees_no_phantom_power(box: str) -> None:
+    tried = player("laptop", "phones", "lead-mini-sum-jack 2 m", box)
+    found = [*findings(tried, VOLTS), *findings(tried, BACK_FED)]
+    assert {each.where for each in found} <= {"x.out"}
+    assert {each.severity for each in found} <= {Severity.FINE}
+
+
+def test_the_supply_that_drives_the_current_is_named() -> None:
+    """48 V behind 6.8 kohm against 2.2 V behind 2.2 kohm, both of them on the output of a phone."""
+    found = findings(player("phone", "headset", "lead-mini-sum-xlr 2 m"), BACK_FED)
+    assert found
+    for each in found:
+        assert each.what.startswith("desk, ch1, mic input drives")
+
+
 # ---------------------------------------------------------------- charge
 
 

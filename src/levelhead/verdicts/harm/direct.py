@@ -11,7 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.circuit.direct import PortDirect
+from levelhead.circuit.direct import IslandDirect, PortDirect
+from levelhead.circuit.islands import Island
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si
@@ -91,12 +92,11 @@ def check_direct_current(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     """Ports with a figure for direct current on the copper of a supply: does more of it arrive?"""
     if not at.island.feeds:
         return
-    supply = reading.rig.ports[at.island.feeds[0].port]
     for address in at.island.pins:
         direct = reading.solution.dc_at(address)
         port = reading.rig.ports.get(address) or reading.rig.ports[address.rpartition(".")[0]]
         if direct is not None and not port.plan.figures.get("phantom"):
-            yield from _at_port(_Fed(reading, port, address, supply), direct)
+            yield from _at_port(_Fed(reading, port, address, at.island), direct)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,11 +106,19 @@ class _Fed:
     reading: Reading
     port: RigPort
     address: str
-    supply: RigPort
+    island: Island
 
     def figure(self, name: str) -> Figure | None:
         """What the port stands."""
         return self.port.plan.figures.get(name)
+
+    def supply(self, code: str) -> RigPort:
+        """The supply to which most of what arrives is due: of several, by what each does alone."""
+        ports = list(dict.fromkeys(feed.port for feed in self.island.feeds))
+        if len(ports) > 1:
+            alone = IslandDirect(self.island).by_supply()
+            ports.sort(key=lambda port: -_arriving(self, alone[port].at(self.address), code))
+        return self.reading.rig.ports[ports[0]]
 
 
 def _at_port(fed: _Fed, direct: PortDirect) -> Iterator[Finding]:
@@ -165,7 +173,7 @@ def _finding(fed: _Fed, code: str, figure: Figure, value: float, unit: str) -> F
     if severity is Severity.FAILS:
         severity = Severity.HARM
     words = {
-        "supply": fed.supply.label,
+        "supply": fed.supply(code).label,
         "part": fed.port.label,
         "value": format_si(value, unit),
         "limit": format_si(figure.value, unit),
