@@ -8,6 +8,7 @@ from levelhead.verdicts.enough.volume import QUIET_ENOUGH_DB, desk_end, digital_
 from levelhead.verdicts.severity import Severity
 from tests.chain.bench import Items
 from tests.verdicts.cases import case, found, the
+from tests.verdicts.shows import tried_text
 
 CODE = "enough.volume-down"
 LINKS = [("p.out", "d.ch1.line")]
@@ -59,3 +60,22 @@ def test_it_is_told_where_the_volts_end() -> None:
 def test_a_way_that_never_becomes_volts_has_no_end() -> None:
     solution = case({"p": "player"}, [])
     assert desk_end(solution, ("p.volume",)) is None
+
+
+@pytest.mark.parametrize("fader", ["0 dB", "-38 dB"])
+def test_the_main_fader_of_a_digital_desk_is_no_volume_of_a_player(fader: str) -> None:
+    """A player before the desk: only what the player itself turns down is told."""
+    trial = tried_text(f"""
+        items:
+          p: {{type: laptop}}
+          d: {{type: mixer-digital-16}}
+          b: {{type: loudspeaker-powered-12}}
+        links:
+          - ends: {{a: p.phones, left: d.ch1.mic, right: d.ch2.mic}}
+            via: [lead-mini-two-jacks 2 m]
+          - {{from: d.main-left.out, to: b.in, via: [cable-xlr 20 m]}}
+        settings: {{p: {{volume: -30 dB}}, d: {{main: {fader}}}}}
+        """)
+    told = [each.where for each in trial.judgement.findings if each.code == CODE]
+    assert told == ["p.volume"]
+    assert list(digital_volumes(trial.solution)) == ["p.volume"]

@@ -123,3 +123,30 @@ def test_a_guitar_on_an_effect_unit_alone_is_not() -> None:
     finding = worst_of(rig_with("effect-unit"), "routing.unheard")
     assert finding is not None
     assert finding.what.startswith("g comes out of no loudspeaker")
+
+
+MULTICORE = """
+    items:
+      m: {type: mic-vocal-dynamic}
+      b: {type: loudspeaker-powered-12}
+      bass: {type: bass-active}
+      core: {type: multicore-16-4}
+      more: {type: multicore-16-4}
+    sources: {v: {type: voice-singer, at: m}}
+    links:
+      - {from: m.out, to: b.in, via: [cable-xlr 5 m]}
+      - {from: bass.out, to: core.line5.in, via: [lead-jack-xlr 5 m]}
+    """
+
+
+def test_a_plug_of_a_multicore_that_is_in_nothing_is_where_it_ends() -> None:
+    finding = worst_of(MULTICORE, "routing.unheard")
+    assert finding is not None
+    assert finding.where == "core.line5.out"
+
+
+def test_a_second_multicore_behind_the_first_is_further() -> None:
+    link = "  - {from: core.line5.out, to: more.line2.in, via: []}\n    "
+    finding = worst_of(MULTICORE + link, "routing.unheard")
+    assert finding is not None
+    assert finding.where == "more.line2.out"

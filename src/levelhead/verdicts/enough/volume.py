@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import takewhile
 from typing import Final
 
 from levelhead.chain.levels import PointLevels
@@ -30,17 +31,22 @@ SENTENCES: Final = {
 def digital_volumes(solution: Solution) -> dict[str, tuple[str, ...]]:
     """Volumes of players, each with the strongest way of what it sets.
 
-    A player's signal is born digital; a digital desk's faders stand behind its inputs' noise.
+    A player's signal is born digital: up to the first volts no noise stands before its volume. A
+    digital desk's faders stand behind noise of inputs, its own and those of what else it mixes.
     """
     found: dict[str, tuple[str, ...]] = {}
     for way in solution.paths:
-        if solution.point(way[0]).unit != "FS":
-            continue
-        for address in way:
-            point = solution.point(address)
-            if point.unit == "FS" and point.control is not None:
-                found.setdefault(point.control, way)
+        for control in _before_volts(solution, way):
+            found.setdefault(control, way)
     return found
+
+
+def _before_volts(solution: Solution, way: tuple[str, ...]) -> Iterator[str]:
+    """Controls of the item in which a signal begins, while it is digital."""
+    origin = solution.point(way[0]).item
+    for point in takewhile(lambda each: each.unit == "FS", map(solution.point, way)):
+        if point.item == origin and point.control is not None:
+            yield point.control
 
 
 def desk_end(solution: Solution, way: tuple[str, ...]) -> PointLevels | None:

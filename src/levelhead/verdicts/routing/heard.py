@@ -6,7 +6,8 @@ is no rig that could be silent.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections import deque
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from levelhead.chain.graph import Point
@@ -52,20 +53,51 @@ def check_everybody_is_heard(reading: Reading) -> Iterator[Finding]:
     """Every performance: does any way of it end at a loudspeaker?"""
     solution, own = reading.solution, _own_loudspeakers(reading)
     heard: dict[str, bool] = {}
-    ends: dict[str, str] = {}
+    ways: dict[str, list[tuple[str, ...]]] = {}
     known = {end: solution.point(end) for way in solution.paths for end in (way[0], way[-1])}
     aloud = {each for each, point in known.items() if _speaks(point) or point.item in own}
     for way in solution.paths:
         who, is_aloud = known[way[0]].item, way[-1] in aloud
         heard[who] = heard.get(who, False) or is_aloud
-        if who not in ends or len(way) > len(ends[who]):
-            ends[who] = way[-1]
+        ways.setdefault(who, []).append(way)
     if not any(heard.values()):
         return
     waiting = _before_dead_items(reading)
     for who, is_heard in heard.items():
-        if not is_heard and solution.point(ends[who]).item not in waiting:
-            yield _unheard(solution, _labels(solution), who, ends[who])
+        end = "" if is_heard else _furthest(reading, ways[who])
+        if end and solution.point(end).item not in waiting:
+            yield _unheard(solution, _labels(solution), who, end)
+
+
+def _furthest(reading: Reading, ways: Sequence[tuple[str, ...]]) -> str:
+    """The end of the longest way; along one piece of copper, the end that most plugs lie before."""
+    most = max(len(way) for way in ways)
+    ends = [way[-1] for way in ways if len(way) == most]
+    if len(ends) == 1:
+        return ends[0]
+    items = (reading.solution.point(address).item for address in ways[0])
+    start = next((item for item in items if item in reading.rig.items), "")
+    plugs = _plugs_from(reading, start)
+    return max(ends, key=lambda end: plugs.get(end, 0))
+
+
+def _plugs_from(reading: Reading, item: str) -> Mapping[str, int]:
+    """Steps from an item to each port: over a link, or from port to port of one box."""
+    beside: dict[str, set[str]] = {}
+    inside: dict[str, set[str]] = {}
+    for address, port in reading.rig.ports.items():
+        inside.setdefault(port.item.id, set()).add(address)
+    for group in (*inside.values(), *(set(link.ports) for link in reading.rig.links)):
+        for address in group:
+            beside.setdefault(address, set()).update(group)
+    steps = dict.fromkeys(inside.get(item, ()), 0)
+    waiting = deque(steps)
+    while waiting:
+        at = waiting.popleft()
+        for address in beside[at] - steps.keys():
+            steps[address] = steps[at] + 1
+            waiting.append(address)
+    return steps
 
 
 def _before_dead_items(reading: Reading) -> set[str]:
