@@ -18,8 +18,12 @@ from levelhead.exchange.walk import (
 )
 from levelhead.exchange.walk.alone import Alone
 from levelhead.exchange.walk.places import Ground
+from levelhead.gear.book import load_book
+from levelhead.planning.check import check_show
+from levelhead.show.document import parse_show
 from levelhead.show.edits import Edit, Set, SetPins
 from tests.paper.shows import checked
+from tests.planning.test_through_copper import SHOW as BEHIND_A_MULTICORE
 
 BAND = "church-band.yaml"
 HALL = "village-hall.yaml"
@@ -222,3 +226,11 @@ def test_json_holds_what_a_page_needs() -> None:
     assert content["stops"][2]["expected"][0]["unit"] == "dB"
     assert content["other_ends"][0]["item"]
     assert narrowed(walk, ground, {3: "wrong"}).to_json()["bad"] == 3
+
+
+def test_a_dead_microphone_behind_a_multicore_is_walked_all_the_same() -> None:
+    """Nothing arrives anywhere: each stop says so, none asks for a level that is not there."""
+    work = Paperwork(check_show(parse_show(BEHIND_A_MULTICORE, "guitar").show, load_book()))
+    walk, _ = made(work, "desk.ch2")
+    assert kinds(walk)[0] == "source"
+    assert "phantom" in kinds(walk)
