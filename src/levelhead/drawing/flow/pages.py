@@ -21,6 +21,7 @@ from levelhead.drawing.flow.style import CLASS, paper_style
 __all__ = ["FlowPage", "flow_pages"]
 
 SMALLEST_MM: Final = 2.12 / 15  # a unit of the drawing: small type of 15 units is 6 pt
+_SPARES_A_PAGE: Final = 0.92  # so much smaller it may get where all stands on one page by that
 LARGEST_MM: Final = 0.26  # small type of 11 pt: larger helps nobody
 _MARGIN: Final = 168.0  # for the names at a cut, in units of the drawing
 _NAME: Final = 14.0  # their type
@@ -64,7 +65,8 @@ def flow_pages(
         Width and height that a page has for it.
     """
     fits_mm = min(room_mm[0] / layout.width, room_mm[1] / layout.height)
-    scale_mm = min(max(fits_mm, SMALLEST_MM), LARGEST_MM)
+    least_mm = fits_mm if fits_mm >= SMALLEST_MM * _SPARES_A_PAGE else SMALLEST_MM
+    scale_mm = min(max(fits_mm, least_mm), LARGEST_MM)
     room = (room_mm[0] / scale_mm, room_mm[1] / scale_mm)
     cuts = [*_cuts(layout, room)]
     return tuple(
