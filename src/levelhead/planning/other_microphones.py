@@ -101,13 +101,14 @@ def _evened(after: Solution, ear: Ear, wanted_db: float) -> tuple[Edit, ...] | N
     """The first free gain behind it by what it is louder or softer; ``None`` if none does that."""
     from levelhead.acoustics.rings_of import ringing_of
 
-    off_db = _gain_now_db(after, ringing_of(after), ear) - wanted_db
+    ringing = ringing_of(after)
+    off_db = _gain_now_db(after, ringing, ear) - wanted_db
     if not math.isfinite(off_db):
         return None
     if abs(off_db) < ALIKE_DB:
         return ()
     rig = after.rig
-    for control in _controls_behind(after, ear):
+    for control in _controls_behind(after, ringing, ear):
         plan = rig.controls[control]
         value = rig.setting_db(control) - off_db
         if (
@@ -125,10 +126,16 @@ def _gain_now_db(after: Solution, ringing: Ringing, ear: Ear) -> float:
     return _gain_db(after, ringing, found[0]) if found else -math.inf
 
 
-def _controls_behind(solution: Solution, ear: Ear) -> list[str]:
-    """Controls on the way of the source that a microphone hears, in signal order."""
+def _controls_behind(solution: Solution, ringing: Ringing, ear: Ear) -> list[str]:
+    """Controls that a microphone passes on all its ways to loudspeakers, in signal order.
+
+    What stands on the way to headphones alone makes nothing in the air as loud as before.
+    """
     sources = {each.id for each in solution.rig.sources if each.at == ear.item.id}
-    ways = (way for way in solution.paths if way and way[0] in sources)
-    points = dict.fromkeys(point for way in ways for point in way[1:])
-    controls = (solution.point(address).control for address in points)
+    ends = {solution.graph.points[box.number].address for box in ringing.boxes}
+    ways = [way for way in solution.paths if way and way[0] in sources and ends & set(way)]
+    if not ways:
+        return []
+    common = set.intersection(*(set(way) for way in ways))
+    controls = (solution.point(each).control for each in ways[0][1:] if each in common)
     return [each for each in dict.fromkeys(controls) if each is not None]
