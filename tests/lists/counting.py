@@ -8,8 +8,9 @@ from typing import Any, Final
 
 from ruamel.yaml import YAML
 
-from levelhead.exchange.lists import ReadList, read_list
+from levelhead.exchange.lists import ReadList, plan_list, read_list
 from levelhead.exchange.lists.model import Channel
+from levelhead.gear.book import load_book
 
 HERE: Final = Path(__file__).parent
 LISTS: Final = sorted(path for path in HERE.iterdir() if path.suffix in {".csv", ".txt", ".xlsx"})
@@ -65,8 +66,31 @@ def counts_of(path: Path) -> Counts:
             right += 1
         else:
             wrong.append(f"{row}: {channel}")
+    wrong += details_wrong(expected, read)
     guesses = sum(len(channel.guesses) for channel in read.channels)
     return Counts(path.name, right, asked, tuple(wrong), guesses, must)
+
+
+def details_wrong(expected: dict[str, Any], read: ReadList) -> list[str]:
+    """What a list says beside its inputs: 48 V, gains, cables, rows set aside, a desk that fits."""
+    by_numbers = {"+".join(map(str, each.numbers)): each for each in read.channels}
+    wrong = []
+    for about, of in (("phantom", "phantom"), ("gains", "gain_db"), ("cables", "cable_m")):
+        for numbers, value in expected.get(about, {}).items():
+            found = getattr(by_numbers.get(str(numbers)), of, "no such row")
+            if found != value:
+                wrong.append(f"{about} of {numbers}: {found} in place of {value}")
+    if len(read.skipped) < expected.get("aside", 0):
+        wrong.append(f"only {len(read.skipped)} rows set aside")
+    if expected.get("desk") == "apart" and not has_switches_apart(read):
+        wrong.append("one switch for 48 V, though a row says that there must be none")
+    return wrong
+
+
+def has_switches_apart(read: ReadList) -> bool:
+    """Whether the desk that a list gets switches phantom power by the channel."""
+    (desk,) = (each.taken for each in plan_list(read).guesses if each.about == "desk")
+    return "phantom" not in load_book().controls(desk)
 
 
 def is_right(row: list[Any], channel: Channel) -> bool:
@@ -82,7 +106,7 @@ def is_right(row: list[Any], channel: Channel) -> bool:
         thing is not None
         and channel.thing in thing.split("|")
         and channel.item in str(item).split("|")
-        and channel.box == box
+        and str(channel.box) in str(box).split("|")
         and is_count
     )
 

@@ -151,6 +151,75 @@ def theatre() -> Workbook:
     return book
 
 
+def festival_advance() -> Workbook:
+    """An advance sheet: stage boxes, FOH and monitor numbers, monitor mixes and backline below."""
+    book = Workbook()
+    book.active.title = "Advance"
+    rows: list[list[Any]] = [
+        ["MEADOW STAGE - ADVANCE SHEET", None, None, None, None, None, None, None],
+        ["Band:", "Copper Kettle", None, "Line check:", "16:40", None, None, None],
+        ["FOH", "MON", "Box", "Source", "Mic / DI", "48V", "Stand", "Remarks"],
+        [1, 1, "A1", "Kick in", "boundary", "yes", "-", None],
+        [2, 2, "A2", "Kick out", "dyn", "-", "short", None],
+        [3, 3, "A3", "Snare top", "dyn", "-", "short", "2x clip if you have"],
+        [4, 4, "A4", "OH", "condenser", "yes", "tall boom", "mono only!"],
+        [5, 5, "A5", "Bass", "DI post pedals", None, None, "active bass"],
+        [6, 6, "B1", "Gtr SL", "dyn", "-", "short", "amp"],
+        [7, 7, "B2", "Zorg L", "DI", None, None, None],
+        [8, 8, "B3", "Zorg R", "DI", None, None, None],
+        [9, 9, "B4", "Lead vocal", "own mic, condenser", "yes", "straight", None],
+        [10, 10, "B5", "Trumpet", "ribbon", "NO!!", "tall", "own"],
+        [None, None, None, None, None, None, None, None],
+        ["Mix 1", None, None, "Lead vocal wedge", None, None, None, "2x"],
+        ["Mix 2", None, None, "Drums", None, None, None, "in ears"],
+        ["IEM 3", None, None, "Keys", None, None, None, "stereo in ears"],
+        [None, None, None, None, None, None, None, None],
+        ["Backline", None, None, None, None, None, None, None],
+        ["Drum kit", "1", None, "5 piece", None, None, None, None],
+        ["Bass amp", "1", None, "300 W", None, None, None, None],
+    ]
+    filled(book.active, rows, merged=("A1:H1",))
+    return book
+
+
+def merged_heads() -> Workbook:
+    """Headings in two rows, the upper ones merged over several columns; two columns of numbers."""
+    book = Workbook()
+    rows: list[list[Any]] = [
+        ["Input", None, "Source", None, "Pick-up", None, "Stage"],
+        ["Ch", "Line", "Instrument", "Player", "Mic / DI", "48V", "Stand"],
+        [1, 11, "Tin whistle", "Aoife", "condenser", "x", "tall"],
+        [2, 12, "Fiddle", "Brid", "clip", "x", None],
+        [3, 13, "Concertina", "Con", "condenser", "x", "short"],
+        [4, 14, "Guitar", "Donal", "DI", None, None],
+        [5, 15, "Bodhran", "Eoin", "large dynamic", None, "short"],
+        [6, 16, "Vocals", "Aoife", "dyn", None, "boom"],
+        [7, 17, None, "Donal", "dyn", None, "boom"],
+    ]
+    filled(book.active, rows, merged=("A1:B1", "C1:D1", "E1:F1", "C8:C9"))
+    return book
+
+
+def text_numbers() -> Workbook:
+    """Numbers that are text, with spaces, leading noughts, points and apostrophes."""
+    book = Workbook()
+    rows: list[list[Any]] = [
+        ["No.", "Input", "Type", "Gain", "Cable"],
+        ["01", "Kick", "dynamic", "30,0", "10"],
+        [" 2 ", "Snare", "dynamic", "28.5", "10"],
+        ["3.0", "Bass", "DI (active)", 12.0, 5.0],
+        ["'4", "Ac guitar", "DI, passive", "+18", "5m"],
+        ["5\u00a0", "Lead vox", "wireless handheld", "n/a", None],
+        ["06", "Backing vox", "dynamic", "35 dB", "15,0"],
+        ["7.0", "Laptop L", "line", "0", 3],
+        ["8.0", "Laptop R", "line", "0", 3],
+        ["#9", "spare", None, None, None],
+        ["Total", "9", None, None, None],
+    ]
+    filled(book.active, rows)
+    return book
+
+
 WORKBOOKS: Final = {
     "choir": choir,
     "musical": musical,
@@ -158,6 +227,9 @@ WORKBOOKS: Final = {
     "festival-changeover": festival,
     "corporate": corporate,
     "theatre-fr": theatre,
+    "festival-advance": festival_advance,
+    "merged-heads": merged_heads,
+    "text-numbers": text_numbers,
 }
 
 

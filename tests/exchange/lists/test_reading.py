@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.errors import ListError
-from levelhead.exchange.lists import list_edits, list_show, plan_list, read_list
+from levelhead.exchange.lists import empty_show, list_edits, list_show, plan_list, read_list
 from levelhead.gear.book import load_book
 from levelhead.planning.trial import try_show
 from levelhead.show.edits import AddItem, Plug, Set, Unplug, apply
@@ -165,3 +165,95 @@ def test_a_pad_for_drumming_is_an_instrument() -> None:
 def test_a_column_of_pads_is_read() -> None:
     read = read_list("Ch;Source;Mic;Pad\n1;Kick;cond;x\n2;Snare;dyn;\n3;Toms;cond;-")
     assert [each.pad for each in read.channels] == [True, False, False]
+
+
+LARKS = """Ch;What;Mic / DI;Stand;48V;Remarks
+1;Kick;dyn;short;-;
+5;Bass;DI;;;has active bass, own amp
+6;OH;condenser;tall;yes;
+8-9;Keys L/R;2x DI;;;
+10;Ld Vox;own radio mic;;NO!;
+Mon 1;Lena;;;;wedge
+Mon 2;Drums;;;;in ears"""
+
+
+def test_a_monitor_mix_is_no_input_and_that_is_told() -> None:
+    read = read_list(LARKS)
+    assert [each.numbers for each in read.channels] == [(1,), (5,), (6,), (8, 9), (10,)]
+    told = [each.text for each in read.skipped if each.why.startswith("a mix that leaves the desk")]
+    assert told == ["Mon 1 | Lena | wedge", "Mon 2 | Drums | in ears"]
+    assert read.is_understood
+
+
+def test_a_monitor_number_beside_a_microphone_is_asked_about() -> None:
+    """It may be the number of a channel at the monitor desk."""
+    read = read_list("Ch;Source;Mic\n1;Kick;dyn\nMon 2;Vox Lena;dyn")
+    (question,) = read.questions
+    assert question.ask == "Does 'Vox Lena' leave the desk, or is it an input?"
+    assert [each.name for each in read.answered({question.key: "input"}).channels] == [
+        "Kick",
+        "Vox Lena",
+    ]
+    assert len(read.answered({question.key: "leave-out"}).channels) == 1
+
+
+@pytest.mark.parametrize(
+    ("line", "item", "box"),
+    [
+        ("active bass", "bass-active", "di-active"),
+        ("bass (has active bass)", "bass-active", "di-active"),
+        ("bass (active), DI", "bass-active", "di-active"),
+        ("bass (active DI)", "bass-passive", "di-active"),
+        ("bass - DI, active", "bass-passive", "di-active"),
+        ("bass, passive DI", "bass-passive", "di-passive"),
+    ],
+)
+def test_active_is_said_of_the_instrument_or_of_the_box(line: str, item: str, box: str) -> None:
+    channel = read_list(f"1 {line}\n2 vox Anna").channels[0]
+    assert (channel.item, channel.box) == (item, box)
+
+
+def test_an_active_bass_of_a_remark_is_told() -> None:
+    bass = read_list(LARKS).channels[1]
+    assert bass.item == "bass-active"
+    told = {guess.about: guess.words for guess in bass.guesses}
+    assert told["what"] == "has active bass, own amp"
+
+
+def test_two_boxes_of_one_keyboard_are_two_boxes() -> None:
+    read = read_list(LARKS)
+    keys = read.channels[3]
+    assert (keys.box, keys.is_pair, keys.count) == ("di-active", True, 2)
+    assert not [guess for guess in keys.guesses if guess.about == "words"]
+    added = [each.item.type for each in plan_list(read).edits if isinstance(each, AddItem)]
+    assert added.count("keyboard-stereo") == 1
+    assert added.count("di-active") == 3
+
+
+def test_a_channel_without_phantom_power_gets_a_desk_that_switches_it_by_the_channel() -> None:
+    (desk,) = (each for each in plan_list(read_list(LARKS)).guesses if each.about == "desk")
+    assert desk.taken == "mixer-digital-16"
+    assert "switches 48 V by the channel, since the list wants none on some" in desk.why
+    plain = plan_list(read_list(LARKS.replace("NO!", "-")))
+    assert plain.guesses[0].taken == "mixer-analogue-16"
+
+
+def test_a_desk_with_one_switch_is_told_where_a_channel_shall_have_no_phantom_power() -> None:
+    show = empty_show("Hall", "mixer-analogue-16", load_book())
+    notes = plan_list(read_list(LARKS), show).notes
+    assert any("'Ld Vox' shall have no 48 V, but desk has one switch" in note for note in notes)
+
+
+@pytest.mark.parametrize(
+    ("line", "phantom"),
+    [
+        ("vox, condenser, 48V", True),
+        ("vox, condenser (needs phantom)", True),
+        ("sax, ribbon, NO phantom", False),
+        ("Sax, Bändchen, kein Phantom", False),
+        ("sax, ribbon, 48V off", False),
+        ("Phantom of the attic, headset", None),
+    ],
+)
+def test_phantom_power_is_read_in_a_line(line: str, *, phantom: bool | None) -> None:
+    assert read_list(f"1 {line}\n2 vox Anna").channels[0].phantom is phantom

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from levelhead.exchange.lists.active import narrowed_by_power
 from levelhead.exchange.lists.gear_words import Gear, gear_of, lives_on_phantom, ways_of
 from levelhead.exchange.lists.list_rows import Line, Skipped
 from levelhead.exchange.lists.meanings import LEAVE_OUT, Asking, Meaning, thing_of
@@ -59,25 +60,60 @@ def _of_line(line: Line, asking: Asking) -> Skipped | list[Channel]:
         return [Channel(where=line.where, name=name or gear, numbers=line.channels, is_spare=True)]
     if trade.has_mark("return", words_of(name)):
         return Skipped(line.where, line.text, "a return of an effect, not an input of the stage")
+    if (leaving := _leaving(line, asking)) is not None:
+        return leaving
     if _is_spare(gear, trade):
         gear = ""
     if not line.channels and len(words_of(name)) > _PROSE and not gear:
         return Skipped(line.where, line.text, "not understood")
-    if line.is_doubtful:
-        key = f"row {name}".lower()
-        answer = asking.answer(key)
-        if answer == "heading":
-            return Skipped(line.where, line.text, "a heading, as answered")
-        if answer != "input":
-            choices = [Choice("heading", "a heading"), Choice("input", "an input without a number")]
-            asking.ask(key, f"Is '{name}' an input or a heading?", line.where, choices)
-            return [Channel(where=line.where, name=name, open=(key,))]
+    if line.is_doubtful and (doubt := _heading(line, asking)) is not None:
+        return doubt
     meaning = Meaning(line, spoken(name, trade), spoken(_gear_told(line, gear, trade), trade))
     if not thing_of(meaning, asking):
         return Skipped(line.where, line.text, "left out, as answered")
     if meaning.gear.key and asking.answer(meaning.gear.key) == LEAVE_OUT:
         return Skipped(line.where, line.text, "left out, as answered")
+    narrowed_by_power(meaning, asking)
     return list(_channels(meaning, asking))
+
+
+def _heading(line: Line, asking: Asking) -> Skipped | list[Channel] | None:
+    """A name alone, without a number: asked whether it is an input or a heading."""
+    name = line.cell("name")
+    key = f"row {name}".lower()
+    answer = asking.answer(key)
+    if answer == "heading":
+        return Skipped(line.where, line.text, "a heading, as answered")
+    if answer == "input":
+        return None
+    choices = [Choice("heading", "a heading"), Choice("input", "an input without a number")]
+    asking.ask(key, f"Is '{name}' an input or a heading?", line.where, choices)
+    return [Channel(where=line.where, name=name, open=(key,))]
+
+
+def _leaving(line: Line, asking: Asking) -> Skipped | list[Channel] | None:
+    """A row about something that leaves the desk; asked where it may be an input all the same.
+
+    A monitor mix with no microphone or box beside it is none; ``split to broadcast`` with the
+    number of an input may be either.
+    """
+    trade, name = asking.trade, line.cell("name")
+    gear = spoken(line.cell("gear"), trade).trait_names
+    is_reached = bool(gear & (MIC_TRAITS | {"di", "line"}))
+    if line.is_way_out and not is_reached:
+        return Skipped(line.where, line.text, "a mix that leaves the desk, not an input")
+    if not line.is_way_out and not (line.channels and trade.has_mark("leaves", words_of(name))):
+        return None
+    key = f"leaves {name or line.text}".lower()
+    answer = asking.answer(key)
+    if answer == "input":
+        return None
+    if answer == LEAVE_OUT:
+        return Skipped(line.where, line.text, "leaves the desk, as answered")
+    choices = [Choice(LEAVE_OUT, "leaves the desk: no input"), Choice("input", "an input")]
+    ask = f"Does '{name or line.text}' leave the desk, or is it an input?"
+    asking.ask(key, ask, line.where, choices)
+    return [Channel(where=line.where, name=name, numbers=line.channels, open=(key,))]
 
 
 def _gear_told(line: Line, gear: str, trade: TradeWords) -> str:
@@ -91,8 +127,19 @@ def _gear_told(line: Line, gear: str, trade: TradeWords) -> str:
 
 
 def _is_spare(text: str, trade: TradeWords) -> bool:
-    words = tuple(word for word in words_of(text) if not word.isdigit())
-    return bool(text) and (words in trade.marks["spare"] or not words_of(text))
+    """Whether a text says that nothing is there, in one language or in two: ``frei / free``."""
+    if not text:
+        return False
+    marks = trade.marks["spare"]
+    return (
+        not words_of(text)
+        or _bare(text) in marks
+        or all(_bare(each) in marks for each in text.split("/"))
+    )
+
+
+def _bare(text: str) -> tuple[str, ...]:
+    return tuple(word for word in words_of(text) if not word.isdigit())
 
 
 def _channels(meaning: Meaning, asking: Asking) -> Iterator[Channel]:
@@ -148,7 +195,7 @@ def _size(meaning: Meaning) -> tuple[bool, int]:
     line = meaning.line
     says_pair = line.is_pair or meaning.name.is_stereo or meaning.gear.is_stereo
     sides = meaning.name.is_left or meaning.name.is_right
-    count = max(len(line.channels), line.count, _PAIR if says_pair else 1)
+    count = max(len(line.channels), line.count, line.of_gear, _PAIR if says_pair else 1)
     if line.is_counted:
         how_many = "1 input" if count == 1 else f"{count} inputs"
         meaning.guess("channel", how_many, line.text, "the number before it is a count")
@@ -156,11 +203,13 @@ def _size(meaning: Meaning) -> tuple[bool, int]:
         return count == _PAIR, count
     is_mono = "mono" in meaning.name.words or "mono" in meaning.gear.words
     is_player = meaning.thing is not None and meaning.thing.is_player
+    if line.of_gear == _PAIR and _is_two_sided(meaning) and not is_mono and not sides:
+        meaning.guess("pair", "left and right", line.text, "two boxes for one keyboard or player")
+        return True, _PAIR
     if is_player and count == 1 and not is_mono and not sides:
         meaning.guess("pair", "left and right", line.text, "players are in stereo")
         return True, _PAIR
-    is_stereo_thing = meaning.thing is not None and meaning.thing.group in ("keys", "players")
-    if len(line.channels) == _PAIR and is_stereo_thing:
+    if len(line.channels) == _PAIR and _is_two_sided(meaning):
         meaning.guess(
             "pair", "left and right", line.text, "two channels for one player or keyboard"
         )
@@ -168,6 +217,12 @@ def _size(meaning: Meaning) -> tuple[bool, int]:
     if line.count == 1 and len(line.channels) > 1:
         meaning.guess("channel", f"{count} inputs", line.text, "one for each number")
     return False, count
+
+
+def _is_two_sided(meaning: Meaning) -> bool:
+    """Whether one such thing has a left and a right output."""
+    thing = meaning.thing
+    return thing is not None and thing.socket is not None and thing.group in ("keys", "players")
 
 
 def _channel(
@@ -198,6 +253,7 @@ def _channel(
         gain_db=decimal(line.cell("gain")),
         cable_m=length_m(line.cell("cable")) or _bare_metres(line.cell("cable")),
         pad=bool(line.cell(PAD)),
+        bars_phantom=phantom is False and bool(words_of(line.cell("phantom"))),
         note=_note(line),
         guesses=tuple(meaning.guesses),
         open=tuple(dict.fromkeys(meaning.open)),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from levelhead.exchange.lists.list_rows import is_way_out_of_desk
 from levelhead.exchange.lists.numbers import channels_of
 from levelhead.exchange.lists.phrases import find_phrases, words_of
 from levelhead.exchange.lists.trade import TradeWords
@@ -62,7 +63,7 @@ def blocks_of_heading(row: Row, rows: Sequence[Row], trade: TradeWords) -> list[
         or (filled and row[filled[0]].isdigit())
     ):
         return []
-    blocks = [_block(columns, row, known, rows) for columns in _side_by_side(filled, known)]
+    blocks = [_block(columns, row, known, rows, trade) for columns in _side_by_side(filled, known)]
     return [block for block in blocks if block.columns(NAME) or block.columns(GEAR)]
 
 
@@ -80,13 +81,19 @@ def _side_by_side(filled: Sequence[int], known: dict[int, tuple[str, ...]]) -> l
 
 
 def _block(
-    columns: Sequence[int], row: Row, known: dict[int, tuple[str, ...]], rows: Sequence[Row]
+    columns: Sequence[int],
+    row: Row,
+    known: dict[int, tuple[str, ...]],
+    rows: Sequence[Row],
+    trade: TradeWords,
 ) -> Block:
     kinds: dict[int, str] = {}
     for at in columns:
         found = [kind for kind in known.get(at, ()) if kind in _MANY or kind not in kinds.values()]
         kinds[at] = found[0] if found else UNREAD
-    numeric = [at for at in columns if CHANNEL in known.get(at, ()) and _is_numbers(at, rows)]
+    numeric = [
+        at for at in columns if CHANNEL in known.get(at, ()) and _is_numbers(at, rows, trade)
+    ]
     for at in columns:
         if CHANNEL in known.get(at, ()) and at not in numeric and _cells(at, rows):
             kinds[at] = NAME if NAME not in kinds.values() or not numeric else UNREAD
@@ -98,7 +105,7 @@ def _block(
             kinds[free[0]] = NAME
     headings = {at: row[at] for at in columns}
     first = columns[0] if columns else 0
-    if CHANNEL not in kinds.values() and first > 0 and _is_numbers(first - 1, rows):
+    if CHANNEL not in kinds.values() and first > 0 and _is_numbers(first - 1, rows, trade):
         kinds[first - 1], headings[first - 1] = CHANNEL, ""
     return Block(kinds, headings)
 
@@ -107,11 +114,12 @@ def _cells(at: int, rows: Sequence[Row]) -> list[str]:
     return [row[at] for row in rows[:_SAMPLE] if at < len(row) and row[at]]
 
 
-def _is_numbers(at: int, rows: Sequence[Row]) -> bool:
+def _is_numbers(at: int, rows: Sequence[Row], trade: TradeWords) -> bool:
+    """Whether most cells number inputs, or mixes that leave the desk (``Mon 1`` under them)."""
     cells = _cells(at, rows)
-    return bool(cells) and sum(channels_of(each) is not None for each in cells) > _SHARE * len(
-        cells
-    )
+    inputs = sum(channels_of(each) is not None for each in cells)
+    mixes = sum(is_way_out_of_desk(each, trade) for each in cells)
+    return inputs > 0 and inputs + mixes > _SHARE * len(cells)
 
 
 def blocks_by_content(rows: Sequence[Row], trade: TradeWords) -> list[Block]:
@@ -119,7 +127,7 @@ def blocks_by_content(rows: Sequence[Row], trade: TradeWords) -> list[Block]:
     width = max((len(row) for row in rows), default=0)
     kinds: dict[int, str] = {}
     for at in range(width):
-        if CHANNEL not in kinds.values() and _is_rising(at, rows):
+        if CHANNEL not in kinds.values() and _is_rising(at, rows, trade):
             kinds[at] = CHANNEL
         elif _is_marks(at, rows, trade):
             kinds[at] = PHANTOM
@@ -136,8 +144,8 @@ def blocks_by_content(rows: Sequence[Row], trade: TradeWords) -> list[Block]:
     return [Block(kinds, dict.fromkeys(kinds, ""))]
 
 
-def _is_rising(at: int, rows: Sequence[Row]) -> bool:
-    if not _is_numbers(at, rows):
+def _is_rising(at: int, rows: Sequence[Row], trade: TradeWords) -> bool:
+    if not _is_numbers(at, rows, trade):
         return False
     firsts = [found.channels[0] for each in _cells(at, rows) if (found := channels_of(each))]
     rises = sum(a < b for a, b in pairwise(firsts))

@@ -13,12 +13,13 @@ from levelhead.gear.plan import ControlPlan, PortPlan
 from levelhead.show.addresses import shortened
 from levelhead.show.model import Item, Show
 
-__all__ = ["Desk", "desk_choices", "desks_of", "empty_show", "fitting_desk"]
+__all__ = ["Desk", "desk_choices", "desks_of", "empty_show", "fitting_desk", "has_one_switch"]
 
 _KINDS: Final = ("mixer", "box")
 _CHANNEL: Final = "ch"
 _MIC: Final = "mic"
 _LINE: Final = "line"
+_PHANTOM: Final = "phantom"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,13 +85,17 @@ def desks_of(show: Show, book: GearBook) -> list[Desk]:
     return [desk for *_, desk in sorted(found, key=lambda each: each[:2])]
 
 
-def fitting_desk(book: GearBook, inputs: int) -> str:
+def fitting_desk(book: GearBook, inputs: int, *, is_apart: bool = False) -> str:
     """The smallest mixer of the gear book with so many microphone channels, else the largest.
 
-    One with amplifiers inside is nothing to be guessed.
+    One with amplifiers inside is nothing to be guessed. With ``is_apart`` only those count that
+    switch phantom power by the channel, if one of them is large enough.
     """
     mixers = book.of_kind("mixer")
     plain = [each for each in mixers if not _has_amplifiers(book, each)]
+    apart = [each for each in plain if not has_one_switch(book, each)]
+    if is_apart and any(_channels(book, each) >= inputs for each in apart):
+        plain = apart
     sizes = [(_channels(book, each), each) for each in plain]
     fitting = [(size, each) for size, each in sizes if size >= inputs]
     if fitting:
@@ -121,6 +126,11 @@ def empty_show(name: str, desk: str, book: GearBook) -> Show:
             remedy="Pick one of those that are offered.",
         )
     return Show(name, items={"desk": Item("desk", desk, label="Desk")})
+
+
+def has_one_switch(book: GearBook, type_id: str) -> bool:
+    """Whether one switch gives phantom power to all inputs of a mixer or box."""
+    return _PHANTOM in book.controls(type_id)
 
 
 def _has_amplifiers(book: GearBook, type_id: str) -> bool:

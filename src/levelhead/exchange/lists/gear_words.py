@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from levelhead.exchange.lists.active import box_traits
 from levelhead.exchange.lists.meanings import LEAVE_OUT, Asking, Meaning
 from levelhead.exchange.lists.model import Choice
 from levelhead.exchange.lists.spoken import MIC_TRAITS, spoken
@@ -110,7 +111,7 @@ def _is_strange(meaning: Meaning) -> bool:
     is_voice = meaning.thing is not None and meaning.thing.group == "voice"
     if meaning.line.is_plain and is_voice and not has_number:
         return False  # "Lead vox (Grace)": who sings, not what into
-    only_digits = bool(gear.words) and not gear.things and not gear.traits
+    only_digits = bool(gear.words) and all(word.isdigit() for word in gear.words)
     return not gear.decides and (bool(gear.strange) or only_digits)
 
 
@@ -228,13 +229,14 @@ def _box(
     answer = asking.answer(meaning.gear.key) if meaning.gear.key else None
     if answer in asking.book.ids and asking.book.entry(answer).kind == "box":
         return str(answer)
-    said = meaning.traits & {"active", "passive"}
+    said = box_traits(meaning, asking.trade)
     usual = thing.di or "di-active"
     is_active = "passive" not in said and (
         "active" in said or phantom or usual.startswith("di-active")
     )
     if phantom is False and not said:
         is_active = False
+    sides = 1 if meaning.line.of_gear > 1 else sides  # "2x DI" are two boxes, not one of two
     box = _sized(asking.book, thing, usual, is_active=bool(is_active), sides=sides)
     if not said:
         why = (

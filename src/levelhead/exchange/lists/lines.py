@@ -10,7 +10,14 @@ from levelhead.exchange.lists.columns import (
     blocks_by_content,
     blocks_of_heading,
 )
-from levelhead.exchange.lists.list_rows import Line, Part, Skipped, is_known, turned
+from levelhead.exchange.lists.list_rows import (
+    Line,
+    Part,
+    Skipped,
+    is_known,
+    is_way_out_of_desk,
+    turned,
+)
 from levelhead.exchange.lists.numbers import channels_of, counted, decimal
 from levelhead.exchange.lists.phrases import words_of
 from levelhead.exchange.lists.plain_lines import plain_part
@@ -137,6 +144,7 @@ class _Reader:
             return None  # a channel that nobody uses
         if self._is_covered(at, block):
             cells["#continued"] = "yes"
+        is_way_out = found is None and is_way_out_of_desk(cells.get("channel", ""), self.trade)
         count, name = counted(cells.get("name", ""))
         stated = decimal(cells.get("count", ""))
         cells["name"] = name
@@ -147,7 +155,9 @@ class _Reader:
             is_pair=bool(found and found.is_pair),
             count=int(stated) if stated and 0 < stated <= 16 else count,  # noqa: PLR2004 - rows of one thing
             section=self.section,
+            is_way_out=is_way_out,
             is_doubtful=found is None
+            and not is_way_out
             and bool(block.columns("channel"))
             and sum(bool(cell) for cell in row) == 1,
             text=" | ".join(cell for cell in row if cell) or text,
@@ -169,7 +179,9 @@ class _Reader:
         return text
 
     def _is_covered(self, at: int, block: Block) -> bool:
-        """Whether the name stands in a merged cell that began above."""
+        """Whether the name stands in a merged cell from above, and the row names nothing else."""
         names = block.columns("name")
         held = self.table.covers.get((at, names[0])) if names else None
-        return held is not None and held[1] == names[0] and held[0] < at
+        row = self.table.rows[at]
+        others = [row[each] for each in names[1:] if each < len(row) and row[each]]
+        return held is not None and held[1] == names[0] and held[0] < at and not others

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from levelhead.exchange.lists.phrases import find_phrases, words_of
 from levelhead.exchange.lists.trade import TradeWords
 
-__all__ = ["Line", "Part", "Skipped", "is_known", "turned"]
+__all__ = ["Line", "Part", "Skipped", "is_known", "is_way_out_of_desk", "turned"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +27,8 @@ class Line:
     text: str = ""
     is_counted: bool = False  # the count is a number that stands before it
     is_doubtful: bool = False  # a name alone, without a number: an input or a heading
+    is_way_out: bool = False  # its number is that of a monitor mix or another way out of the desk
+    of_gear: int = 1  # how many of its microphone or box it says
     is_plain: bool = False  # no table: what stands behind the name may be anything
 
     def cell(self, kind: str) -> str:
@@ -62,6 +64,16 @@ def is_known(text: str, trade: TradeWords) -> bool:
     """Whether a text names a thing or a kind of microphone or box."""
     words = words_of(text)
     return bool(find_phrases(words, trade.thing_words) or find_phrases(words, trade.trait_words))
+
+
+def is_way_out_of_desk(text: str, trade: TradeWords) -> bool:
+    """Whether a text numbers a monitor mix or another output: ``Mon 1``, ``Aux 3``, ``IEM 2 L``."""
+    words = words_of(text)
+    bare = tuple(word for word in words if not word.isdigit())
+    sides = trade.marks["left"] | trade.marks["right"] | trade.marks["stereo"]
+    while bare and (bare[-1:] in sides or bare[-2:] in sides):
+        bare = bare[:-1]
+    return len(bare) < len(words) and bare in trade.marks["way-out"]
 
 
 def turned(text: str, trade: TradeWords, is_output: bool) -> bool:  # noqa: FBT001 - the state before

@@ -21,6 +21,7 @@ __all__ = ["LEAVE_OUT", "Asking", "Meaning", "thing_of"]
 LEAVE_OUT: Final = "leave-out"
 _VOICES: Final = ("basses", "choir", "lectern", "altar", "actor", "talkback", "vocal", "speech")
 _HAND_MICS: Final = frozenset({"wireless", "handheld", "wireless-hand"})
+_WORN_MICS: Final = frozenset({"headset", "lavalier", "wireless-hand"})  # by people, not by toms
 _SPEECH_MICS: Final = frozenset({"lavalier", "gooseneck", "boundary", "headset"})
 _BAND: Final = frozenset({"bass", "guitar"})
 _OF_TRAIT: Final = {"vocal-mic": "vocal", "kick-mic": "kick"}  # what the microphone is made for
@@ -150,6 +151,9 @@ def _of_several(meaning: Meaning, asking: Asking, things: list[Thing]) -> Thing 
 
 def _narrowed(meaning: Meaning, asking: Asking, thing: Thing) -> None:
     """A word that may mean several things, held against how it reaches the desk."""
+    if thing.is_name_too and meaning.traits & _WORN_MICS:
+        _from_around(meaning, asking)
+        return
     if thing.is_name_too and _is_alone(meaning, asking, thing):
         choices = [Choice("vocal", "a person who sings"), Choice(thing.id, thing.label)]
         choices.append(Choice("speech", "a person who speaks"))
@@ -212,6 +216,9 @@ def _from_around(meaning: Meaning, asking: Asking) -> None:
     made_for = next((_OF_TRAIT[each] for each in sorted(traits) if each in _OF_TRAIT), None)
     if made_for is not None:
         meaning.thing = asking.trade.things[made_for]
+        if meaning.name.strange:
+            why = "its microphone is made for that, and its name says nothing"
+            meaning.guess("what", meaning.thing.label, _called(meaning), why)
         return
     words = ", ".join(each.text for each in (*meaning.gear.traits, *meaning.name.traits))
     if traits & _SPEECH_MICS:

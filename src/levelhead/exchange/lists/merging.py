@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import PurePath
 from typing import Final
 
-from levelhead.exchange.lists.desks import desks_of, fitting_desk
+from levelhead.exchange.lists.desks import desks_of, fitting_desk, has_one_switch
 from levelhead.exchange.lists.model import Channel, Guess
 from levelhead.exchange.lists.own_list import changes_of
 from levelhead.exchange.lists.own_rows import printed_rows
@@ -118,14 +118,16 @@ def _with_desk(
     if desks_of(show, book):
         return show, (), ()
     inputs = _inputs_of(read.channels)
-    type_id = fitting_desk(book, inputs)
+    is_apart = any(each.bars_phantom for each in read.channels)
+    type_id = fitting_desk(book, inputs, is_apart=is_apart)
     name = _DESK
     while name in show.items:
         name += "-1"
     edit = AddItem(Item(name, type_id))
-    guess = Guess(
-        "desk", type_id, f"{inputs} inputs", "the smallest of the gear book that has them"
-    )
+    why = "the smallest of the gear book that has them"
+    if is_apart and not has_one_switch(book, type_id):
+        why += " and switches 48 V by the channel, since the list wants none on some"
+    guess = Guess("desk", type_id, f"{inputs} inputs", why)
     return apply(show, [edit])[0], (edit,), (guess,)
 
 

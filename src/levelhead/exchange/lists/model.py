@@ -87,6 +87,9 @@ class Channel:
         What the list says; ``None`` where it says nothing.
     pad : bool
         Whether the list wants a pad.
+    bars_phantom : bool
+        Whether the list says in words that there must be no phantom power; a dash only says that
+        it is not needed.
     note : str
         Stand, place on stage and remarks.
     is_spare : bool
@@ -110,6 +113,7 @@ class Channel:
     gain_db: float | None = None
     cable_m: float | None = None
     pad: bool = False
+    bars_phantom: bool = False
     note: str = ""
     is_spare: bool = False
     guesses: tuple[Guess, ...] = ()

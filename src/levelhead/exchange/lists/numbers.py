@@ -11,11 +11,11 @@ __all__ = ["channels_of", "counted", "decimal", "length_m", "numbered_line"]
 _MOST_CHANNELS: Final = 16  # behind one row: "33-40" are eight singers, "1-64" is a heading
 _HIGHEST: Final = 512
 _CHANNEL: Final = re.compile(
-    r"(?:(?:foh|stage ?box|sb|box|mon)\s*)?"
+    r"['’]?(?:(?:foh|stage ?box|sb|box)\s*)?"
     r"(?:#|n[o°º.]*|nr\.?|ch(?:an(?:nel)?)?\.?|in(?:put)?\.?|ip|line|k(?:anal|an)?\.?|eing(?:ang)?\.?"
     r"|canale|canal|can\.?|voie|tranche|entr[ée]e|entrada|ingresso|kanaal|ingang|pult)?\s*[-:]?\s*"
     r"(\d{1,3})(?:\.0)?"
-    r"(?:\s*(?:([/+&,]|and|und|et|y|e|en)|([-–]|to|bis|à|a|tot))\s*(?:ch\.?\s*|in\s*)?(\d{1,3})(?:\.0)?)?"
+    r"(?:\s*(?:([/+&,]|and|und|et|y|e|en)|([-–]|\.\.|to|bis|à|a|tot))\s*(?:ch\.?\s*|in\s*)?(\d{1,3})(?:\.0)?)?"
     r"\s*[.):]?(?:,\s*[^\d,].*)?",  # "ch1, mic input" is how our own lists have it
     re.IGNORECASE,
 )
@@ -24,7 +24,7 @@ _COUNT: Final = re.compile(
     r"(\d{1,2})\s*[x×]\s*(?=\S)|(?<=\S)\s*[x×]\s*(\d{1,2})(?!\d)", re.IGNORECASE
 )
 _LINE: Final = re.compile(
-    r"\s*((?:#|ch(?:an(?:nel)?)?\.?|in(?:put)?|kanal|canal|canale|kanaal|voie)?\s*\d{1,3}(?:\s*[/+&-]\s*\d{1,3})?)"
+    r"\s*((?:#|ch(?:an(?:nel)?)?\.?|in(?:put)?|kanal|canal|canale|kanaal|voie)?\s*\d{1,3}(?:\s*(?:[/+&–-]|\.\.)\s*\d{1,3})?)"
     r"(?:\s*[.):=]+\s*|\s+[-–]\s+|\s+|\s*(?=-\s))(?![x×]\s)(\D.*|\d+\s*[x×-].*)",
     re.IGNORECASE,
 )

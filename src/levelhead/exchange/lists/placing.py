@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from levelhead.exchange.lists.building import Builder
-from levelhead.exchange.lists.desks import Desk, desks_of
+from levelhead.exchange.lists.desks import Desk, desks_of, has_one_switch
 from levelhead.exchange.lists.meanings import LEAVE_OUT
 from levelhead.exchange.lists.model import Channel, Choice, Guess, Question
 from levelhead.exchange.lists.phrases import words_of
@@ -217,6 +217,7 @@ class Placing:
         self._place_loose(show, channels)
         for channel, desk, numbers in self.placed:
             builder.add(channel, desk, numbers)
+        self.notes += self._barred(apply(show, builder.edits)[0])
         return ListPlan(
             (*first, *before, *builder.edits),
             tuple(self.questions.values()),
@@ -224,6 +225,19 @@ class Placing:
             tuple(dict.fromkeys((*self.notes, *builder.notes))),
             tuple(self.left),
         )
+
+    def _barred(self, after: Show) -> list[str]:
+        """Rows that want no phantom power, at a desk whose one switch gives it to all."""
+        return [
+            f"{channel.where}: '{channel.name}' shall have no 48 V, but {desk.item} has one switch "
+            "for all its inputs, and others need it: channel "
+            f"{', '.join(map(str, numbers))} gets it too. Take a desk that switches it by the "
+            "channel"
+            for channel, desk, numbers in self.placed
+            if channel.bars_phantom
+            and has_one_switch(self.book, desk.type)
+            and after.settings.get(f"{desk.item}.phantom") == "on"
+        ]
 
     def _blocked(self) -> list[str]:
         """Moves into a channel whose own thing does not move away are taken back."""

@@ -27,6 +27,9 @@ _NUMBERED: Final = re.compile(r"\s*#?\d{1,3}\s*[.):/+&-]?\s*\S")
 _NEXT_ITEM: Final = re.compile(
     r"(?<!\d)\s*[/,;|]\s*(?=#?\d{1,3}(?:[/+&-]\d{1,3})?(?:\s*[.):]\s*|\s+)[^\W\d])"
 )
+_NUMBER_AND_WORDS: Final = re.compile(
+    r"\s*\d{1,3}(?:\s*(?:[/+&–-]|\.\.)\s*\d{1,3})?\s*(?:[.):]\s*|[-–]\s+)?(?<=[\s.):])(?:\d+\s*[x×]\s*)?[^\W\d]"
+)  # a plain line of a list: "3 kick", "7+8 - choir", "11+12 2x guitar"
 _SHOW: Final = re.compile(r"^levelhead:\s*\d", re.MULTILINE)  # the line that heads a show file
 _HEAD: Final = 20_000  # characters in which it stands
 _SAMPLE: Final = 200  # lines that are looked at to find the separator
@@ -163,7 +166,7 @@ def _is_prose(lines: Sequence[str]) -> bool:
 
     In a table the number has a cell of its own.
     """
-    numbered = sum(bool(re.match(r"\s*\d{1,3}\s*[.):]?\s+[^\W\d]", line)) for line in lines)
+    numbered = sum(bool(_NUMBER_AND_WORDS.match(line)) for line in lines)
     return numbered > len(lines) // 2
 
 

@@ -26,7 +26,8 @@ class Thing:
     ``sound`` is what it is in the air (``like`` says what the book has in its place), ``socket``
     what it is with a plug of its own, ``di`` the box that usually goes with that, ``mics`` the
     microphones that it usually gets, likeliest first. ``way`` is how it usually reaches the desk;
-    ``ask`` where nobody can tell. ``one_of`` are things of which the word may mean each.
+    ``ask`` where nobody can tell. ``active`` is the same with a battery and a preamp inside.
+    ``one_of`` are things of which the word may mean each.
     """
 
     id: str
@@ -40,6 +41,7 @@ class Thing:
     mics: tuple[str, ...] = ()
     one_of: tuple[str, ...] = ()
     is_name_too: bool = False
+    active: str | None = None
 
     @property
     def is_player(self) -> bool:
@@ -137,6 +139,7 @@ def _thing(name: str, row: Mapping[str, Any]) -> Thing:
         mics=tuple(row.get("mics", ())),
         one_of=tuple(row.get("is-one-of", ())),
         is_name_too=row.get("alone") == "ask",
+        active=row.get("active"),
     )
 
 
