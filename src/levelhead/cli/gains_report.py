@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from levelhead.cli.columns import cut, number, paragraph
-from levelhead.planning.gains.lineup import Lineup
 from levelhead.planning.gains.plan import GainPlan, GoalResult, Position
 from levelhead.planning.gains.words import (
     GOAL_WORDS,
@@ -42,7 +41,7 @@ def gains_report(
     lines += [*_controls(plan, in_full=in_full)]
     lines += ["", "Goals, each as far as those above it allow", *_goals(plan)]
     lines += [*_gave_way(plan.goals), *_meters(plan, in_full=in_full), *_ends(plan)]
-    lines += [*_lineups(plan.lineups), *_turns(plan)]
+    lines += [*_lineups(plan), *_turns(plan)]
     return "\n".join([*lines, "", *_next(plan, path, written)])
 
 
@@ -140,28 +139,38 @@ def _ends(plan: GainPlan) -> Iterator[str]:
     yield "  Peaks with everything at its loud passage; noise A-weighted."
 
 
-def _lineups(lineups: Sequence[Lineup]) -> Iterator[str]:
-    if not lineups:
+def _lineups(plan: GainPlan) -> Iterator[str]:
+    if not plan.lineups:
         return
+    names = {each.at: each.label.partition(", ")[0] for each in plan.ends}
     yield ""
     yield "Console and amplifier lined up, beside amplifiers turned up instead"
-    for each in lineups:
-        name = each.end.partition(".")[0]
+    for each in plan.lineups:
+        name = names.get(each.end, each.end.partition(".")[0])
         planned, full = each.planned, each.full_up
         noise = number(planned.noise_a, signed=False)
+        control = _control(plan, each.control).removeprefix(f"{name} ")
         yield from paragraph(
-            f"{name}: {each.control} at {number(planned.attenuator_db)} dB. "
+            f"{name}: {control} at {number(planned.attenuator_db)} dB. "
             f"{_first(planned.console_over_db)} Noise {noise} dB(A).",
             first=_INDENT,
             rest=_INDENT * 2,
         )
         if full.attenuator_db > planned.attenuator_db:
-            settings = ", ".join(f"{edit.address} {edit.value}" for edit in full.edits)
+            settings = ", ".join(
+                f"{_control(plan, edit.address)} {edit.value}" for edit in full.edits
+            )
             yield from paragraph(
                 f"or {settings}: as loud, {_noise_words(each.saved_db)}.",
                 first=_INDENT * 2,
                 rest=_INDENT * 2,
             )
+
+
+def _control(plan: GainPlan, address: str) -> str:
+    """A control in people's words."""
+    position = plan.position(address)
+    return address if position is None else position.label.replace(", ", " ")
 
 
 def _noise_words(saved_db: float) -> str:

@@ -33,6 +33,9 @@ def seen_words(one: SeenOne) -> SeenWords:
 def _sentences(one: SeenOne) -> Iterator[str]:
     fact, turn = one.fact, one.turn
     louder = "louder" if fact.off_db >= 0 else "softer"
+    if fact.is_doubted:
+        yield from _doubted(one, louder)
+        return
     known = f": {fact.now} instead of {fact.was}" if fact.now else ""
     yield f"{fact.label} is {abs(fact.off_db):.1f} dB {louder} than was taken{known}."
     if fact.others:
@@ -52,6 +55,34 @@ def _sentences(one: SeenOne) -> Iterator[str]:
         )
     if turn is None and not one.left_db:
         yield "The meter is right: nothing is to be turned."
+
+
+def _doubted(one: SeenOne, louder: str) -> Iterator[str]:
+    """A reading that no such source gives: where to look, and what to do if it holds."""
+    fact = one.fact
+    most_db = fact.range_db[0 if fact.off_db < 0 else 1]
+    yield (
+        f"{fact.label} would be {abs(fact.off_db):.1f} dB {louder} than was taken; such a source "
+        f"is rarely more than {most_db:.0f} dB {louder}. Nothing is turned for that: look first "
+        f"whether {_suspects(one)}."
+    )
+    if fact.off_db < 0:
+        place = one.seen.at.rpartition(".")[0]
+        yield f"Stop by stop: levelhead walk SHOW {place} --symptom thin"
+    yield (
+        "If all that is right, the source itself is far from its type: write its level into the "
+        "show, and read again."
+    )
+
+
+def _suspects(one: SeenOne) -> str:
+    """What the way to a meter may hide; more when it is too soft."""
+    if one.fact.off_db > 0:
+        return "a gain stands higher than the show says, a pad is out, or something else plays"
+    return (
+        "a lead or its plug is bad, a pad is in, phantom power is missing, or a gain or volume "
+        "stands lower than the show says"
+    )
 
 
 def _moves(one: SeenOne) -> Iterator[str]:

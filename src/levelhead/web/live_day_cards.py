@@ -17,6 +17,7 @@ from levelhead.show.edit_json import edit_to_json
 from levelhead.verdicts.severity import Severity
 from levelhead.web.live_looks import Look
 from levelhead.web.live_worker import trial_of
+from levelhead.web.pressed import in_the_app
 
 __all__ = ["line_cards", "said_by_reading", "sound_check_cards"]
 
@@ -105,7 +106,7 @@ def said_by_reading(key: str, typed: str) -> Json:
     answer = answer_seen(work.check.trial, [typed], work.gain_plan.meters)
     words = [seen_words(each) for each in answer.readings]
     return {
-        "says": [sentence for each in words for sentence in each.sentences],
+        "says": [in_the_app(sentence) for each in words for sentence in each.sentences],
         "moves": [move for each in words for move in each.moves],
         "edits": [edit_to_json(each) for each in (*answer.facts, *answer.turns)],
     }

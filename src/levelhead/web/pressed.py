@@ -13,6 +13,7 @@ __all__ = ["COMMANDS", "in_the_app"]
 
 COMMANDS: Final = {
     "check": "Findings say what is wrong, and what mends it.",
+    "feedback": "Plan tries what buys most before feedback.",
     "gains": "Gains tells where each control goes.",
     "gear": "Begin to type in a field for gear: what fits is offered below it.",
     "levels": "Look at it in Levels.",

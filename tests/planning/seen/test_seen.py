@@ -10,8 +10,10 @@ from hypothesis import strategies as st
 
 from levelhead.chain.meters import meter_reading_db
 from levelhead.errors import AskError
+from levelhead.exchange.seen_words import seen_words
 from levelhead.planning.gains.plan_ends import MeterMark
 from levelhead.planning.seen import answer_seen, read_seen
+from levelhead.planning.seen.facts import FAR_DB
 from levelhead.planning.seen.reading import predicted_db
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import ChangeSource, SetFigure
@@ -30,7 +32,7 @@ def trial_of(name: str) -> Trial:
 @given(
     st.sampled_from(["desk.ch1", "desk.ch2", "desk.ch3", "desk.ch7", "desk.ch8"]),
     st.sampled_from(["vu", "ppm", "peak", "true peak", "rms"]),
-    st.integers(-20, 15),
+    st.integers(-12, 12),
 )
 def test_the_rig_then_reads_what_was_seen(place: str, detector: str, off_db: int) -> None:
     """Closed loop: with the fact in place, that meter shows just what somebody saw there."""
@@ -191,3 +193,31 @@ def test_facts_can_be_written_into_a_show_file() -> None:
     air = next(each for each in answer.trial.solution.rig.sources if each.id == "max").air
     assert air.at_m == 1.0
     assert 20 * math.log10(air.level_pa.high / air.level_pa.value) == pytest.approx(1.0)
+
+
+def test_what_no_such_source_gives_is_doubted() -> None:
+    """A voice within 8 dB of its type: 31 dB too soft is a fault of the way, and turns nothing."""
+    trial = trial_of(STAGE)
+    near, far = (
+        answer_seen(trial, [f"desk.ch1: {level} dBFS peak"]).readings[0] for level in (-18, -60)
+    )
+    assert near.is_believed
+    assert not far.is_believed
+    answer = answer_seen(trial, ["desk.ch1: -60 dBFS peak"])
+    assert not answer.facts
+    assert not answer.turns
+    assert answer.trial is trial
+    says = " ".join(seen_words(far).sentences)
+    assert "levelhead walk SHOW desk.ch1 --symptom thin" in says
+    assert far.to_json()["doubted"] is True
+
+
+@pytest.mark.parametrize("by_db", [-0.2, 0.2])
+@pytest.mark.parametrize("end", [0, 1])
+def test_doubt_begins_10_db_beyond_the_range_of_the_type(end: int, by_db: float) -> None:
+    trial = trial_of(STAGE)
+    known = answer_seen(trial, ["desk.ch1: -30 dBFS rms"]).readings[0].fact
+    side = (-1, 1)[end]
+    at_db = known.predicted_db + side * (known.range_db[end] + FAR_DB + by_db)
+    fact = answer_seen(trial, [f"desk.ch1: {at_db:.3f} dBFS rms"]).readings[0].fact
+    assert fact.is_doubted is (by_db > 0)

@@ -2,7 +2,8 @@
 
 1. Clipping: no stage clips on peaks, and the reserve is kept. First as little clipping as can be,
    then as little of the reserve used up.
-2. Loudness: every source at every end as loud as it is meant to be (``ends``).
+2. Loudness: every source at every end as loud as it is meant to be (``ends``). A switch is turned
+   for what is heard only: 1 dB of what passes it, 10 dB in the mean where several sources do.
 3. Meters: inside their range at sound check (``marks``).
 4. Noise: A-weighted at the ends, in sum over them in dB, lowest; 1 dB more is not heard. With it go
    digital volumes and transmitters, as high as their own output allows; pads stay out unless a goal
@@ -14,20 +15,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.planning.gains.ends import End, Target
 from levelhead.planning.gains.knobs import Knob, Knobs
-from levelhead.planning.gains.marks import Mark
 from levelhead.planning.gains.plan import GoalName
+from levelhead.planning.gains.problem import Model, Reached
 from levelhead.planning.gains.programme import Found, LogSum, Programme
-from levelhead.planning.gains.stages import Ceiling
+from levelhead.planning.gains.switch_costs import loudness_costs, meters_costs, noise_costs
 
-__all__ = ["NOISE_HEARD_DB", "Model", "Reached", "solve_goals"]
+__all__ = ["NOISE_HEARD_DB", "solve_goals"]
 
 Real = NDArray[np.float64]
 
@@ -38,72 +37,6 @@ _CHANGES_ROUNDS: Final = 10
 _PRESOLVED_FROM: Final = 100  # controls: with fewer, that takes longer than it saves (measured)
 _CHANGES_WITHIN: Final = 0.01  # one in a hundred more than has to be: half of the time is its proof
 _MOVED_DB: Final = 0.05
-
-
-@dataclass(frozen=True, eq=False)
-class Model:
-    """What the goals are about, in numbers.
-
-    Attributes
-    ----------
-    settings : float, (settings,)
-        As everything stands: knobs in dB, options 0.
-    levels
-        Signal at each point that matters, as a function of settings.
-    crest_db
-        Peak over nominal (as a sine) of each point, and ``option_ceilings`` what each option adds
-        to its ceiling.
-    targets
-        Each with its level as a function of settings.
-    noises
-        A-weighted noise at each end.
-    addresses, units
-        Of each point that matters.
-    cancelling
-        Points where ways of one source cancel: there the model is on the loud side.
-    """
-
-    knobs: Knobs
-    settings: Real
-    levels: Mapping[int, LogSum]
-    crest_db: Mapping[int, float]
-    ceilings: Sequence[Ceiling]
-    option_ceilings: Mapping[int, Mapping[int, float]]
-    targets: Sequence[tuple[Target, LogSum]]
-    marks: Sequence[Mark]
-    ends: Sequence[End]
-    noises: Sequence[LogSum]
-    addresses: Mapping[int, str]
-    units: Mapping[int, str]
-    cancelling: frozenset[int] = frozenset()
-
-
-@dataclass(frozen=True, eq=False)
-class Reached:
-    """Where the goals led to.
-
-    Attributes
-    ----------
-    settings : float, (settings,)
-    values, bounds
-        Of each goal: what was reached, and what is possible at best behind the goals before it.
-    excess_db
-        By point: how far its peaks use up the reserve.
-    missed_db
-        By target: how far it is off, negative where it is too quiet.
-    off_mark_db
-        By mark: how far outside its range, negative below.
-    noise_db
-        Of each end: the lowest.
-    """
-
-    settings: Real
-    values: dict[GoalName, float] = field(default_factory=dict)
-    bounds: dict[GoalName, float] = field(default_factory=dict)
-    excess_db: dict[int, float] = field(default_factory=dict)
-    missed_db: dict[int, float] = field(default_factory=dict)
-    off_mark_db: dict[int, float] = field(default_factory=dict)
-    noise_db: Sequence[float] = ()
 
 
 def solve_goals(model: Model) -> Reached:
@@ -238,8 +171,8 @@ class _Goals:
             found[number] = rows[key]
         self.free = free
         variables = [each for pair in rows.values() for each in pair]
-        best = self._least("loudness", dict.fromkeys(variables, 1.0))
-        self._hold(best, variables)
+        cost = dict.fromkeys(variables, 1.0) | loudness_costs(self.model)
+        self._hold(self._least("loudness", cost), variables)
         return found
 
     # --- 3
@@ -259,14 +192,14 @@ class _Goals:
             self.programme.row({**parts, under: 1.0}, low=mark.low_db - constant)
             found[number] = (over, under)
         variables = [each for pair in found.values() for each in pair]
-        best = self._least("meters", dict.fromkeys(variables, 1.0))
-        self._hold(best, variables)
+        cost = dict.fromkeys(variables, 1.0) | meters_costs(self.model)
+        self._hold(self._least("meters", cost), variables)
         return found
 
     # --- 4 to 6
 
     def _noise(self) -> None:
-        cost: dict[int, float] = {}
+        cost = noise_costs(self.model)
         ends = []
         for end, noise in zip(self.model.ends, self.model.noises, strict=True):
             variable = self.programme.level(noise, self.at)

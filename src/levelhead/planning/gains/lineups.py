@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 from levelhead.chain.solution import Solution, solve
 from levelhead.gear.book import GearBook
 from levelhead.planning.gains.ends import End
-from levelhead.planning.gains.goals import Model
 from levelhead.planning.gains.lineup import Lineup, LineupWay
+from levelhead.planning.gains.problem import Model
 from levelhead.rig.build import build_rig
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set, apply

@@ -23,7 +23,7 @@ from levelhead.planning.gains.ends import (
     ends_of,
     targets_of,
 )
-from levelhead.planning.gains.goals import Model, Reached, solve_goals
+from levelhead.planning.gains.goals import solve_goals
 from levelhead.planning.gains.knobs import Knobs, knobs_of
 from levelhead.planning.gains.lineups import lineups_of
 from levelhead.planning.gains.marks import marks_of, meters_of
@@ -32,6 +32,7 @@ from levelhead.planning.gains.model import anchored_anew, corrected, model_of, o
 from levelhead.planning.gains.plan import GainPlan
 from levelhead.planning.gains.plan_ends import EndLevel, MeterMark
 from levelhead.planning.gains.positions import label_of, positions_of, settings_edits
+from levelhead.planning.gains.problem import Model, Reached
 from levelhead.planning.gains.results import results_of
 from levelhead.planning.gains.stages import ceilings_of, leading_to
 from levelhead.planning.gains.switches import switched_gains

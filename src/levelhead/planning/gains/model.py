@@ -11,10 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.planning.gains.ends import End, Target
-from levelhead.planning.gains.goals import Model
 from levelhead.planning.gains.knobs import Knobs
 from levelhead.planning.gains.marks import Mark
 from levelhead.planning.gains.measured import Measured
+from levelhead.planning.gains.problem import Model
 from levelhead.planning.gains.programme import LogSum
 from levelhead.planning.gains.stages import Ceiling, crest_over_sine_db, level_db
 from levelhead.planning.gains.terms import Terms

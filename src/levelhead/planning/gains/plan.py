@@ -147,7 +147,7 @@ class GoalResult:
         What was reached of the number that the goal makes small (a sum over the rig), and what no
         setting can be better than.
     where
-        Addresses of the points where it gave way, worst first.
+        Addresses of the points where it gave way, worst first; ``places`` the same in words.
     mends
         What would mend it: a move that the plan may not make, or gear; each a sentence.
     """
@@ -159,6 +159,7 @@ class GoalResult:
     value_db: float
     bound_db: float
     where: tuple[str, ...] = ()
+    places: tuple[str, ...] = ()
     mends: tuple[str, ...] = ()
 
     @property

@@ -10,10 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.solution import Solution
-from levelhead.planning.gains.goals import NOISE_HEARD_DB, Model, Reached
+from levelhead.planning.gains.goals import NOISE_HEARD_DB
 from levelhead.planning.gains.marks import Mark
 from levelhead.planning.gains.plan import GoalName, GoalResult
+from levelhead.planning.gains.problem import Model, Reached
 from levelhead.planning.gains.programme import LogSum
+from levelhead.planning.gains.switch_costs import MIXED_SWITCH_DB
 from levelhead.planning.gains.worth import excess_db, missed_db, off_mark_db
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.words import control_words, place_words
@@ -135,6 +137,7 @@ class _Teller:
         self, name: GoalName, demands: str, off: dict[str, float], mends: Sequence[str]
     ) -> GoalResult:
         told = {address: by for address, by in off.items() if by > _GAVE_WAY_DB}
+        where = tuple(sorted(told, key=lambda each: -told[each]))
         return GoalResult(
             name=name,
             demands=demands,
@@ -142,7 +145,8 @@ class _Teller:
             gave_way_db=max(told.values(), default=0.0),
             value_db=self.reached.values.get(name, 0.0),
             bound_db=self.reached.bounds.get(name, 0.0),
-            where=tuple(sorted(told, key=lambda each: -told[each])),
+            where=where,
+            places=tuple(place_words(self.after.point(each).label) for each in where),
             mends=tuple(dict.fromkeys(mends))[:_TOLD],
         )
 
@@ -215,6 +219,21 @@ class _Teller:
             f"{self._origin_label(origin)} is {_db(by)} short: its peaks already use the reserve "
             f"of {place_words(full)}. A compressor on it, less of the others, or less reserve."
         )
+        yield from self._switchable(level)
+
+    def _switchable(self, level: LogSum) -> Iterator[str]:
+        """Switches that would make up for it, if they were turned for so little."""
+        knobs = self.model.knobs
+        for number, (place, option) in enumerate(knobs.options, len(knobs.knobs)):
+            more_db = float(level.slopes[:, number].max())
+            if more_db > _GAVE_WAY_DB and not self.settings[number]:
+                switch = knobs.switches[place]
+                words = control_words(self.after.rig, switch.control)
+                yield (
+                    f"{words[:1].upper()}{words[1:]} at {switch.others[option].name} gives "
+                    f"{_db(more_db)}; the plan turns it only where all that passes it is short by "
+                    f"{_db(MIXED_SWITCH_DB)} or more."
+                )
 
     def _at_reserve(self, level: LogSum) -> str | None:
         """What a source would clip if it were louder."""

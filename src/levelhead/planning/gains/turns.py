@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.planning.gains.ends import End
-from levelhead.planning.gains.goals import Model
+from levelhead.planning.gains.problem import Model
+from levelhead.planning.gains.ringing import ringing_words
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.words import control_words, place_words
 
@@ -31,6 +32,7 @@ def turns_on(
     """Sentences, each with its number."""
     return (
         *_loudest(model, after, settings, reserve_db),
+        *ringing_words(after),
         *_drowned(model, after),
         *_sources(after),
         *_unknown(model, after),

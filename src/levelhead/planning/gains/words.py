@@ -62,7 +62,7 @@ def goal_state(goal: GoalResult, plan: GainPlan) -> str:
         return "reached"
     more = len(goal.where) - _PLACES
     rest = f" and {more} more" if more > 0 else ""
-    return f"gives way by {_db(goal.gave_way_db)}: {', '.join(goal.where[:_PLACES])}{rest}"
+    return f"gives way by {_db(goal.gave_way_db)}: {', '.join(goal.places[:_PLACES])}{rest}"
 
 
 def _db(value: float | None, *, signed: bool = False) -> str:

@@ -34,6 +34,11 @@ class SeenOne:
     left_db: float
     moves: tuple[Move, ...]
 
+    @property
+    def is_believed(self) -> bool:
+        """Whether the source may be as soft or loud as that."""
+        return not self.fact.is_doubted
+
     def to_json(self) -> dict[str, Any]:
         """As docs/formats.md prints it."""
         return {
@@ -48,6 +53,7 @@ class SeenOne:
             "was": self.fact.was,
             "now": self.fact.now,
             "others_heard": self.fact.others,
+            "doubted": self.fact.is_doubted,
             "edits": [edit_to_json(each) for each in self.fact.edits],
             "turn": None if self.turn is None else self.turn.to_json(),
             "left_db": round(self.left_db, 1) + 0.0,
@@ -57,7 +63,10 @@ class SeenOne:
 
 @dataclass(frozen=True, slots=True)
 class SeenAnswer:
-    """All readings, and the show with what they say: ``trial`` has the facts, nothing is turned."""
+    """All readings, and the show with what they say: ``trial`` has the facts, nothing is turned.
+
+    A doubted reading is no fact: somebody looks for the fault first.
+    """
 
     trial: Trial
     readings: tuple[SeenOne, ...]
@@ -65,7 +74,7 @@ class SeenAnswer:
     @property
     def facts(self) -> tuple[Edit, ...]:
         """Edits that write the facts into the show."""
-        found = {each.fact.origin: each.fact.edits for each in self.readings}
+        found = {each.fact.origin: each.fact.edits for each in self.readings if each.is_believed}
         return tuple(edit for edits in found.values() for edit in edits)
 
     @property
@@ -97,7 +106,8 @@ def answer_seen(trial: Trial, typed: Sequence[str], meters: Sequence[MeterMark] 
     """
     read = [read_seen(each, trial.solution) for each in typed]
     facts = _agreed(trial, [_fact(trial, each) for each in read])
-    edits = list({fact.origin: edit for fact in facts for edit in fact.edits}.values())
+    believed = [each for each in facts if not each.is_doubted]
+    edits = list({fact.origin: edit for fact in believed for edit in fact.edits}.values())
     after = trial.after(edits) if edits else trial
     if after is None:
         raise AskError(
@@ -131,7 +141,7 @@ def _fact(trial: Trial, seen: Seen) -> Fact:
 
 
 def _one(after: Trial, seen: Seen, fact: Fact, meters: Sequence[MeterMark]) -> SeenOne:
-    strip = strip_at(after, seen.at)
+    strip = None if fact.is_doubted else strip_at(after, seen.at)
     turn, left_db = (None, 0.0) if strip is None else turn_of(after, strip, meters)
     moves = () if strip is None or turn is None else moves_of(after, strip, turn)
     unit = REFERENCE_OF_UNIT[after.solution.point(seen.at).unit][1]

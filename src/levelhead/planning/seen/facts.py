@@ -18,6 +18,8 @@ from levelhead.verdicts.doubts import strongest_way
 __all__ = ["READ_WITHIN_DB", "Fact", "fact_of"]
 
 READ_WITHIN_DB: Final = 1.0  # as close as a moving meter is read, common practice
+FAR_DB: Final = 10.0  # beyond its range, more than distance and aim make: `common practice`
+_IN_DB: Final = frozenset({"dB", "dBu", "dBFS", "dB SPL"})
 _MOSTLY: Final = 0.9  # share of the power that makes a reading one of that source
 
 
@@ -41,6 +43,8 @@ class Fact:
         What writes it into the show.
     others
         Whether others are heard at that meter too.
+    range_db
+        How much softer and how much louder such a source may be, by what was known.
     """
 
     origin: str
@@ -52,6 +56,13 @@ class Fact:
     edits: tuple[Edit, ...]
     others: bool
     source: Component
+    range_db: tuple[float, float]
+
+    @property
+    def is_doubted(self) -> bool:
+        """Whether no such source is so soft or loud: then the way to the meter is at fault."""
+        softer_db, louder_db = self.range_db
+        return not -softer_db - FAR_DB <= self.off_db <= louder_db + FAR_DB
 
     def off_by(self, solution: Solution, off_db: float) -> Fact:
         """The same with another difference, such as the mean of several readings."""
@@ -80,7 +91,16 @@ def fact_of(solution: Solution, seen: Seen) -> Fact | None:
         edits=edits,
         others=_share(solution, row, source) < _MOSTLY,
         source=source,
+        range_db=_range_db(source),
     )
+
+
+def _range_db(source: Component) -> tuple[float, float]:
+    """How much softer and louder than its usual level a source may be."""
+    level = source.level
+    if level.unit in _IN_DB:
+        return level.value - level.low, level.high - level.value
+    return 20 * math.log10(level.value / level.low), 20 * math.log10(level.high / level.value)
 
 
 def _share(solution: Solution, row: int, source: Component) -> float:
