@@ -10,7 +10,7 @@ from typing import Final
 
 from levelhead.planning.gains.problem import Model
 
-__all__ = ["MIXED_SWITCH_DB", "loudness_costs", "meters_costs", "mixed_options", "noise_costs"]
+__all__ = ["MIXED_SWITCH_DB", "loudness_costs", "meters_costs", "noise_costs"]
 
 MIXED_SWITCH_DB: Final = 10.0  # of all that pass: half as loud, common practice
 _SWITCH_DB: Final = 1.0  # of one source: less is not heard, common practice
@@ -20,7 +20,7 @@ _NOISE_DB: Final = 3.0  # half the power
 
 def loudness_costs(model: Model) -> dict[int, float]:
     """In dB of what every way that an option changes is off, summed, by option."""
-    mixed = mixed_options(model)
+    mixed = _mixed_options(model)
     return {
         option: (MIXED_SWITCH_DB if option in mixed else _SWITCH_DB) * len(passing)
         for option, passing in _passing(model).items()
@@ -29,15 +29,15 @@ def loudness_costs(model: Model) -> dict[int, float]:
 
 def meters_costs(model: Model) -> dict[int, float]:
     """In dB of what all meters are off their marks, summed."""
-    return dict.fromkeys(sorted(mixed_options(model)), _METERS_DB)
+    return dict.fromkeys(sorted(_mixed_options(model)), _METERS_DB)
 
 
 def noise_costs(model: Model) -> dict[int, float]:
     """In dB of noise, summed over the ends."""
-    return dict.fromkeys(sorted(mixed_options(model)), _NOISE_DB)
+    return dict.fromkeys(sorted(_mixed_options(model)), _NOISE_DB)
 
 
-def mixed_options(model: Model) -> frozenset[int]:
+def _mixed_options(model: Model) -> frozenset[int]:
     """Options of switches that several sources pass."""
     return frozenset(option for option, passing in _passing(model).items() if len(set(passing)) > 1)
 
