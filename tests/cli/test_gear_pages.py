@@ -32,6 +32,13 @@ def test_a_search_finds_what_a_question_would_find(levelhead: Levelhead) -> None
     assert levelhead("gear", "--search", "xlr cable", "--json").json[0]["id"] == "cable-xlr"
 
 
+def test_words_in_the_place_of_a_type_are_searched(levelhead: Levelhead) -> None:
+    told = levelhead("gear", "small condenser").out
+    assert "No type is called 'small condenser'" in told
+    assert "mic-instrument-condenser" in told
+    assert levelhead("gear", "xyzzy").status == 2
+
+
 def test_nothing_found_is_said(levelhead: Levelhead) -> None:
     ran = levelhead("gear", "--search", "submarine")
     assert (ran.status, ran.out) == (0, "No type fits. List them all with: levelhead gear\n")

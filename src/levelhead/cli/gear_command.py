@@ -19,6 +19,9 @@ def gear(arguments: Namespace) -> Outcome:
         return _weak(book, arguments)
     if arguments.type is not None:
         type_id = arguments.type
+        if type_id not in book and not arguments.json and (meant := types_meant(book, type_id)):
+            said = f"No type is called '{type_id}'. What the words may mean:"
+            return Outcome(f"{said}\n\n{gear_list(book, meant)}")
         found = book.entry(type_id).model_dump(mode="json", by_alias=True, exclude_none=True)
         return Outcome(
             as_json({"id": type_id, **found}) if arguments.json else gear_page(book, type_id)

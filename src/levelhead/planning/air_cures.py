@@ -8,21 +8,27 @@ copy says (``planning.remedies``).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
 import numpy as np
 
-from levelhead.acoustics.of_gear import Box
+from levelhead.acoustics.of_gear import Box, Ear
 from levelhead.acoustics.rings_of import ringing_of
+from levelhead.chain.solution import Solution
 from levelhead.planning.air_times import comb_cures, delayed_cures, sub_cures
 from levelhead.planning.boxes import COST_OF_STOCK
-from levelhead.planning.moves import COST_OF_SOCKET, Candidate
+from levelhead.planning.desks import Desk
+from levelhead.planning.low_cuts import low_cut_edits, strips_of
+from levelhead.planning.moves import COST_OF_SOCKET, COST_OF_TURN, Candidate
 from levelhead.planning.other_microphones import other_microphones
 from levelhead.planning.ring_moves import FORWARD_M, nearer_edits, solved
 from levelhead.planning.speaker_turns import turned
 from levelhead.planning.trial import Trial
-from levelhead.show.edits import Aim, Move
+from levelhead.rig.settings import setting_text
+from levelhead.show.edits import Aim, Move, Set
+from levelhead.verdicts.air.limits import LARGE_SHARE
 from levelhead.verdicts.air.numbers import Seen, seen_by
 from levelhead.verdicts.air.words import (
     COMB,
@@ -39,6 +45,7 @@ from levelhead.verdicts.finding import Finding
 __all__ = ["air_cures"]
 
 _A_LITTLE_MORE_DB: Final = 0.5  # so that rounding a knob does not undo it
+_TURNS: Final = 8  # microphones that ring one after another
 _NEARER: Final = 1  # costs no more than a switch
 _BACK_SHARE: Final = (0.5, 0.75, 1.0)  # of the depth of an area: where a loudspeaker may look
 
@@ -50,6 +57,8 @@ def air_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         return
     boxes = list({each.item.id: each for each in seen.played.boxes}.values())
     if finding.code == RINGS:
+        yield from _low_cuts(trial, boxes)
+        yield from _microphones_down(trial)
         yield from _softer(trial, boxes, _missing_db(finding))
         yield from _nearer(trial)
         yield from _forward(boxes)
@@ -85,6 +94,54 @@ def _softer(trial: Trial, boxes: Sequence[Box], by_db: float) -> Iterator[Candid
     stage = [each for each in boxes if each not in hall]
     for group in (hall, stage, list(boxes)) if hall and stage else (list(boxes),):
         yield from turned(trial, group, -by_db)
+
+
+def _low_cuts(trial: Trial, boxes: Sequence[Box]) -> Iterator[Candidate]:
+    """Low cuts of all microphones, and where that is not enough, less of the loudspeakers too."""
+    edits = low_cut_edits(trial.solution, ringing_of(trial.solution).ears)
+    after = solved(trial.solution, edits) if edits else None
+    margin = None if after is None else ringing_of(after).margin
+    if margin is None:
+        return
+    if margin.sure_db >= 0:
+        yield Candidate(edits, _NEARER)
+        return
+    for softer in _softer(trial, boxes, _A_LITTLE_MORE_DB - margin.sure_db):
+        yield Candidate((*edits, *softer.edits), softer.cost + _NEARER)
+
+
+def _microphones_down(trial: Trial) -> Iterator[Candidate]:
+    """The faders of those microphones that ring down, each as far as it takes."""
+    rig, edits = trial.solution.rig, dict[str, Set]()
+    for ear, by_db in _down_db(trial.solution):
+        for item, strip in strips_of(trial.solution, ear):
+            fader = Desk(rig, item).fader(strip)
+            if fader is not None and fader not in rig.show.locks:
+                plan, now_db = rig.controls[fader], rig.setting_db(fader)
+                lower_db = max(math.floor(2 * (now_db - by_db)) / 2, plan.low)
+                edits[fader] = Set(fader, setting_text(lower_db, plan))
+    if edits:
+        yield Candidate(tuple(edits.values()), COST_OF_TURN)
+
+
+def _down_db(solution: Solution) -> list[tuple[Ear, float]]:
+    """By how much microphones have to be turned down so that nothing rings: those that ring first.
+
+    Those are turned down that ring; then others ring first.
+    """
+    down: dict[str, float] = {}
+    ears: dict[str, Ear] = {}
+    for _ in range(_TURNS):
+        ringing = ringing_of(solution, down_db=down)
+        if ringing.margin is None or ringing.margin.sure_db >= 0:
+            break
+        by_db = _A_LITTLE_MORE_DB - ringing.margin.sure_db
+        shares = dict(ringing.shares()[0])
+        for ear in ringing.ears:
+            if shares.get(ear.name, 0.0) >= LARGE_SHARE:
+                ears[ear.item.id] = ear
+                down[ear.item.id] = down.get(ear.item.id, 0.0) + by_db
+    return [(ear, down[item]) for item, ear in ears.items()]
 
 
 def _nearer(trial: Trial) -> Iterator[Candidate]:

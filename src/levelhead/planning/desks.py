@@ -77,6 +77,16 @@ class Desk:
                 found.append(control)
         return tuple(found)
 
+    def low_cuts(self, block: BlockInstance) -> tuple[tuple[str, str], ...]:
+        """Switches by which a strip gets a high-pass filter that it has not, each with where."""
+        found = []
+        for control, options in self._options(block).items():
+            now = _high_passes(options[str(self.rig.setting(control))])
+            more = [option for option, then in options.items() if _high_passes(then) > now]
+            if more:
+                found.append((control, more[0]))
+        return tuple(found)
+
     def _options(self, block: BlockInstance) -> dict[str, dict[str, BlockInstance]]:
         """A strip with each of its switches in each position, the others as they stand."""
         chosen = self.rig.chosen.get(self.item.id, {})
@@ -225,3 +235,9 @@ def _gains_to_meter(block: BlockInstance) -> dict[tuple[object, ...], float]:
 def _may_close(control: ControlPlan) -> bool:
     """Whether a level goes down to nothing, as a fader does; a gain does not."""
     return control.low == float("-inf") or SCALES[control.scale].shape == "fader"
+
+
+def _high_passes(block: BlockInstance) -> int:
+    """High-pass filters on the ways of a strip."""
+    stages = (stage for path in block.plan.paths for stage in path.stages)
+    return sum(each.kind == "high-pass" for stage in stages for each in stage.shaping.filters)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -10,9 +10,10 @@ from levelhead.acoustics.of_gear import CLOSE_M, boxes_of
 from levelhead.acoustics.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution, solve
 from levelhead.errors import LevelheadError
+from levelhead.planning.low_cuts import low_cut_edits
 from levelhead.planning.other_microphones import other_microphones
 from levelhead.rig.build import build_rig
-from levelhead.rig.model import RigSource
+from levelhead.rig.model import Rig, RigSource
 from levelhead.rig.settings import setting_text
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Aim, ChangeSource, Edit, Move, Set, Unplug, apply
@@ -46,7 +47,7 @@ def ring_moves(solution: Solution, ringing: Ringing) -> list[RingMove]:
         return []
     now_db = ringing.margin.median_db
     made = [*_nearer(solution), *_fewer(solution, ringing), *_forward(solution)]
-    made += _aimed(solution, ringing)
+    made += [*_low_cuts(solution, ringing), *_aimed(solution, ringing)]
     moves = [
         RingMove(do=do, edits=edits, buys_db=after.margin.median_db - now_db)
         for do, edits, after in [*made, *_other_pattern(solution, ringing)]
@@ -134,6 +135,23 @@ def _forward(solution: Solution) -> Iterator[Made]:
         after = solved(solution, edits)
         if after is not None:
             yield f"{box.name} {FORWARD_M:g} m further into the hall", edits, ringing_of(after)
+
+
+def _low_cuts(solution: Solution, ringing: Ringing) -> Iterator[Made]:
+    """The low cuts of all microphones at once: what rings low rings in each of them."""
+    edits = low_cut_edits(solution, ringing.ears)
+    after = solved(solution, edits) if edits else None
+    if after is not None:
+        yield f"low cut in at {_strips(solution.rig, edits)}", edits, ringing_of(after)
+
+
+def _strips(rig: Rig, edits: Sequence[Set]) -> str:
+    """Strips of some switches, the mixer's name once: ``Desk ch2, ch3``."""
+    strips: dict[str, list[str]] = {}
+    for each in edits:
+        item_id, _, local = each.address.partition(".")
+        strips.setdefault(rig.items[item_id].label, []).append(local.rpartition(".")[0])
+    return ", ".join(f"{label} {', '.join(names)}" for label, names in strips.items())
 
 
 def _aimed(solution: Solution, ringing: Ringing) -> Iterator[Made]:
