@@ -73,7 +73,7 @@ def test_undo_and_redo_are_everybodys_own(anna: Line, ben: Line) -> None:
     ben.cells(["desk.ch1", "gain", "33"], base=99)
     refused = anna.ask(do="redo", step=1)
     assert (refused["kind"], refused["reason"]) == ("refused", "stale")
-    assert refused["error"]["what"] == "Ben changed desk.ch1.gain after that"
+    assert refused["error"]["what"] == "Ben changed desk, ch1, gain after that"
     refused = anna.ask(do="undo", step=2)
     assert "another step to undo" in refused["error"]["what"]
 
@@ -92,7 +92,7 @@ def test_a_stale_write_is_refused_and_says_so(anna: Line, ben: Line) -> None:
     anna.cells(GAIN)
     refused = ben.cells(["desk.ch1", "gain", "20"], base=0)
     assert refused["reason"] == "stale"
-    assert refused["error"]["what"] == "Anna changed desk.ch1.gain (now 40 dB) meanwhile"
+    assert refused["error"]["what"] == "Anna changed desk, ch1, gain (now 40 dB) meanwhile"
     assert ben.cells(["desk.ch2", "gain", "20"], base=0)["kind"] == "done"
 
 
@@ -257,7 +257,7 @@ def test_both_sides_changed_is_asked_about(anna: Line, path: Path) -> None:
     while not patch["head"]["clash"]:
         patch = anna.until("patch", "head")
     assert patch["head"]["clash"]["cells"] == [
-        {"cell": "desk.ch1.gain", "here": "40 dB", "file": "12 dB"}
+        {"cell": "desk, ch1, gain", "here": "40 dB", "file": "12 dB"}
     ]
     assert anna.ask(do="settle", take="here")["kind"] == "done"
     while anna.until("head")["head"]["saved"] is not True:
@@ -373,3 +373,12 @@ def test_the_first_load_of_the_build_view_is_small(client: TestClient) -> None:
     assert len(scripts) > 15
     assert len(styles) > 4
     assert len(page_.encode()) + sum(styles) + sum(scripts.values()) < 150_000
+
+
+def test_what_is_refused_is_called_as_the_crew_calls_it(anna: Line, ben: Line) -> None:
+    """An item without a label by its gear, a socket by its strip; nothing by its place in the file."""
+    seen = anna.snapshot["revision"]
+    anna.ask(do="field", table="items", key="desk", field="label", text="Big desk")
+    anna.cells(["desk.ch1", "note", "left"])
+    refused = ben.ask(do="field", table="items", key="desk", field="label", text="FOH", base=seen)
+    assert refused["error"]["what"] == "Anna changed label of Big desk (now Big desk) meanwhile"

@@ -110,7 +110,7 @@ def test_an_edit_typed_while_away_is_taken_or_refused_with_the_name(
     with page(client, "b", "Ben", came) as ben:
         refused = ben.cells(["desk.ch1", "gain", "20"], base=seen)
         assert refused["reason"] == "stale"
-        assert refused["error"]["what"] == "Anna changed desk.ch1.gain (now 40 dB) meanwhile"
+        assert refused["error"]["what"] == "Anna changed desk, ch1, gain (now 40 dB) meanwhile"
         assert ben.cells(["desk.ch2", "gain", "20"], base=seen)["kind"] == "done"
 
 

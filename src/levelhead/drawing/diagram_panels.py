@@ -10,6 +10,7 @@ from levelhead.chain.best_ways import called, strongest_ways, ways_through
 from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.drawing.lanes import four_levels
+from levelhead.rig.naming import point_label
 from levelhead.show.addresses import item_of
 
 __all__ = ["Panel", "panel_of", "panels_of"]
@@ -33,6 +34,15 @@ class Panel:
     left_out: tuple[str, ...] = ()
     others: int = 0
     seats: tuple[PointLevels, ...] = ()
+
+    def local(self, at: str) -> str:
+        """A point within its item, in words; an area by its own name."""
+        item, _, local = at.partition(".")
+        return local if item == SEATS else point_label(local)
+
+    def place(self, at: str) -> str:
+        """A point with its item, in words: ``Desk, st1, input left``."""
+        return f"{self.item_labels[item_of(at)]}, {self.local(at)}"
 
     @property
     def drawn(self) -> tuple[PointLevels, ...]:

@@ -191,7 +191,8 @@ def _draw_panel(pen: _Pen, panel: Panel, scales: dict[str, Scale]) -> None:
         before = points[-1]
     if panel.left_out:
         pen.y += 4
-        pen.text(f"As the point before: {', '.join(panel.left_out)}.", "quiet")
+        named = "; ".join(map(panel.place, panel.left_out))
+        pen.text(f"As the point before: {named}.", "quiet")
 
 
 def _summary(panel: Panel) -> str:
@@ -201,12 +202,14 @@ def _summary(panel: Panel) -> str:
     if tight is not None and tight.headroom is not None:
         room = f"{abs(tight.headroom):.1f} dB"
         said.append(
-            f"Clips by {room} at {tight.at}."
+            f"Clips by {room} at {panel.place(tight.at)}."
             if clips(tight)
-            else f"Least headroom: {room}, at {tight.at}."
+            else f"Least headroom: {room}, at {panel.place(tight.at)}."
         )
     if noisy is not None and noisy.signal_over_noise is not None:
-        said.append(f"Least over noise: {noisy.signal_over_noise:.1f} dB, at {noisy.at}.")
+        said.append(
+            f"Least over noise: {noisy.signal_over_noise:.1f} dB, at {panel.place(noisy.at)}."
+        )
     if panel.others:
         ways = "1 other is" if panel.others == 1 else f"{panel.others} others are"
         said.append(f"Its strongest way; {ways} not drawn.")
@@ -287,7 +290,7 @@ def _label(pen: _Pen, text: str, class_: str) -> list[Markup]:
 
 def _row(pen: _Pen, panel: Panel, point: PointLevels, scale: Scale) -> list[Markup]:
     y = pen.y + LANE / 2
-    local = point.at[len(item_of(point.at)) + 1 :] or "at the microphone"
+    local = panel.local(point.at)
     lines = wrapped(local, width=LABELS - 12, type_size=TYPE)
     label = [words(line, EDGE + 12, y + 5 + 19 * n) for n, line in enumerate(lines)]
     pen.y += max(LANE, 19.0 * len(lines) + 7)

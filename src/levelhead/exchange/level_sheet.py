@@ -14,6 +14,7 @@ from levelhead.exchange.paperwork import Paperwork, figure_text
 from levelhead.exchange.pictured import Pictured
 from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
+from levelhead.rig.naming import point_label
 from levelhead.show.addresses import item_of
 
 __all__ = ["LEVELS"]
@@ -67,14 +68,19 @@ def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
     for way in _ways(work):
         row = {"source": _ended(solution, way.points[0]), "goal": _ended(solution, way.points[-1])}
         if way.tight is not None and way.tight.headroom is not None:
-            row |= {"room": figure_text(way.tight.headroom), "at": way.tight.at}
+            row |= {"room": figure_text(way.tight.headroom), "at": _placed(solution, way.tight.at)}
         if way.noisy is not None and way.noisy.signal_over_noise is not None:
-            row |= {"noise": figure_text(way.noisy.signal_over_noise), "noise_at": way.noisy.at}
+            row |= {"noise": figure_text(way.noisy.signal_over_noise)}
+            row |= {"noise_at": _placed(solution, way.noisy.at)}
         yield row
 
 
 def _ended(solution: Solution, address: str) -> str:
     return called(solution, item_of(address))
+
+
+def _placed(solution: Solution, address: str) -> str:
+    return f"{_ended(solution, address)}, {point_label(address.partition('.')[2])}"
 
 
 def _pictures(work: Paperwork) -> tuple[Pictured, ...]:

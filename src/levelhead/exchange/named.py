@@ -11,9 +11,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
+from levelhead.errors import LevelheadError
 from levelhead.exchange.socket_names import strip_name
 from levelhead.rig.model import Rig
 from levelhead.rig.naming import control_label
+from levelhead.show.cells import cell_words
 from levelhead.show.lengths import checked_length_m, length_text
 from levelhead.show.model import Cable, Show
 
@@ -22,6 +24,7 @@ __all__ = ["Named", "retold"]
 _ID: Final = r"[a-z0-9][a-z0-9-]*"
 _ADDRESS: Final = re.compile(rf"\b{_ID}(?:\.{_ID})+\b")
 _BEHIND_LABEL: Final = re.compile(rf" \(({_ID}(?:\.{_ID})*)\)")
+_LABELLED: Final = frozenset({"sources", "supplies", "areas"})
 _CABLE: Final = re.compile(rf"\b({_ID})(?: (\d+(?:\.\d+)? (?:m|cm)))?\b")
 
 
@@ -101,6 +104,26 @@ class Named:
         ``Set Desk (desk.ch2.phantom) to on`` becomes ``Set Desk, ch2, phantom to on``.
         """
         return retold(text, behind=self._behind, place=self.place, cable=self._cable)
+
+    def refused(self, error: LevelheadError) -> LevelheadError:
+        """A refusal of a step in the crew's words: no addresses, no ids of what has a name."""
+        what = error.what
+        for cell in getattr(error, "cells", ()):
+            what = what.replace(cell_words(cell), cell_words(cell, self._of_section))
+        what, where, remedy = map(self.sentence, (what, error.where, error.remedy))
+        singles = [self.refused(each) for each in error.errors if each is not error]
+        return LevelheadError(
+            what, where=where, expected=error.expected, remedy=remedy, errors=singles
+        )
+
+    def _of_section(self, section: str, name: str) -> str:
+        """What people call a name that stands in a section of the file."""
+        if section == "items":
+            return self.item(name)
+        thing = getattr(self.show, section).get(name) if section in _LABELLED else None
+        if section == "sources" and thing is not None:
+            return thing.label or self.gear(thing.type)
+        return getattr(thing, "label", "") or name
 
     def _end(self, address: str) -> str:
         """A socket; an item that has but one way out needs no more than its name."""

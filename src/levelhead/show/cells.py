@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields
 from typing import Any, TypeAlias
 
@@ -78,15 +78,20 @@ def _replugged(before: Show, after: Show) -> Iterator[Address]:
         yield from link.ends.values()
 
 
-def cell_words(cell: Cell) -> str:
-    """A cell as people read it.
+def cell_words(cell: Cell, called: Callable[[str, str], str] | None = None) -> str:
+    """A cell as people read it; ``called`` says what they call a name in a section of the file.
 
     Examples
     --------
     >>> cell_words(("items", "desk", "label")), cell_words(("links", "desk.ch1.mic", ""))
     ('label of desk', 'what is plugged into desk.ch1.mic')
+    >>> cell_words(("items", "desk", "at"), lambda section, name: "The desk")
+    'place of The desk'
     """
     section, name, field = cell
+    field = _FIELDS.get(field, field)
+    if called is not None and section not in {"show", "room"}:
+        name = called(section, name)
     if section == "links":
         return f"what is plugged into {name}"
     if section == "show":
@@ -98,6 +103,9 @@ def cell_words(cell: Cell) -> str:
     if section == "room":
         return "the room"
     return f"{field} of {name}" if field else name
+
+
+_FIELDS = {"at": "place", "aim": "direction"}  # where the file's own word says little
 
 
 def value_at(show: Show, cell: Cell) -> Any:

@@ -10,7 +10,7 @@ from typing import Final, NamedTuple
 from levelhead.show.cells import Cell, cell_words, value_at, value_words
 from levelhead.show.document import ShowDocument
 from levelhead.show.history_steps import Step
-from levelhead.show.model import Link, Show
+from levelhead.show.model import Show
 from levelhead.show.undoing import MOST_NAMED, StaleError, cells_of_steps
 
 __all__ = ["Author", "Seen"]
@@ -117,14 +117,8 @@ def _stale(person: str, cells: Sequence[Cell], show: Show) -> StaleError:
         where="edit",
         expected="the newest value before your eyes",
         remedy="Look at what stands there now, and change it again if it is still wrong.",
+        cells=named,
     )
-
-
-def _now(show: Show, cell: Cell) -> str:
-    """What stands in a cell now, where a few words say it."""
-    value = value_at(show, cell)
-    is_short = value is None or isinstance(value, str | int | float | Link)
-    return f" (now {value_words(value)})" if is_short else ""
 
 
 def _unseen_file() -> StaleError:

@@ -35,7 +35,17 @@ MOST_NAMED: Final = 3
 
 
 class StaleError(EditError):
-    """Somebody else changed the same place meanwhile."""
+    """Somebody else changed the same place meanwhile.
+
+    ``cells`` are the places that ``what`` names by :func:`cell_words`, for those who call them
+    something else.
+    """
+
+    def __init__(
+        self, what: str, *, where: str, expected: str, remedy: str, cells: Sequence[Cell] = ()
+    ) -> None:
+        super().__init__(what, where=where, expected=expected, remedy=remedy)
+        self.cells = tuple(cells)
 
 
 class Turned(NamedTuple):
@@ -193,12 +203,13 @@ def _refuse_over(cells: Iterable[Cell], standing: dict[Cell, str], entry: Step) 
     if not over:
         return
     person = next(iter(over.values()))
-    places = [cell_words(cell) for cell, by in over.items() if by == person]
+    places = [cell for cell, by in over.items() if by == person][:MOST_NAMED]
     raise StaleError(
-        f"{person} changed {', '.join(places[:MOST_NAMED])} after that",
+        f"{person} changed {', '.join(map(cell_words, places))} after that",
         where=_verb(entry),
         expected="a step over which nobody has worked since",
         remedy=f"Ask {person}, or change it by hand; everything stays as it is.",
+        cells=places,
     )
 
 

@@ -25,6 +25,7 @@ from levelhead.gear.scales import SCALES
 from levelhead.quantity.bands import band_labels
 from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.model import Rig
+from levelhead.rig.naming import point_label
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Edit, Set
@@ -124,9 +125,10 @@ def _up(rig: Rig, control: str) -> Set:
 
 
 def _ended(solution: Solution, address: str) -> str:
-    """Where a way ends: a loudspeaker by its name, a socket with its address."""
+    """Where a way ends: a loudspeaker by its name, a socket with its strip."""
     name = called(solution, item_of(address))
-    return name if solution.point(address).unit == "Pa" else f"{name}, {address.partition('.')[2]}"
+    is_air = solution.point(address).unit == "Pa"
+    return name if is_air else f"{name}, {point_label(address.partition('.')[2])}"
 
 
 def _chosen(solution: Solution, ways: Sequence[Way], source: str, goal: str) -> Way:
@@ -158,7 +160,7 @@ def _point(
     return {
         "at": at,
         "item": called(solution, item),
-        "point": at[len(item) + 1 :] or "at the microphone",
+        "point": point_label(at[len(item) + 1 :]),
         **_figures(level),
         "controls": [_control(solution.rig, each, is_tried=is_tried) for each in controls],
     }

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import logging
 from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine, Sequence
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import asynccontextmanager
@@ -18,16 +17,16 @@ from types import ModuleType
 from typing import TYPE_CHECKING, Any, Final
 
 from levelhead.errors import EditError, LevelheadError
-from levelhead.exchange.needs_gear import NeedsGearError
+from levelhead.exchange.named import Named
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
-from levelhead.show.open_show import StaleError
 from levelhead.web.live_day import is_of_day
 from levelhead.web.live_hand import Hand, Message
 from levelhead.web.live_past import Past
 from levelhead.web.live_people import Page, here, tell_all
 from levelhead.web.live_questions import answered
 from levelhead.web.live_readings import by_reading
+from levelhead.web.live_refused import refused
 from levelhead.web.live_results import Results
 from levelhead.web.live_view import error_json
 
@@ -46,7 +45,6 @@ _LOOK_ONLY: Final = EditError(
     expected="a pass that may change the show",
     remedy="Scan the other code on the desk's screen, under Other devices.",
 )
-_LOG: Final = logging.getLogger(__name__)
 
 
 class Room:
@@ -132,7 +130,7 @@ class Room:
         elif "find" in message:
             self._keep_task(self._answer(page, message))
         elif not page.may_change:
-            page.tell(_refused(message, _LOOK_ONLY))
+            page.tell(self._refused(message, _LOOK_ONLY))
         elif message.get("do") == "seen":
             self._keep_task(self._read_back(page, message))
         elif message.get("do") in WORK:
@@ -167,7 +165,7 @@ class Room:
                     continue
                 patch = await self._by_hand(self.hand.take, message, page.id, page.name)
             except Exception as error:  # noqa: BLE001 - a mistake of ours must not stop the others
-                page.tell(_refused(message, error))
+                page.tell(self._refused(message, error))
                 continue
             await self._tell_patch(patch, page)
             done = {"kind": "done", "ask": message.get("ask"), "revision": patch["revision"]}
@@ -188,7 +186,7 @@ class Room:
             edit = partial(self.edit, name=page.name)
             await by_reading(message, page.id, self.hand, self.results, edit)
         except Exception as error:  # noqa: BLE001 - the page waits for an answer
-            page.tell(_refused(message, error))
+            page.tell(self._refused(message, error))
             return
         self._inbox.put_nowait((page, {**message, "do": "reading"}))
 
@@ -256,7 +254,7 @@ class Room:
             else:
                 found = await answered(message, self.hand, self._by_hand, self.results)
         except Exception as error:  # noqa: BLE001 - the page waits for an answer
-            page.tell(_refused(message, error))
+            page.tell(self._refused(message, error))
             return
         page.tell({"kind": "answer", "ask": message.get("ask"), "found": found})
 
@@ -293,6 +291,9 @@ class Room:
         except LevelheadError as error:
             await self._tell_all({"kind": "unsaved", "error": error_json(error)})
 
+    def _refused(self, message: Message, given: Exception) -> Json:
+        return refused(message, given, Named(self.hand.opened.show, self.hand.rig))
+
     async def _look(self) -> None:
         patch = await self._by_hand(self.hand.look)
         if patch is not None:
@@ -307,28 +308,3 @@ def _what_looks() -> ModuleType:
     from levelhead.web import live_shown
 
     return live_shown
-
-
-def _refused(message: Message, given: Exception) -> Json:
-    error = given if isinstance(given, LevelheadError) else _our_mistake(given)
-    if isinstance(error, StaleError):
-        reason = "stale"
-    else:
-        reason = "needs-gear" if isinstance(error, NeedsGearError) else "no"
-    return {
-        "kind": "refused",
-        "ask": message.get("ask"),
-        "reason": reason,
-        "error": error_json(error),
-    }
-
-
-def _our_mistake(error: Exception) -> LevelheadError:
-    """What a page is told when the program went wrong; the window where it runs has it all."""
-    _LOG.error("a message of a page could not be taken", exc_info=error)
-    return LevelheadError(
-        f"levelhead went wrong: {type(error).__name__}",
-        where="program",
-        expected="an answer",
-        remedy="Nothing was changed. Go on, and report what you did.",
-    )

@@ -124,7 +124,7 @@ def head_of(opened: OpenShow, rig: Rig | None, rows: Mapping[str, InputRow]) -> 
         "fingerprint": "" if opened.dirty else fingerprint(show),
         "left": None if rig is None else left_over(rig, rows.values()).to_json(),
         "saved": not opened.dirty,
-        "clash": _clash(opened),
+        "clash": _clash(opened, rig),
         "notes": list(opened.notes),
     }
 
@@ -160,13 +160,14 @@ def step_words(step: Step, names: Named) -> str:
     return f"{first}, and {more} more" if more > 0 else first
 
 
-def _clash(opened: OpenShow) -> Json | None:
-    clash = opened.clash
+def _clash(opened: OpenShow, rig: Rig | None) -> Json | None:
+    clash, names = opened.clash, Named(opened.show, rig)
     if clash is None:
         return None
     return {
         "cells": [
-            {"cell": each.cell, "here": each.here, "file": each.file} for each in clash.cells
+            {name: names.sentence(getattr(each, name)) for name in ("cell", "here", "file")}
+            for each in clash.cells
         ],
         "error": None if clash.error is None else str(clash.error),
     }

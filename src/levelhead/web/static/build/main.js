@@ -24,7 +24,7 @@ import { Work } from "./work.js";
 const state = new State();
 const table = document.getElementById("inputs-table");
 const grid = new Grid(table, state);
-const told = new Told(document.getElementById("told"));
+const told = new Told(document.getElementById("told"), state);
 const queue = new TypingQueue(state, type);
 const views = [...document.querySelectorAll("[data-view]")];
 const wire = new Wire(hear, () => ({ run: state.run, seen: state.revision }));
