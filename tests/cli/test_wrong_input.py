@@ -115,15 +115,26 @@ def test_a_terminal_without_the_letters_gets_question_marks(tmp_path: Path, duo:
     assert b"??????? (keys)" in ran.stdout
 
 
-def test_control_c_is_quiet(
-    levelhead: Levelhead, monkeypatch: pytest.MonkeyPatch, duo: str
+def test_control_c_says_whether_anything_was_written(
+    levelhead: Levelhead, monkeypatch: pytest.MonkeyPatch, duo: str, tmp_path: Path
 ) -> None:
+    made = tmp_path / "hall.yaml"
+
     def interrupt(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    def interrupted_late(*_: object) -> None:
+        made.write_text("levelhead: 1", encoding="utf-8")
         raise KeyboardInterrupt
 
     monkeypatch.setattr(parser, "_run", interrupt)
     ran = levelhead("check", duo)
-    assert (ran.status, ran.out, ran.err) == (INTERRUPTED, "", "")
+    assert (ran.status, ran.out, ran.err) == (INTERRUPTED, "", "Stopped; nothing was written.\n")
+    ran = levelhead("gains", duo, "-o", str(made))
+    assert ran.err == "Stopped; nothing was written.\n"
+    monkeypatch.setattr(parser, "_run", interrupted_late)
+    ran = levelhead("gains", duo, "-o", str(made))
+    assert (ran.status, ran.err) == (INTERRUPTED, f"Stopped; {made} was written before that.\n")
 
 
 def test_a_folder_that_cannot_be_written_is_named(levelhead: Levelhead, duo: str) -> None:

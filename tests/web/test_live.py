@@ -376,7 +376,7 @@ def test_the_first_load_of_the_build_view_is_small(client: TestClient) -> None:
 
 
 def test_what_is_refused_is_called_as_the_crew_calls_it(anna: Line, ben: Line) -> None:
-    """An item without a label by its gear, a socket by its strip; nothing by its place in the file."""
+    """An item without a label by its gear, a socket by its strip, nothing by an address."""
     seen = anna.snapshot["revision"]
     anna.ask(do="field", table="items", key="desk", field="label", text="Big desk")
     anna.cells(["desk.ch1", "note", "left"])

@@ -6,11 +6,13 @@ import gc
 import io
 import os
 import sys
+import time
 from collections.abc import Sequence
 from typing import Final
 
 from levelhead.cli.columns import paragraph
 from levelhead.cli.parser import build_parser
+from levelhead.cli.stopped import stopped_words
 from levelhead.errors import LevelheadError
 
 __all__ = ["INTERRUPTED", "UNREADABLE", "main"]
@@ -34,13 +36,15 @@ def main(argv: Sequence[str] | None = None) -> int:
         0 nothing worse than care, 1 something fails or harms, 2 the input cannot be read.
     """
     _start_lightly()
-    arguments = build_parser().parse_args(argv)
+    began_s, arguments = time.time(), None
     try:
+        arguments = build_parser().parse_args(argv)
         outcome = arguments.command(arguments)
     except LevelheadError as error:
         _say(str(error))
         return UNREADABLE
     except KeyboardInterrupt:
+        _say(stopped_words(arguments, began_s))
         return INTERRUPTED
     _print(outcome.text)
     return int(outcome.status)

@@ -61,6 +61,7 @@ def _serve(
     )
     app.state.press = Press()
     run(app, listener)
+    print("Stopped; every step that was acknowledged is kept.", file=sys.stderr)
 
 
 def _passes(lan: str | None, port: int) -> Passes | None:
