@@ -41,3 +41,14 @@ def test_a_show_without_a_signal_has_an_empty_plan(tmp_path: Path) -> None:
     with live(path) as client, page(client, "a") as anna:
         plan = anna.ask(find="gains")["found"]
     assert (plan["strips"], plan["edits"]) == ([], [])
+
+
+def test_a_plan_that_its_page_stopped_is_not_made(tmp_path: Path) -> None:
+    path = tmp_path / "hall.yaml"
+    path.write_text(TEXT, encoding="utf-8")
+    with live(path) as client, page(client, "a") as anna:
+        anna.until("results")
+        assert anna.ask(find="stop", text="x-1")["kind"] == "answer"
+        assert anna.ask(find="gains", name="x-1")["found"] == {"stopped": True}
+        assert anna.ask(find="gains", name="x-1")["found"]["strips"]
+        assert anna.ask(find="gains", name="x-2")["found"]["strips"]

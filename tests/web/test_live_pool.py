@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import pytest
 
 from levelhead.show.shipped import shipped_example
-from levelhead.web import live_pool, live_tasks, live_worker
+from levelhead.web import live_gains, live_plan, live_pool, live_tasks, live_worker
 from levelhead.web.live_pool import SolvingProcess, overtake, turn_of
 
 KEY = "choir"
@@ -61,3 +61,22 @@ def test_a_worker_sees_what_its_parent_counts() -> None:
         assert workers.submit(live_tasks.remedies, KEY, 0, then).result() is not None
         overtake(workers)
         assert workers.submit(live_tasks.remedies, KEY, 1, then).result() is None
+
+
+@pytest.mark.usefixtures("worker")
+@pytest.mark.parametrize("turns", [1, 3])
+def test_a_gain_plan_is_given_up_between_two_goals(turns: int) -> None:
+    live_pool._SEEN[:] = [Steps(until=turns)]
+    assert live_gains.plan(KEY, False, 0) is None  # noqa: FBT003 -- a question's only word
+    live_pool._SEEN[:] = [Steps(until=10_000)]
+    assert live_gains.plan(KEY, False, 0) == live_gains.plan(KEY, False)  # noqa: FBT003
+
+
+@pytest.mark.usefixtures("worker")
+def test_moves_before_feedback_are_given_up_between_two_of_them() -> None:
+    steps = Steps(until=1)
+    live_pool._SEEN[:] = [steps]
+    assert live_plan.moves(KEY, 0) is None
+    assert steps.looks == 2
+    live_pool._SEEN.clear()
+    assert live_plan.moves(KEY)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -41,23 +41,35 @@ class RingMove:
         return {"do": self.do, "edits": edits, "buys_db": round(self.buys_db, 1)}
 
 
-def ring_moves(solution: Solution, ringing: Ringing) -> list[RingMove]:
-    """Moves that help, the best first; none where nothing can ring."""
+def ring_moves(
+    solution: Solution, ringing: Ringing, go_on: Callable[[], None] = lambda: None
+) -> list[RingMove]:
+    """Moves that help, the best first; none where nothing can ring.
+
+    ``go_on`` is called before each is tried, and raises where nobody waits for them any more.
+    """
     if ringing.margin is None:
         return []
     now_db = ringing.margin.median_db
-    made = [*_nearer(solution), *_fewer(solution, ringing), *_forward(solution)]
-    made += [*_low_cuts(solution, ringing), *_aimed(solution, ringing)]
-    moves = [
-        RingMove(do=do, edits=edits, buys_db=after.margin.median_db - now_db)
-        for do, edits, after in [*made, *_other_pattern(solution, ringing)]
-        if after.margin is not None
-    ]
+    moves = []
+    for do, edits, after in _tried(solution, ringing):
+        go_on()
+        if after.margin is not None:
+            moves.append(RingMove(do=do, edits=edits, buys_db=after.margin.median_db - now_db))
     helping = [each for each in moves if each.buys_db >= LEAST_DB]
     return sorted(helping, key=lambda each: -each.buys_db)[:MOST]
 
 
 Made = tuple[str, tuple[Edit, ...], Ringing]
+
+
+def _tried(solution: Solution, ringing: Ringing) -> Iterator[Made]:
+    yield from _nearer(solution)
+    yield from _fewer(solution, ringing)
+    yield from _forward(solution)
+    yield from _low_cuts(solution, ringing)
+    yield from _aimed(solution, ringing)
+    yield from _other_pattern(solution, ringing)
 
 
 def solved(solution: Solution, edits: tuple[Edit, ...]) -> Solution | None:

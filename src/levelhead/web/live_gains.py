@@ -20,6 +20,7 @@ from levelhead.planning.gains.words import (
 from levelhead.rig.model import Rig
 from levelhead.show.edit_json import edit_to_json
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
+from levelhead.web.live_pool import OvertakenError, unless_overtaken
 from levelhead.web.live_worker import trial_of
 from levelhead.web.pressed import in_the_app
 
@@ -28,13 +29,23 @@ __all__ = ["plan"]
 Json = dict[str, Any]
 
 
-def plan(key: str, is_as_set: bool) -> Json:  # noqa: FBT001 -- a question's only word
-    """Every control as it stands and as it goes, what holds it there, and the edits."""
+def plan(key: str, is_as_set: bool, turn: int | None = None) -> Json | None:  # noqa: FBT001 -- a question's only word
+    """Every control as it stands and as it goes, what holds it there, and the edits.
+
+    Given up between two goals, with ``None``, once a step or a question has come after ``turn``.
+    """
     trial = trial_of(key)
     loudness: Loudness = "as-set" if is_as_set else "full"
-    made = plan_solved(
-        trial.solution, trial.book, reserve_db=PEAK_RESERVE_DB, loudness=loudness
-    ).plan
+    try:
+        made = plan_solved(
+            trial.solution,
+            trial.book,
+            reserve_db=PEAK_RESERVE_DB,
+            loudness=loudness,
+            go_on=unless_overtaken(turn),
+        ).plan
+    except OvertakenError:
+        return None
     return {
         "anchor": made.anchor,
         "caution": caution_words(made),

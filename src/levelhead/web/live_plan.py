@@ -19,6 +19,7 @@ from levelhead.planning.ring_moves import ring_moves
 from levelhead.quantity.bands import octave_levels_db
 from levelhead.show.edit_json import edit_to_json
 from levelhead.web.live_looks import Look
+from levelhead.web.live_pool import OvertakenError, unless_overtaken
 from levelhead.web.live_worker import trial_of
 
 __all__ = ["first", "moves", "seats"]
@@ -34,10 +35,17 @@ def first(look: Look, item: str) -> Json:
     return {"edits": [edit_to_json(each) for each in edits]}
 
 
-def moves(key: str, _: str = "") -> list[Json]:
-    """Single moves that buy most before feedback, each solved on a copy: a task of the worker."""
+def moves(key: str, turn: int | None = None) -> list[Json] | None:
+    """Single moves that buy most before feedback, each solved on a copy: a task of the worker.
+
+    Given up between two of them, with ``None``, once a step or a question has come after ``turn``.
+    """
     solution = trial_of(key).solution
-    return [each.to_json() for each in ring_moves(solution, ringing_of(solution))]
+    try:
+        found = ring_moves(solution, ringing_of(solution), unless_overtaken(turn))
+    except OvertakenError:
+        return None
+    return [each.to_json() for each in found]
 
 
 def seats(look: Look, shown: str) -> Json:

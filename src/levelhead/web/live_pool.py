@@ -11,11 +11,20 @@ import multiprocessing
 import os
 import signal
 import threading
+from collections.abc import Callable
 from concurrent.futures import Executor, ProcessPoolExecutor
 from multiprocessing.connection import wait
 from typing import Final, Protocol
 
-__all__ = ["SolvingProcess", "begin_worker", "is_overtaken", "overtake", "turn_of"]
+__all__ = [
+    "OvertakenError",
+    "SolvingProcess",
+    "begin_worker",
+    "is_overtaken",
+    "overtake",
+    "turn_of",
+    "unless_overtaken",
+]
 
 
 WORKER_NICE: Final = 5
@@ -51,6 +60,20 @@ def overtake(workers: Executor) -> None:
 def is_overtaken(turn: int | None) -> bool:
     """In the worker: whether what was begun at this number is no longer waited for."""
     return turn is not None and bool(_SEEN) and _SEEN[0].value != turn
+
+
+class OvertakenError(Exception):
+    """In the worker: what was begun is no longer waited for."""
+
+
+def unless_overtaken(turn: int | None) -> Callable[[], None]:
+    """What long work calls between two steps: it ends there once nobody waits for it."""
+
+    def go_on() -> None:
+        if is_overtaken(turn):
+            raise OvertakenError
+
+    return go_on
 
 
 def begin_worker(turn: _Count) -> None:

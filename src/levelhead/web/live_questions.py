@@ -26,8 +26,12 @@ _OF_TEXT: Final[Mapping[str, Callable[[str, str], Any]]] = {
     "more": live_tasks.proposals,
     "day": live_tasks.sound_check_cards,
     "day-reading": live_tasks.said_by_reading,
-    "ring-moves": live_tasks.ring_moves,
 }
+_LONG: Final[Mapping[str, Callable[[Mapping[str, Any]], tuple[Any, ...]]]] = {
+    "gains": lambda message: (live_tasks.gain_plan, message.get("as-set") is True),
+    "ring-moves": lambda _: (live_tasks.ring_moves,),
+}
+"""Questions that may be stopped, by the name that the page gave them."""
 _OF_OUTPUTS: Final = {"sockets": live_tasks.sockets, "ways-out": live_tasks.ways_out_of}
 _SOUNDING: Final = frozenset({"microphone", "instrument", "player", "feed"})
 
@@ -61,17 +65,26 @@ async def answered(
         return []
     if what == "cable":
         return await asyncio.to_thread(_cables, rig, str(message.get("row", "")), text)
+    return await _of_worker(message, rig, results, revision)
+
+
+async def _of_worker(message: Mapping[str, Any], rig: Rig, results: Results, revision: int) -> Any:
+    """What the worker answers of the newest state."""
+    what, text = str(message["find"]), str(message.get("text", "")).strip()[:LONGEST_TEXT]
+    if what == "stop":
+        return results.stop_question(text)
     if what in _OF_TEXT:
-        return await results.ask(_OF_TEXT[str(what)], text, revision=revision)
-    if what == "gains":
-        as_set = message.get("as-set") is True
-        return await results.ask(live_tasks.gain_plan, as_set, revision=revision)
+        return await results.ask(_OF_TEXT[what], text, revision=revision)
+    if what in _LONG:
+        task, *values = _LONG[what](message)
+        name = str(message.get("name", ""))[:LONGEST_TEXT]
+        return await results.ask_until_stopped(task, *values, revision=revision, name=name)
     output = str(message.get("output", ""))
     if what in _OF_OUTPUTS and output not in rig.ports:
         raise _refusal(f"no socket {output[:60]!r}")
     if what in _OF_OUTPUTS:
         return await results.ask(_OF_OUTPUTS[what], output, text, revision=revision)
-    raise _refusal(f"no question {str(what)[:40]!r}")
+    raise _refusal(f"no question {what[:40]!r}")
 
 
 def known_names(rig: Rig | None, book: GearBook, of: str) -> list[dict[str, str]]:

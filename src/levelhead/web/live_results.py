@@ -22,6 +22,7 @@ from levelhead.web.pressed import in_the_app
 __all__ = ["Results"]
 
 LONGEST_IDLE_S: Final = 2.0
+_MOST_STOPPED: Final = 256  # of questions that were answered before they could be stopped
 Json = dict[str, Any]
 _LOG: Final = logging.getLogger(__name__)
 Tell = Callable[[Json], Awaitable[None]]
@@ -36,6 +37,7 @@ class Results:
         self.judged = asyncio.Event()
         self.progress: Json | None = None
         self._is_stopped = False
+        self._stopped: set[str] = set()  # names of questions that pages wait for no longer
         self._workers, self._tell = workers, tell
         self._wanted: tuple[int, Show] | None = None
         self._news = asyncio.Event()
@@ -171,6 +173,34 @@ class Results:
             await self._ready.wait_for(lambda: self._solved >= revision)
         overtake(self._workers)
         return await self._task(question, self.key, *values)
+
+    async def ask_until_stopped(
+        self, question: Callable[..., Any], *values: Any, revision: int, name: str
+    ) -> Any:
+        """The same of what takes long and gives way: to steps, to other questions, to its page.
+
+        ``name`` is the page's for it. ``{"stopped": true}`` is the answer once it was stopped,
+        ``{"stopped": false}`` once a step came after which it has to be asked anew.
+        """
+        async with self._ready:
+            await self._ready.wait_for(lambda: self._solved >= revision)
+        overtake(self._workers)
+        found = None
+        while found is None:  # a question that came between has been answered first
+            if name in self._stopped or self._news.is_set():
+                is_stopped = name in self._stopped
+                self._stopped.discard(name)
+                return {"stopped": is_stopped}
+            found = await self._task(question, self.key, *values, turn_of(self._workers))
+        self._stopped.discard(name)
+        return found
+
+    def stop_question(self, name: str) -> None:
+        """Let go what a page has asked under a name and waits for no longer."""
+        if len(self._stopped) >= _MOST_STOPPED:
+            self._stopped.clear()
+        self._stopped.add(name)
+        overtake(self._workers)
 
     async def _task(self, task: Callable[..., Any], *values: Any) -> Any:
         return await asyncio.get_running_loop().run_in_executor(self._workers, task, *values)

@@ -92,11 +92,11 @@ def ways_out_of(key: str, output: str, text: str) -> list[Json]:
     return live_worker.ways_out_of(key, output, text)
 
 
-def gain_plan(key: str, is_as_set: bool) -> Json:  # noqa: FBT001 -- a question's only word
+def gain_plan(key: str, is_as_set: bool, turn: int | None = None) -> Json | None:  # noqa: FBT001 -- a question's only word
     """See ``live_gains.plan``."""
     from levelhead.web import live_gains
 
-    return live_gains.plan(key, is_as_set)
+    return live_gains.plan(key, is_as_set, turn)
 
 
 def sound_check_cards(key: str, text: str = "") -> Json:
@@ -128,8 +128,8 @@ def sheets_made(key: str, press: Press, hows: Mapping[str, How], before: Sequenc
     return live_paper.sheets_made(key, press, hows, before)
 
 
-def ring_moves(key: str, text: str = "") -> list[Json]:
+def ring_moves(key: str, turn: int | None = None) -> list[Json] | None:
     """See ``live_plan.moves``."""
     from levelhead.web import live_plan
 
-    return live_plan.moves(key, text)
+    return live_plan.moves(key, turn)

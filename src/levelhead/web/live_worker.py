@@ -34,7 +34,7 @@ from levelhead.rig.build import build_rig
 from levelhead.show.model import Show
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.severity import Severity
-from levelhead.web.live_pool import is_overtaken
+from levelhead.web.live_pool import OvertakenError, unless_overtaken
 
 __all__ = [
     "check_of",
@@ -161,13 +161,10 @@ def open_ends(key: str, turn: int | None = None) -> Json | None:
     """
     trial, known = _TRIALS[key], _mended(key)
 
-    def go_on() -> None:
-        if is_overtaken(turn):
-            raise _OvertakenError
-
+    go_on = unless_overtaken(turn)
     try:
         branches = unknown_branches(trial, go_on) if known.branches is None else known.branches
-    except _OvertakenError:
+    except OvertakenError:
         return None
     known.branches = branches
     return {
@@ -181,10 +178,6 @@ def _said(trial: Trial, text: str) -> str:
     return crew_words(Paperwork(Check(Severity.FINE, (), (), trial)), text)
 
 
-class _OvertakenError(Exception):
-    """What was begun is no longer waited for."""
-
-
 def remedies(key: str, number: int, turn: int | None = None) -> Json | None:
     """Remedies of one finding by its number in the list, each tried.
 
@@ -193,15 +186,16 @@ def remedies(key: str, number: int, turn: int | None = None) -> Json | None:
     trial = _TRIALS[key]
     finding = trial.judgement.worse_than_fine()[number]
 
+    look_up = unless_overtaken(turn)
+
     def go_on(tried: Trial) -> Trial:
-        if is_overtaken(turn):
-            raise _OvertakenError
+        look_up()
         return tried
 
     tried = _mended(key).remedies
     try:
         found = tried[number] if number in tried else remedies_for(trial, finding, go_on)
-    except _OvertakenError:
+    except OvertakenError:
         return None
     tried[number] = found
     told = [{**each.to_json(), "said": _said(trial, each.do)} for each in found]

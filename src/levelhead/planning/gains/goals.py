@@ -14,7 +14,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
 import numpy as np
@@ -39,17 +39,17 @@ _CHANGES_WITHIN: Final = 0.01  # one in a hundred more than has to be: half of t
 _MOVED_DB: Final = 0.05
 
 
-def solve_goals(model: Model) -> Reached:
-    """Best settings for a model."""
-    solver = _Goals(model)
+def solve_goals(model: Model, go_on: Callable[[], None] = lambda: None) -> Reached:
+    """Best settings for a model; ``go_on`` raises where nobody waits for them any more."""
+    solver = _Goals(model, go_on)
     return solver.solved()
 
 
 class _Goals:
-    def __init__(self, model: Model) -> None:
+    def __init__(self, model: Model, go_on: Callable[[], None]) -> None:
         self.model = model
         low, high, whole = _bounds(model.knobs)
-        self.programme = Programme(low, high, whole)
+        self.programme = Programme(low, high, whole, go_on)
         self.at = model.settings
         self.values: dict[GoalName, float] = {}
         self.bounds: dict[GoalName, float] = {}

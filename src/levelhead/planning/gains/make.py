@@ -6,7 +6,7 @@ compander or ways that add as voltages make a difference, the model is corrected
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -109,12 +109,17 @@ def make_plan(
 
 
 def plan_solved(
-    solution: Solution, book: GearBook, *, reserve_db: float, loudness: Loudness
+    solution: Solution,
+    book: GearBook,
+    *,
+    reserve_db: float,
+    loudness: Loudness,
+    go_on: Callable[[], None] = lambda: None,
 ) -> Made:
-    """A plan for a rig that is solved."""
+    """A plan for a rig that is solved; ``go_on`` raises where nobody waits for it any more."""
     ends, model = _model(solution, book, reserve_db, loudness)
     driven = driven_points(solution, ends) if loudness == "full" else {}
-    (reached, last), settings, after = _settled(model, solution, book, (driven, reserve_db))
+    (reached, last), settings, after = _settled(model, solution, book, (driven, reserve_db), go_on)
     measured = Measured.of(after, solution)
     real = corrected(last, settings, measured)
     plan = GainPlan(
@@ -155,13 +160,17 @@ def _model(
 
 
 def _settled(
-    model: Model, solution: Solution, book: GearBook, anchor: tuple[Driven, float]
+    model: Model,
+    solution: Solution,
+    book: GearBook,
+    anchor: tuple[Driven, float],
+    go_on: Callable[[], None],
 ) -> tuple[tuple[Reached, Model], Real, Solution]:
     """Goals solved until the rig says the same as the model; settings as people can set them."""
     worst, rounds = np.inf, 0
     while True:
         rounds += 1
-        reached = solve_goals(model)
+        reached = solve_goals(model, go_on)
         settings = _settable(model, reached)
         after = _solved_with(model.knobs, settings, solution, book)
         measured = Measured.of(after, solution)

@@ -16,7 +16,7 @@ L. Vandenberghe, A. Hassibi, A tutorial on geometric programming, Optimization a
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final, NoReturn
 
@@ -104,7 +104,14 @@ class _Level:
 class Programme:
     """Variables, rows and levels. The first variables are the settings themselves."""
 
-    def __init__(self, low: Real, high: Real, is_whole: NDArray[np.bool_]) -> None:
+    def __init__(
+        self,
+        low: Real,
+        high: Real,
+        is_whole: NDArray[np.bool_],
+        go_on: Callable[[], None] = lambda: None,
+    ) -> None:
+        self._go_on = go_on  # raises where nobody waits for the answer any more
         self.settings = len(low)
         self._low, self._high = low.tolist(), high.tolist()
         self._whole = is_whole.tolist()
@@ -178,6 +185,7 @@ class Programme:
         values: Real | None = None
         bound = -np.inf
         for _ in range(rounds):
+            self._go_on()
             values, bound = self._solved(
                 cost, _Effort(nodes, within, presolve), is_needed=or_else is None
             )

@@ -1,25 +1,27 @@
 // The gain plan beside what is set now, control by control; one press takes it over.
 
 import { button, el, figure, refusal } from "./dom.js";
+import { Waiting } from "./waiting.js";
 
 export class Gains {
   #place;
   #does;
   #asked = 0;
+  #waiting;
 
   // does: {ask(question), apply(edits, words)}
   constructor(place, does) {
     this.#place = place;
     this.#does = does;
+    this.#waiting = new Waiting(does, () => this.load());
   }
 
   // When the view opens, and when the show has changed while it is open.
   async load() {
     const asked = (this.#asked += 1);
-    if (!this.#place.children.length) this.#place.replaceChildren(el("p", { class: "quiet", role: "status" }, "Planning every gain."));
     try {
-      const plan = await this.#does.ask({ find: "gains" });
-      if (asked === this.#asked) this.#show(plan);
+      const plan = await this.#waiting.ask(this.#place, "Planning every gain.", { find: "gains" });
+      if (plan && asked === this.#asked) this.#show(plan);
     } catch (error) {
       if (asked === this.#asked) this.#place.replaceChildren(el("div", { class: "refusal", role: "alert" }, error.parts ? refusal(error.parts) : error.message));
     }

@@ -1,6 +1,7 @@
 // What the air makes of the layout: the map's legend, what is at a seat, a line each on areas and feedback.
 
 import { button, el, figure, refusal, verdict } from "../build/dom.js";
+import { Waiting } from "../build/waiting.js";
 
 const SETTLE_MS = 300; // after a step, before it is asked for
 const UNITS = { level: "dB(A)", speech: "" };
@@ -67,13 +68,16 @@ export class PlanSeats {
   }
 
   #buys() {
-    return button("Try what buys most before feedback", async (event) => {
-      event.target.disabled = true;
-      const moves = await this.#does.ask({ find: "ring-moves" }).catch(() => []);
+    const press = button("Try what buys most before feedback", async () => {
+      press.disabled = true;
+      const waiting = new Waiting(this.#does, () => press.click());
+      const moves = await waiting.ask(this.#parts.moves, "Trying single moves.", { find: "ring-moves" }).catch(() => []);
+      press.disabled = false;
+      if (!moves) return;
       const items = moves.map((each) => el("li", {}, el("b", {}, `${each.buys_db.toFixed(1)} dB `), each.edits.length ? button(each.do, () => this.#does.apply(each.edits, each.do)) : each.do));
       this.#parts.moves.replaceChildren(items.length ? el("ul", { class: "remedies" }, ...items) : el("p", {}, "No single move that was tried buys anything."));
-      event.target.disabled = false;
     }, { class: "plain" });
+    return press;
   }
 
   // What was judged of the air: each with the ways out that were tried.
