@@ -139,8 +139,9 @@ def _leaves_by(desk: Desk, block: str, port: str, of_block: str) -> bool:
 
 
 def _master_words(each: Set) -> str:
+    """With the sum before it, unless its label names that already: ``aux master 0 dB``."""
     block = each.control.partition(".")[2].rpartition(".")[0]
-    return f"{block} {each.words}" if block else each.words
+    return f"{block} {each.words}" if block and block not in each.label.split() else each.words
 
 
 def _loudspeaker_levels(work: Paperwork) -> list[tuple[str, Set]]:
