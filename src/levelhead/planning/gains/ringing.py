@@ -28,7 +28,8 @@ def ringing_words(after: Solution) -> Iterator[str]:
     if margin.median_db < 0:
         yield (
             f"The plan rings before it is reached: half of such rooms {by} under it, one in twenty "
-            f"{sure} under it, {first} first. Turn the masters down by as much, or give it room. "
+            f"{sure} under it, {first} first. Turn the masters down by as much, or bring voices "
+            "nearer to their microphones and loudspeakers further off. "
             "What buys most: levelhead feedback PLANNED.yaml"
         )
     elif margin.sure_db < 0:
