@@ -27,6 +27,7 @@ from levelhead.verdicts.enough.gain import SET_TOO_LOW, TOO_LOW
 from levelhead.verdicts.enough.noise import HISS, HISS_PLENTY_DB
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
+from levelhead.verdicts.loading.joined import JOINED
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
 
@@ -59,6 +60,7 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         return
     yield from switches(trial, finding)
     yield from _plugs_swapped(trial, finding)
+    yield from _parted(trial, finding)
     yield from _insert_leads(trial, finding)
     yield from (Candidate(edits, COST_OF_SOCKET) for edits in cabinets_moved(trial, finding))
     yield from _replugs(trial, finding)
@@ -243,6 +245,14 @@ def _plugs_swapped(trial: Trial, finding: Finding) -> Iterator[Candidate]:
             one, other = pair
             ends = {whole: link.ends[whole], one: link.ends[other], other: link.ends[one]}
             yield Candidate((Unplug(link), Plug(replace(link, ends=ends))), COST_OF_SOCKET)
+
+
+def _parted(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """One of two amplifiers taken off what both drive; the copy says whether anybody is missed."""
+    if finding.code == JOINED and finding.severity is Severity.HARM:
+        yield from (
+            Candidate((Unplug(each),), COST_OF_SOCKET) for each in _links_of(trial, finding)
+        )
 
 
 def _free_alternatives(rig: Rig, address: str, roles: frozenset[str]) -> Iterator[RigPort]:

@@ -23,7 +23,7 @@ def driven_by(
           lim: {{type: processor-line}}
           amp:
             type: amplifier-two-channel
-            figures: {{ch.power.ceiling: {ceiling_v} V, ch.power.gain: 32 dB}}
+            figures: {{ch.power.ceiling: {ceiling_v} V, ch.power.gain: 32 dB, ch.out.current: 40 A}}
           {box}
         links:
           - {{from: feed.out, to: lim.in}}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
@@ -10,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.graph import Edge
-from levelhead.circuit.currents import Driver
+from levelhead.circuit.currents import Driver, leg_current_a_per_v
 from levelhead.circuit.islands import Island
 from levelhead.circuit.loading import Output, terminal_response
 from levelhead.circuit.solve import Solved
@@ -33,6 +34,7 @@ __all__ = [
 
 ONE_KHZ: Final = int(nearest_band(1000.0))  # where a loudspeaker shows its nominal impedance
 TOUCHABLE_V: Final = 25.0  # rms, above, terminals count as hazardous; limits differ by local code
+_NO_CURRENT_A_PER_V: Final = 1e-30  # an output that nothing loads
 CAUTION: Final = (
     "Loudspeaker outputs of amplifiers carry voltages that can shock and start fires. Switch the "
     "amplifier off before any plug on that side is touched; fixed lines of 70 and 100 V are work "
@@ -56,6 +58,10 @@ class Driven:
         The figure that says so.
     at_output, at_entry, at_load : complex, (bands,)
         Volts at each for 1 V of that stage.
+    current_ends_v : (bands,)
+        Volts of that stage at which its current ends; ``inf`` without a figure. [V rms]
+    is_joined
+        Whether another output drives the same wires: what a lead loses cannot be told then.
     """
 
     load: RigPort
@@ -66,6 +72,14 @@ class Driven:
     at_output: NDArray[np.complex128]
     at_entry: NDArray[np.complex128]
     at_load: NDArray[np.complex128]
+    current_ends_v: NDArray[np.float64]
+    is_joined: bool = False
+
+    @property
+    def current_ends_at_load_v(self) -> NDArray[np.float64]:
+        """Volts at the loudspeaker at which the current of the amplifier ends, (bands,). [V rms]"""
+        size = np.abs(self.at_load)
+        return np.where(size > 0, self.current_ends_v * size, np.inf)
 
     @property
     def caution(self) -> str | None:
@@ -134,6 +148,8 @@ def _on(
     at_output = terminal_response(island, solved, driver, output.address)
     row = reading.solution.graph.wiring.drivers[Driver(*driver)]
     ceiling = reading.solution.graph.points[row].ceiling_figure
+    ends_v = _current_ends_v(reading, island, solved, Driver(*driver))
+    is_joined = len({each.port for each in island.drives}) > 1
     for load in ports:
         if load.plan.circuit != "loudspeaker-load":
             continue
@@ -142,4 +158,30 @@ def _on(
             entry = load if load in own else own[0]
             at_entry = terminal_response(island, solved, driver, entry.address)
             at_load = terminal_response(island, solved, driver, load.address)
-            yield Driven(load, entry, output, ceiling_v, ceiling, at_output, at_entry, at_load)
+            yield Driven(
+                load,
+                entry,
+                output,
+                ceiling_v,
+                ceiling,
+                at_output,
+                at_entry,
+                at_load,
+                ends_v,
+                is_joined,
+            )
+
+
+def _current_ends_v(
+    reading: Reading, island: Island, solved: Solved, driver: Driver
+) -> NDArray[np.float64]:
+    """Rms of the sine of each band at which the weakest leg of an output runs out of current.
+
+    The most that it may have counts: less would make a loudspeaker look safe that is not.
+    """
+    current = reading.rig.ports[driver.port].plan.figures.get("current")
+    legs = np.abs(leg_current_a_per_v(island, solved, driver, driver)).max(axis=0)
+    if current is None:
+        return np.full(legs.shape, np.inf)
+    ends: NDArray[np.float64] = current.high / math.sqrt(2) / np.maximum(legs, _NO_CURRENT_A_PER_V)
+    return ends

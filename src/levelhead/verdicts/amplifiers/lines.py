@@ -73,7 +73,8 @@ def check_loudspeaker_lines(reading: Reading) -> Iterator[Finding]:
         if volts is not None:
             lines.setdefault((each.output.address, volts), each)
     for each in farthest.values():
-        yield _cable(reading, each)
+        if not each.is_joined:
+            yield _cable(reading, each)
     for each in lines.values():
         yield _line(each)
 

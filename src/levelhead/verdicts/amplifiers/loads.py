@@ -16,7 +16,7 @@ from levelhead.rig.model import RigPort
 from levelhead.verdicts.amplifiers.driven import CAUTION, ONE_KHZ, loudspeaker_outputs
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import LimitState
+from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import other_ends
 
@@ -27,6 +27,7 @@ __all__ = [
     "MATCH",
     "MATCHED_CARE",
     "MATCHED_FINE",
+    "NEARLY_SHORT_DB",
     "SENTENCES",
     "SHORT_OF_DB",
     "check_amplifier_loads",
@@ -37,11 +38,17 @@ DIP: Final = 0.8  # IEC 60268-5: so far a loudspeaker may fall below its rated i
 SHORT_OF_DB: Final = 0.5  # 6 %: what ratings are good for, common practice
 MATCHED_FINE: Final = 1.5  # ratio to the tap either way: a coil's own curve does more
 MATCHED_CARE: Final = 2.2  # one tap further off, common practice
+NEARLY_SHORT_DB: Final = (
+    -12.0
+)  # a quarter of the least load: four times the current, common practice
 _FROM_HZ, _TO_HZ = 95.0, 11e3  # range for which line loudspeakers are rated, from memory
 _NO_LOAD_OHM: Final = 1e5  # nothing but leads: that is another rule's
 
 SENTENCES: Final = {
     LOAD: {
+        Severity.HARM: "{output} sees {load}, rated down to {limit}: nearly a short. That asks "
+        "for {asked} times the current which it is made for; only its protection stands between "
+        "that and a burnt output.{halves}",
         Severity.FAILS: "{output} sees {load}, rated down to {limit}: it trips or overheats when "
         "it gets loud.{halves}",
         Severity.CARE: "{output} sees {load}, rated down to {limit}. It holds while the leads stay "
@@ -100,6 +107,8 @@ def _least(
     severity = Severity.FAILS if margin_db < 0 else Severity.FINE
     if margin_db >= 0 > bare_db:
         severity = Severity.CARE
+    if 20 * math.log10(nominal_ohm / limit_ohm) < NEARLY_SHORT_DB - ROUNDING:
+        severity = Severity.HARM
     why = [
         Compared("rated load", nominal_ohm, limit_ohm, "ohm"),
         Compared("least load of any band, leads with it", least_ohm, DIP * limit_ohm, "ohm"),
@@ -114,6 +123,7 @@ def _least(
         "load": _ohm(nominal_ohm),
         "limit": _ohm(limit_ohm),
         "halves": halves,
+        "asked": f"{limit_ohm / nominal_ohm:.0f}",
     }
     return Finding(
         code=LOAD,
@@ -164,10 +174,14 @@ EXPLAINED: Final = (
         "Impedance of everything plugged to a loudspeaker output, the leads with it, in the band "
         "from 100 Hz to 10 kHz where it is least, against 0.8 of the least load that the output "
         "is rated for; taps of a constant-voltage line count as the watts that they take. Care "
-        "where it would be too little without the copper of the leads.",
+        "where it would be too little without the copper of the leads; harm where so little is "
+        "rated there that it is nearly a short.",
         (
             Threshold("share of the rated impedance that a dip may reach", DIP, "", "IEC 60268-5"),
             Threshold("short of it by: nobody acts", SHORT_OF_DB, "dB", PRACTICE),
+            Threshold(
+                "rated load over the least that harms: a quarter", NEARLY_SHORT_DB, "dB", PRACTICE
+            ),
         ),
     ),
     Explained(

@@ -1,6 +1,7 @@
 """What comes to a loudspeaker against what it is rated for: heat of its coil, travel of its cone.
 
-Judged at the most that can come, everything turned up. Limiters that nobody can move are counted;
+Judged at the most that can come, everything turned up, as far as the amplifier has volts and
+current. Limiters that nobody can move are counted;
 those that somebody could move make harm a matter of care.
 """
 
@@ -17,7 +18,7 @@ from levelhead.chain.most import Most
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import mid_hz, nominal_hz
 from levelhead.quantity.formatting import format_level, format_si
-from levelhead.verdicts.amplifiers.driven import Driven, driven, input_of
+from levelhead.verdicts.amplifiers.driven import ONE_KHZ, Driven, driven, input_of
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
@@ -110,7 +111,8 @@ def check_ratings(reading: Reading) -> Iterator[Finding]:
 
 def _power(reading: Reading, each: Driven, rating: Figure, mosts: tuple[Most, Most]) -> Finding:
     row = reading.solution.number(each.load.address)
-    volts, set_v = (float(most.by_band(row).max()) for most in mosts)
+    given_v = float(each.current_ends_at_load_v[ONE_KHZ])  # into what it is rated at
+    volts, set_v = (min(float(most.by_band(row).max()), given_v) for most in mosts)
     over = _Over(volts, rating.value, 20 * math.log10(set_v / rating.value))
     peak_v = each.load.plan.figure("peak-rating")
     peak_db = PEAK_DB if peak_v is None else 20 * math.log10(peak_v / rating.value)
@@ -164,10 +166,10 @@ def _excursion(
 ) -> Finding:
     row = reading.solution.number(each.load.address)
     below = np.flatnonzero(mid_hz() <= UNLOADED * tuned_hz)
-    by_band = mosts[0].by_band(row)[below]
+    given_v = each.current_ends_at_load_v
+    by_band, set_by_band = (np.minimum(most.by_band(row), given_v)[below] for most in mosts)
     worst = int(below[np.argmax(by_band)])
-    volts = max(float(by_band.max()), 1e-9)
-    set_v = max(float(mosts[1].by_band(row)[below].max()), 1e-9)
+    volts, set_v = (max(float(found.max()), 1e-9) for found in (by_band, set_by_band))
     over = _Over(volts, limit.value, 20 * math.log10(set_v / limit.value))
     severity = over.severity(PEAK_DB)
     if _share_below(reading, each.load.address, below) < LEAST_SHARE:

@@ -14,6 +14,7 @@ from levelhead.circuit.islands import Island
 from levelhead.circuit.loading import Output, address_of, columns_of
 from levelhead.circuit.solve import Solved
 from levelhead.quantity.formatting import format_si
+from levelhead.verdicts.amplifiers.driven import CAUTION
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
@@ -33,7 +34,11 @@ __all__ = [
 
 JOINED: Final = "loading.joined"
 JOINED_SHARE: Final = 0.1  # of the current at hand; less is a shared ground, common practice
+_DRIVES_LOUDSPEAKERS: Final = frozenset({"power-output", "bridge-tied-output"})
 SENTENCES: Final = {
+    Severity.HARM: "{output} is joined to {other}: where the two differ they drive {current} "
+    "through one another, and {limit} are there. A power output has milliohms inside: one of the "
+    "amplifiers will be damaged. One output to a loudspeaker: unplug the other.",
     Severity.FAILS: "{output} is joined to {other}: where the two differ they drive {current} "
     "through one another, and {limit} are there.",
     Severity.FINE: "{output} is joined to {other}: where the two differ they drive {current} "
@@ -111,7 +116,9 @@ def _judge(reading: Reading, joined: Joined) -> Finding:
     label = output_words(reading.rig, joined.output)
     doubt = Doubt(f"current that {place_words(label)} can give", "fact", figure, +1.0)
     margin_db = 20 * math.log10(joined.limit_a / joined.total_a)
-    severity = Severity.FAILS if margin_db < -ROUNDING else Severity.FINE
+    severity = Severity.FINE
+    if margin_db < -ROUNDING:
+        severity = Severity.HARM if _with_power(reading, joined) else Severity.FAILS
     words = {
         "output": label,
         "other": output_words(reading.rig, joined.other),
@@ -129,16 +136,26 @@ def _judge(reading: Reading, joined: Joined) -> Finding:
         source="ceilings of all outputs on one wire in the worst phase, against the own current",
         basis="common practice",
         ports=(port, joined.other[0], *other_ends(reading.rig, port)),
+        caution=CAUTION if severity is Severity.HARM else None,
     )
+
+
+def _with_power(reading: Reading, joined: Joined) -> bool:
+    """Whether an amplifier's output is one of the two: what it drives is not held by resistors."""
+    ports = (reading.rig.ports[output[0]] for output in (joined.output, joined.other))
+    return any(each.plan.circuit in _DRIVES_LOUDSPEAKERS for each in ports)
 
 
 EXPLAINED: Final = (
     Explained(
         JOINED,
         "Current of each leg of an output when all outputs on its wire stand at their ceilings in "
-        "the worst phase, against the current that it can give.",
+        "the worst phase, against the current that it can give. Harm where one of them is an "
+        "output for loudspeakers: nothing but milliohms and leads is between the two.",
         (
-            Threshold("current over the limit that fails", 0.0, "dB", "current of the output"),
+            Threshold(
+                "current over the limit that fails, or harms", 0.0, "dB", "current of the output"
+            ),
             Threshold("share of others from which they are joined", JOINED_SHARE, "", PRACTICE),
         ),
     ),

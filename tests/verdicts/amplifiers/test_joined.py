@@ -1,0 +1,71 @@
+"""Outputs of amplifiers on one loudspeaker, and what a line amplifier can give to one of 8 ohm."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from levelhead.verdicts.amplifiers.lines import CABLE
+from levelhead.verdicts.amplifiers.loads import LOAD
+from levelhead.verdicts.amplifiers.ratings import POWER
+from levelhead.verdicts.loading.joined import JOINED
+from levelhead.verdicts.severity import Severity
+from tests.verdicts.shows import judged_text, worst_of
+
+TWO_ON_ONE = """
+items:
+  feed: {type: feed-line}
+  amp: {type: amplifier-two-channel}
+  box: {type: loudspeaker-passive-12}
+links:
+  - {from: feed.out, to: amp.ch1.in, via: [cable-xlr 3 m]}
+  - {from: amp.ch1.link, to: amp.ch2.in, via: [cable-xlr 1 m]}
+  - {from: amp.ch1.out, to: box.in, via: [cable-loudspeaker 10 m]}
+  - {from: amp.ch2.out, to: box.link, via: [cable-loudspeaker 10 m]}
+"""
+LINE_ON_8_OHM = """
+items:
+  feed: {type: feed-line}
+  amp: {type: amplifier-line-100v}
+  box: {type: loudspeaker-passive-12, figures: {in.impedance: 8 ohm}}
+links:
+  - {from: feed.out, to: amp.in, via: [lead-xlr-jack-balanced 3 m]}
+  - {from: amp.out-100v, to: box.in, via: [lead-loudspeaker-bare 10 m]}
+"""
+
+
+def test_two_amplifier_outputs_on_one_loudspeaker_are_harm() -> None:
+    """Volts of both over two cores of 10 m and 30 mohm twice: Ohm's law."""
+    finding = worst_of(TWO_ON_ONE, JOINED)
+    assert finding is not None
+    assert finding.severity is Severity.HARM
+    assert finding.caution is not None
+    asked_a = 2 * 34.6 / (2 * 0.03 + 2 * 10 * 7.98e-3)
+    assert finding.why[0].value == pytest.approx(asked_a, rel=0.05)
+
+
+def test_a_lead_between_two_outputs_is_not_told_as_lossy() -> None:
+    found = [each for each in judged_text(TWO_ON_ONE).findings if each.code == CABLE]
+    assert not found
+
+
+def test_one_output_for_a_loudspeaker_is_not_joined() -> None:
+    one = "\n".join(line for line in TWO_ON_ONE.splitlines() if "box.link" not in line)
+    assert worst_of(one, JOINED) is None
+
+
+def test_a_line_amplifier_gives_a_loudspeaker_no_more_than_its_current() -> None:
+    """15 A at most of the stage are 15 * 0.212 / sqrt(2) A rms on the 100 V side: 40 W in 8 ohm."""
+    power = [each for each in judged_text(LINE_ON_8_OHM).findings if each.code == POWER]
+    (finding,) = power
+    given_w = next(each.value for each in finding.why if each.unit == "W")
+    assert given_w == pytest.approx((15 * 0.212 / math.sqrt(2)) ** 2 * 8, rel=0.1)
+    assert finding.severity is Severity.FINE
+
+
+def test_a_tenth_of_the_least_load_is_harm_to_the_amplifier() -> None:
+    finding = worst_of(LINE_ON_8_OHM, LOAD)
+    assert finding is not None
+    assert finding.severity is Severity.HARM
+    assert "10 times" in finding.what
