@@ -15,6 +15,7 @@ from levelhead.gear.circuits import INSERT
 from levelhead.gear.plan import CablePlan, PortPlan
 from levelhead.planning.cabinet_moves import cabinets_moved
 from levelhead.planning.trial import Trial
+from levelhead.planning.ways_opened import ways_opened
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.settings import setting_text
 from levelhead.rig.usual import fitting_cables, usual_cable
@@ -55,6 +56,7 @@ class Candidate:
 def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every move that might mend a finding, cheapest kind first."""
     yield from turns(trial, finding)
+    yield from (Candidate(edits, COST_OF_TURN) for edits in ways_opened(trial, finding))
     if finding.code == SET_TOO_LOW:  # a knob is mended by hand: nobody moves a plug for it
         yield from _gain_up_fader_down(trial, finding)
         return

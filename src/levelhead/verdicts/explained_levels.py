@@ -122,5 +122,9 @@ EXPLAINED: Final = (
         _HUM[1:3],
     ),
     Explained("routing.unheard", "Ways of each signal that end at a loudspeaker: is there one?"),
-    Explained("routing.no-signal", "Ways that reach each plugged loudspeaker: is there one?"),
+    Explained(
+        "routing.no-signal",
+        "Ways that reach each plugged loudspeaker: is there one? And each plugged input of a "
+        "recorder, where something plays that could come there.",
+    ),
 )

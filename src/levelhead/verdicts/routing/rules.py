@@ -17,6 +17,7 @@ from levelhead.verdicts.routing.heard import (
 from levelhead.verdicts.routing.late import check_delay_loudspeakers, check_in_ears_in_time
 from levelhead.verdicts.routing.loops import check_loops
 from levelhead.verdicts.routing.sends import check_recordings, check_sends
+from levelhead.verdicts.routing.silent import check_recorders_have_a_signal
 from levelhead.verdicts.routing.talkback import check_talkback
 
 __all__ = ["ROUTING_RULES"]
@@ -28,6 +29,7 @@ ROUTING_RULES: Final[tuple[Callable[[Reading], Iterable[Finding]], ...]] = (
     check_copies,
     check_sends,
     check_recordings,
+    check_recorders_have_a_signal,
     check_both_sides,
     check_players_are_open,
     check_talkback,

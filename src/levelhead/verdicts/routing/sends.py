@@ -29,6 +29,7 @@ __all__ = [
     "Send",
     "check_recordings",
     "check_sends",
+    "recorders",
     "sends_of",
 ]
 
@@ -201,7 +202,9 @@ def check_recordings(reading: Reading) -> Iterator[Finding]:
         return
     starts = {entry.point for entry in reading.solution.graph.entries}
     told: set[tuple[str, str]] = set()
-    for end in _recorded(reading):
+    for end in recorders(reading):
+        if not reading.solution.nominal[end.number] > 0:
+            continue
         before = reading.reach.back([end.number])
         mutes = sorted(before & shut.keys())
         open_ways = reading.reach.back([end.number], without=mutes)
@@ -229,14 +232,14 @@ def _stages_with_a_mute(reading: Reading) -> Mapping[int, str]:
     return found
 
 
-def _recorded(reading: Reading) -> Iterator[Place]:
+def recorders(reading: Reading) -> Iterator[Place]:
     """Last stages of paths that begin at a plug and lead nowhere: recorders."""
     for place in reading.reach.places.values():
         lane = place.lane
         leads_on = lane.path.to_port is not None or lane.path.to_air or lane.block.mixes
         comes_in = any(each.port is not None for each in lane.path.origins)
         is_last = place.column == len(lane.path.stages) - 1
-        if is_last and comes_in and not leads_on and reading.solution.nominal[place.number] > 0:
+        if is_last and comes_in and not leads_on:
             yield place
 
 
