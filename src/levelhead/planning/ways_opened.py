@@ -1,4 +1,4 @@
-"""What is turned off on the way to a place that gets no signal, turned up: sends, faders, levels."""
+"""What is off on the way to a place that gets no signal, turned up: sends, faders, levels."""
 
 from __future__ import annotations
 
