@@ -21,6 +21,10 @@ from tests.web.fake_asker import FakeAsker
 OWN = "http://127.0.0.1:8000"
 
 
+FOLLOWS = frozenset({"results", "mended", "open-ends", "head", "progress", "unsaved"})
+"""What comes when it is worked out: before the answer to a step or behind it, as the machine goes."""
+
+
 class Line:
     """One page's end of the socket."""
 
@@ -28,21 +32,36 @@ class Line:
         self.socket = socket
         self.number = 0
         self.heard: list[dict[str, Any]] = []
+        self.followed = 0  # how many of them ``until`` has looked through
         self.revision = -1
         self.buttons: dict[str, Any] = {}
         self.snapshot = self.until("snapshot", "caught-up")
 
     def until(self, *kinds: str) -> dict[str, Any]:
-        """The next message of a kind; others are kept in ``heard``."""
+        """The next message of a kind; others are kept in ``heard``.
+
+        What follows a step may have come before its answer, and then it stands there already.
+        """
+        while self.followed < len(self.heard):
+            news = self.heard[self.followed]
+            self.followed += 1
+            if news["kind"] in kinds and news["kind"] in FOLLOWS:
+                return news
         while True:
-            news: dict[str, Any] = self.socket.receive_json()
-            self.heard.append(news)
-            if news["kind"] in {"patch", "snapshot", "caught-up"}:
-                self.revision = news["revision"]
-            if news["kind"] in {"buttons", "done", "snapshot", "caught-up"}:
-                self.buttons = {name: news[name] for name in ("undo", "redo")}
+            news = self.next()
+            self.followed = len(self.heard)
             if news["kind"] in kinds:
                 return news
+
+    def next(self) -> dict[str, Any]:
+        """The next message, whatever it is."""
+        news: dict[str, Any] = self.socket.receive_json()
+        self.heard.append(news)
+        if news["kind"] in {"patch", "snapshot", "caught-up"}:
+            self.revision = news["revision"]
+        if news["kind"] in {"buttons", "done", "snapshot", "caught-up"}:
+            self.buttons = {name: news[name] for name in ("undo", "redo")}
+        return news
 
     @property
     def patch(self) -> dict[str, Any]:
@@ -55,8 +74,8 @@ class Line:
         name = message.pop("ask", f"t-{self.number}")
         self.socket.send_json({"base": self.revision, **message, "ask": name})
         while True:
-            news = self.until("done", "refused", "answer")
-            if news["ask"] == name:
+            news = self.next()
+            if news["kind"] in {"done", "refused", "answer"} and news["ask"] == name:
                 return news
 
     def to_the_end(self) -> None:

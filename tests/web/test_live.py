@@ -250,19 +250,22 @@ def test_a_change_in_the_file_reaches_the_pages(anna: Line, path: Path) -> None:
     assert patch["tables"]["items"]["set"]["vox"]["label"] == "Ines"
 
 
-def test_both_sides_changed_is_asked_about(anna: Line, path: Path) -> None:
-    path.write_text(TEXT.replace("36 dB", "12 dB"))
-    anna.cells(GAIN)
-    patch = anna.until("patch", "head")
-    while not patch["head"]["clash"]:
+def test_both_sides_changed_is_asked_about(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The file is looked at when it is to be saved, and not between its change and the step."""
+    monkeypatch.setattr("levelhead.web.live_room.LOOK_EVERY_S", 3600.0)
+    with live(path) as client, page(client, "a", "Anna") as anna:
+        path.write_text(TEXT.replace("36 dB", "12 dB"))
+        assert anna.cells(GAIN)["kind"] == "done"
         patch = anna.until("patch", "head")
-    assert patch["head"]["clash"]["cells"] == [
-        {"cell": "desk, ch1, gain", "here": "40 dB", "file": "12 dB"}
-    ]
-    assert anna.ask(do="settle", take="here")["kind"] == "done"
-    while anna.until("head")["head"]["saved"] is not True:
-        pass
-    assert "gain: 40 dB" in path.read_text()
+        while not patch["head"]["clash"]:
+            patch = anna.until("patch", "head")
+        assert patch["head"]["clash"]["cells"] == [
+            {"cell": "desk, ch1, gain", "here": "40 dB", "file": "12 dB"}
+        ]
+        assert anna.ask(do="settle", take="here")["kind"] == "done"
+        while anna.until("head")["head"]["saved"] is not True:
+            pass
+        assert "gain: 40 dB" in path.read_text()
 
 
 def test_a_show_with_errors_opens_with_its_text(tmp_path: Path) -> None:

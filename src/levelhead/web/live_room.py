@@ -78,9 +78,10 @@ class Room:
         try:
             yield
         finally:
-            for task in tasks:
+            ending = (*tasks, *self._asked)  # questions wait for results that come no more
+            for task in ending:
                 task.cancel()
-            await asyncio.gather(*tasks, return_exceptions=True)
+            await asyncio.gather(*ending, return_exceptions=True)
             with contextlib.suppress(LevelheadError):
                 await self._save()
             self._hands.shutdown()
