@@ -22,7 +22,7 @@ OWN = "http://127.0.0.1:8000"
 
 
 FOLLOWS = frozenset({"results", "mended", "open-ends", "head", "progress", "unsaved"})
-"""What comes when it is worked out: before the answer to a step or behind it, as the machine goes."""
+"""What comes when it is worked out: before the answer to a step or behind it."""
 
 
 class Line:
