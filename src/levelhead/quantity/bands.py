@@ -7,10 +7,13 @@ the *exact* frequencies: what is named 1.25 kHz is 1258.9 Hz.
 
 from __future__ import annotations
 
-from typing import Final
+from functools import cache
+from typing import TYPE_CHECKING, Final, NamedTuple
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from levelhead.quantity.arrays import np
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
 
 BANDS: Final = 31
 FIRST_BAND: Final = -17  # band numbers count from 1 kHz; -17 is named 20 Hz, +13 is named 20 kHz
@@ -46,18 +49,26 @@ def exact_mid_hz(band: ArrayLike) -> NDArray[np.float64]:
     return np.asarray(1000.0 * 10.0 ** (np.asarray(band, dtype=np.float64) / 10.0))
 
 
-_NUMBERS: Final = _frozen(np.arange(FIRST_BAND, FIRST_BAND + BANDS, dtype=np.float64))
-_MID_HZ: Final = _frozen(exact_mid_hz(_NUMBERS))
-_EDGES_HZ: Final = _frozen(np.stack((_MID_HZ / _BAND_EDGE_RATIO, _MID_HZ * _BAND_EDGE_RATIO)))
-_WIDTH_HZ: Final = _frozen(_EDGES_HZ[1] - _EDGES_HZ[0])
-_NOMINAL_HZ: Final = _frozen(
-    np.array([_PREFERRED_HZ[n % 10] * 10.0 ** (n // 10) for n in range(3, 3 + BANDS)])
-)
+class _Grid(NamedTuple):
+    """The bands: exact middles, edges below and above, widths, names. [Hz]"""
+
+    mid: NDArray[np.float64]
+    edges: NDArray[np.float64]
+    width: NDArray[np.float64]
+    nominal: NDArray[np.float64]
+
+
+@cache
+def _grid() -> _Grid:
+    mid = exact_mid_hz(np.arange(FIRST_BAND, FIRST_BAND + BANDS, dtype=np.float64))
+    edges = np.stack((mid / _BAND_EDGE_RATIO, mid * _BAND_EDGE_RATIO))
+    nominal = [_PREFERRED_HZ[n % 10] * 10.0 ** (n // 10) for n in range(3, 3 + BANDS)]
+    return _Grid(*map(_frozen, (mid, edges, edges[1] - edges[0], np.array(nominal))))
 
 
 def mid_hz() -> NDArray[np.float64]:
     """Exact mid-band frequencies, (31,), read-only. [Hz]"""
-    return _MID_HZ
+    return _grid().mid
 
 
 def edges_hz() -> NDArray[np.float64]:
@@ -65,17 +76,17 @@ def edges_hz() -> NDArray[np.float64]:
 
     Neighbours touch: the upper edge of a band is the lower edge of the next.
     """
-    return _EDGES_HZ
+    return _grid().edges
 
 
 def width_hz() -> NDArray[np.float64]:
     """Band widths, (31,), read-only; together they reach from 17.8 Hz to 22.4 kHz. [Hz]"""
-    return _WIDTH_HZ
+    return _grid().width
 
 
 def nominal_hz() -> NDArray[np.float64]:
     """Preferred frequencies that name the bands, (31,), read-only: 20, 25, 31.5, ... 20000. [Hz]"""
-    return _NOMINAL_HZ
+    return _grid().nominal
 
 
 def band_labels() -> tuple[str, ...]:
@@ -85,8 +96,8 @@ def band_labels() -> tuple[str, ...]:
     ('31.5 Hz', '1 kHz', '1.25 kHz')
     """
     split = -FIRST_BAND  # the index of 1 kHz
-    hertz = [f"{hz:g} Hz" for hz in _NOMINAL_HZ[:split]]
-    return (*hertz, *(f"{hz / 1000:g} kHz" for hz in _NOMINAL_HZ[split:]))
+    hertz = [f"{hz:g} Hz" for hz in _grid().nominal[:split]]
+    return (*hertz, *(f"{hz / 1000:g} kHz" for hz in _grid().nominal[split:]))
 
 
 def nearest_band(frequency_hz: ArrayLike) -> NDArray[np.int64]:
@@ -101,7 +112,7 @@ def nearest_band(frequency_hz: ArrayLike) -> NDArray[np.int64]:
 
 def octave_mid_hz() -> NDArray[np.float64]:
     """Exact mid-band frequencies of the ten octaves named 31.5 Hz to 16 kHz, (10,). [Hz]"""
-    return _MID_HZ[2::3]
+    return _grid().mid[2::3]
 
 
 def octave_levels_db(third_octave_db: ArrayLike) -> NDArray[np.float64]:

@@ -7,13 +7,14 @@ reads +3.01 dBFS. The other convention, 3.01 dB lower, is not used anywhere.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
+from levelhead.quantity.arrays import np
 from levelhead.quantity.levels import Gain, Level, Reference, checked_magnitude
 from levelhead.quantity.peaks import SINE_CREST_DB
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
 
 PERMITTED_MAXIMUM_ABOVE_ALIGNMENT: Final = Gain(9.0)  # ITU-R BS.645-2, EBU R68-2000; some use 8
 

@@ -7,9 +7,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
-import numpy as np
-
 from levelhead.errors import QuantityError
+from levelhead.quantity.arrays import np
 from levelhead.quantity.levels import Gain, Reference
 from levelhead.quantity.measure import UNITS, Measure
 from levelhead.quantity.parsing import CLOSED, SILENCE, Quantity

@@ -9,20 +9,21 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from enum import Enum
-from typing import Final, overload
-
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from typing import TYPE_CHECKING, Final, overload
 
 from levelhead.errors import QuantityError
+from levelhead.quantity.arrays import np
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
+
+    FloatArray = NDArray[np.float64]
 
 DBU_REFERENCE_V: Final = math.sqrt(1e-3 * 600)  # 1 mW in 600 ohm: sqrt(0.6) V
 DBV_REFERENCE_V: Final = 1.0
 P_REFERENCE_PA: Final = 20e-6  # ISO 1683, sound pressure in air
 DBM_REFERENCE_W: Final = 1e-3
 DBW_REFERENCE_W: Final = 1.0
-
-FloatArray = NDArray[np.float64]
 
 
 def checked_magnitude(magnitude: ArrayLike, *, unit: str) -> FloatArray:
@@ -334,7 +335,7 @@ class Level:
         0.2236
         """
         if self.reference in _VOLTAGE_V:
-            return float(_magnitude(self.value_db, reference=_VOLTAGE_V[self.reference]))
+            return float(_VOLTAGE_V[self.reference] * 10.0 ** (self.value_db / 20.0))
         if self.reference in _POWER_W and self.impedance_ohm is not None:
             return math.sqrt(self.watts() * self.impedance_ohm)
         raise _no_common_ground(self.reference, "volts")
@@ -349,7 +350,7 @@ class Level:
         """Rms sound pressure of a level in dB SPL. [Pa]"""
         if self.reference is not Reference.DB_SPL:
             raise _no_common_ground(self.reference, "pascals")
-        return float(pascals_from_db_spl(self.value_db))
+        return float(P_REFERENCE_PA * 10.0 ** (self.value_db / 20.0))
 
 
 def _checked_db(value_db: float, what: str) -> float:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from typing import Final
-
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from typing import TYPE_CHECKING, Final
 
 from levelhead.errors import QuantityError
+from levelhead.quantity.arrays import np
 from levelhead.quantity.levels import checked_magnitude
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
 
 BOLTZMANN_J_PER_K: Final = 1.380649e-23  # exact, SI of 2019
 ROOM_K: Final = 293.15  # 20 degC, the temperature that figures of equivalent input noise assume

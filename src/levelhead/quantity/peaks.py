@@ -8,12 +8,13 @@ dBu and in dBFS.
 from __future__ import annotations
 
 import math
-from typing import Final
-
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from typing import TYPE_CHECKING, Final
 
 from levelhead.errors import QuantityError
+from levelhead.quantity.arrays import np
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
 
 SINE_CREST_DB: Final = 20.0 * math.log10(math.sqrt(2.0))  # 3.0103 dB
 

@@ -6,15 +6,16 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
 from types import MappingProxyType
-from typing import Final
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING, Final
 
 from levelhead.errors import QuantityError
+from levelhead.quantity.arrays import np
 from levelhead.quantity.bands import mid_hz, octave_levels_db, octave_mid_hz, width_hz
 from levelhead.quantity.instrument_spectra import INSTRUMENTS
 from levelhead.quantity.levels import power_sum_db
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 # IEC 60268-16 edition 5 (2020), speech spectrum in octaves 125 Hz to 8 kHz against its A-weighted
 # total. Edition 4 prints other values (2.9, 2.9, -0.8, ...): the editions must not be mixed.

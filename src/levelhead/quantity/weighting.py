@@ -8,12 +8,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from levelhead.quantity.arrays import np
 
-Response = Callable[[NDArray[np.float64]], NDArray[np.float64]]
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
+
+    Response = Callable[[NDArray[np.float64]], NDArray[np.float64]]
+
 
 REFERENCE_HZ: Final = 1000.0  # f_r: both weightings are 0 dB here
 _LOW_HZ: Final = 10**1.5  # f_L of C weighting, -3 dB
