@@ -61,3 +61,37 @@ def speech(distance: str) -> str:
 )
 def test_too_little_level_lets_the_noise_be_heard(distance: str, is_told: bool) -> None:  # noqa: FBT001
     assert (worst_of(speech(distance), NOISE) is not None) is is_told
+
+
+def hissing_with_the_signal(sum_noise_dbu: float) -> str:
+    """A quiet talker far off with the gain up, panned to both sides: its hiss is the desk's."""
+    return f"""
+    items:
+      mic: {{type: mic-vocal-dynamic}}
+      desk: {{type: mixer-analogue-16, figures: {{main.sum.noise: {sum_noise_dbu} dBu}}}}
+      pow: {{type: loudspeaker-powered-12, figures: {{driver.sensitivity.level: 124 dB SPL}}}}
+    sources: {{talker: {{type: voice-talker, at: mic, distance: 3 m}}}}
+    links:
+      - {{from: mic.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}}
+      - {{from: desk.main-left.out, to: pow.in, via: [cable-xlr 20 m]}}
+    settings: {{desk: {{ch1: {{gain: 60 dB, fader: 0 dB}}}}}}
+    """
+
+
+@pytest.mark.parametrize(
+    ("sum_noise_dbu", "comes_with_it"),
+    [(-95.0, True), (-76.0, True), (-70.0, False), (-50.0, False)],
+)
+def test_hiss_that_comes_with_the_signal_is_not_to_be_turned_down_behind_it(
+    sum_noise_dbu: float,
+    *,
+    comes_with_it: bool,
+) -> None:
+    """Level moved from a loudspeaker to its feed takes nothing off what a microphone brings."""
+    finding = worst_of(hissing_with_the_signal(sum_noise_dbu), HISS)
+    assert finding is not None
+    assert ("comes with the signal" in finding.what) is comes_with_it
+    assert ("Turn the loudspeaker" in finding.what) is not comes_with_it
+    share = finding.why[1].value
+    assert share is not None
+    assert (share > 0.5) is comes_with_it

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from levelhead.quantity.formatting import format_level
+from levelhead.verdicts.enough.hiss_from import HissParts, hiss_parts
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.hum.listener import Listener, listening_in
@@ -19,12 +20,23 @@ __all__ = ["EXPLAINED", "HISS", "HISS_PLENTY_DB", "NOISE", "SENTENCES", "check_h
 
 HISS, NOISE = "enough.hiss", "enough.noise"
 HISS_PLENTY_DB: Final = 10.0  # hiss so far under the room: nobody hears it, common practice
+_MOST: Final = 0.5  # of the power: moving level from one place to the other takes 3 dB off at most
+_MOST_TOLD_DB: Final = 20.0  # controls hardly have more room than that
 SENTENCES: Final = {
     HISS: "{loudspeaker} hisses with {hiss} at the nearest listener, where the room has {room}. "
-    "Turn the loudspeaker or its amplifier down, and what feeds it up by as much.",
+    "{from_where}",
     NOISE: "{input} stands {snr} over the noise: between the words it is heard. More level before "
     "the input helps, its gain does not.",
 }
+
+BEHIND: Final = (
+    "Turn the loudspeaker or its amplifier down, and what feeds it up by as much: that takes up "
+    "to {less} off."
+)
+WITH_SIGNAL: Final = (
+    "Most of it comes with the signal, from {most}: it falls only as the programme falls. More "
+    "level there (closer to the microphone) and less gain behind it, or shut it while nobody needs it."
+)
 
 
 def check_hiss(reading: Reading) -> Iterator[Finding]:
@@ -75,7 +87,9 @@ def _hiss(
     reading: Reading, address: str, heard: tuple[float, Listener], state: LimitState
 ) -> Finding:
     hiss_db, listener = heard
+    parts = hiss_parts(reading, address)
     words = {
+        "from_where": _from_where(parts),
         "loudspeaker": reading.rig.items[address.partition(".")[0]].label,
         "hiss": format_level(hiss_db, "dB(A)"),
         "room": format_level(listener.background_a.value, "dB(A)"),
@@ -92,11 +106,19 @@ def _hiss(
                 listener.background_a.value,
                 "dB(A)",
             ),
+            Compared("share of its power that comes with the signal", parts.with_signal, 0.5, "1"),
         ),
         state=state,
         source="noise of everything before the loudspeaker, at the loudest seat or so many metres",
         basis=PRACTICE,
     )
+
+
+def _from_where(parts: HissParts) -> str:
+    """What is to be done about it, by where most of it arises."""
+    if parts.with_signal > _MOST and parts.most is not None:
+        return WITH_SIGNAL.format(most=parts.most)
+    return BEHIND.format(less=format_level(min(parts.less_db, _MOST_TOLD_DB), "dB"))
 
 
 def check_noise(reading: Reading) -> Iterator[Finding]:
@@ -127,7 +149,8 @@ EXPLAINED: Final = (
     Explained(
         HISS,
         "A-weighted noise of a loudspeaker with everything silent, at the nearest listener, "
-        "against the background of the room; only where the programme is not far over it.",
+        "against the background of the room; only where the programme is not far over it. Told with it "
+        "is how much comes with the signal, from before the first mix.",
         (
             Threshold("programme over noise: nobody complains", CLEAN_DB, "dB", PRACTICE),
             Threshold("hiss under the room: nobody hears it", HISS_PLENTY_DB, "dB", PRACTICE),
