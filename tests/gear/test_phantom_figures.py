@@ -77,3 +77,29 @@ def test_a_microphone_gets_what_ohms_law_leaves_it(type_id: str) -> None:
     expected_v = volts_left(NOMINAL_V, way.current.value)
     assert arrival.volts == pytest.approx(expected_v, abs=0.05)  # 10 m of cable are under 5 mV
     assert "mic" not in solution.dead
+
+
+def coupled_outputs() -> list[tuple[str, str]]:
+    """Outputs behind a capacitor, of types that phantom power is not made for."""
+    book = load_book()
+    found = []
+    for type_id in book.ids:
+        if book.entry(type_id).ends is None and type_id not in WAYS:
+            for block in book.plan(type_id, {}, {}).blocks:
+                found += [
+                    (type_id, block.address(name))
+                    for name, port in block.plan.ports.items()
+                    if port.role == "out" and port.figures.get("coupling") is not None
+                ]
+    return found
+
+
+@pytest.mark.parametrize(("type_id", "output"), coupled_outputs())
+def test_an_output_behind_a_capacitor_says_what_that_stands(type_id: str, output: str) -> None:
+    """Or phantom power on it would be told as nothing: no current flows through a capacitor."""
+    blocks = load_book().plan(type_id, {}, {}).blocks
+    ports = {
+        block.address(name): port for block in blocks for name, port in block.plan.ports.items()
+    }
+    tolerance = ports[output].figures["dc-tolerance"]
+    assert 4 <= tolerance.low <= tolerance.value <= tolerance.high <= 100  # IEC 60384-4 values

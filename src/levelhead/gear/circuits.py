@@ -143,6 +143,7 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
         "volume": _usual("1", "1", "1", "1", "common practice"),  # share of the pot under its wiper
         "tone-pot": FigureRule("ohm", optional=True),  # with its capacitor; absent: none
         "tone-capacitor": _usual("F", "22 nF", "10 nF", "47 nF", "typical"),
+        "back-fed": _THROUGH,
     },
     "piezo-output": {
         "capacitance": FigureRule("F"),
