@@ -13,6 +13,7 @@ from typing import Final
 
 from levelhead.exchange.input_rows import Rows
 from levelhead.exchange.paperwork import Paperwork, listed, numbers_text
+from levelhead.exchange.phantom_harm import hurt_by_phantom, mend_first_words
 from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
 from levelhead.rig.model import RigItem
@@ -129,9 +130,11 @@ def _on(work: Paperwork) -> Iterator[str]:
     if turns.mixers:
         yield f"On: {_at_outlets(work, turns.mixers)}. Wait until it is ready."
     if phantom:
+        hurt = [each for item in phantom_needed(work) for each in hurt_by_phantom(work, item)]
+        words = mend_first_words(hurt)
         yield (
-            f"Phantom 48 V on, channels still muted: {'; '.join(phantom)}. Wait a few seconds "
-            "before a channel is opened."
+            f"{words[:1].upper()}{words[1:]}Phantom 48 V on, channels still muted: "
+            f"{'; '.join(phantom)}. Wait a few seconds before a channel is opened."
         )
     if turns.behind:
         yield f"Processors, effects and recorders on: {_at_outlets(work, turns.behind)}."

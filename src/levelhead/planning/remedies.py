@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import chain
+from itertools import chain, islice
 from typing import Final
 
 from levelhead.planning.boxes import (
@@ -39,9 +39,21 @@ from levelhead.verdicts.hum.heard import is_hum
 from levelhead.verdicts.people.words import PEOPLE
 from levelhead.verdicts.severity import Severity, worst
 
-__all__ = ["Progress", "Settle", "as_set", "heard", "new_findings", "remedies_for", "with_remedies"]
+__all__ = [
+    "Progress",
+    "Settle",
+    "as_set",
+    "heard",
+    "new_findings",
+    "remedies_for",
+    "revived",
+    "with_remedies",
+]
 
 MOST_OFFERED: Final = 3
+PHANTOM: Final = "phantom"
+_MOST_OTHERS: Final = 12  # moves tried for somebody whom the supply would hurt
+_ALIVE: Final = "{who} plays then; what that asks for the next check tells"
 _FARTHER: Final = 1  # who may turn a control need not think of another socket
 Settle = Callable[[Trial], Trial]
 Progress = Callable[[int, int], object]
@@ -94,8 +106,12 @@ def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tup
             continue
         candidate, after = tried
         verdict = _verdict_after(trial, after, finding, candidate)
-        if verdict.rank < finding.severity.rank:
-            remedy = Remedy(_words(trial, candidate), candidate.edits, verdict)
+        alive = revived(trial, after, finding)
+        if verdict.rank < finding.severity.rank or alive:
+            words = _words(trial, candidate)
+            if verdict.rank >= finding.severity.rank:
+                words = f"{words} ({_ALIVE.format(who=alive)})"
+            remedy = Remedy(words, candidate.edits, verdict)
             held.append((verdict.rank, candidate.cost, remedy))
     held.sort(key=lambda each: each[:2])
     return _each_once([remedy for *_, remedy in held])[:MOST_OFFERED]
@@ -164,6 +180,8 @@ def _tried(
     after = settle(moved)
     if _helps(trial, after, finding, candidate):
         return candidate, after
+    if revived(trial, after, finding):
+        return _with_others_first(trial, after, finding, candidate)
     if candidate.cost < COST_OF_SOCKET or not heard(trial) <= heard(after, like=trial):
         return None
     for step in _next_steps(trial, after, finding):
@@ -175,6 +193,24 @@ def _tried(
         held = [each for each in tried if _helps(trial, each[1], finding, each[0])]
         if held:
             return min(held, key=lambda each: _verdict_after(trial, each[1], finding, both).rank)
+    return None
+
+
+def _with_others_first(
+    trial: Trial, after: Trial, finding: Finding, move: Candidate
+) -> tuple[Candidate, Trial] | None:
+    """A supply that would hurt somebody else: what is moved out of its way before it is on."""
+    hurt = next((each for each in new_findings(trial, after) if _is_of_the_supply(each)), None)
+    if hurt is None:
+        return None
+    plugs = (
+        each for each in _moves(after, hurt) if any(isinstance(one, Plug) for one in each.edits)
+    )
+    for step in islice(plugs, _MOST_OTHERS):
+        first = after.after(step.edits)
+        both = Candidate((*step.edits, *move.edits), move.cost + step.cost)
+        if first is not None and _helps(trial, first, finding, both):
+            return both, first
     return None
 
 
@@ -235,12 +271,31 @@ def _helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> bo
     if not _playing(before) <= _playing(after):
         return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
+    if revived(before, after, finding):
+        return not any(_is_of_the_supply(each) for each in new_findings(before, after))
     if after.found.worse_than(before.ranks, limit):
         return False
     hands = hands_of(before.show, finding, move.edits)
     return all(
         each.severity.rank < limit and is_at(hands, each) for each in new_findings(before, after)
     )
+
+
+def revived(before: Trial, after: Trial, finding: Finding) -> str:
+    """Labels of what was dead and lives now, by a finding about that; empty if nothing does.
+
+    What it plays then may ask for more (a gain, a ring): that was hidden, and no worse than dead.
+    """
+    if finding.family != PHANTOM:
+        return ""
+    alive = sorted(before.solution.dead - after.solution.dead)
+    rig = after.solution.rig
+    return " and ".join(rig.items[each].label for each in alive if each in rig.items)
+
+
+def _is_of_the_supply(finding: Finding) -> bool:
+    """What a supply does to others; all else is about what plays."""
+    return finding.family == PHANTOM or finding.severity is Severity.HARM
 
 
 def _sounding(trial: Trial) -> frozenset[str]:

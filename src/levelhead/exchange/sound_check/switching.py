@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.phantom_harm import hurt_by_phantom, mend_first_words
 from levelhead.exchange.sound_check.sources import Channel, set_of
 from levelhead.exchange.sound_check.steps import Set, Step
 from levelhead.exchange.start_up import Turns, channels_text, phantom_needed, turns_of
@@ -172,10 +173,12 @@ def phantom_steps(work: Paperwork) -> Iterator[Step]:
     """Who needs it, by the item that feeds it; with the channels still muted."""
     for name, blocks in phantom_needed(work).items():
         item = work.rig.items[name]
+        hurt = hurt_by_phantom(work, name)
         yield Step(
             "phantom",
-            f"{work.called(item)}: phantom 48 V on ({channels_text(blocks)}), channels still "
-            "muted. Wait a few seconds before the first is opened.",
+            f"{work.called(item)}: {mend_first_words(hurt)}phantom 48 V on "
+            f"({channels_text(blocks)}), channels still muted. Wait a few seconds before "
+            "the first is opened.",
             at=name,
-            caution=_PHANTOM_CAUTION,
+            caution=" ".join([*hurt, _PHANTOM_CAUTION]),
         )

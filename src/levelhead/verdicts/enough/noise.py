@@ -150,8 +150,8 @@ EXPLAINED: Final = (
     Explained(
         HISS,
         "A-weighted noise of a loudspeaker with everything silent, at the nearest listener, "
-        "against the background of the room; only where the programme is not far over it. Told with "
-        "it is how much comes with the signal, from before the first mix.",
+        "against the background of the room; only where the programme is not far over it. Told "
+        "with it is how much comes with the signal, from before the first mix.",
         (
             Threshold("programme over noise: nobody complains", CLEAN_DB, "dB", PRACTICE),
             Threshold("hiss under the room: nobody hears it", HISS_PLENTY_DB, "dB", PRACTICE),
