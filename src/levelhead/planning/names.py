@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Final, Literal
@@ -11,6 +10,9 @@ from typing import Final, Literal
 from levelhead.gear.book import GearBook
 from levelhead.gear.model import TypeEntry
 from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
+from levelhead.planning.conditions import Condition, read_text
+from levelhead.planning.fitting import fitness, switch_settings
+from levelhead.planning.typed_words import tokens
 from levelhead.rig.model import Rig, RigPort
 
 __all__ = [
@@ -19,6 +21,7 @@ __all__ = [
     "find_candidates",
     "find_ports",
     "find_sources",
+    "matched",
     "nearest_types",
     "tokens",
 ]
@@ -31,31 +34,20 @@ _ROLES: Final[Mapping[Side, frozenset[str]]] = {
     "to": frozenset({"in"}),
 }
 _SIGNALS: Final = frozenset().union(*_ROLES.values())
-_SAME_WORD: Final = {
-    "speaker": "loudspeaker",
-    "speakers": "loudspeaker",
-    "loudspeakers": "loudspeaker",
-    "amp": "amplifier",
-    "mic": "microphone",
-    "mics": "microphone",
-    "out": "output",
-    "outputs": "output",
-    "in": "input",
-    "inputs": "input",
-    "headphone": "headphones",
-    "phones": "headphones",
-    "active": "active",
-    "console": "mixer",
-    "desk": "mixer",
-    "keys": "keyboard",
-}
-_NO_MEANING: Final = frozenset(
-    {"of", "the", "a", "an", "to", "into", "from", "on", "with", "s", "and"}
-)
-_WORD: Final = re.compile(r"[a-z0-9+\-]+")
 _TYPE_WEIGHT: Final = 2.0
 _CHANNEL_WEIGHT: Final = 3.0  # of a socket named without its gear
 _PORT_WEIGHT: Final = 1.5
+_SOCKET_WEIGHT: Final = 0.7  # of a word for the connector
+_KNOWN_WEIGHT: Final = 0.4  # of a word by which the type goes, in another of its names
+_CONNECTOR_WORDS: Final[Mapping[str, frozenset[str]]] = {
+    "xlr": frozenset({"xlr"}),
+    "combo": frozenset({"xlr", "jack", "combo"}),
+    "jack": frozenset({"jack", "trs", "ts"}),
+    "mini": frozenset({"minijack", "trs"}),
+    "phono": frozenset({"phono"}),
+    "usb": frozenset({"usb"}),
+    "hdmi": frozenset({"hdmi"}),
+}
 _STRAY: Final = 1.2  # cost of a typed word that nothing of the candidate says
 _SPARE: Final = 0.15  # cost of a word of the type that was not typed
 _LEAST: Final = 1.0
@@ -66,13 +58,17 @@ _BARE_SOCKET: Final = 2  # words that name a socket of whatever has it: line inp
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A port of a gear type that what was typed may mean; switches that it names are set."""
+    """A port of a gear type that what was typed may mean.
+
+    ``settings`` are switches that were named; ``unmet`` are words that say nothing of it.
+    """
 
     type_id: str
     port: str
     label: str
     score: float
     settings: Mapping[str, str] = field(default_factory=dict)
+    unmet: frozenset[str] = frozenset()
 
     @property
     def address(self) -> str:
@@ -80,26 +76,29 @@ class Candidate:
         return f"{self.type_id}.{self.port}"
 
 
-def tokens(text: str) -> frozenset[str]:
-    """Words of a phrase, one spelling each, without those that say nothing.
-
-    >>> sorted(tokens("the amp's speaker out"))
-    ['amplifier', 'loudspeaker', 'output']
-    """
-    words = _WORD.findall(text.lower().replace("'s", ""))
-    return frozenset(_SAME_WORD.get(word, word) for word in words if word not in _NO_MEANING)
-
-
 def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
     """Ports of gear types that the text may mean, best first.
 
     The best of a type's phrases counts, then what is left of the words against the phrases of its
-    ports and of its switches' positions. An address means just that socket, a type its own ones.
+    ports and of its switches' positions. Conditions among the words decide between equals. An
+    address means just that socket; a type, with or without words for a socket, its own ones.
     """
     named = _named_outright(book, text.strip(), side)
     if named:
         return named
+    read = read_text(text)
+    return matched(book, read.rest, side, read.conditions)
+
+
+def matched(
+    book: GearBook, text: str, side: Side, conditions: Sequence[Condition] = ()
+) -> list[Candidate]:
+    """As :func:`find_candidates`, of a text whose conditions were taken out."""
+    named = _named_outright(book, text.strip(), side)
+    if named:
+        return named
     asked = tokens(text)
+    wanted = _Wanted(book, asked, side, tuple(conditions))
     found: list[Candidate] = []
     for type_id in book.ids:
         sketch = book.sketch(type_id)
@@ -107,11 +106,35 @@ def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
             continue
         score, left = _best_phrase(asked, sketch.phrases)
         if score > 0:
-            found += _of_type(book.plan(type_id, {}, {}), score, asked, left, side)
+            known = _vocabulary(sketch.label, sketch.phrases)
+            found += _of_type(wanted, type_id, score, left, known)
         if side == "to" and sketch.mixes and _names_an_input(asked):
-            found += _of_channels(book, type_id, asked)
+            found += _of_channels(wanted, type_id)
     found.sort(key=lambda each: -each.score)  # of equals, the one that the book lists first
     return [each for each in found if each.score >= _LEAST]
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """What is looked for."""
+
+    book: GearBook
+    asked: frozenset[str]
+    side: Side
+    conditions: tuple[Condition, ...]
+
+    def settings(self, plan: ItemPlan, block: BlockInstance) -> dict[str, str]:
+        """Settings that conditions name, where the gear has such a switch."""
+        found: dict[str, str] = {}
+        for each in self.conditions:
+            found |= switch_settings(self.book, plan, block, each)
+        return found
+
+
+@lru_cache(maxsize=1024)
+def _vocabulary(label: str, phrases: tuple[str, ...]) -> frozenset[str]:
+    """All words by which a type goes."""
+    return frozenset().union(*(tokens(each) for each in (label, *phrases)))
 
 
 def nearest_types(book: GearBook, text: str, count: int = 2) -> list[str]:
@@ -133,19 +156,26 @@ def nearest_types(book: GearBook, text: str, count: int = 2) -> list[str]:
 
 
 def _named_outright(book: GearBook, text: str, side: Side) -> list[Candidate]:
-    """Sockets of ``type.port``, or of a bare ``type``, written as the book has them."""
-    type_id, dot, address = text.partition(".")
+    """Sockets of ``type.port``, of a bare ``type``, or of ``type`` with words for its socket."""
+    name, _, words = text.partition(" ")
+    type_id, dot, address = name.partition(".")
     if type_id not in book or book.sketch(type_id).ends or book.sketch(type_id).sounds:
         return []
-    plan = book.plan(type_id, {}, {})
-    if not dot:
-        return _of_type(plan, _OUTRIGHT, frozenset(), frozenset(), side)
-    return [
-        Candidate(type_id, address, f"{plan.label}: {port.label}", _OUTRIGHT)
-        for block in plan.blocks
-        for name, port in block.plan.ports.items()
-        if block.address(name) == address
-    ]
+    if dot and not words:
+        plan = book.plan(type_id, {}, {})
+        return [
+            Candidate(type_id, address, f"{plan.label}: {port.label}", _OUTRIGHT)
+            for block in plan.blocks
+            for name, port in block.plan.ports.items()
+            if block.address(name) == address
+        ]
+    read = read_text(words)
+    asked = tokens(read.rest)
+    if dot or (words and "-" not in name):
+        return []  # a word of the trade that is an id as well, such as "laptop"
+    wanted = _Wanted(book, asked, side, read.conditions)
+    found = _of_type(wanted, type_id, _OUTRIGHT, asked, frozenset())
+    return sorted(found, key=lambda each: -each.score)
 
 
 def find_sources(book: GearBook, text: str) -> list[Candidate]:
@@ -206,34 +236,57 @@ def _best_phrase(asked: frozenset[str], phrases: Iterable[str]) -> tuple[float, 
 
 
 def _of_type(
-    plan: ItemPlan, score: float, asked: frozenset[str], left: frozenset[str], side: Side
+    wanted: _Wanted, type_id: str, score: float, left: frozenset[str], known: frozenset[str]
 ) -> list[Candidate]:
-    settings, spoken = _positions(plan, asked)
+    """Sockets of one type; ``left`` are words that its phrase does not say, ``known`` all others
+    by which it goes.
+    """
+    plan = wanted.book.plan(type_id, {}, {})
+    settings, spoken = _positions(plan, wanted.asked)
     rest = left - spoken
     found: dict[tuple[str, str], tuple[bool, Candidate]] = {}  # through sockets come last
     for block in plan.blocks:
         for name, port in block.plan.ports.items():
-            is_named = _port_words(block, port) & left and port.role in _SIGNALS
-            if (port.role in _ROLES[side] or is_named) and (block.block, name) not in found:
-                met = _port_words(block, port) & left
-                total = score + len(spoken) + _PORT_WEIGHT * len(met) - _STRAY * len(rest - met)
-                total -= 0.0 if port.role in _ROLES[side] else _WRONG_WAY
-                label = f"{plan.label}: {port.label}"
-                candidate = Candidate(plan.type_id, block.address(name), label, total, settings)
-                found[block.block, name] = (port.role == _THROUGH, candidate)
+            words = _port_words(block, port)
+            is_named = words & left and port.role in _SIGNALS
+            is_right = port.role in _ROLES[wanted.side]
+            if not (is_right or is_named) or (block.block, name) in found:
+                continue
+            met = (words | _socket_words(port.socket)) & rest
+            unmet = rest - met - known
+            total = score + len(spoken) + _PORT_WEIGHT * len(met & words)
+            total += _SOCKET_WEIGHT * len(met - words) + _KNOWN_WEIGHT * len(rest - met - unmet)
+            total -= _STRAY * len(unmet) + (0.0 if is_right else _WRONG_WAY)
+            total += fitness(wanted.book, plan, block, port, wanted.conditions)
+            candidate = Candidate(
+                type_id,
+                block.address(name),
+                f"{plan.label}: {port.label}",
+                total,
+                settings | wanted.settings(plan, block),
+                unmet,
+            )
+            found[block.block, name] = (port.role == _THROUGH, candidate)
     return [each for _, each in sorted(found.values(), key=lambda each: each[0])]
+
+
+@lru_cache(maxsize=64)
+def _socket_words(socket: str) -> frozenset[str]:
+    """What people call a connector: ``xlr``, ``jack``, ``minijack``, ``phono``."""
+    return _CONNECTOR_WORDS.get(socket, _CONNECTOR_WORDS.get(socket.partition("-")[0], frozenset()))
 
 
 def _names_an_input(asked: frozenset[str]) -> bool:
     return len(asked) >= _BARE_SOCKET and "input" in asked
 
 
-def _of_channels(book: GearBook, type_id: str, asked: frozenset[str]) -> list[Candidate]:
+def _of_channels(wanted: _Wanted, type_id: str) -> list[Candidate]:
     """Inputs of a type's mixed channels that have all the words, but for those of its switches.
 
     Who says no more than "line input", or "mic input with phantom", stands before a row of them,
     on a desk.
     """
+    book, asked = wanted.book, wanted.asked
     entry = book.entry(type_id)
     bare = asked - _switch_words(entry, asked)
 
@@ -255,8 +308,10 @@ def _of_channels(book: GearBook, type_id: str, asked: frozenset[str]) -> list[Ca
         for name, port in block.plan.ports.items() if is_channel else ():
             if port.role == "in" and fits(words := _port_words(block, port)):
                 total = _CHANNEL_WEIGHT * len(asked & words) + len(spoken - words)
+                total += fitness(book, plan, block, port, wanted.conditions)
                 label = f"{plan.label}: {port.label}"
-                each = Candidate(plan.type_id, block.address(name), label, total, settings)
+                set_ = settings | wanted.settings(plan, block)
+                each = Candidate(plan.type_id, block.address(name), label, total, set_)
                 found.setdefault((block.block, name), each)
     return list(found.values())
 

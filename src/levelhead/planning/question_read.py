@@ -1,0 +1,194 @@
+"""A question as it was understood: both ends, what else fits, conditions, and words left over."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from levelhead.errors import AskError
+from levelhead.gear.book import GearBook
+from levelhead.planning.applied import Applied, Met, Unused, meet
+from levelhead.planning.conditions import Condition, Read, read_text
+from levelhead.planning.names import (
+    Candidate,
+    Side,
+    find_candidates,
+    find_sources,
+    matched,
+    nearest_types,
+)
+from levelhead.planning.question_more import with_more
+from levelhead.planning.question_rig import Question, QuestionRig, build_question_rig
+from levelhead.planning.typed_words import words_in_turn
+from levelhead.show.model import Source
+
+__all__ = ["Asked", "read_question"]
+
+_CLOSE: Final = 1.0  # candidates this near in score fit as well
+_CLEARLY: Final = 0.1  # more than this, and it is the sound that is meant, no gear of that name
+_MOST_TOLD: Final = 80  # letters of what was asked
+_NO_GEAR: Final = "no gear, socket or condition that is known here"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What was typed: the texts read, and candidates for either end, the best first.
+
+    ``source`` is what sounds in front of a microphone where a sound was named, none where gear was.
+    """
+
+    question: Question
+    texts: tuple[Read, Read]
+    conditions: tuple[tuple[str, Condition], ...]
+    first: tuple[Candidate, ...]
+    second: tuple[Candidate, ...]
+    source: Candidate | None = None
+
+    @property
+    def heard(self) -> tuple[Applied, ...]:
+        """The sound in front of a microphone, where one was named."""
+        if self.source is None:
+            return ()
+        microphone = self.first[0].label.rpartition(":")[0]
+        return (Applied(self.texts[0].rest, f"heard by {microphone}"),)
+
+    def not_used(self, second: Candidate) -> tuple[Unused, ...]:
+        """Words of either text that name nothing here, as they were typed."""
+        first = self.source or self.first[0]
+        return tuple(
+            Unused(typed, _NO_GEAR)
+            for read, end in zip(self.texts, (first, second), strict=True)
+            for word, typed in words_in_turn(read.rest)
+            if word in end.unmet
+        )
+
+    def rig(self, book: GearBook, second: Candidate) -> tuple[QuestionRig, Met]:
+        """The show of the question into one socket, with its conditions met."""
+        first, asked = self.first[0], self.question
+        met = meet(book, (first, second), self.conditions)
+        names = {"from": first.type_id, "to": second.type_id}
+        names["to"] += "-2" if second.type_id == first.type_id else ""
+        switched = {
+            f"{names[side]}.{address}": value
+            for side, settings in met.settings.items()
+            for address, value in settings.items()
+        }
+        asked = replace(
+            asked,
+            cable=met.cable if not met.boxes else None,
+            length_m=met.length_m,
+            at=met.level,
+            settings={**switched, **asked.settings},
+        )
+        rig = build_question_rig(book, asked, first, second)
+        if self.source is not None:
+            rig = _sounding(rig, self.source)
+        return with_more(book, rig, met), met
+
+
+def _sounding(rig: QuestionRig, source: Candidate) -> QuestionRig:
+    """Another sound in front of the microphone."""
+    sources = {
+        name: Source(name, source.type_id, each.at, each.distance_m, source.label)
+        for name, each in rig.show.sources.items()
+    }
+    return replace(rig, show=replace(rig.show, sources=sources))
+
+
+def read_question(book: GearBook, question: Question) -> Asked:
+    """Understand a question.
+
+    Raises
+    ------
+    AskError
+        A text fits no gear.
+    """
+    reads = read_text(question.from_text), read_text(question.to_text)
+    conditions = (
+        *_given(question),
+        *(("from", each) for each in reads[0].conditions),
+        *(("to", each) for each in reads[1].conditions),
+    )
+    named = [each for _, each in conditions if each.kind == "ohm"]
+    first, source = _first(book, question.from_text, reads[0], named)
+    second = _pick(book, question.to_text, reads[1], "to", reads[1].conditions)
+    return Asked(question, reads, conditions, first, second, source)
+
+
+def _given(question: Question) -> list[tuple[str, Condition]]:
+    """What was said beside the two texts; it is met first."""
+    found: list[tuple[str, Condition]] = []
+    if question.cable is not None:
+        found.append(("to", Condition("cable", question.cable, text=question.cable)))
+    if question.length_m is not None:
+        words = f"{question.length_m:g} m"
+        found.append(("to", Condition("length", words, question.length_m)))
+    if question.at is not None:
+        found.append(("from", Condition("level", question.at, text=question.at)))
+    return found
+
+
+def _first(
+    book: GearBook, text: str, read: Read, ohms: Sequence[Condition]
+) -> tuple[tuple[Candidate, ...], Candidate | None]:
+    """Gear that gives, or a microphone for a sound that was named, with that sound."""
+    sources = find_sources(book, read.rest)
+    conditions = [*(each for each in read.conditions if each not in ohms), *ohms]
+    gear = matched(book, read.rest, "from", conditions)
+    best = gear[0].score if gear else 0.0
+    if sources and sources[0].score > best + _CLEARLY:
+        heard = _microphones(book, sources[0])
+        if heard:
+            return heard, sources[0]
+    return _pick(book, text, read, "from", conditions), None
+
+
+def _microphones(book: GearBook, source: Candidate) -> tuple[Candidate, ...]:
+    """Those that usually hear it, else the first that hears something of its kind."""
+    kind = book.entry(source.type_id).kind
+    usual = {each: book.entry(each).usual.source for each in book.of_kind("microphone")}
+    own = [each for each, sound in usual.items() if sound == source.type_id]
+    own += [each for each, sound in usual.items() if sound and book.entry(sound).kind == kind]
+    if kind == "voice":
+        own += [each for each, sound in usual.items() if sound is None]
+    found = (matched(book, each, "from") for each in dict.fromkeys(own))
+    return tuple(each[0] for each in found if each)
+
+
+def _pick(
+    book: GearBook, text: str, read: Read, side: Side, conditions: Sequence[Condition]
+) -> tuple[Candidate, ...]:
+    found = matched(book, read.rest, side, conditions)
+    if not found:
+        _refuse_the_wrong_way(book, text, side)
+        raise AskError(
+            f"nothing in the gear book fits '{text[:_MOST_TOLD]}'",
+            where="ask",
+            expected="gear and, if it has several, which socket",
+            remedy=f"{_nearest_words(book, text)}Look through it with: levelhead gear --search "
+            "WORD",
+        )
+    best = found[0]
+    return best, *(each for each in found[1:] if each.score > best.score - _CLOSE)
+
+
+def _refuse_the_wrong_way(book: GearBook, text: str, side: Side) -> None:
+    """Gear that is known, but has nothing that gives, or nothing that takes."""
+    other = find_candidates(book, text, "from" if side == "to" else "to")
+    if other:
+        label = other[0].label.rpartition(":")[0]
+        missing, has = ("input", "output") if side == "to" else ("output", "input")
+        raise AskError(
+            f"'{text[:_MOST_TOLD]}' has no {missing}: {label}",
+            where="ask",
+            expected=f"gear with an {missing}",
+            remedy=f"Its sockets: levelhead gear {other[0].type_id}. If an {has} was meant, ask "
+            "the other way round.",
+        )
+
+
+def _nearest_words(book: GearBook, text: str) -> str:
+    """What a text that fits nothing may mean."""
+    near = [f"{book.entry(each).label} ({each})" for each in nearest_types(book, text)]
+    return f"The nearest: {'; '.join(near)}. " if near else ""
