@@ -118,10 +118,10 @@ def meet(
     """Settle each condition, typed at the ``from`` or the ``to`` side, for these two sockets."""
     found = {side: _end(book, side, each) for side, each in zip(("from", "to"), ends, strict=True)}
     meeting = _Meeting(book, found, Met())
-    for end in found.values():
-        meeting.spoken(end)
     for side, condition in sorted(conditions, key=lambda each: _TURN.get(each[1].kind, 0)):
         meeting.settle(side, condition)
+    for end in found.values():
+        meeting.spoken(end)
     return meeting.met
 
 
@@ -152,16 +152,18 @@ class _Meeting:
 
     def spoken(self, end: _End) -> None:
         """Positions of switches that the words for the gear named themselves."""
+        met = self.met.settings[end.side]
         for address, option in end.candidate.settings.items():
+            if address in met:
+                continue
             name = address.rpartition(".")[2]
             for block in end.plan.blocks:
                 control = block.plan.controls.get(name)
                 if control is not None and block.address(name) == address:
                     phrases = control.words.get(option, ())
                     said = max(phrases, key=lambda each: len(tokens(each)), default=option)
-                    if not tokens(said) & _SWITCHED:
-                        does = f"{control.label or name} of {end.name} at {option}"
-                        self.met.applied.append(Applied(said, does))
+                    does = f"{control.label or name} of {end.name} at {option}"
+                    self.met.applied.append(Applied(said, does))
 
     # --- switches and knobs ---
 
@@ -266,7 +268,7 @@ class _Meeting:
 
     # --- leads and what is between ---
 
-    def _length(self, end: _End, condition: Condition) -> str | None:
+    def _length(self, _end: _End, condition: Condition) -> str | None:
         if self.met.length_m is not None or (self.met.boxes and not self.met.cable):
             return None
         self.met.length_m = condition.value
@@ -284,7 +286,7 @@ class _Meeting:
     def _ports(self) -> tuple[PortPlan, PortPlan]:
         return self.ends["from"].port, self.ends["to"].port
 
-    def _through(self, end: _End, condition: Condition) -> str | None:
+    def _through(self, _end: _End, condition: Condition) -> str | None:
         """A box in between: the first that the words mean, with a way in and a way out."""
         for each in matched(self.book, condition.text, "to"):
             if self.book.sketch(each.type_id).kind != "box" or each.unmet:
@@ -307,7 +309,7 @@ class _Meeting:
         self.met.count = int(condition.value)
         return f"{condition.words} of them side by side, each from the socket of the one before"
 
-    def _sides(self, end: _End, condition: Condition) -> str | None:
+    def _sides(self, _end: _End, _condition: Condition) -> str | None:
         start = self.ends["from"]
         if len(start.port.signals) == _PAIR:
             return f"one plug of {start.name} has left and right"
@@ -337,7 +339,6 @@ class _Meeting:
         return _WHY_NOT[condition.kind].format(start=start, end=end)
 
 
-_SWITCHED: Final = frozenset({"phantom", "pad"})  # said by the conditions of those kinds
 _WHY_NOT: Final[Mapping[Kind, str]] = {
     "phantom": "neither {start} nor {end} has a switch for phantom power",
     "pad": "neither {start} nor {end} has a pad",

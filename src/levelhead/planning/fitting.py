@@ -105,7 +105,7 @@ def _fit(
     if tokens(ohm) <= tokens(" ".join((port.label, *port.words))):
         return _HAS_OHM
     if not is_load(port):
-        return -_COULD_HAVE_OHM
+        return -_COULD_HAVE_OHM if port.role == "in" else 0.0
     impedance_ohm = port.figure("impedance") or 0.0
     is_like = abs(impedance_ohm - condition.value) <= _LIKE * condition.value
     return _HAS_OHM if is_like else _COULD_HAVE_OHM

@@ -12,7 +12,7 @@ from levelhead.gear.model import TypeEntry
 from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
 from levelhead.planning.conditions import Condition, read_text
 from levelhead.planning.fitting import fitness, switch_settings
-from levelhead.planning.typed_words import tokens
+from levelhead.planning.typed_words import tokens, words_in_turn
 from levelhead.rig.model import Rig, RigPort
 
 __all__ = [
@@ -23,6 +23,7 @@ __all__ = [
     "find_sources",
     "matched",
     "nearest_types",
+    "socket_words",
     "tokens",
 ]
 
@@ -48,11 +49,19 @@ _CONNECTOR_WORDS: Final[Mapping[str, frozenset[str]]] = {
     "usb": frozenset({"usb"}),
     "hdmi": frozenset({"hdmi"}),
 }
+_SPOKEN_WEIGHT: Final = 0.5  # of a word for the socket that names a switch as well: bridge
+_OUT_OF_TURN: Final = 0.8
+_LEAST_OF_GEAR: Final = 0.5  # one word of a name, with one stray beside it
 _STRAY: Final = 1.2  # cost of a typed word that nothing of the candidate says
 _SPARE: Final = 0.15  # cost of a word of the type that was not typed
 _LEAST: Final = 1.0
 _OUTRIGHT: Final = 10.0  # score of what was named as the book has it
 _WRONG_WAY: Final = 1.5  # cost of a socket that gives where one that takes is asked for, or back
+_BARE_ROLES: Final[Mapping[Side, frozenset[str]]] = {
+    "from": frozenset({"out"}),
+    "to": frozenset({"in"}),
+}
+_SENDING: Final = frozenset({"aux", "send", "main", "master", "bus"})  # words for outputs of a desk
 _BARE_SOCKET: Final = 2  # words that name a socket of whatever has it: line input, mic input
 
 
@@ -97,21 +106,25 @@ def matched(
     named = _named_outright(book, text.strip(), side)
     if named:
         return named
-    asked = tokens(text)
-    wanted = _Wanted(book, asked, side, tuple(conditions))
+    wanted = _Wanted(book, _in_turn(text), side, tuple(conditions))
+    asked = wanted.asked
     found: list[Candidate] = []
     for type_id in book.ids:
         sketch = book.sketch(type_id)
         if sketch.ends or sketch.sounds:
             continue
-        score, left = _best_phrase(asked, sketch.phrases)
+        score, left = _best_phrase(asked, sketch.phrases, wanted.in_turn)
         if score > 0:
             known = _vocabulary(sketch.label, sketch.phrases)
             found += _of_type(wanted, type_id, score, left, known)
-        if side == "to" and sketch.mixes and _names_an_input(asked):
+        if sketch.mixes and _names_a_socket(asked, side):
             found += _of_channels(wanted, type_id)
     found.sort(key=lambda each: -each.score)  # of equals, the one that the book lists first
-    return [each for each in found if each.score >= _LEAST]
+    return [each for each in found if each.score >= _LEAST_OF_GEAR]
+
+
+def _in_turn(text: str) -> tuple[str, ...]:
+    return tuple(token for token, _ in words_in_turn(text))
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,9 +132,14 @@ class _Wanted:
     """What is looked for."""
 
     book: GearBook
-    asked: frozenset[str]
+    in_turn: tuple[str, ...]
     side: Side
     conditions: tuple[Condition, ...]
+
+    @property
+    def asked(self) -> frozenset[str]:
+        """The words, in no order."""
+        return frozenset(self.in_turn)
 
     def settings(self, plan: ItemPlan, block: BlockInstance) -> dict[str, str]:
         """Settings that conditions name, where the gear has such a switch."""
@@ -170,11 +188,11 @@ def _named_outright(book: GearBook, text: str, side: Side) -> list[Candidate]:
             if block.address(name) == address
         ]
     read = read_text(words)
-    asked = tokens(read.rest)
+    asked = _in_turn(read.rest)
     if dot or (words and "-" not in name):
         return []  # a word of the trade that is an id as well, such as "laptop"
     wanted = _Wanted(book, asked, side, read.conditions)
-    found = _of_type(wanted, type_id, _OUTRIGHT, asked, frozenset())
+    found = _of_type(wanted, type_id, _OUTRIGHT, wanted.asked, frozenset())
     return sorted(found, key=lambda each: -each.score)
 
 
@@ -223,28 +241,45 @@ def _is_taken(rig: Rig, port: RigPort) -> bool:
     )
 
 
-def _best_phrase(asked: frozenset[str], phrases: Iterable[str]) -> tuple[float, frozenset[str]]:
-    """Score of the phrase that says most of what was asked, and the words it leaves."""
+def _best_phrase(
+    asked: frozenset[str], phrases: Iterable[str], in_turn: tuple[str, ...] = ()
+) -> tuple[float, frozenset[str]]:
+    """Score of the phrase that says most of what was asked, and the words it leaves.
+
+    A phrase in another order counts less: a mixer's line input is not that of a line mixer.
+    """
     best, left = 0.0, asked
     for phrase in phrases:
         words = tokens(phrase)
         met = words & asked
         score = _TYPE_WEIGHT * len(met) - _SPARE * len(words - asked)
+        if met and score > best and in_turn and not _is_in_turn(phrase, met, in_turn):
+            score -= _OUT_OF_TURN
         if met and score > best:
             best, left = score, asked - met
     return best, left
 
 
+def _is_in_turn(phrase: str, met: frozenset[str], in_turn: tuple[str, ...]) -> bool:
+    """Whether the words that were typed stand in the order of the phrase."""
+    places = [in_turn.index(word) for word, _ in words_in_turn(phrase) if word in met]
+    return places == sorted(places)
+
+
 def _of_type(
     wanted: _Wanted, type_id: str, score: float, left: frozenset[str], known: frozenset[str]
 ) -> list[Candidate]:
-    """Sockets of one type; ``left`` are words that its phrase does not say, ``known`` all others
-    by which it goes.
+    """Sockets of one type.
+
+    ``left`` are words that its phrase does not say, ``known`` all others by which it goes.
     """
     plan = wanted.book.plan(type_id, {}, {})
     settings, spoken = _positions(plan, wanted.asked)
+    if settings:  # a position may have a socket of its own, such as that of a bridged output
+        plan = wanted.book.plan(type_id, settings, {})
     rest = left - spoken
-    found: dict[tuple[str, str], tuple[bool, Candidate]] = {}  # through sockets come last
+    # through sockets come last, what the gear's own name says as well comes first
+    found: dict[tuple[str, str], tuple[tuple[bool, int], Candidate]] = {}
     for block in plan.blocks:
         for name, port in block.plan.ports.items():
             words = _port_words(block, port)
@@ -252,10 +287,11 @@ def _of_type(
             is_right = port.role in _ROLES[wanted.side]
             if not (is_right or is_named) or (block.block, name) in found:
                 continue
-            met = (words | _socket_words(port.socket)) & rest
+            met = (words | socket_words(port.socket)) & rest
             unmet = rest - met - known
             total = score + len(spoken) + _PORT_WEIGHT * len(met & words)
             total += _SOCKET_WEIGHT * len(met - words) + _KNOWN_WEIGHT * len(rest - met - unmet)
+            total += _SPOKEN_WEIGHT * len(words & spoken)
             total -= _STRAY * len(unmet) + (0.0 if is_right else _WRONG_WAY)
             total += fitness(wanted.book, plan, block, port, wanted.conditions)
             candidate = Candidate(
@@ -266,32 +302,36 @@ def _of_type(
                 settings | wanted.settings(plan, block),
                 unmet,
             )
-            found[block.block, name] = (port.role == _THROUGH, candidate)
+            echo = len(words & wanted.asked - left)
+            found[block.block, name] = ((port.role == _THROUGH, -echo), candidate)
     return [each for _, each in sorted(found.values(), key=lambda each: each[0])]
 
 
 @lru_cache(maxsize=64)
-def _socket_words(socket: str) -> frozenset[str]:
+def socket_words(socket: str) -> frozenset[str]:
     """What people call a connector: ``xlr``, ``jack``, ``minijack``, ``phono``."""
     return _CONNECTOR_WORDS.get(socket, _CONNECTOR_WORDS.get(socket.partition("-")[0], frozenset()))
 
 
-def _names_an_input(asked: frozenset[str]) -> bool:
-    return len(asked) >= _BARE_SOCKET and "input" in asked
+def _names_a_socket(asked: frozenset[str], side: Side) -> bool:
+    """Whether words can stand for a socket of a desk without naming the desk."""
+    if side == "to":
+        return len(asked) >= _BARE_SOCKET and "input" in asked
+    return bool(asked & _SENDING)
 
 
 def _of_channels(wanted: _Wanted, type_id: str) -> list[Candidate]:
-    """Inputs of a type's mixed channels that have all the words, but for those of its switches.
+    """Inputs of a type's mixed channels, or its outputs, that have all the words typed.
 
-    Who says no more than "line input", or "mic input with phantom", stands before a row of them,
-    on a desk.
+    Words for its switches need not be among them. Who says no more than "line input", "mic input with phantom", or "aux send", stands before a
+    desk.
     """
-    book, asked = wanted.book, wanted.asked
+    book, asked, side = wanted.book, wanted.asked, wanted.side
     entry = book.entry(type_id)
     bare = asked - _switch_words(entry, asked)
 
     def fits(words: frozenset[str]) -> bool:
-        return bare <= words and _names_an_input(asked & words)
+        return bare <= words and _names_a_socket(asked & words, side)
 
     strips = entry.blocks.items()
     if not any(
@@ -304,9 +344,9 @@ def _of_channels(wanted: _Wanted, type_id: str) -> list[Candidate]:
     plan = book.plan(type_id, {}, {})
     settings, spoken = _positions(plan, asked)
     for block in plan.blocks:
-        is_channel = block.mixes and block.name != block.block
+        is_channel = side == "from" or (block.mixes and block.name != block.block)
         for name, port in block.plan.ports.items() if is_channel else ():
-            if port.role == "in" and fits(words := _port_words(block, port)):
+            if port.role in _BARE_ROLES[side] and fits(words := _port_words(block, port)):
                 total = _CHANNEL_WEIGHT * len(asked & words) + len(spoken - words)
                 total += fitness(book, plan, block, port, wanted.conditions)
                 label = f"{plan.label}: {port.label}"
@@ -350,5 +390,5 @@ def _positions(plan: ItemPlan, asked: frozenset[str]) -> tuple[dict[str, str], f
                     if words and words <= asked and len(words) > best:
                         best = len(words)
                         settings[block.address(name)] = option
-                        spoken |= words
+                        spoken |= words | tokens(control.label) & asked
     return settings, spoken

@@ -18,6 +18,7 @@ from levelhead.planning.names import (
     matched,
     nearest_types,
 )
+from levelhead.planning.pairing import paired
 from levelhead.planning.question_more import with_more
 from levelhead.planning.question_rig import Question, QuestionRig, build_question_rig
 from levelhead.planning.typed_words import words_in_turn
@@ -110,9 +111,11 @@ def read_question(book: GearBook, question: Question) -> Asked:
         *(("from", each) for each in reads[0].conditions),
         *(("to", each) for each in reads[1].conditions),
     )
-    named = [each for _, each in conditions if each.kind == "ohm"]
-    first, source = _first(book, question.from_text, reads[0], named)
+    own = [each for each in reads[0].conditions if each.kind == "ohm"]
+    ohms = own or [each for each in reads[1].conditions if each.kind == "ohm"]
+    first, source = _first(book, question.from_text, reads[0], ohms)
     second = _pick(book, question.to_text, reads[1], "to", reads[1].conditions)
+    first, second = paired(book, first, second)
     return Asked(question, reads, conditions, first, second, source)
 
 
@@ -160,8 +163,9 @@ def _pick(
     book: GearBook, text: str, read: Read, side: Side, conditions: Sequence[Condition]
 ) -> tuple[Candidate, ...]:
     found = matched(book, read.rest, side, conditions)
+    if not found or found[0].unmet:
+        _refuse_the_wrong_way(book, text, side, found[0].score if found else 0.0)
     if not found:
-        _refuse_the_wrong_way(book, text, side)
         raise AskError(
             f"nothing in the gear book fits '{text[:_MOST_TOLD]}'",
             where="ask",
@@ -173,10 +177,13 @@ def _pick(
     return best, *(each for each in found[1:] if each.score > best.score - _CLOSE)
 
 
-def _refuse_the_wrong_way(book: GearBook, text: str, side: Side) -> None:
-    """Gear that is known, but has nothing that gives, or nothing that takes."""
+def _refuse_the_wrong_way(book: GearBook, text: str, side: Side, score: float) -> None:
+    """Gear that is known, but has nothing that gives, or nothing that takes.
+
+    ``score`` is that of the best that goes this way; words that fit better the other way mean that.
+    """
     other = find_candidates(book, text, "from" if side == "to" else "to")
-    if other:
+    if other and other[0].score > score + _CLOSE:
         label = other[0].label.rpartition(":")[0]
         missing, has = ("input", "output") if side == "to" else ("output", "input")
         raise AskError(

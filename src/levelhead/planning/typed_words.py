@@ -39,6 +39,42 @@ _SAME_WORD: Final = {
     "self-powered": "powered",
 }
 _NO_MEANING: Final = frozenset(
+    """
+    of the a an to into from on with s and my our your his her their this that these those one
+    some any please i we can plug it is there at via by for another second using
+    """.split()  # noqa: SIM905 - words in turn
+)
+_WORD: Final = {
+    "speaker": "loudspeaker",
+    "spk": "loudspeaker",
+    "spkr": "loudspeaker",
+    "amp": "amplifier",
+    "mic": "microphone",
+    "mike": "microphone",
+    "out": "output",
+    "in": "input",
+    "headphone": "headphones",
+    "phone-jack": "headphones",
+    "phones": "headphones",
+    "console": "mixer",
+    "desk": "mixer",
+    "board": "mixer",
+    "soundboard": "mixer",
+    "soundesk": "mixer",
+    "keys": "keyboard",
+    "cab": "cabinet",
+    "bridged": "bridge",
+    "bridging": "bridge",
+    "lifted": "lift",
+    "preamplifier": "preamp",
+    "cable": "lead",
+    "rca": "phono",
+    "volt": "v",
+    "watt": "w",
+    "active": "powered",
+    "self-powered": "powered",
+}
+_NO_MEANING: Final = frozenset(
     [
         "of",
         "the",
@@ -97,6 +133,7 @@ _RESPELLED: Final = (
     (re.compile(r"\b(\d+)(?:[\"”]|[- ]inch(?:es)?\b)"), r"\1 inch"),
     (re.compile(r"\bhead ?phones?[- ]jack\b"), "headphones jack"),
     (re.compile(r"\bloud speaker"), "loudspeaker"),
+    (re.compile(r"\bin (?=(?:bridged?|stereo|mono|parallel|series)\b)"), ""),
     (re.compile(r"\bsound ?(board|desk)\b"), "desk"),
     (re.compile(r"\bmixing (board|desk|console)\b"), "desk"),
     (re.compile(r"\bd\.i\.?(?= |$)"), "di"),
