@@ -130,7 +130,7 @@ _TURN: Final[Mapping[Kind, int]] = {"watt": 1, "through": 2, "cable": 3, "length
 
 
 def _end(book: GearBook, side: str, candidate: Candidate) -> _End:
-    plan = book.plan(candidate.type_id, dict(candidate.settings), {})
+    plan = candidate.plan(book)
     return _End(side, candidate, plan, *block_of(plan, candidate.port))
 
 

@@ -84,6 +84,10 @@ class Candidate:
         """``type.port``, for lists and links."""
         return f"{self.type_id}.{self.port}"
 
+    def plan(self, book: GearBook) -> ItemPlan:
+        """The type with its switches as they were named."""
+        return book.plan(self.type_id, dict(self.settings), {})
+
 
 def find_candidates(book: GearBook, text: str, side: Side) -> list[Candidate]:
     """Ports of gear types that the text may mean, best first.

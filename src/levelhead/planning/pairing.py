@@ -22,9 +22,7 @@ _OF_LOUDSPEAKERS: Final = frozenset({"speaker", "terminals", "posts", "bare"})
 Candidates = tuple[Candidate, ...]
 
 
-def paired(
-    book: GearBook, first: Candidates, second: Candidates
-) -> tuple[Candidates, Candidates]:
+def paired(book: GearBook, first: Candidates, second: Candidates) -> tuple[Candidates, Candidates]:
     """Both lists with the pair in front that goes together best; else their order stays.
 
     Of desks only sockets of the one that stands first change places; of what gives only towards a
@@ -62,8 +60,7 @@ def _in_front(found: Candidates, chosen: Candidate) -> Candidates:
 
 
 def _port(book: GearBook, candidate: Candidate) -> PortPlan:
-    plan = book.plan(candidate.type_id, dict(candidate.settings), {})
-    return block_of(plan, candidate.port)[1]
+    return block_of(candidate.plan(book), candidate.port)[1]
 
 
 def _strangeness(start: PortPlan, end: PortPlan) -> int:

@@ -10,6 +10,7 @@ from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.planning.applied import Applied, Met, Unused, meet
 from levelhead.planning.conditions import Condition, Read, read_text
+from levelhead.planning.fitting import fitness
 from levelhead.planning.names import (
     Candidate,
     Side,
@@ -19,6 +20,7 @@ from levelhead.planning.names import (
     nearest_types,
 )
 from levelhead.planning.pairing import paired
+from levelhead.planning.plan_ways import block_of
 from levelhead.planning.question_more import with_more
 from levelhead.planning.question_rig import Question, QuestionRig, build_question_rig
 from levelhead.planning.typed_words import words_in_turn
@@ -85,7 +87,7 @@ class Asked:
         rig = build_question_rig(book, asked, first, second)
         if self.source is not None:
             rig = _sounding(rig, self.source)
-        return with_more(book, rig, met), met
+        return with_more(book, rig, met, (first, second)), met
 
 
 def _sounding(rig: QuestionRig, source: Candidate) -> QuestionRig:
@@ -137,14 +139,28 @@ def _first(
 ) -> tuple[tuple[Candidate, ...], Candidate | None]:
     """Gear that gives, or a microphone for a sound that was named, with that sound."""
     sources = find_sources(book, read.rest)
-    conditions = [*(each for each in read.conditions if each not in ohms), *ohms]
-    gear = matched(book, read.rest, "from", conditions)
+    gear = matched(book, read.rest, "from", read.conditions)
     best = gear[0].score if gear else 0.0
     if sources and sources[0].score > best + _CLEARLY:
         heard = _microphones(book, sources[0])
         if heard:
             return heard, sources[0]
-    return _pick(book, text, read, "from", conditions), None
+    return _with_tap(book, _pick(book, text, read, "from", read.conditions), ohms), None
+
+
+def _with_tap(
+    book: GearBook, found: tuple[Candidate, ...], ohms: Sequence[Condition]
+) -> tuple[Candidate, ...]:
+    """The tap of the ohms that were named in front, where the gear has one."""
+
+    def is_other(each: Candidate) -> bool:
+        block, port = block_of(each.plan(book), each.port)
+        fits = each.type_id == found[0].type_id and fitness(
+            book, each.plan(book), block, port, ohms
+        )
+        return not fits
+
+    return tuple(sorted(found, key=is_other)) if ohms else found
 
 
 def _microphones(book: GearBook, source: Candidate) -> tuple[Candidate, ...]:

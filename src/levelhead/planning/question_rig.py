@@ -77,7 +77,7 @@ class _Builder:
         self.book, self.question, self.from_, self.to = book, question, from_, to
         self.first = from_.type_id
         self.second = to.type_id if to.type_id != self.first else f"{self.first}-2"
-        self.plan = book.plan(self.first, {}, {})
+        self.plan = from_.plan(book)
         self.items: dict[str, Item] = {}
         self.links: list[Link] = []
         self.sources: dict[str, Source] = {}
@@ -178,7 +178,7 @@ class _Builder:
     def _link(self) -> Link:
         """The link asked about: a Y lead from a stereo socket to a pair, else the usual cable."""
         start = block_of(self.plan, self.from_.port)[1]
-        end = block_of(self.book.plan(self.to.type_id, {}, {}), self.to.port)[1]
+        end = block_of(self.to.plan(self.book), self.to.port)[1]
         near, far = f"{self.first}.{self.from_.port}", f"{self.second}.{self.to.port}"
         length_m = self.question.length_m
         if self.question.cable is not None:
@@ -192,7 +192,7 @@ class _Builder:
     def _add_what_follows(self) -> None:
         """A box without power of its own does nothing until something hangs on its output."""
         usual = self.book.entry(self.to.type_id).usual
-        plan = self.book.plan(self.to.type_id, {}, {})
+        plan = self.to.plan(self.book)
         if usual.into is None:
             return
         type_id, _, port = usual.into.partition(".")
