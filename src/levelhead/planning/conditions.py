@@ -8,7 +8,7 @@ the question is found out by ``planning.applied``; there is none that is dropped
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -168,66 +168,48 @@ _WITH: Final = r"(?:(?:,|;|\bwith|\band|\bover|\bthrough|\bvia|\busing|\bon|\bat
 _ARTICLE: Final = r"(?:(?:an?|the|my|its|some)\s+)?"
 _OFF: Final = r"off|out|down|disengaged|without|no|not"
 _PHANTOM: Final = r"(?:\+ ?)?(?:48 v(?: phantom)?|phantom(?: power)?(?:,? ?\(?48 v\)?)?|p48|\+48)"
+_PHANTOM_TOLD: Final = (  # "on phantom" and "phantom only" name how a box is fed: its own switch
+    rf"{_WITH}?(?:(?:without|no|not)\s+)?{_ARTICLE}(?<!on ){_PHANTOM}(?!\s+(?:only|adaptor|to))"
+    rf"(?:\s+(?:is\s+|switched\s+|turned\s+)*(?:on|off|engaged|disengaged))?(?![\w-])"
+)
+_PAD_TOLD: Final = (
+    rf"{_WITH}?(?:(?:without|no)\s+)?{_ARTICLE}(?:-?\d+ db\s+)?\bpad"
+    rf"(?:\s+(?:is\s+|switched\s+)*(?:on|off|in|out|engaged))\b|\b(?:with|without|no)\s+"
+    rf"{_ARTICLE}(?:-?\d+ db\s+)?pad\b(?!\s+(?:lead|cable))"
+)
 _FULL: Final = r"(?:all the way|right|fully|full|flat|wide|way)"
 _WHAT: Final = r"(?:volume|level|master|gain|trim|fader|knob|it)"
 _POSITION: Final = (
     r"(?:full|max(?:imum)?|min(?:imum)?|zero|half(?: ?way)?|a quarter|quarter|low|\d+ ?%)"
 )
+_TURNED_TO: Final = (
+    rf"\b(?:at|on|with)\s+{_ARTICLE}(?P<how>{_POSITION})(?:\s+(?:volume|level|gain|trim|up))?"
+    r"(?![\w-]| ?(?:ohm|v\b|w\b|db))"
+)
+_LEVEL_TOLD: Final = (
+    r"\bat\s+(?P<n>[+-]?\d+(?:\.\d+)?)\s*(?P<unit>dbu|dbv|dbfs|db spl|spl|mv|v rms)\b"
+)
+_LENGTH_TOLD: Final = (
+    rf"(?P<kept>{_WITH})?{_ARTICLE}\b(?P<n>\d+(?:[.,]\d+)?) ?"
+    r"(?P<unit>m|met(?:er|re)s?|ft|feet|foot)\b(?:\s+(?:long|away|run|of))*"
+)
+_CABLE_TOLD: Final = (
+    rf"(?:{_WITH}){_ARTICLE}(?P<name>(?:[\w.+-]+\s+){{0,6}}?{_NOUN})\b(?!\s+(?:mic|box))"
+)
+_OHM_TOLD: Final = (
+    rf"{_WITH}?{_ARTICLE}\b(?P<n>\d+(?:\.\d+)?) ohms?\b(?:\s+(?:load|tap|output|nominal))?"
+)
 _LOADS: Final = (
     r"(?:loudspeaker|speaker|spk|spkr|cab|cabinet|wedge|sub|subwoofer|top|horn|monitor|column)s?"
 )
-
-
-def _patterns() -> Iterator[tuple[str, _Make]]:
-    # "on phantom", "phantom only" name how a box is fed: its own switch has those words
-    yield (
-        rf"{_WITH}?(?:(?:without|no|not)\s+)?{_ARTICLE}(?<!on ){_PHANTOM}(?!\s+(?:only|adaptor|to))"
-        rf"(?:\s+(?:is\s+|switched\s+|turned\s+)*(?:on|off|engaged|disengaged))?(?![\w-])",
-        _phantom,
-    )
-    yield (
-        rf"{_WITH}?(?:(?:without|no)\s+)?{_ARTICLE}(?:-?\d+ db\s+)?\bpad"
-        rf"(?:\s+(?:is\s+|switched\s+)*(?:on|off|in|out|engaged))\b|\b(?:with|without|no)\s+"
-        rf"{_ARTICLE}(?:-?\d+ db\s+)?pad\b(?!\s+(?:lead|cable))",
-        _switch("pad", _OFF),
-    )
-    yield rf"{_WITH}?{_WHAT}?\s*(?:turned\s+)?\b{_FULL}\s+(?:up|down|open|out)\b", _turned
-    yield rf"{_WITH}?{_ARTICLE}\b{_WHAT}\s+(?:is\s+)?(?:at|on|to)\s+(?P<how>{_POSITION})", _turned
-    yield (
-        rf"\b(?:at|on|with)\s+{_ARTICLE}(?P<how>{_POSITION})(?:\s+(?:volume|level|gain|trim|up))?"
-        r"(?![\w-]| ?(?:ohm|v\b|w\b|db))",
-        _turned,
-    )
-    yield rf"{_WITH}?\bturned (?:down|(?P<how>half ?way) up|up)\b|\bcranked(?: up)?\b", _turned
-    yield (
-        r"\bat\s+(?P<n>[+-]?\d+(?:\.\d+)?)\s*(?P<unit>dbu|dbv|dbfs|db spl|spl|mv|v rms)\b",
-        _level,
-    )
-    yield (
-        rf"(?P<kept>{_WITH})?{_ARTICLE}\b(?P<n>\d+(?:[.,]\d+)?) ?"
-        r"(?P<unit>m|met(?:er|re)s?|ft|feet|foot)\b(?:\s+(?:long|away|run|of))*",
-        _length,
-    )
-    yield (
-        rf"(?:{_WITH}){_ARTICLE}(?P<name>(?:[\w.+-]+\s+){{0,6}}?{_NOUN})\b(?!\s+(?:mic|box))",
-        _cable,
-    )
-    yield (
-        rf"{_WITH}?{_ARTICLE}\b(?P<n>\d+(?:\.\d+)?) ohms?\b(?:\s+(?:load|tap|output|nominal))?",
-        _ohm,
-    )
-    yield rf"{_WITH}?{_ARTICLE}\b(?P<n>\d+(?:\.\d+)?) w\b(?!\s+tap)", _number("watt")
-    yield (
-        rf"\b(?P<n>two|both|three|four|six|(?:a )?pair of|[2346](?: ?x)?)\s+"
-        rf"(?=(?:[\w-]+\s+){{0,3}}?{_LOADS}\b)",
-        _count,
-    )
-    yield (
-        r"\b(?:l ?(?:/|\+|&|and) ?r|left (?:and|&|\+) right|left/right|both (?:sides|outputs|outs))\b"
-        r"(?:\s+(?:outputs|outs))?",
-        _sides,
-    )
-    yield rf"\b(?:through|via|by way of)\s+{_ARTICLE}(?P<box>[^,;]+?)(?=,|;|$)", _through
+_COUNT_TOLD: Final = (
+    r"\b(?P<n>two|both|three|four|six|(?:a )?pair of|[2346](?: ?x)?)\s+"
+    rf"(?=(?:[\w-]+\s+){{0,3}}?{_LOADS}\b)"
+)
+_SIDES_TOLD: Final = (
+    r"\b(?:l ?(?:/|\+|&|and) ?r|left (?:and|&|\+) right|left/right|both (?:sides|outputs|outs))\b"
+    r"(?:\s+(?:outputs|outs))?"
+)
 
 
 def _phantom(match: re.Match[str]) -> Condition:
@@ -240,4 +222,22 @@ def _ohm(match: re.Match[str]) -> Condition:
     return Condition("ohm", f"{match['n']} ohm", float(match["n"]))
 
 
-_PATTERNS: Final = tuple((re.compile(pattern), make) for pattern, make in _patterns())
+_PATTERNS: Final = tuple(
+    (re.compile(pattern), make)
+    for pattern, make in (
+        (_PHANTOM_TOLD, _phantom),
+        (_PAD_TOLD, _switch("pad", _OFF)),
+        (rf"{_WITH}?{_WHAT}?\s*(?:turned\s+)?\b{_FULL}\s+(?:up|down|open|out)\b", _turned),
+        (rf"{_WITH}?{_ARTICLE}\b{_WHAT}\s+(?:is\s+)?(?:at|on|to)\s+(?P<how>{_POSITION})", _turned),
+        (_TURNED_TO, _turned),
+        (rf"{_WITH}?\bturned (?:down|(?P<how>half ?way) up|up)\b|\bcranked(?: up)?\b", _turned),
+        (_LEVEL_TOLD, _level),
+        (_LENGTH_TOLD, _length),
+        (_CABLE_TOLD, _cable),
+        (_OHM_TOLD, _ohm),
+        (rf"{_WITH}?{_ARTICLE}\b(?P<n>\d+(?:\.\d+)?) w\b(?!\s+tap)", _number("watt")),
+        (_COUNT_TOLD, _count),
+        (_SIDES_TOLD, _sides),
+        (rf"\b(?:through|via|by way of)\s+{_ARTICLE}(?P<box>[^,;]+?)(?=,|;|$)", _through),
+    )
+)

@@ -1,4 +1,4 @@
-"""Of sockets that words fit alike, those two that a lead joins, and that are made for one another."""
+"""Of sockets that words fit alike, the two that are made for one another."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ from levelhead.gear.plan import PortPlan
 from levelhead.planning.names import Candidate
 from levelhead.planning.plan_ways import block_of
 
-__all__ = ["paired"]
+__all__ = ["ALIKE", "paired"]
 
-_ALIKE: Final = 0.05  # of a score
+ALIKE: Final = 0.05  # scores nearer than this are one
 _NO_POWER: Final = 2  # a line output before a loudspeaker, or the other way round
 _OTHER_CONNECTOR: Final = 1
 
@@ -48,7 +48,7 @@ def paired(book: GearBook, first: Candidates, second: Candidates) -> tuple[Candi
 
 
 def _alike(found: Candidates) -> Sequence[Candidate]:
-    return [each for each in found if each.score > found[0].score - _ALIKE]
+    return [each for each in found if each.score > found[0].score - ALIKE]
 
 
 def _of_one_type(found: Sequence[Candidate]) -> Sequence[Candidate]:

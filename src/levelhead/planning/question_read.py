@@ -19,7 +19,7 @@ from levelhead.planning.names import (
     matched,
     nearest_types,
 )
-from levelhead.planning.pairing import paired
+from levelhead.planning.pairing import ALIKE, paired
 from levelhead.planning.plan_ways import block_of
 from levelhead.planning.question_more import with_more
 from levelhead.planning.question_rig import Question, QuestionRig, build_question_rig
@@ -155,10 +155,8 @@ def _with_tap(
 
     def is_other(each: Candidate) -> bool:
         block, port = block_of(each.plan(book), each.port)
-        fits = each.type_id == found[0].type_id and fitness(
-            book, each.plan(book), block, port, ohms
-        )
-        return not fits
+        is_alike = each.score > found[0].score - ALIKE
+        return not (is_alike and fitness(book, each.plan(book), block, port, ohms))
 
     return tuple(sorted(found, key=is_other)) if ohms else found
 
