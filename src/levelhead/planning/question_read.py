@@ -31,7 +31,7 @@ __all__ = ["Asked", "read_question"]
 _CLOSE: Final = 1.0  # candidates this near in score fit as well
 _CLEARLY: Final = 0.1  # more than this, and it is the sound that is meant, no gear of that name
 _MOST_TOLD: Final = 80  # letters of what was asked
-_NO_GEAR: Final = "no gear, socket or condition that is known here"
+_NO_GEAR: Final = "not understood; the answer is without it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +70,7 @@ class Asked:
         """The show of the question into one socket, with its conditions met."""
         first, asked = self.first[0], self.question
         met = meet(book, (first, second), self.conditions)
+        _refuse_an_unknown_cable(asked, met)
         names = {"from": first.type_id, "to": second.type_id}
         names["to"] += "-2" if second.type_id == first.type_id else ""
         switched = {
@@ -88,6 +89,17 @@ class Asked:
         if self.source is not None:
             rig = _sounding(rig, self.source)
         return with_more(book, rig, met, (first, second)), met
+
+
+def _refuse_an_unknown_cable(question: Question, met: Met) -> None:
+    """Who asks for a cable by its name, beside the words, means that one."""
+    if question.cable and question.cable in {each.words for each in met.unused}:
+        raise AskError(
+            f"no lead, and no box with one way in and out, goes by '{question.cable[:_MOST_TOLD]}'",
+            where="cable",
+            expected="a lead that joins two sockets, or a box such as a multicore",
+            remedy="List them with: levelhead gear --kind cable. Or leave it out for the usual one.",
+        )
 
 
 def _sounding(rig: QuestionRig, source: Candidate) -> QuestionRig:
