@@ -98,7 +98,7 @@ def _refuse_an_unknown_cable(question: Question, met: Met) -> None:
             f"no lead, and no box with one way in and out, goes by '{question.cable[:_MOST_TOLD]}'",
             where="cable",
             expected="a lead that joins two sockets, or a box such as a multicore",
-            remedy="List them with: levelhead gear --kind cable. Or leave it out for the usual one.",
+            remedy="List them with: levelhead gear --kind cable. Or leave it out.",
         )
 
 
