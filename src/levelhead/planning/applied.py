@@ -95,33 +95,32 @@ class Met:
 
 @dataclass(frozen=True, slots=True)
 class _End:
-    """One side of a question: what it is, and the socket."""
+    """One side of a question: what it is, the socket, and what people call it."""
 
     side: str
     candidate: Candidate
     plan: ItemPlan
     block: BlockInstance
     port: PortPlan
-
-    @property
-    def name(self) -> str:
-        """What people call it: the label up to the first comma."""
-        label = self.plan.label.partition(",")[0]
-        return label if label[:2].isupper() else label[0].lower() + label[1:]
+    name: str
 
 
 def meet(
     book: GearBook,
     ends: tuple[Candidate, Candidate],
     conditions: Sequence[tuple[str, Condition]],
+    rests: tuple[str, str] = ("", ""),
 ) -> Met:
-    """Settle each condition, typed at the ``from`` or the ``to`` side, for these two sockets."""
+    """Settle each condition, typed at the ``from`` or the ``to`` side, for these two sockets.
+
+    ``rests`` are the texts without conditions: words among them may name positions of switches.
+    """
     found = {side: _end(book, side, each) for side, each in zip(("from", "to"), ends, strict=True)}
     meeting = _Meeting(book, found, Met())
     for side, condition in sorted(conditions, key=lambda each: _TURN.get(each[1].kind, 0)):
         meeting.settle(side, condition)
-    for end in found.values():
-        meeting.spoken(end)
+    for end, rest in zip(found.values(), rests, strict=True):
+        meeting.spoken(end, tokens(rest))
     return meeting.met
 
 
@@ -131,7 +130,9 @@ _TURN: Final[Mapping[Kind, int]] = {"watt": 1, "through": 2, "cable": 3, "length
 
 def _end(book: GearBook, side: str, candidate: Candidate) -> _End:
     plan = candidate.plan(book)
-    return _End(side, candidate, plan, *block_of(plan, candidate.port))
+    words = book.entry(candidate.type_id).words
+    name = words[0] if words else plan.label
+    return _End(side, candidate, plan, *block_of(plan, candidate.port), name)
 
 
 class _Meeting:
@@ -150,7 +151,7 @@ class _Meeting:
                 return
         self.met.unused.append(Unused(condition.words, self._why_not(condition)))
 
-    def spoken(self, end: _End) -> None:
+    def spoken(self, end: _End, typed: frozenset[str]) -> None:
         """Positions of switches that the words for the gear named themselves."""
         met = self.met.settings[end.side]
         for address, option in end.candidate.settings.items():
@@ -160,7 +161,7 @@ class _Meeting:
             for block in end.plan.blocks:
                 control = block.plan.controls.get(name)
                 if control is not None and block.address(name) == address:
-                    phrases = control.words.get(option, ())
+                    phrases = [e for e in control.words.get(option, ()) if tokens(e) <= typed]
                     said = max(phrases, key=lambda each: len(tokens(each)), default=option)
                     does = f"{control.label or name} of {end.name} at {option}"
                     self.met.applied.append(Applied(said, does))

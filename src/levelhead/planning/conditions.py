@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from levelhead.planning.typed_words import plain_text
@@ -59,10 +59,18 @@ def read_text(text: str) -> Read:
     for pattern, make in _PATTERNS:
         while (match := pattern.search(plain)) is not None:
             condition = make(match)
-            found += [] if condition is None else [condition]
+            found += [] if condition is None else [_as_typed(condition, text)]
             kept = match.groupdict().get("kept") or ""  # "over" of "over 30 m of thin cable"
             plain = f"{plain[: match.start()]} {kept} {plain[match.end() :]}"
     return Read(_DANGLING.sub("", " ".join(plain.split())).strip(" ,;"), tuple(found))
+
+
+def _as_typed(condition: Condition, text: str) -> Condition:
+    """The words with the capitals in which they were typed, where they stand so in the text."""
+    place = text.lower().find(condition.words)
+    if place < 0:
+        return condition
+    return replace(condition, words=text[place : place + len(condition.words)])
 
 
 # --- what each pattern says ---

@@ -69,7 +69,8 @@ class Asked:
     def rig(self, book: GearBook, second: Candidate) -> tuple[QuestionRig, Met]:
         """The show of the question into one socket, with its conditions met."""
         first, asked = self.first[0], self.question
-        met = meet(book, (first, second), self.conditions)
+        rests = self.texts[0].rest, self.texts[1].rest
+        met = meet(book, (first, second), self.conditions, rests)
         _refuse_an_unknown_cable(asked, met)
         names = {"from": first.type_id, "to": second.type_id}
         names["to"] += "-2" if second.type_id == first.type_id else ""
