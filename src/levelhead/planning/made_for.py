@@ -13,7 +13,7 @@ from typing import Final
 
 from levelhead.gear.plan import ItemPlan, PortPlan
 from levelhead.planning.boxes import COST_OF_PURCHASE, PlainBox, between, plain_boxes, ways_of
-from levelhead.planning.moves import COST_OF_SOCKET, Candidate
+from levelhead.planning.moves import COST_OF_SOCKET, LEAST_LINE_LOAD_OHM, Candidate
 from levelhead.planning.plan_ways import leaving_port
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import RigPort
@@ -61,7 +61,8 @@ def _givers(trial: Trial, link: Link) -> list[RigPort]:
 def _put(trial: Trial, link: Link, boxes: Iterable[PlainBox], cost: int) -> Iterator[Candidate]:
     for box in boxes:
         for way in islice(ways_of(trial.solution.rig, link), 1):  # into the socket of the link
-            yield from between(trial, way, box, cost)
+            if (way.end.plan.figure("impedance") or LEAST_LINE_LOAD_OHM) >= LEAST_LINE_LOAD_OHM:
+                yield from between(trial, way, box, cost)
 
 
 def _for_its_load(trial: Trial, start: PortPlan) -> Iterator[PlainBox]:

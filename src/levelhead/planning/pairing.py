@@ -19,18 +19,21 @@ _OTHER_CONNECTOR: Final = 1
 
 _OF_LOUDSPEAKERS: Final = frozenset({"speaker", "terminals", "posts", "bare"})
 
+_CHOSEN_BY_FIT: Final = frozenset({"loudspeaker", "box"})
+
 Candidates = tuple[Candidate, ...]
 
 
 def paired(book: GearBook, first: Candidates, second: Candidates) -> tuple[Candidates, Candidates]:
     """Both lists with the pair in front that goes together best; else their order stays.
 
-    Of desks only sockets of the one that stands first change places; of what gives only towards a
-    socket that drives loudspeakers, where one of those is asked into: who says no more than "amp"
-    means that, whatever it is plugged into.
+    Only loudspeakers and boxes of several types change places, of desks and others the sockets of
+    the one that stands first; of what gives only those towards a socket that drives loudspeakers,
+    where one of those is asked into: who says no more than "amp" means that, whatever it is plugged
+    into.
     """
     ends = _alike(second)
-    if book.entry(second[0].type_id).kind == "mixer":
+    if book.entry(second[0].type_id).kind not in _CHOSEN_BY_FIT:
         ends = _of_one_type(ends)
     starts = _of_one_type(_alike(first))
     if not any(_takes_power(_port(book, each)) for each in ends):

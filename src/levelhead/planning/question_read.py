@@ -8,6 +8,7 @@ from typing import Final
 
 from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
+from levelhead.gear.names import did_you_mean
 from levelhead.planning.applied import Applied, Met, Unused, meet
 from levelhead.planning.conditions import Condition, Read, read_text
 from levelhead.planning.fitting import fitness
@@ -71,7 +72,7 @@ class Asked:
         first, asked = self.first[0], self.question
         rests = self.texts[0].rest, self.texts[1].rest
         met = meet(book, (first, second), self.conditions, rests)
-        _refuse_an_unknown_cable(asked, met)
+        _refuse_an_unknown_cable(book, asked, met)
         names = {"from": first.type_id, "to": second.type_id}
         names["to"] += "-2" if second.type_id == first.type_id else ""
         switched = {
@@ -92,14 +93,21 @@ class Asked:
         return with_more(book, rig, met, (first, second)), met
 
 
-def _refuse_an_unknown_cable(question: Question, met: Met) -> None:
+def _refuse_an_unknown_cable(book: GearBook, question: Question, met: Met) -> None:
     """Who asks for a cable by its name, beside the words, means that one."""
     if question.cable and question.cable in {each.words for each in met.unused}:
         raise AskError(
             f"no lead, and no box with one way in and out, goes by '{question.cable[:_MOST_TOLD]}'",
             where="cable",
             expected="a lead that joins two sockets, or a box such as a multicore",
-            remedy="List them with: levelhead gear --kind cable. Or leave it out.",
+            remedy=" ".join(
+                part
+                for part in (
+                    did_you_mean(question.cable, book.of_kind("cable", "adaptor")),
+                    "List them with: levelhead gear --kind cable. Or leave it out.",
+                )
+                if part
+            ),
         )
 
 
@@ -131,7 +139,14 @@ def read_question(book: GearBook, question: Question) -> Asked:
     first, source = _first(book, question.from_text, reads[0], ohms)
     second = _pick(book, question.to_text, reads[1], "to", reads[1].conditions)
     first, second = paired(book, first, second)
+    first, second = _chosen(first, question.from_address), _chosen(second, question.to_address)
     return Asked(question, reads, conditions, first, second, source)
+
+
+def _chosen(found: tuple[Candidate, ...], address: str | None) -> tuple[Candidate, ...]:
+    """The gear that was chosen in front; its other sockets stay behind it as they were."""
+    type_id = "" if address is None else address.partition(".")[0]
+    return tuple(sorted(found, key=lambda each: each.type_id != type_id)) if type_id else found
 
 
 def _given(question: Question) -> list[tuple[str, Condition]]:

@@ -34,7 +34,8 @@ _FAN: Final = frozenset({"a", "left", "right"})
 class Question:
     """What was asked. ``settings`` are controls by their address in the question's show.
 
-    ``at`` is the level that goes into the first item, or that it makes or hears itself.
+    ``at`` is the level that goes into the first item, or that it makes or hears itself. An address,
+    as ``type.port``, says which of the gear that the words fit is meant.
     """
 
     from_text: str
@@ -43,6 +44,8 @@ class Question:
     length_m: float | None = None
     at: str | None = None
     settings: Mapping[str, str] = field(default_factory=dict)
+    from_address: str | None = None
+    to_address: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
