@@ -26,7 +26,7 @@ _TYPE_WEIGHT: Final = 2.0
 PORT_WEIGHT: Final = 1.5
 STRAY: Final = 1.2  # cost of a typed word that nothing of the candidate says
 _SPARE: Final = 0.15  # cost of a word of the type that was not typed
-_OUT_OF_TURN: Final = 0.8
+_OUT_OF_TURN: Final = 2.0  # it says one word less
 _CONNECTOR_WORDS: Final[Mapping[str, frozenset[str]]] = {
     "xlr": frozenset({"xlr"}),
     "combo": frozenset({"xlr", "jack", "combo"}),
