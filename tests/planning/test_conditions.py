@@ -12,6 +12,7 @@ from levelhead.errors import AskError
 from levelhead.planning.ask import Answer, Question, answer
 from levelhead.planning.conditions import read_text
 from levelhead.planning.question_read import read_question
+from levelhead.verdicts.severity import Severity
 from tests.planning.asking import BOOK, asked, point
 
 FOOT_M = 0.3048  # the international foot of 1959
@@ -100,6 +101,17 @@ def test_a_box_stands_between() -> None:
     told = asked("keyboard via passive DI", "desk mic input")
     fall = point(told, "out-left").nominal - point(told, "di-passive-1.out").nominal
     assert fall == pytest.approx(20 * math.log10(12), abs=0.5)
+
+
+def test_what_is_set_beside_the_words_counts() -> None:
+    """A switch moved by hand outranks a word for it, and the word is said to change nothing."""
+    question = Question(
+        "condenser mic", "desk mic input, phantom on", settings={"mixer-compact.phantom": "off"}
+    )
+    told = answer(question, BOOK)
+    assert told.verdict is Severity.FAILS
+    assert told.conditions == ()
+    assert [each.words for each in told.not_used] == ["phantom on"]
 
 
 @pytest.mark.parametrize("cable", ["multicore", "snake", "multicore-16-4"])

@@ -39,10 +39,14 @@ _TRAVELS: Final = {0.0: "fully down", 0.25: "a quarter up", 0.5: "half up", 1.0:
 
 @dataclass(frozen=True, slots=True)
 class Applied:
-    """A condition that was understood: the words, and what was done for it."""
+    """A condition that was understood: the words, and what was done for it.
+
+    ``sets`` are controls that it moved, by side and address.
+    """
 
     words: str
     does: str
+    sets: frozenset[tuple[str, str]] = frozenset()
 
     def __str__(self) -> str:
         return f"{self.words}: {self.does}"
@@ -144,12 +148,17 @@ class _Meeting:
     def settle(self, side: str, condition: Condition) -> None:
         """Meet it here, else there, else say that it is not used."""
         meet = self._ways[condition.kind]
+        before = self._set()
         for each in (side, _OTHER[side]):
             does = meet(self, self.ends[each], condition)
             if does is not None:
-                self.met.applied.append(Applied(condition.words, does))
+                self.met.applied.append(Applied(condition.words, does, self._set() - before))
                 return
         self.met.unused.append(Unused(condition.words, self._why_not(condition)))
+
+    def _set(self) -> frozenset[tuple[str, str]]:
+        found = ((side, each) for side, local in self.met.settings.items() for each in local)
+        return frozenset(found)
 
     def spoken(self, end: _End, typed: frozenset[str]) -> None:
         """Positions of switches that the words for the gear named themselves."""
@@ -164,7 +173,8 @@ class _Meeting:
                     phrases = [e for e in control.words.get(option, ()) if tokens(e) <= typed]
                     said = max(phrases, key=lambda each: len(tokens(each)), default=option)
                     does = f"{control.label or name} of {end.name} at {option}"
-                    self.met.applied.append(Applied(said, does))
+                    moved = frozenset({(end.side, address)})
+                    self.met.applied.append(Applied(said, does, moved))
 
     # --- switches and knobs ---
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -80,6 +80,7 @@ class Asked:
             for side, settings in met.settings.items()
             for address, value in settings.items()
         }
+        _unsay_what_is_set_otherwise(met, names, asked)
         asked = replace(
             asked,
             cable=met.cable if not met.boxes else None,
@@ -91,6 +92,14 @@ class Asked:
         if self.source is not None:
             rig = _sounding(rig, self.source)
         return with_more(book, rig, met, (first, second)), met
+
+
+def _unsay_what_is_set_otherwise(met: Met, names: Mapping[str, str], question: Question) -> None:
+    """Words about a control that is set beside the words change nothing."""
+    for each in list(met.applied):
+        if any(f"{names[side]}.{address}" in question.settings for side, address in each.sets):
+            met.applied.remove(each)
+            met.unused.append(Unused(each.words, "that control is set beside the words"))
 
 
 def _refuse_an_unknown_cable(book: GearBook, question: Question, met: Met) -> None:
