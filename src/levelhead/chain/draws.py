@@ -127,7 +127,7 @@ class _Spreads:
         edges: list[int] = []
         own: list[tuple[int, ...]] = []
         own_db: dict[tuple[int, ...], float] = {}
-        known: dict[tuple[int, int, int], list[tuple[Figure, float]]] = {}
+        known: dict[tuple[int, int, int, str], list[tuple[Figure, float]]] = {}
         for number, edge in enumerate(solution.graph.edges):
             slopes = [] if number in bent else _slopes(solution, edge, known)
             if not slopes:
@@ -176,7 +176,9 @@ class _Spreads:
 
 
 def _slopes(
-    solution: Solution, edge: Edge, known: dict[tuple[int, int, int], list[tuple[Figure, float]]]
+    solution: Solution,
+    edge: Edge,
+    known: dict[tuple[int, int, int, str], list[tuple[Figure, float]]],
 ) -> list[tuple[Figure, float]]:
     """Figures in an edge's gain, each with dB of gain per dB of the figure."""
     if edge.through is None:
@@ -186,9 +188,10 @@ def _slopes(
     address = solution.graph.points[edge.target].address
     drive = (edge.through.port, edge.through.signal)
     column = [(each.port, each.signal) for each in island.drives].index(drive)
-    key = (id(solved), island.sense_addresses.index(address), column)
+    spectrum = solution.spectra[edge.source]
+    key = (id(solved), island.sense_addresses.index(address), column, spectrum)
     if key not in known:
-        power = 10 ** (band_levels_db("programme") / 10)
+        power = 10 ** (band_levels_db(spectrum) / 10)
         found = island_sensitivities(island, solved, address, drive, power)
         known[key] = [(each.figure, each.slope) for each in found]
     return known[key]

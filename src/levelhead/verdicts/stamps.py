@@ -69,6 +69,7 @@ class Stamps:
             is_same_copper
             and np.array_equal(now.graph.live, before.graph.live)
             and np.array_equal(_traces(before), _traces(now))
+            and before.spectra == now.spectra
         )
         return replace(
             self,
