@@ -100,7 +100,7 @@ def test_a_figure_that_was_measured_is_shared_with_nobody() -> None:
         "one": "tone",
         "two": "tone",
         "a": "box",
-        "b": ("box", {"one.gain": "0 dB", "two.gain": "0 dB"}),
+        "b": ("box", {"one.gain": "0 dB", "two.gain": "0 dB", "three.gain": "0 dB"}),
     }
     levels = drawn(items, [("one.out", "a.in"), ("two.out", "b.in")], "a.three", "b.three")
     assert abs(float(np.corrcoef(levels.T)[0, 1])) < CLOSE

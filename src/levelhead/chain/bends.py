@@ -7,7 +7,7 @@ spread up and down; where the gain leaves its slopes the island is drawn and sol
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Hashable, Iterable, Sequence
 from functools import cached_property
 from typing import Final, NamedTuple
 
@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.graph import Edge, Through
 from levelhead.chain.island_draws import IslandDraws, Output, level_db, outputs_of
+from levelhead.chain.numbers import Numbers
 from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
 from levelhead.circuit.islands import Island
@@ -24,15 +25,18 @@ from levelhead.circuit.solve import Solved
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig
 
-__all__ = ["BEND_DB", "Bends", "TriedIslands"]
+__all__ = ["BEND_DB", "DRAWS", "Bends", "TriedIslands"]
 
 Real = NDArray[np.float64]
 Real32 = NDArray[np.float32]
 
 BEND_DB: Final = 0.5  # off the slopes at one spread: docs/decisions.md
 REDRAWS: Final = 256  # of an island that bends: a spread within 5 %
+DRAWS: Final = 1000  # of a level: a chance within 1.6 % at one half, 0.7 % at 0.95
 _SEED: Final = 12  # the same show gets the same answer
+_SEED_OF_LEVELS: Final = 2026
 _WIDE_DB: Final = 0.5  # a figure that spreads less bends nothing that matters
+_COUNTS_DB: Final = 0.01  # by its slope at one spread: a figure of less has no hand in a level
 _MOST_KEPT: Final = 1024  # islands: more than a show and its trials have
 _UPPER_DB: Final = 100.0  # further than any figure takes a level
 
@@ -40,10 +44,12 @@ _UPPER_DB: Final = 100.0  # further than any figure takes a level
 class TriedIslands:
     """Islands that were tried, by content: an edit leaves most of them as they are.
 
-    A piece of the same shape and lengths has the same islands but for its names.
+    A piece of the same shape and lengths has the same islands but for its names. ``numbers`` are
+    those with which levels are drawn.
     """
 
     def __init__(self) -> None:
+        self.numbers = Numbers(_SEED_OF_LEVELS, DRAWS)
         self._kept: dict[Hashable, _Tried] = {}
 
     def tried(self, rig: Rig, piece: Piece, island: Island, solved: Solved) -> _Tried:
@@ -130,6 +136,7 @@ class _Tried:
         self._is_wide = draws.spreads_db > _WIDE_DB
         self._bends: dict[Way, float] = {}
         self._drawn_db: dict[Way, Real] = {}
+        self._tried_alone: dict[int, tuple[Real, Real]] = {}
 
     def drawn_db(self, way: Way) -> Real:
         """Changes of level with all figures drawn; (draws,). [dB]"""
@@ -145,11 +152,15 @@ class _Tried:
         )
         return self.draws.gains(numbers * self.draws.spreads_db).astype(np.float32)
 
-    @cached_property
-    def _up_and_down(self) -> Real:
-        """Power gains with each wide figure up, then with each down."""
-        moves = np.diag(self.draws.spreads_db)[self._is_wide]
-        return self.draws.gains(np.concatenate([moves, -moves]))
+    def _up_and_down(self, figures: Sequence[int]) -> Real:
+        """Power gains with each of some figures up, then with each down."""
+        missing = [each for each in figures if each not in self._tried_alone]
+        if missing:
+            moves = np.diag(self.draws.spreads_db)[missing]
+            both = self.draws.gains(np.concatenate([moves, -moves]))
+            pairs = zip(both[: len(missing)], both[len(missing) :], strict=True)
+            self._tried_alone.update(zip(missing, pairs, strict=True))
+        return np.stack([self._tried_alone[each][turn] for turn in (0, 1) for each in figures])
 
     def _changes_db(self, gains: Real | Real32, way: Way) -> Real:
         usual = self.draws.usual_gains[way.row, way.output]
@@ -181,10 +192,12 @@ class _Tried:
         return np.array(list(slope.values()))
 
     def _bend_alone_db(self, way: Way, straight: Real) -> float:
-        """Each wide figure by itself."""
-        wide = straight[self._is_wide]
-        up, down = self._changes_db(self._up_and_down, way).reshape(2, -1)
-        off = np.maximum(np.abs(up - wide), np.abs(down + wide))
+        """Each wide figure by itself, of those that have a hand in it."""
+        wide = np.flatnonzero(self._is_wide & (np.abs(straight) >= _COUNTS_DB))
+        if not len(wide):
+            return 0.0
+        up, down = self._changes_db(self._up_and_down(wide.tolist()), way).reshape(2, -1)
+        off = np.maximum(np.abs(up - straight[wide]), np.abs(down + straight[wide]))
         return float(np.sqrt((off**2).sum()))
 
     def _bend_together_db(self, way: Way, straight: Real) -> float:
