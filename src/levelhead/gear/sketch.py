@@ -37,8 +37,6 @@ class Sketch:
         Whether it is only taken by name.
     sounds : bool
         Whether it is a voice or an instrument in the air.
-    label : str
-        The whole label.
     """
 
     kind: str
@@ -47,7 +45,6 @@ class Sketch:
     ends: Mapping[str, str]
     special: bool
     sounds: bool
-    label: str
 
 
 def sketched(type_id: str, raw: Mapping[str, RawEntry]) -> Sketch:
@@ -63,7 +60,6 @@ def sketched(type_id: str, raw: Mapping[str, RawEntry]) -> Sketch:
         ends=connectors(said.get("ends")),
         special=said.get("special", False),
         sounds="air" in said,
-        label=said["label"],
     )
 
 
@@ -76,7 +72,6 @@ def sketch_of(entry: TypeEntry) -> Sketch:
         ends=entry.connectors,
         special=entry.special,
         sounds=entry.air is not None,
-        label=entry.label,
     )
 
 

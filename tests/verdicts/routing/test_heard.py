@@ -150,3 +150,24 @@ def test_a_second_multicore_behind_the_first_is_further() -> None:
     finding = worst_of(MULTICORE + link, "routing.unheard")
     assert finding is not None
     assert finding.where == "more.line2.out"
+
+
+@pytest.mark.parametrize(
+    ("lead", "is_told"),
+    [("lead-mini-left-jack", True), ("lead-mini-sum-jack", False)],
+)
+def test_a_lead_that_leaves_one_side_of_a_stereo_socket_behind_is_told(
+    lead: str, *, is_told: bool
+) -> None:
+    """The other side never leaves the laptop; a lead that sums brings both."""
+    text = f"""
+        items:
+          l: {{type: laptop}}
+          desk: {{type: mixer-compact}}
+          pa: {{type: loudspeaker-powered-12}}
+        links:
+          - {{from: l.phones, to: desk.ch1.line, via: [{lead} 3 m]}}
+          - {{from: desk.main-left.out, to: pa.in, via: [cable-xlr 10 m]}}
+        settings: {{desk: {{ch1: {{gain: 20 dB}}}}}}
+        """
+    assert (worst_of(text, "routing.one-side") is not None) is is_told

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.planning.remedies import remedies_for
+from levelhead.verdicts.amplifiers.loads import LOAD
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.wiring.unreached import HALF_BRIDGE, UNREACHED
 from tests.verdicts.shows import tried_text, worst_of
@@ -81,3 +82,37 @@ def test_3_db_are_worth_the_bridge(whole_v: float, severity: Severity) -> None:
     found = worst_of(bridged("ch1.out", whole_v=whole_v), HALF_BRIDGE)
     assert found is not None
     assert found.severity is severity
+
+
+def both_halves(mode: str, second: str = "ch2.out") -> str:
+    """Two loudspeakers on an amplifier, each on an output of its own."""
+    return f"""
+        items:
+          f: {{type: feed-line}}
+          a: {{type: amplifier-bridgeable}}
+          b: {{type: loudspeaker-passive-12, figures: {{in.impedance: 8 ohm}}}}
+          c: {{type: loudspeaker-passive-12, figures: {{in.impedance: 8 ohm}}}}
+        links:
+          - {{from: f.out, to: a.ch1.in}}
+          - {{from: a.ch1.link, to: a.ch2.in, via: [cable-xlr 1 m]}}
+          - {{from: a.ch1.out, to: b.in, via: [cable-loudspeaker 2 m]}}
+          - {{from: a.{second}, to: c.in, via: [cable-loudspeaker 2 m]}}
+        settings: {{a: {{mode: {mode}}}}}
+        """
+
+
+def test_loudspeakers_on_both_halves_of_a_bridge_play_against_one_another() -> None:
+    """Handbooks of amplifiers: in bridge the second channel plays the first input, inverted."""
+    found = worst_of(both_halves("bridge"), HALF_BRIDGE)
+    assert found is not None
+    assert found.severity is Severity.FAILS
+    assert set(found.ports) >= {"a.ch1.out", "a.ch2.out"}
+    assert worst_of(both_halves("stereo"), HALF_BRIDGE) is None
+
+
+def test_a_half_that_drives_a_loudspeaker_of_its_own_sees_both_loads() -> None:
+    """8 ohm beside half of the 8 ohm on the bridge: 2.7 ohm, where 4 are the least."""
+    found = worst_of(both_halves("bridge", "bridge"), LOAD)
+    assert found is not None
+    assert found.severity is Severity.FAILS
+    assert found.why[0].value == pytest.approx(1 / (1 / 8 + 2 / 8), rel=0.03)

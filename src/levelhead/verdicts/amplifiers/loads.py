@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
 from levelhead.circuit.beyond import beyond_ohm
 from levelhead.circuit.islands import Island
+from levelhead.circuit.solve import Solved
 from levelhead.quantity.bands import mid_hz
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
@@ -64,14 +66,20 @@ SENTENCES: Final = {
         Severity.FINE: "{output} sees {load} on a tap for {limit}.",
     },
 }
+_BESIDE: Final = " Half of what hangs on {bridge} counts as well: a bridged amplifier drives both."
 _HALVES: Final = " In bridge each half sees {load}, where {limit} are the least."
 
 
 def check_amplifier_loads(reading: Reading) -> Iterator[Finding]:
     """Loudspeaker outputs: what hangs on them, against the least load or the load of the tap."""
-    for island, _, port in loudspeaker_outputs(reading):
+    outputs = list(loudspeaker_outputs(reading))
+    for island, _, port in outputs:
         least, matched = port.plan.figure("min-load"), port.plan.figure("matched-load")
         if least is None and matched is None:
+            continue
+        bridge = _bridge_beside(outputs, port)
+        if bridge is not None and least is not None:
+            yield _beside_a_bridge(reading, (island, port), bridge, least)
             continue
         bare = np.abs(beyond_ohm(island, port, mid_hz(), with_leads=False))
         rated_ohm = float(bare[ONE_KHZ])
@@ -83,6 +91,41 @@ def check_amplifier_loads(reading: Reading) -> Iterator[Finding]:
                 yield _least(reading, port, seen_ohm, least)
             if matched is not None:
                 yield _matched(reading, port, rated_ohm, matched)
+
+
+def _bridge_beside(
+    outputs: list[tuple[Island, Solved, RigPort]], port: RigPort
+) -> tuple[Island, RigPort] | None:
+    """The bridged output of the same amplifier that has a plug too: each half drives both."""
+    if port.plan.circuit != "power-output":
+        return None
+    return next(
+        (
+            (island, other)
+            for island, _, other in outputs
+            if other.item.id == port.item.id and other.plan.circuit == "bridge-tied-output"
+        ),
+        None,
+    )
+
+
+def _beside_a_bridge(
+    reading: Reading, own: tuple[Island, RigPort], bridge: tuple[Island, RigPort], least: float
+) -> Finding:
+    """Half of what hangs on the bridge lies beside what hangs on the half itself."""
+    ohm = []
+    for with_leads in (False, True):
+        alone, between = (
+            beyond_ohm(island, port, mid_hz(), with_leads=with_leads)
+            for island, port in (own, bridge)
+        )
+        ohm.append(np.abs(1 / (1 / alone + 2 / between)))
+    counts = (mid_hz() > _FROM_HZ) & (mid_hz() < _TO_HZ)
+    bare, real = ohm
+    seen = (float(bare[ONE_KHZ]), float(real[counts].min()), float(bare[counts].min()))
+    found = _least(reading, own[1], seen, least)
+    more = _BESIDE.format(bridge=bridge[1].label)
+    return replace(found, what=found.what + more, ports=(*found.ports, bridge[1].address))
 
 
 def _has_loudspeaker(reading: Reading, island: Island) -> bool:

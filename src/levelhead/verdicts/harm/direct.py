@@ -19,6 +19,7 @@ from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.harm.lines import STRANGE
 from levelhead.verdicts.limit_state import Doubt, LimitState
 from levelhead.verdicts.places import IslandAt, by_place, islands
 from levelhead.verdicts.reading import Reading
@@ -125,8 +126,14 @@ def _at_port(fed: _Fed, direct: PortDirect) -> Iterator[Finding]:
     for code, name, least, unit in _JUDGED:
         figure = fed.figure(name)
         value = 0.0 if figure is None else _arriving(fed, direct, code)
-        if figure is not None and value >= least:
+        if figure is not None and value >= least and not _is_told_of_the_line(fed, code):
             yield _finding(fed, code, figure, value, unit)
+
+
+def _is_told_of_the_line(fed: _Fed, code: str) -> bool:
+    """Whether a line that is no audio is plugged straight to the port: that has its own finding."""
+    link, supply = fed.port.link, fed.supply(code)
+    return supply.plan.carries in STRANGE and link is not None and link is supply.link
 
 
 def _arriving(fed: _Fed, direct: PortDirect, code: str) -> float:

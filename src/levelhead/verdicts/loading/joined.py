@@ -30,6 +30,7 @@ __all__ = [
     "Joined",
     "check_joined_outputs",
     "joined_currents",
+    "overrun_outputs",
 ]
 
 JOINED: Final = "loading.joined"
@@ -37,8 +38,8 @@ JOINED_SHARE: Final = 0.1  # of the current at hand; less is a shared ground, co
 _DRIVES_LOUDSPEAKERS: Final = frozenset({"power-output", "bridge-tied-output"})
 SENTENCES: Final = {
     Severity.HARM: "{output} is joined to {other}: where the two differ they drive {current} "
-    "through one another, and {limit} are there. A power output has milliohms inside: one of the "
-    "amplifiers will be damaged. One output to a loudspeaker: unplug the other.",
+    "through one another, and {limit} are there. A power output has milliohms inside: one of "
+    "the two will be damaged. One output to a loudspeaker: unplug the other.",
     Severity.FAILS: "{output} is joined to {other}: where the two differ they drive {current} "
     "through one another, and {limit} are there.",
     Severity.FINE: "{output} is joined to {other}: where the two differ they drive {current} "
@@ -100,6 +101,15 @@ def _current_a(
         float(np.abs(sum(weight * current[leg, column] for column, weight in drives)).max())
         for leg in columns_of(island, output)
     )
+
+
+def overrun_outputs(reading: Reading, island: Island, solved: Solved) -> set[Output]:
+    """Outputs that others on the wire drive beyond their current: nothing else is told of those."""
+    return {
+        each.output
+        for each in _joined_on(reading, island, solved)
+        if each.others_a >= JOINED_SHARE * each.limit_a and each.total_a > each.limit_a
+    }
 
 
 @by_place(islands, is_local=True)

@@ -28,6 +28,7 @@ from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.loading.joined import overrun_outputs
 from levelhead.verdicts.places import At, IslandAt, by_place, islands
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import figure_words, other_ends, output_words
@@ -97,12 +98,17 @@ def check_loading(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     Level is what every band loses at least. Tone is what the worst band of those that the source
     uses loses: against the load that the output is made for, or against its best band where it is
     made for none. An output that loses its tone is not told besides to be quieter, unless next to
-    nothing is left.
+    nothing is left. Nothing is told where another language is on the wire, or another output that
+    overruns this one: less level is the least of it.
     """
+    ports = (reading.rig.ports[each] for each in at.island.pins if each in reading.rig.ports)
+    if any(each.plan.carries != "audio" for each in ports):
+        return
+    overrun = overrun_outputs(reading, at.island, at.solved)
     for output in dict.fromkeys((each.port, each.signal) for each in at.island.drives):
         plan = reading.rig.ports[output[0]].plan
         is_line = plan.role != "loudspeaker" and plan.carries == "audio"
-        if not is_line or shorted_legs(at.island, at.solved, output):
+        if not is_line or output in overrun or shorted_legs(at.island, at.solved, output):
             continue
         loaded = _loaded(reading, at, output)
         level, tone = _level(reading, loaded), _tone(reading, loaded)

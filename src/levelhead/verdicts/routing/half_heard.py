@@ -104,9 +104,10 @@ def _half(
 def _end(
     reading: Reading, power: Mapping[tuple[int, int], float], component: int, other: int
 ) -> int | None:
-    """The last point that a side reaches; ``None`` if it never leaves what plays it.
+    """The last point that a side reaches; ``None`` if it never comes to a plug.
 
-    Where it is far below the other side it only leaks.
+    A player of two sockets of which one is used is used so on purpose; a lead that leaves one side
+    of a stereo socket behind mostly is not. Where it is far below the other side it only leaks.
     """
     graph = reading.solution.graph
     depth = graph.order.depth
@@ -118,7 +119,14 @@ def _end(
         if one == component and level > leak * power.get((point, other), 0.0)
     ]
     away = [point for point in reached if graph.points[point].item != own]
+    away = away or [point for point in reached if _is_at_a_plug(reading, point)]
     return max(away, key=lambda each: (int(depth[each]), -each), default=None)
+
+
+def _is_at_a_plug(reading: Reading, point: int) -> bool:
+    """Whether a point is one signal of a stereo socket with a plug in it."""
+    port = reading.rig.ports.get(reading.solution.graph.points[point].address.rpartition(".")[0])
+    return port is not None and port.link is not None and len(port.plan.signals) > 1
 
 
 # --- muted players ---

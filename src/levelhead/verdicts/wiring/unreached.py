@@ -9,7 +9,7 @@ from typing import Final
 from levelhead.chain.lanes import Lane, lanes, lanes_of
 from levelhead.gear.plan import Target
 from levelhead.quantity.formatting import format_level
-from levelhead.rig.model import RigItem
+from levelhead.rig.model import RigItem, RigPort
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
@@ -35,6 +35,9 @@ SENTENCES: Final[Mapping[str, Mapping[Severity, str]]] = {
         "nothing stands on them at the other end. Only the rest of it plays.",
     },
     HALF_BRIDGE: {
+        Severity.FAILS: "{output} and {other} are the two halves of a bridged amplifier: they play "
+        "the same input, one upside down, so that what reaches both loudspeakers cancels in the "
+        "bass. Stereo for two loudspeakers, or one between the halves.",
         Severity.CARE: "{output} is one half of a bridged amplifier: it plays {below} below the "
         "bridged level. It works while that is enough.",
         Severity.FINE: "{output} is one half of a bridged amplifier: it plays {below} below the "
@@ -100,11 +103,37 @@ def check_bridges_are_used(reading: Reading) -> Iterator[Finding]:
         if whole.path.to_port is None or not _is_bridge(reading, whole, whole.path.to_port):
             continue
         whole_v = _last_v(reading, whole)
-        for (address, signal), half_v in ceilings.items():
-            port = reading.rig.ports[address]
-            is_half = port.plan.role == "loudspeaker" and port.plan.circuit == "power-output"
-            if port.item.id == whole.item.id and is_half and signal is None:
-                yield _judge_half(reading, address, 20 * math.log10(whole_v / half_v))
+        halves = {
+            address: half_v
+            for (address, signal), half_v in ceilings.items()
+            if signal is None and _is_half(reading.rig.ports[address], whole.item)
+        }
+        if len(halves) > 1:
+            yield _both_halves(reading, tuple(halves))
+            continue
+        for address, half_v in halves.items():
+            yield _judge_half(reading, address, 20 * math.log10(whole_v / half_v))
+
+
+def _is_half(port: RigPort, item: RigItem) -> bool:
+    is_half = port.plan.role == "loudspeaker" and port.plan.circuit == "power-output"
+    return is_half and port.item.id == item.id
+
+
+def _both_halves(reading: Reading, halves: tuple[str, ...]) -> Finding:
+    one, other = (reading.rig.ports[each].label for each in halves[:2])
+    return Finding(
+        code=HALF_BRIDGE,
+        severity=Severity.FAILS,
+        where=halves[0],
+        what=SENTENCES[HALF_BRIDGE][Severity.FAILS].format(output=one, other=other),
+        why=(Compared("halves of the bridge with loudspeakers of their own", 2.0, 1.0, ""),),
+        source="loudspeakers on each half, while the bridged output has none",
+        basis=PRACTICE,
+        ports=tuple(
+            dict.fromkeys(each for at in halves for each in (at, *other_ends(reading.rig, at)))
+        ),
+    )
 
 
 def _is_bridge(reading: Reading, lane: Lane, target: Target) -> bool:
@@ -147,7 +176,8 @@ EXPLAINED: Final = (
     Explained(
         HALF_BRIDGE,
         "Ceiling of a loudspeaker output of an amplifier switched to bridge, against that of its "
-        "bridged output, which nothing is plugged into.",
+        "bridged output, which nothing is plugged into. It fails with loudspeakers on both halves: "
+        "one of them plays upside down.",
         (Threshold("level below the bridged one: care", BELOW_CARE_DB, "dB", PRACTICE),),
     ),
 )
