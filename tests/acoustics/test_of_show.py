@@ -244,3 +244,16 @@ def test_a_subwoofer_meets_what_plays_to_the_audience() -> None:
     stage = solved(more="", name="outdoor-stage")
     met = heard_by(stage).subwoofers
     assert all(not each.main.name.startswith("Wedge") for each in met)
+
+
+def test_a_subwoofer_does_not_meet_what_plays_across_the_stage() -> None:
+    """A foldback from the side sees the hall's middle within 90 degrees, and is nobody's main."""
+    foldback = """  fold: {type: loudspeaker-powered-8, at: [-5, -1, 1.5], aim: [0, -3, 1.5]}
+sources:"""
+    text = shipped_example("wedding").text.replace("sources:", foldback, 1)
+    text = text.replace("desk.aux1.out, to: garden.in", "desk.aux1.out, to: fold.in")
+    text = text.replace("st1: {fader: -6 dB}", "st1: {fader: -6 dB, send1: 10 dB}")
+    show = parse_show(text + HALL, "wedding").show
+    met = heard_by(solve(build_rig(show, load_book()))).subwoofers
+    assert met
+    assert {each.main.item.id for each in met} <= {"top-left", "top-right"}

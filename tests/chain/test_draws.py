@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from levelhead.chain.draws import SHARED_BY_TYPE, draw_levels_db
+from levelhead.chain.draws import SHARED_BY_TYPE, LevelDraws, draw_levels_db
+from levelhead.chain.numbers import Numbers
 from levelhead.chain.solution import Solution, solve
 from levelhead.errors import SolveError
 from levelhead.gear.book import GearBook
@@ -100,10 +101,25 @@ def test_a_figure_that_was_measured_is_shared_with_nobody() -> None:
         "one": "tone",
         "two": "tone",
         "a": "box",
-        "b": ("box", {"one.gain": "0 dB", "two.gain": "0 dB"}),
+        "b": ("box", {"one.gain": "0 dB", "two.gain": "0 dB", "three.gain": "0 dB"}),
     }
     levels = drawn(items, [("one.out", "a.in"), ("two.out", "b.in")], "a.three", "b.three")
     assert abs(float(np.corrcoef(levels.T)[0, 1])) < CLOSE
+
+
+def test_what_is_asked_first_changes_no_draw() -> None:
+    """Draws go by names: of a point alone, after others, and with something else plugged beside."""
+    items: Items = {"one": "pair", "two": "pair", "desk": "desk"}
+    links = [("one.out-left", "desk.ch1.line"), ("two.out-left", "desk.ch2.line")]
+    both, alone = solved(bench_show(items, links)), solved(bench_show(items, links[:1]))
+    forth, back, few = (
+        LevelDraws(each, Numbers(SEED, 50), lambda _: None) for each in (both, both, alone)
+    )
+    at = [both.number(f"desk.{each}") for each in ("ch1.line", "ch2.line", "main-left.sum")]
+    there = [forth.moves_db(each).copy() for each in at]
+    again = [back.moves_db(each).copy() for each in reversed(at)][::-1]
+    assert np.array_equal(there, again)
+    assert np.array_equal(few.moves_db(alone.number("desk.ch1.line")), there[0])
 
 
 def test_independent_ways_into_a_sum_are_added_as_powers() -> None:

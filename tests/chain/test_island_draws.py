@@ -12,11 +12,13 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from levelhead.chain.bends import Bends, TriedIslands
-from levelhead.chain.island_draws import IslandDraws, outputs_of
+from levelhead.chain.island_draws import IslandDraws, level_db, outputs_of
+from levelhead.chain.playing import PROGRAMME
 from levelhead.chain.solution import Solution, solve
 from levelhead.circuit.pieces import pieces_of
 from levelhead.gear.book import load_book
 from levelhead.gear.figures import Figure
+from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
 from levelhead.rig.refigured import refigured
@@ -61,7 +63,7 @@ def again_db(draws: IslandDraws, rig: Rig) -> NDArray[np.float64] | None:
     wanted = draws.island.sense_addresses[0]
     number = next(n for n, each in enumerate(solution.islands) if wanted in each.senses)
     found = draws_of(solution, number)
-    return None if found.solved.refined else found.usual_db
+    return None if found.solved.refined else level_db(found.usual_gains, PROGRAMME)
 
 
 @pytest.mark.parametrize("number", range(len(RIGS)))
@@ -72,12 +74,13 @@ def test_figures_moved_at_once_are_figures_moved_one_by_one(number: int) -> None
         draws = draws_of(solution, row)
         if not draws.figures or not outputs_of(island) or draws.solved.refined:
             continue
+        usual_db = level_db(draws.usual_gains, PROGRAMME)
         changes_db = draws.changes_db(np.outer(MOVES_DB, np.ones(len(draws.figures))))
         for by_db, change_db in zip(MOVES_DB, changes_db, strict=True):
             rig = moved_by(solution.rig, draws.figures.values(), by_db)
             expected_db = again_db(draws, rig)
             if expected_db is not None:
-                assert draws.usual_db + change_db == pytest.approx(expected_db, abs=AGREES_DB)
+                assert usual_db + change_db == pytest.approx(expected_db, abs=AGREES_DB)
 
 
 @settings(max_examples=10, deadline=None)
@@ -126,6 +129,10 @@ def test_a_resonance_between_the_middles_of_bands_is_drawn_as_it_is_solved() -> 
     assert draws.changes_db(still) == pytest.approx(0, abs=AGREES_DB)
     outputs = outputs_of(draws.island)
     weights = draws.solved.transfer[:, [columns[0] for columns in outputs.values()]]
-    averaged_db = 10 * np.log10((np.abs(weights) ** 2 * draws.power).sum(axis=-1))
+    averaged_db = 10 * np.log10(
+        (np.abs(weights) ** 2 * 10 ** (band_levels_db(PROGRAMME) / 10)).sum(axis=-1)
+    )
     heard = averaged_db > averaged_db.max() - 40
-    assert draws.usual_db[heard] == pytest.approx(averaged_db[heard], abs=0.1)
+    assert level_db(draws.usual_gains, PROGRAMME)[heard] == pytest.approx(
+        averaged_db[heard], abs=0.1
+    )

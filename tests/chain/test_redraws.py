@@ -20,6 +20,7 @@ from levelhead.gear.figures import Figure
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
 from levelhead.rig.refigured import refigured
+from levelhead.show.document import parse_show
 from levelhead.show.model import Item, Link, Show, Source
 from tests.chain.bench import Items, bench_show, entries
 from tests.random_rigs import random_rigs
@@ -146,6 +147,27 @@ def test_a_sure_load_does_not_bend() -> None:
     solution = solve(rig_of(items, [("play.out", "desk.ch1.line")]))
     bends = Bends(solution)
     assert all(bends.moved_db(each) is None for each in solution.graph.edges)
+
+
+BASS: Final = """\
+levelhead: 1
+show: {name: Bass into an isolator}
+items:
+  bass: {type: bass-active}
+  box: {type: isolator-line}
+  desk: {type: mixer-compact}
+links:
+  - {from: bass.out, to: box.in, via: [lead-jack-xlr 3 m]}
+  - {from: box.out, to: desk.ch3.line, via: [lead-xlr-jack-balanced 10 m]}
+"""
+
+
+def test_a_bass_is_drawn_by_what_a_bass_plays() -> None:
+    """What a small winding takes lies below 100 Hz: little of a programme, most of a bass."""
+    found = compared(parse_show(BASS, "bass").show, draws=150)
+    assert found is not None
+    assert found.again.max() > 1.5
+    assert found.bent == pytest.approx(found.again, rel=0.25, abs=0.05)
 
 
 class Compared(NamedTuple):

@@ -218,13 +218,16 @@ def test_the_python_of_the_page_runs(desk: Desk) -> None:
 # ---------------------------------------------------------------- JSON
 
 
+PARTS = {"findings": "Finding", "conditions": "Applied", "not_used": "Unused"}
+
+
 def reported(what: str, desk: Desk) -> tuple[str, Any]:
     """What a command prints, and its type; behind a comma stands which part of it."""
     command, _, part = what.partition(", ")
     output = json.loads(desk.run(command)[1])
     if part:
         section, number = part.split()
-        return "Finding", output[section][int(number)]
+        return PARTS[section], output[section][int(number)]
     kinds = {"levels": "Levels", "check": "Check", "ask": "Answer"}
     kinds |= {"import": "Import", "paper": "Paper"}
     return kinds[command.split()[1]], output

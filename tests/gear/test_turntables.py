@@ -18,7 +18,7 @@ def test_a_turntable_starves_a_line_input() -> None:
 
     The cartridge loses some dB of its top beside, on an input that is not 47 kohm.
     """
-    told = asked("turntable", "mixer line input")
+    told = asked("turntable", "line mixer line input")
     assert told.verdict is Severity.FAILS
     missing_db = [each.margin for each in told.findings if each.margin_unit == "dB"]
     assert min(missing_db) == pytest.approx(-16, abs=5)

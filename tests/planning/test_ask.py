@@ -341,7 +341,7 @@ def test_json_has_every_field_of_the_frozen_form(question: tuple[str, str, str |
     told = asked(*question).to_json()
     assert set(told) == {
         "from", "to", "verdict", "why", "depends_on", "cable", "gain", "levels", "findings",
-        "links", "cautions", "notes", "others",
+        "links", "cautions", "notes", "others", "conditions", "not_used",
     }  # fmt: skip
     assert set(told["cable"]) == {"type", "label", "length_m", "pins"}
     assert told["links"][-1] or told["links"]

@@ -94,7 +94,8 @@ def meetings(
             if other == which and each.box.item != sub.box.item and not _is_sub(each)
         ]
         ahead = [each for each in others if float(each.box.axis @ (place_m - each.box.at_m)) > 0]
-        mains = ahead or others  # a wedge plays the deep to all sides and is nobody's main
+        hall = [each for each in ahead if each.box.axis[1] >= 0]  # turned back, it plays the stage
+        mains = hall or ahead or others  # a wedge plays the deep to all sides: nobody's main
         if mains:
             main = max(mains, key=lambda each: float(each.level_db(place_m)[DEEP].max()))
             met = _meeting(sub, main, place_m, air)

@@ -15,24 +15,18 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Edge
-from levelhead.chain.sensitivity import island_sensitivities
+from levelhead.chain.edge_draws import SHARED_BY_TYPE, Bent, EdgeDraws, spread_db
+from levelhead.chain.numbers import Numbers
 from levelhead.chain.solution import Solution
 from levelhead.chain.turned_down import points_by_step
-from levelhead.gear.figures import Figure
-from levelhead.quantity.spectra import band_levels_db
 
 __all__ = ["SHARED_BY_TYPE", "LevelDraws", "draw_levels_db"]
 
 Real32 = NDArray[np.float32]
 Whole = NDArray[np.int64]
 
-SHARED_BY_TYPE: Final = (
-    0.5  # share of a figure's variance that all items of a type have in common, from memory
-)
-_SPREADS_IN_RANGE: Final = 4  # a range holds 95 %: two standard deviations each side
 _AT_ONCE: Final = 1000  # draws in one pass: some tens of MB for 128 channels
-_DECIBEL_UNITS: Final = frozenset({"dB", "dBu", "dBFS", "dB SPL"})
+_SILENT: Final = np.float32(1e-30)  # share of power that counts as silence
 _TO_NEPERS: Final = math.log(10) / 10
 
 
@@ -67,131 +61,34 @@ def draw_levels_db(
         No such point.
     """
     points = [solution.number(address) for address in addresses]
-    walk, spreads = _Walk.of(solution, points), _Spreads.of(solution, bent or {})
-    passes = [min(_AT_ONCE, draws - start) for start in range(0, draws, _AT_ONCE)]
-    parts = [walk.levels_db(_Drawn.of(solution, spreads, count, rng)) for count in passes]
+    walk, changes = _Walk.of(solution, points), bent or {}
+    parts = [
+        walk.levels_db(EdgeDraws(solution, Numbers(_seed(rng), count), changes.get))
+        for count in (min(_AT_ONCE, draws - start) for start in range(0, draws, _AT_ONCE))
+    ]
     return np.concatenate(parts) if parts else np.zeros((0, len(points)))
+
+
+def _seed(rng: np.random.Generator) -> int:
+    return int(rng.integers(1 << 62))
 
 
 class LevelDraws:
     """Levels as ``draw_levels_db`` draws them, of one point after another.
 
-    What is drawn is drawn once; each point then asks only for what leads to it.
+    Each point asks only for what leads to it; whatever is asked first, it is drawn alike.
     """
 
-    def __init__(
-        self,
-        solution: Solution,
-        *,
-        draws: int,
-        rng: np.random.Generator,
-        bent: Mapping[int, NDArray[np.float64]],
-    ) -> None:
+    def __init__(self, solution: Solution, numbers: Numbers, bent: Bent) -> None:
         self._solution = solution
-        self._drawn = _Drawn.of(solution, _Spreads.of(solution, bent), draws, rng)
+        self._edges = EdgeDraws(solution, numbers, bent)
         self._known: dict[int, NDArray[np.float64]] = {}
 
     def moves_db(self, point: int) -> NDArray[np.float64]:
         """Level at a point that carries a signal, less that of the solution; (draws,). [dB]"""
         if point not in self._known:
-            self._known[point] = _Walk.of(self._solution, [point]).levels_db(self._drawn)[:, 0]
+            self._known[point] = _Walk.of(self._solution, [point]).levels_db(self._edges)[:, 0]
         return self._known[point]
-
-
-def _spread_db(figure: Figure) -> float:
-    """One standard deviation of a figure. [dB]"""
-    if figure.unit in _DECIBEL_UNITS:
-        return (figure.high - figure.low) / _SPREADS_IN_RANGE
-    if figure.low <= 0:
-        return 0.0
-    return 20 * math.log10(figure.high / figure.low) / _SPREADS_IN_RANGE
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Spreads:
-    """Spreads of edges: by figure of a type (shared), and of their own."""
-
-    edges: Whole  # those that spread at all
-    figure: Whole  # (entries,) number of the figure
-    row: Whole  # (entries,) row in ``edges``
-    shared_db: Real32  # (entries,)
-    own: Whole  # (edges,) ways into one stage move together: number of their own spread
-    own_db: Real32  # (own,)
-    figures: int
-    bent: tuple[tuple[int, int, Real32], ...]  # edge, its island, changes to pick from
-
-    @classmethod
-    def of(cls, solution: Solution, bent: Mapping[int, NDArray[np.float64]]) -> _Spreads:
-        numbers: dict[int, int] = {}
-        entries: list[tuple[int, int, float]] = []
-        edges: list[int] = []
-        own: list[tuple[int, ...]] = []
-        own_db: dict[tuple[int, ...], float] = {}
-        known: dict[tuple[int, int, int], list[tuple[Figure, float]]] = {}
-        for number, edge in enumerate(solution.graph.edges):
-            slopes = [] if number in bent else _slopes(solution, edge, known)
-            if not slopes:
-                continue
-            variance = 0.0
-            for figure, slope in slopes:
-                spread = slope * _spread_db(figure)
-                place = numbers.setdefault(id(figure), len(numbers))
-                entries.append((place, len(edges), spread * math.sqrt(SHARED_BY_TYPE)))
-                variance += spread**2 * (1 - SHARED_BY_TYPE)
-            edges.append(number)
-            of_stage = (edge.target, *(id(figure) for figure, _ in slopes))
-            own.append((number,) if edge.through is not None else of_stage)
-            own_db[own[-1]] = math.sqrt(variance)
-        columns = np.array(entries).reshape(-1, 3)
-        place_of_own = {each: place for place, each in enumerate(own_db)}
-        return cls(
-            edges=np.array(edges, dtype=np.int64),
-            figure=columns[:, 0].astype(np.int64),
-            row=columns[:, 1].astype(np.int64),
-            shared_db=columns[:, 2].astype(np.float32),
-            own=np.array([place_of_own[each] for each in own], dtype=np.int64),
-            own_db=np.array(list(own_db.values()), dtype=np.float32),
-            figures=len(numbers),
-            bent=tuple(
-                (number, edge.through.island, bent[number].astype(np.float32))
-                for number, edge in enumerate(solution.graph.edges)
-                if number in bent and edge.through is not None
-            ),
-        )
-
-    def draw_db(self, count: int, total: int, rng: np.random.Generator) -> Real32:
-        """What each of ``total`` edges moves by; (total + 1, count). [dB]"""
-        moved = np.zeros((total + 1, count), dtype=np.float32)  # what enters comes by no edge
-        shared = rng.standard_normal((self.figures, count), dtype=np.float32)
-        own = rng.standard_normal((len(self.own_db), count), dtype=np.float32)
-        mine = (own * self.own_db[:, None])[self.own]
-        np.add.at(mine, self.row, shared[self.figure] * self.shared_db[:, None])
-        moved[self.edges] = mine
-        picked: dict[int, Whole] = {}
-        for number, island, changes in self.bent:
-            if island not in picked:
-                picked[island] = rng.integers(len(changes), size=count)
-            moved[number] = changes[picked[island]]
-        return moved
-
-
-def _slopes(
-    solution: Solution, edge: Edge, known: dict[tuple[int, int, int], list[tuple[Figure, float]]]
-) -> list[tuple[Figure, float]]:
-    """Figures in an edge's gain, each with dB of gain per dB of the figure."""
-    if edge.through is None:
-        return [(figure, 1.0) for figure in edge.figures]
-    island = solution.islands[edge.through.island]
-    solved = solution.solved[edge.through.island]
-    address = solution.graph.points[edge.target].address
-    drive = (edge.through.port, edge.through.signal)
-    column = [(each.port, each.signal) for each in island.drives].index(drive)
-    key = (id(solved), island.sense_addresses.index(address), column)
-    if key not in known:
-        power = 10 ** (band_levels_db("programme") / 10)
-        found = island_sensitivities(island, solved, address, drive, power)
-        known[key] = [(each.figure, each.slope) for each in found]
-    return known[key]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -237,28 +134,11 @@ def _limiting(solution: Solution) -> dict[int, list[_Held]]:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Drawn:
-    """What every edge moves by, (edges + 1, draws), and each performance, (draws,). [dB]"""
-
-    edges_db: Real32
-    performed: Mapping[int, Real32]
-
-    @classmethod
-    def of(
-        cls, solution: Solution, spreads: _Spreads, count: int, rng: np.random.Generator
-    ) -> _Drawn:
-        edges_db = spreads.draw_db(count, len(solution.graph.columns), rng)
-        names = sorted({name for _, name, _ in _entering(solution)})
-        performed = {name: rng.standard_normal(count, dtype=np.float32) for name in names}
-        return cls(edges_db, performed)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
 class _Walk:
     """Rows of a solution (as its layout has them), with the share that each edge brings to each."""
 
     steps: tuple[_Step, ...]
-    entering: tuple[tuple[int, int, float], ...]  # row, performance, spread of its level
+    entering: tuple[tuple[int, str, float], ...]  # row, performance, spread of its level
     rows_of: tuple[Whole, ...]  # of each point asked for
     power_of: tuple[NDArray[np.float64], ...]
     rows: int
@@ -274,22 +154,23 @@ class _Walk:
         for pairs in pairs_of:
             wanted[layout.inputs + pairs] = True
         limiting = _limiting(solution)
+        steps = tuple(_steps(solution, wanted, limiting))
         return cls(
-            steps=tuple(_steps(solution, wanted, limiting)),
-            entering=tuple(_entering(solution)),
+            steps=steps,
+            entering=tuple(each for each in _entering(solution) if wanted[each[0]]),
             rows_of=tuple(layout.inputs + pairs for pairs in pairs_of),
             power_of=tuple(power[pairs] for pairs in pairs_of),
             rows=layout.rows,
             limiting=limiting,
         )
 
-    def levels_db(self, drawn: _Drawn) -> NDArray[np.float64]:
+    def levels_db(self, drawn: EdgeDraws) -> NDArray[np.float64]:
         """Levels at the points, against the solution's; (draws, points). [dB]"""
-        moved_db = np.zeros((self.rows, drawn.edges_db.shape[1]), dtype=np.float32)
-        for row, name, spread in self.entering:
-            moved_db[row] = drawn.performed[name] * np.float32(spread)
+        moved_db = np.zeros((self.rows, drawn.draws), dtype=np.float32)
+        for row, origin, spread in self.entering:
+            moved_db[row] = drawn.performed(origin) * np.float32(spread)
         for number, step in enumerate(self.steps):
-            self._carry(step, drawn.edges_db, moved_db)
+            self._carry(step, drawn.moved_db(step.edge), moved_db)
             for held in self.limiting.get(number, ()):
                 held.hold(moved_db)
         at = zip(self.rows_of, self.power_of, strict=True)
@@ -305,7 +186,7 @@ class _Walk:
         arriving = moved_db[step.source[many]] + edges_db[step.edge[many]]
         power = step.share[many][:, None] * np.exp(arriving * np.float32(_TO_NEPERS))
         first = np.flatnonzero(np.diff(step.target[many], prepend=-1))
-        summed = np.maximum(np.add.reduceat(power, first, axis=0), np.float32(1e-30))
+        summed = np.maximum(np.add.reduceat(power, first, axis=0), _SILENT)
         moved_db[step.target[many][first]] = np.log(summed) / np.float32(_TO_NEPERS)
 
 
@@ -315,17 +196,15 @@ def _level_db(moved_db: Real32, power: NDArray[np.float64]) -> NDArray[np.float6
         return np.zeros(moved_db.shape[1])
     share = (power / power.sum()).astype(np.float32)
     drawn = share @ np.exp(moved_db * np.float32(_TO_NEPERS))
-    level: NDArray[np.float64] = np.log(drawn.astype(np.float64)) / _TO_NEPERS
+    level: NDArray[np.float64] = np.log(np.maximum(drawn, _SILENT).astype(np.float64)) / _TO_NEPERS
     return level
 
 
-def _entering(solution: Solution) -> Iterator[tuple[int, int, float]]:
+def _entering(solution: Solution) -> Iterator[tuple[int, str, float]]:
     """Rows where a component enters, with its performance and how far its level spreads."""
-    origins: dict[str, int] = {}
     for row, entry in enumerate(solution.graph.entries):
         component = solution.graph.components[entry.component]
-        number = origins.setdefault(component.origin, len(origins))
-        yield row, number, _spread_db(component.level)
+        yield row, component.origin, spread_db(component.level)
 
 
 def _steps(

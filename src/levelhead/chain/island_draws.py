@@ -15,6 +15,7 @@ from typing import Any, Final, NamedTuple, cast
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.playing import PROGRAMME
 from levelhead.circuit.assembly import draw_piece
 from levelhead.circuit.islands import Island, cut
 from levelhead.circuit.many import many_transfers
@@ -23,11 +24,11 @@ from levelhead.circuit.refine import LINES, line_hz
 from levelhead.circuit.solve import Solved
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import CablePlan, PartPlan
-from levelhead.quantity.bands import mid_hz
+from levelhead.quantity.bands import BANDS, mid_hz
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig, RigLink, RigPort
 
-__all__ = ["FigureOf", "IslandDraws", "Output", "outputs_of"]
+__all__ = ["FigureOf", "IslandDraws", "Output", "level_db", "outputs_of"]
 
 Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
@@ -98,11 +99,6 @@ class IslandDraws:
         return self.piece.shape, self.piece.lengths_m, own
 
     @cached_property
-    def power(self) -> Real:
-        """Of a usual programme, (bands,)."""
-        return np.asarray(10 ** (band_levels_db("programme") / 10))
-
-    @cached_property
     def figures(self) -> dict[FigureOf, Figure]:
         """Its doubtful figures."""
         return {key: each for key, each in self._all_figures() if each.spread_db > 0}
@@ -141,11 +137,11 @@ class IslandDraws:
         return np.array([figure.spread_db for figure in self.figures.values()])
 
     @cached_property
-    def lines(self) -> tuple[Real, Real]:
-        """Frequencies at which draws are solved, and the share of the programme that each holds.
+    def lines(self) -> tuple[Real, NDArray[np.int64]]:
+        """Frequencies at which draws are solved, and the band of each. [Hz]
 
         Bands that were averaged for what stands there are solved at their lines, and so are their
-        neighbours, into which a draw may move a resonance. [Hz]
+        neighbours, into which a draw may move a resonance.
         """
         hz = mid_hz()
         near = np.zeros(len(hz) + 2 * _NEAR, dtype=bool)
@@ -153,25 +149,29 @@ class IslandDraws:
             near[band : band + 2 * _NEAR + 1] = True
         fine = near[_NEAR:-_NEAR]
         found = np.concatenate([hz[~fine], line_hz(hz[fine]).ravel()])
-        shares = np.concatenate([self.power[~fine], np.repeat(self.power[fine] / LINES, LINES)])
-        return found, shares
+        bands = np.concatenate([np.flatnonzero(~fine), np.repeat(np.flatnonzero(fine), LINES)])
+        return found, bands
 
     @cached_property
-    def usual_db(self) -> Real:
-        """Levels with every figure at its value; (senses, outputs). [dB]"""
-        usual: Real = self._solved_db(self._redrawn({}), 1)[0]
+    def usual_gains(self) -> Real:
+        """Power gains with every figure at its value; (senses, outputs, bands)."""
+        usual: Real = self._solved(self._redrawn({}), 1)[0]
         return usual
 
-    def changes_db(self, moved_db: Real) -> Real:
-        """Changes of level; figures moved by (draws, figures) to (draws, senses, outputs). [dB]"""
+    def gains(self, moved_db: Real) -> Real:
+        """Power gains; figures moved by (draws, figures) to (draws, senses, outputs, bands)."""
         island = self._redrawn(dict(zip(self.figures, moved_db.T, strict=True)))
-        return self._solved_db(island, len(moved_db)) - self.usual_db
+        return self._solved(island, len(moved_db))
 
-    def _solved_db(self, island: Island, draws: int) -> Real:
-        """Levels of an island drawn so often; (draws, senses, outputs). [dB]"""
-        hz, _ = self.lines
-        parts = many_transfers(island, draws, hz)
-        return np.concatenate([self._levels_db(island, each) for each in parts])
+    def changes_db(self, moved_db: Real, spectrum: str = PROGRAMME) -> Real:
+        """Changes of level of a signal; (draws, senses, outputs). [dB]"""
+        usual_db = level_db(self.usual_gains, spectrum)
+        return level_db(self.gains(moved_db), spectrum) - usual_db
+
+    def _solved(self, island: Island, draws: int) -> Real:
+        """Power gains of an island drawn so often; (draws, senses, outputs, bands)."""
+        parts = many_transfers(island, draws, self.lines[0])
+        return np.concatenate([self._gains(island, each) for each in parts])
 
     def _redrawn(self, moved_db: Mapping[FigureOf, Real]) -> Island:
         """The same island, with figures moved: its values are those of all draws."""
@@ -184,20 +184,35 @@ class IslandDraws:
         wanted = self.island.sense_addresses[0]
         return next(each for each in cut(draw_piece(piece)) if wanted in each.senses)
 
-    def _levels_db(self, island: Island, transfer: Complex) -> Real:
-        """Levels at each sense by each output, in the order of the island as it stands. [dB]
+    def _gains(self, island: Island, transfer: Complex) -> Real:
+        """Power gains to each sense from each output, in the order of the island as it stands.
 
-        From (draws, senses, drives, lines) to (draws, senses, outputs).
+        From (draws, senses, drives, lines) to (draws, senses, outputs, bands).
         """
         rows = [island.sense_addresses.index(each) for each in self.island.sense_addresses]
         columns = outputs_of(island)
-        _, shares = self.lines
-        levels = []
+        gains = []
         for output in outputs_of(self.island):
             weights = [(column, island.drives[column].weight) for column in columns[output]]
             gain = np.asarray(sum(weight * transfer[:, rows, column] for column, weight in weights))
-            levels.append(((gain.real**2 + gain.imag**2) * shares).sum(axis=-1))
-        return 10 * np.log10(np.stack(levels, axis=-1) + _FLOOR)
+            gains.append(self._in_bands(gain.real**2 + gain.imag**2))
+        return np.stack(gains, axis=-2)
+
+    def _in_bands(self, at_lines: Real) -> Real:
+        """Means of each band over its lines."""
+        _, band = self.lines
+        found = np.empty((*at_lines.shape[:-1], BANDS))
+        for width in (1, LINES):
+            is_so = np.bincount(band, minlength=BANDS)[band] == width
+            means = at_lines[..., is_so].reshape(*at_lines.shape[:-1], -1, width).mean(axis=-1)
+            found[..., band[is_so][::width]] = means
+        return found
+
+
+def level_db(gains: Real | NDArray[np.float32], spectrum: str) -> Real:
+    """Level behind power gains of a signal with a spectrum, by its name; (..., bands). [dB]"""
+    level: Real = 10 * np.log10(gains @ 10 ** (band_levels_db(spectrum) / 10) + _FLOOR)
+    return level
 
 
 def _figures_of_cable(cable: CablePlan) -> Iterator[Figure]:

@@ -22,6 +22,7 @@ from levelhead.chain.levels import PointLevels, decibels, levels_of
 from levelhead.chain.limiting import Limited, moved_db
 from levelhead.chain.loops import Round, carry_round
 from levelhead.chain.noise import a_weights, own_noise_power
+from levelhead.chain.playing import spectra_at_points
 from levelhead.chain.propagate import Carried
 from levelhead.chain.turned_down import Limiters
 from levelhead.chain.ways import Strongest, signal_ways
@@ -163,6 +164,11 @@ class Solution:
     @cached_property
     def _signal_power(self) -> Real:
         return self.carried.signal_power()
+
+    @cached_property
+    def spectra(self) -> tuple[str, ...]:
+        """Name of the spectrum of what plays at each point, as it left its source."""
+        return spectra_at_points(self.carried, self.graph.components, len(self.nominal))
 
     def dc_at(self, address: str) -> PortDirect | None:
         """Direct current at a plugged port, or one signal of it; ``None`` where nothing is plugged.

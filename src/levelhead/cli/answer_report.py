@@ -35,6 +35,7 @@ def answer_report(answer: Answer, *, in_full: bool) -> str:
     lines = [
         *entry("From", answer.from_label),
         *entry("Into", answer.to_label),
+        *_words_lines(answer),
         *entry(answer.verdict.value.upper(), answer.why),
         *alike_lines(() if told is None else told.others),
         *(line for branch in answer.depends_on for line in entry("Depends", f"{branch.says}.")),
@@ -56,6 +57,12 @@ def _sorted_out(answer: Answer) -> tuple[Folded | None, tuple[Folded, ...]]:
     if told is None and answer.told is not None:
         told = Folded(answer.told, ())  # fine
     return told, tuple(each for each in groups if each is not told)
+
+
+def _words_lines(answer: Answer) -> list[str]:
+    """Conditions as they were understood, and words that change nothing."""
+    lines = entry("With", "; ".join(map(str, answer.conditions)) + ".") if answer.conditions else []
+    return lines + [line for each in answer.not_used for line in entry("Unused", f"{each}.")]
 
 
 # ---------------------------------------------------------------- what to do

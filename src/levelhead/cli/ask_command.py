@@ -6,6 +6,7 @@ from argparse import Namespace
 from typing import Final
 
 from levelhead.cli.answer_report import answer_report
+from levelhead.cli.ask_dialogue import is_at_a_terminal, with_choices
 from levelhead.cli.given import SET, pair, tried
 from levelhead.cli.typed import Outcome, as_json, book_of, document_of, status_of
 from levelhead.planning.ask import Question, answer
@@ -31,7 +32,10 @@ def ask(arguments: Namespace) -> Outcome:
         at=arguments.at,
         settings=dict(pair(each, SET) for each in arguments.set),
     )
-    result = answer(question, book_of(arguments))
+    book = book_of(arguments)
+    if not arguments.json and is_at_a_terminal():
+        question = with_choices(question, book)
+    result = answer(question, book)
     if arguments.json:
         text = as_json(result.to_json())
     else:

@@ -8,7 +8,7 @@ from typing import Final
 from levelhead.cli.columns import GUTTER, WIDTH, cut, entry, paragraph
 from levelhead.errors import QuantityError
 from levelhead.quantity.formatting import format_level, format_si
-from levelhead.show.addresses import join_range
+from levelhead.show.addresses import joined_ranges
 from levelhead.verdicts.finding import Compared, Finding, Remedy
 from levelhead.verdicts.limit_state import Flip
 from levelhead.verdicts.severity import Severity
@@ -43,9 +43,9 @@ def turns_text(flips: Sequence[Flip]) -> str:
 
 
 def alike_lines(alike: Sequence[Finding]) -> list[str]:
-    """Where else the same holds, as a range where the places are one."""
+    """Where else the same holds, in the order of numbers, as ranges."""
     places = [each.where for each in alike]
-    return _beside(f"Alike: {join_range(places) or ', '.join(places)}.") if places else []
+    return _beside(f"Alike: {', '.join(joined_ranges(places))}.") if places else []
 
 
 def remedy_lines(remedies: Iterable[Remedy]) -> list[str]:

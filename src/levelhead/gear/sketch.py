@@ -37,6 +37,8 @@ class Sketch:
         Whether it is only taken by name.
     sounds : bool
         Whether it is a voice or an instrument in the air.
+    label : str
+        The whole label.
     """
 
     kind: str
@@ -45,6 +47,7 @@ class Sketch:
     ends: Mapping[str, str]
     special: bool
     sounds: bool
+    label: str
 
 
 def sketched(type_id: str, raw: Mapping[str, RawEntry]) -> Sketch:
@@ -60,6 +63,7 @@ def sketched(type_id: str, raw: Mapping[str, RawEntry]) -> Sketch:
         ends=connectors(said.get("ends")),
         special=said.get("special", False),
         sounds="air" in said,
+        label=said["label"],
     )
 
 
@@ -72,6 +76,7 @@ def sketch_of(entry: TypeEntry) -> Sketch:
         ends=entry.connectors,
         special=entry.special,
         sounds=entry.air is not None,
+        label=entry.label,
     )
 
 

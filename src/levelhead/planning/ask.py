@@ -9,22 +9,18 @@ from itertools import zip_longest
 from typing import Any, Final
 
 from levelhead.chain.levels import PointLevels
-from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
-from levelhead.planning.names import (
-    Candidate,
-    Side,
-    find_candidates,
-    nearest_types,
-    tokens,
-)
+from levelhead.planning.applied import Applied, Met, Unused
+from levelhead.planning.names import Candidate
 from levelhead.planning.notes import notes_of
 from levelhead.planning.opened import opened
 from levelhead.planning.pointers import CableAnswer, GainAnswer, cable_of, gain_at, levels_along
-from levelhead.planning.question_rig import Question, QuestionRig, build_question_rig
+from levelhead.planning.question_read import Asked, read_question
+from levelhead.planning.question_rig import Question, QuestionRig
 from levelhead.planning.remedies import with_remedies
 from levelhead.planning.settle import Branch, free_switches, settled
 from levelhead.planning.trial import Trial, try_show
+from levelhead.planning.typed_words import tokens
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
@@ -37,10 +33,8 @@ __all__ = ["Answer", "Branch", "Question", "answer"]
 
 _TOLD_FIRST: Final = (TOO_LOW, "phantom", "enough", "harm")  # of what is fine, codes or families
 _PLAIN: Final = frozenset({"harm.level", CABLE})  # fine, and less worth telling than how loud it is
-_CLOSE: Final = 1.0  # candidates this near in score fit as well
 _MOST_OTHERS: Final = 4
 _LINE_LEVEL: Final = frozenset({"player", "feed", "mixer", "processor"})  # kinds that give it
-_MOST_TOLD: Final = 80  # letters of what was asked
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +54,8 @@ class Answer:
     depends_on: tuple[Branch, ...]
     notes: tuple[str, ...]
     others: tuple[str, ...]
+    conditions: tuple[Applied, ...]
+    not_used: tuple[Unused, ...]
     trial: Trial
 
     @property
@@ -124,6 +120,8 @@ class Answer:
             "cautions": list(self.cautions),
             "notes": list(self.notes),
             "others": list(self.others),
+            "conditions": [each.to_json() for each in self.conditions],
+            "not_used": [each.to_json() for each in self.not_used],
         }
 
 
@@ -138,11 +136,11 @@ def answer(question: Question, book: GearBook) -> Answer:
     AskError
         A text fits no gear, or the level does not suit it.
     """
-    first, first_others = _pick(book, question.from_text, "from")
-    best, rivals = _pick(book, question.to_text, "to")
-    second, (rig, trial, depends_on) = _best_of(
-        book, question, first, _suited(book, first, best, rivals)
-    )
+    asked = read_question(book, question)
+    first, best = asked.first[0], asked.second[0]
+    sockets = _suited(book, first, best, asked.second[1:])
+    second, (rig, trial, depends_on, met) = _best_of(book, asked, sockets)
+    best, rivals, first_others = asked.second[0], asked.second[1:], asked.first[1:]
     second_others = [each for each in (best, *rivals) if each is not second]
     chosen = frozenset(rig.show.settings)
     verdict = trial.judgement.verdict
@@ -164,52 +162,33 @@ def answer(question: Question, book: GearBook) -> Answer:
         depends_on=depends_on,
         notes=tuple(notes_of(trial, rig)),
         others=_in_turn(first_others, second_others),
+        conditions=(*asked.heard, *met.applied),
+        not_used=(*asked.not_used(second), *met.unused),
         trial=trial,
     )
 
 
-def _nearest_words(book: GearBook, text: str) -> str:
-    """What a text that fits nothing may mean."""
-    near = [f"{book.entry(each).label} ({each})" for each in nearest_types(book, text)]
-    return f"The nearest: {'; '.join(near)}. " if near else ""
-
-
-_Tried = tuple[QuestionRig, Trial, tuple[Branch, ...]]
+_Tried = tuple[QuestionRig, Trial, tuple[Branch, ...], Met]
 
 
 def _best_of(
-    book: GearBook, question: Question, first: Candidate, sockets: Sequence[Candidate]
+    book: GearBook, asked: Asked, sockets: Sequence[Candidate]
 ) -> tuple[Candidate, _Tried]:
     """The first socket with which all is fine; else the first of those that do best."""
     found: list[tuple[Candidate, _Tried]] = []
     for second in sockets:
-        found.append((second, _tried(book, question, first, second)))
+        found.append((second, _tried(book, asked, second)))
         if found[-1][1][1].judgement.verdict is Severity.FINE:
             break
     return min(found, key=lambda each: each[1][1].judgement.verdict.rank)
 
 
-def _tried(book: GearBook, question: Question, first: Candidate, second: Candidate) -> _Tried:
+def _tried(book: GearBook, asked: Asked, second: Candidate) -> _Tried:
     """The rig of a question between two sockets, with what is left open at its place."""
-    rig = build_question_rig(book, question, first, second)
+    rig, met = asked.rig(book, second)
     chosen = frozenset(rig.show.settings)
     trial = opened(try_show(rig.show, book), rig)
-    return rig, *free_switches(settled(trial, chosen), chosen)
-
-
-def _refuse_the_wrong_way(book: GearBook, text: str, side: Side) -> None:
-    """Gear that is known, but has nothing that gives, or nothing that takes."""
-    other = find_candidates(book, text, "from" if side == "to" else "to")
-    if other:
-        label = other[0].label.rpartition(":")[0]
-        missing, has = ("input", "output") if side == "to" else ("output", "input")
-        raise AskError(
-            f"'{text[:_MOST_TOLD]}' has no {missing}: {label}",
-            where="ask",
-            expected=f"gear with an {missing}",
-            remedy=f"Its sockets: levelhead gear {other[0].type_id}. If an {has} was meant, ask "
-            "the other way round.",
-        )
+    return rig, *free_switches(settled(trial, chosen), chosen), met
 
 
 def _in_turn(first: Sequence[Candidate], second: Sequence[Candidate]) -> tuple[str, ...]:
@@ -225,21 +204,6 @@ def _switches_words(branches: tuple[Branch, ...]) -> str:
     for branch in branches:
         steps.setdefault(branch.step, []).append(f"{branch.label} {branch.taken}")
     return " and ".join(" or ".join(switches) for switches in steps.values())
-
-
-def _pick(book: GearBook, text: str, side: Side) -> tuple[Candidate, tuple[Candidate, ...]]:
-    found = find_candidates(book, text, side)
-    if not found:
-        _refuse_the_wrong_way(book, text, side)
-        raise AskError(
-            f"nothing in the gear book fits '{text[:_MOST_TOLD]}'",
-            where="ask",
-            expected="gear and, if it has several, which socket",
-            remedy=f"{_nearest_words(book, text)}Look through it with: levelhead gear --search "
-            "WORD",
-        )
-    best = found[0]
-    return best, tuple(other for other in found[1:] if other.score > best.score - _CLOSE)
 
 
 def _suited(

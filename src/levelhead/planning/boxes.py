@@ -29,10 +29,12 @@ __all__ = [
     "COST_OF_PURCHASE",
     "COST_OF_STOCK",
     "PlainBox",
+    "between",
     "boxes_and_leads",
     "fans",
     "is_lead_for",
     "plain_boxes",
+    "ways_of",
 ]
 
 CONNECTION_FAMILIES: Final = frozenset({"loading", "wiring"})
@@ -52,7 +54,12 @@ def boxes_and_leads(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         yield from _stereo_leads(trial, link)
     if finding.code != TONE and finding.code not in _BOX_MENDS:
         return
-    ways = [way for link in links for way in _ways(trial.solution.rig, link)]
+    ways = [
+        way
+        for link in links
+        for way in ways_of(trial.solution.rig, link)
+        if way.start.plan.role != "loudspeaker"
+    ]
     boxes = list(plain_boxes(trial.book))
     yield from _other_boxes(trial, links, boxes)
     for is_stock in (True, False):
@@ -60,7 +67,7 @@ def boxes_and_leads(trial: Trial, finding: Finding) -> Iterator[Candidate]:
             if (trial.show.stock.get(box.type_id, 0) > 0) is is_stock:
                 cost = COST_OF_STOCK if is_stock else COST_OF_PURCHASE
                 for way in ways:
-                    yield from _between(trial, way, box, cost)
+                    yield from between(trial, way, box, cost)
 
 
 def _is_about(link: Link, finding: Finding) -> bool:
@@ -99,7 +106,7 @@ class PlainBox:
 
 
 @dataclass(frozen=True, slots=True)
-class _Way:
+class Way:
     """A link from an output to an input, or to another free input of the same item."""
 
     link: Link
@@ -122,21 +129,22 @@ def _is_wired(*ports: PortPlan) -> bool:
     return any(port.socket in _BARE_ENDS for port in ports)
 
 
-def _ways(rig: Rig, link: Link) -> Iterator[_Way]:
+def ways_of(rig: Rig, link: Link) -> Iterator[Way]:
     """From the output of a link to its input, then to other free inputs of that strip."""
     ports = [rig.ports[address] for address in link.ends.values()]
-    starts = [port for port in ports if port.plan.role not in {"in", "loudspeaker"}]
+    starts = [port for port in ports if port.plan.role != "in"]
     ends = [port for port in ports if port.plan.role == "in"]
     if len(starts) != 1 or len(ends) != 1:
         return
-    yield _Way(link, starts[0], ends[0])
+    yield Way(link, starts[0], ends[0])
     for name, plan in ends[0].block.plan.ports.items():
         other = rig.ports[ends[0].sibling(name)]
         if plan.role == "in" and other.address != ends[0].address and other.link is None:
-            yield _Way(link, starts[0], other)
+            yield Way(link, starts[0], other)
 
 
-def _between(trial: Trial, way: _Way, box: PlainBox, cost: int) -> Iterator[Candidate]:
+def between(trial: Trial, way: Way, box: PlainBox, cost: int) -> Iterator[Candidate]:
+    """A box put into a link, with the leads that fit; nothing where none does."""
     first = usual_cable(trial.book, way.start.plan, box.entry)
     second = usual_cable(trial.book, box.leaving, way.end.plan)
     if first is None or second is None:

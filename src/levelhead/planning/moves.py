@@ -32,12 +32,20 @@ from levelhead.verdicts.loading.joined import JOINED
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
 
-__all__ = ["COST_OF_SOCKET", "COST_OF_TURN", "Candidate", "candidates", "switches", "turns"]
+__all__ = [
+    "COST_OF_SOCKET",
+    "COST_OF_TURN",
+    "LEAST_LINE_LOAD_OHM",
+    "Candidate",
+    "candidates",
+    "switches",
+    "turns",
+]
 
 COST_OF_TURN: Final = 0
 COST_OF_SOCKET: Final = 2
 _PAIR: Final = 2
-_LEAST_LINE_LOAD_OHM: Final = 600.0  # a lower one wants power, not a line: common practice
+LEAST_LINE_LOAD_OHM: Final = 600.0  # a lower one wants power, not a line: common practice
 _GIVING: Final = frozenset({"out", "through", "loudspeaker"})
 _TOO_MUCH: Final = frozenset({"enough.too-high", CLIPS_AS_SET, "harm.level"})
 
@@ -306,7 +314,7 @@ def _can_drive(giving: RigPort, taking: RigPort) -> bool:
     load_ohm = taking.plan.figure("impedance")
     if load_ohm is None or giving.plan.role == "out":
         return True
-    wants_power = load_ohm < _LEAST_LINE_LOAD_OHM
+    wants_power = load_ohm < LEAST_LINE_LOAD_OHM
     return wants_power if giving.plan.role == "loudspeaker" else not wants_power
 
 

@@ -61,7 +61,7 @@ def _fed_at(rig: QuestionRig) -> str:
     """Where the first item is fed; nowhere, if it makes its own signal."""
     item = item_of(rig.from_)
     others = (end for link in rig.show.links if link != rig.link for end in link.ends.values())
-    return next((end for end in others if item_of(end) == item), "")
+    return next((end for end in others if item_of(end) == item and end != rig.from_), "")
 
 
 def _level_of_first_item(trial: Trial, rig: QuestionRig) -> Iterator[str]:

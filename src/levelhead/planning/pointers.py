@@ -70,11 +70,16 @@ class GainAnswer:
 
 
 def cable_of(trial: Trial, rig: QuestionRig) -> CableAnswer | None:
-    """The first cable of the link that was asked about; ``None`` when none fits."""
+    """The first cable of the link that was asked about; ``None`` when none fits.
+
+    Behind a box in between it is that of its output.
+    """
+    ends = tuple(rig.link.ends.values())
     for link in trial.solution.rig.links:
-        if rig.from_ in link.ports and rig.to in link.ports:
+        if link.segments and link.ports == ends:
             segment = link.segments[0]
-            pins = _pins(segment.cable, _end_at(link, rig.from_))
+            near = next(each for each in ends if each != rig.to)
+            pins = _pins(segment.cable, _end_at(link, near))
             return CableAnswer(segment.cable.type_id, segment.cable.label, segment.length_m, pins)
     return None
 

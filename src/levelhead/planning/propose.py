@@ -16,9 +16,10 @@ from levelhead.planning.additions import Chain, Output, chains_for, meanings
 from levelhead.planning.attempt import Attempt, attempted
 from levelhead.planning.boxes import fans
 from levelhead.planning.free_inputs import Inputs, free_inputs, free_pairs, occupied
-from levelhead.planning.names import find_ports, tokens
+from levelhead.planning.own_sockets import find_ports
 from levelhead.planning.stock import lacking, stock_words, taken
 from levelhead.planning.trial import Trial
+from levelhead.planning.typed_words import tokens
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import usual_cable
 from levelhead.show.edit_json import edit_to_json

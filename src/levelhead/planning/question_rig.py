@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -10,8 +10,9 @@ from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import mates
 from levelhead.gear.model import UsualEntry
-from levelhead.gear.plan import BlockInstance, GeneratorPlan, ItemPlan, PathPlan, PortPlan
+from levelhead.gear.plan import ItemPlan, PortPlan
 from levelhead.planning.names import Candidate
+from levelhead.planning.plan_ways import block_of, generators, hears, upstream_port
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.levels import Level, dbu_from_volts
 from levelhead.quantity.parsing import parse, parse_si
@@ -33,7 +34,8 @@ _FAN: Final = frozenset({"a", "left", "right"})
 class Question:
     """What was asked. ``settings`` are controls by their address in the question's show.
 
-    ``at`` is the level that goes into the first item, or that it makes or hears itself.
+    ``at`` is the level that goes into the first item, or that it makes or hears itself. An address,
+    as ``type.port``, says which of the gear that the words fit is meant.
     """
 
     from_text: str
@@ -42,6 +44,8 @@ class Question:
     length_m: float | None = None
     at: str | None = None
     settings: Mapping[str, str] = field(default_factory=dict)
+    from_address: str | None = None
+    to_address: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +80,7 @@ class _Builder:
         self.book, self.question, self.from_, self.to = book, question, from_, to
         self.first = from_.type_id
         self.second = to.type_id if to.type_id != self.first else f"{self.first}-2"
-        self.plan = book.plan(self.first, {}, {})
+        self.plan = from_.plan(book)
         self.items: dict[str, Item] = {}
         self.links: list[Link] = []
         self.sources: dict[str, Source] = {}
@@ -113,10 +117,10 @@ class _Builder:
 
     def _add_what_feeds(self) -> None:
         usual = self.book.entry(self.first).usual
-        if _hears(self.plan):
+        if hears(self.plan):
             self._add_voice(usual, self.first)
             return
-        fed_at = _upstream_port(self.plan, self.from_.port)
+        fed_at = upstream_port(self.plan, self.from_.port)
         if fed_at is None:
             return
         if usual.fed_by is not None and self.question.at is None:
@@ -127,7 +131,7 @@ class _Builder:
 
     def _feed_line(self, item: str, fed_at: str, at: str | None) -> None:
         """A line feed, unbalanced where a balanced one would lose a leg."""
-        fed = _block_of(self.book.plan(self.items[item].type, {}, {}), fed_at)[1]
+        fed = block_of(self.book.plan(self.items[item].type, {}, {}), fed_at)[1]
         is_unbalanced = bool(fed.signals) or fed.socket in _UNBALANCED
         figures = {} if at is None else {"generator.level": _in_dbu(at)}
         self._feed(_FEED_UNBALANCED if is_unbalanced else _FEED, "out", item, fed_at, figures)
@@ -158,12 +162,12 @@ class _Builder:
         name = "feed" if "feed" not in self.items else "feed-2"
         self._add(name, type_id, figures)
         plan = self.book.plan(type_id, {}, {})
-        start = _block_of(plan, port)[1]
-        end = _block_of(self.book.plan(self.items[item].type, {}, {}), fed_at)[1]
+        start = block_of(plan, port)[1]
+        end = block_of(self.book.plan(self.items[item].type, {}, {}), fed_at)[1]
         ends = {"a": f"{name}.{port}", "b": f"{item}.{fed_at}"}
         self.links.append(Link(ends, self._usual(start, end, _FEED_LEAD_M)))
-        upstream = _upstream_port(plan, port)
-        if _hears(plan):
+        upstream = upstream_port(plan, port)
+        if hears(plan):
             self._add_voice(self.book.entry(type_id).usual, name)
         elif upstream is not None and name == "feed":
             self._feed_line(name, upstream, None)
@@ -176,8 +180,8 @@ class _Builder:
 
     def _link(self) -> Link:
         """The link asked about: a Y lead from a stereo socket to a pair, else the usual cable."""
-        start = _block_of(self.plan, self.from_.port)[1]
-        end = _block_of(self.book.plan(self.to.type_id, {}, {}), self.to.port)[1]
+        start = block_of(self.plan, self.from_.port)[1]
+        end = block_of(self.to.plan(self.book), self.to.port)[1]
         near, far = f"{self.first}.{self.from_.port}", f"{self.second}.{self.to.port}"
         length_m = self.question.length_m
         if self.question.cable is not None:
@@ -191,18 +195,18 @@ class _Builder:
     def _add_what_follows(self) -> None:
         """A box without power of its own does nothing until something hangs on its output."""
         usual = self.book.entry(self.to.type_id).usual
-        plan = self.book.plan(self.to.type_id, {}, {})
+        plan = self.to.plan(self.book)
         if usual.into is None:
             return
         type_id, _, port = usual.into.partition(".")
-        block, asked = _block_of(plan, self.to.port)
+        block, asked = block_of(plan, self.to.port)
         outputs = [name for name, each in block.plan.ports.items() if each.role in _GIVING]
         leaving = usual.by or next(iter(outputs), None)
         if leaving is None or type_id in self.items or asked.role in _GIVING:
             return
         self._add(type_id, type_id)
         start = block.plan.ports[leaving]
-        end = _block_of(self.book.plan(type_id, {}, {}), port)[1]
+        end = block_of(self.book.plan(type_id, {}, {}), port)[1]
         ends = {"a": f"{self.second}.{block.address(leaving)}", "b": f"{type_id}.{port}"}
         self.links.append(Link(ends, self._usual(start, end, None)))
 
@@ -213,79 +217,9 @@ def _short_name(book: GearBook, type_id: str) -> str:
     return entry.words[0] if entry.words else entry.label
 
 
-def _block_of(plan: ItemPlan, port: str) -> tuple[BlockInstance, PortPlan]:
-    for block in plan.blocks:
-        for name, port_plan in block.plan.ports.items():
-            if block.address(name) == port:
-                return block, port_plan
-    raise AskError(
-        f"no port '{port}'",
-        where=plan.type_id,
-        expected="a port of this type",
-        remedy=f"List them with: levelhead gear {plan.type_id}",
-    )
-
-
-def _upstream_port(plan: ItemPlan, port: str) -> str | None:
-    """The input whose signal leaves by this port: the one it is joined to, or its path's origin."""
-    block, port_plan = _block_of(plan, port)
-    if port_plan.joined is not None:
-        return block.address(port_plan.joined)
-    if block.plan.parts:
-        return _input_of_parts(block, port_plan)
-    for other, path in _paths_to(plan, port):
-        for origin in path.origins:
-            if origin.port is not None:
-                return _own_or_root(other, origin.port.port)
-            if origin.kind == "mix":
-                return _first_line_input(plan)
-    return None
-
-
-def _paths_to(plan: ItemPlan, port: str) -> Iterator[tuple[BlockInstance, PathPlan]]:
-    """Paths that leave by a port, each with its block: a block may lead to a socket of the item."""
-    for block in plan.blocks:
-        for path in block.plan.paths:
-            if path.to_port is not None and _own_or_root(block, path.to_port.port) == port:
-                yield block, path
-
-
-def _own_or_root(block: BlockInstance, port: str) -> str:
-    """Name in the item of a port that a path of a block speaks of."""
-    return block.address(port) if port in block.plan.ports else port
-
-
-def _input_of_parts(block: BlockInstance, output: PortPlan) -> str | None:
-    """The input behind whose parts an output hangs: the stereo one, that of its side, the first."""
-    inputs = [port for port in block.plan.ports.values() if port.role == "in"]
-    side = output.name.rpartition("-")[2]
-    inputs.sort(key=lambda port: (not port.signals, not port.name.endswith(f"-{side}")))
-    return block.address(inputs[0].name) if inputs else None
-
-
-def _first_line_input(plan: ItemPlan) -> str | None:
-    """An input that takes line level: the first that is not a microphone socket."""
-    for block in plan.blocks:
-        for name, port in block.plan.ports.items():
-            if port.role == "in" and port.socket != "xlr-f":
-                return block.address(name)
-    return None
-
-
-def _hears(plan: ItemPlan) -> bool:
-    paths = (path for block in plan.blocks for path in block.plan.paths)
-    return any(origin.kind == "air" for path in paths for origin in path.origins)
-
-
-def _generators(plan: ItemPlan) -> Iterator[GeneratorPlan]:
-    for block in plan.blocks:
-        for path in block.plan.paths:
-            yield from (each.generator for each in path.origins if each.generator is not None)
-
-
 def _own_level(plan: ItemPlan, at: str | None) -> dict[str, str]:
     """The level of a generator, where the item has one and a level was given."""
-    generator = next(_generators(plan), None)
+    generator = next(generators(plan), None)
     if at is None or generator is None:
         return {}
     if generator.unit == "V":

@@ -18,6 +18,7 @@ from levelhead.planning.boxes import (
 from levelhead.planning.earths import keeps_every_earth
 from levelhead.planning.hands import hands_of, is_at
 from levelhead.planning.hum_cures import hum_cures
+from levelhead.planning.made_for import boxes_made_for
 from levelhead.planning.moves import (
     COST_OF_SOCKET,
     COST_OF_TURN,
@@ -26,6 +27,7 @@ from levelhead.planning.moves import (
     switches,
     turns,
 )
+from levelhead.planning.pair_moves import pairs_moved
 from levelhead.planning.remedy_words import remedy_words
 from levelhead.planning.route_cures import has_route_cures, route_cures
 from levelhead.planning.screening import surely_stays
@@ -144,10 +146,11 @@ def _moves(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         return
     if finding.family == PEOPLE:  # told only: an edit would read as leave to go on
         return
+    made_for = chain(pairs_moved(trial, finding), boxes_made_for(trial, finding))
     if finding.family not in CONNECTION_FAMILIES:
-        yield from candidates(trial, finding)
+        yield from chain(candidates(trial, finding), made_for)
         return
-    for proposed in chain(candidates(trial, finding), boxes_and_leads(trial, finding)):
+    for proposed in chain(candidates(trial, finding), made_for, boxes_and_leads(trial, finding)):
         if proposed.cost > COST_OF_TURN and is_lead_for(trial, proposed):
             yield proposed
 

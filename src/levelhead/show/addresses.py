@@ -8,7 +8,7 @@ those on the panel, from 1.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Final, TypeAlias
 
 from levelhead.errors import ShowError
@@ -19,10 +19,12 @@ __all__ = [
     "MOST_PARTS",
     "Address",
     "expand_range",
+    "in_number_order",
     "is_address",
     "is_id",
     "item_of",
     "join_range",
+    "joined_ranges",
     "renamed_address",
     "shortened",
     "split_address",
@@ -190,3 +192,27 @@ def _names_just(text: str, addresses: Sequence[Address]) -> bool:
         return expand_range(text) == list(addresses)
     except ShowError:  # leading zeros, or too many
         return False
+
+
+def joined_ranges(addresses: Iterable[Address]) -> list[str]:
+    """Addresses in the order of their numbers, those that a range names together as one.
+
+    Examples
+    --------
+    >>> joined_ranges(["desk.ch10.mic", "desk.ch2.mic", "desk.ch9.mic", "keys.out-left"])
+    ['desk.ch2.mic', 'desk.ch[9-10].mic', 'keys.out-left']
+    """
+    found: list[list[Address]] = []
+    for each in sorted(dict.fromkeys(addresses), key=in_number_order):
+        together = join_range([*found[-1], each]) if found else None
+        if together is None:
+            found.append([each])
+        else:
+            found[-1].append(each)
+    return [join_range(each) or each[0] for each in found]
+
+
+def in_number_order(address: Address) -> list[tuple[int, str]]:
+    """A key that puts ``m2`` before ``m10``."""
+    parts = re.split(r"(\d+)", address)
+    return [(int(part), "") if part.isdigit() else (-1, part) for part in parts]

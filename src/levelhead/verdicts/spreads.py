@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.bends import Bends, TriedIslands
+from levelhead.chain.bends import DRAWS, Bends, TriedIslands
 from levelhead.chain.draws import LevelDraws
 from levelhead.chain.graph import Edge
 from levelhead.chain.solution import Solution
@@ -21,8 +21,6 @@ from levelhead.verdicts.doubts import strongest_way
 
 __all__ = ["DRAWS", "LevelSpreads"]
 
-DRAWS: Final = 1000  # a chance within 1.6 % at one half, 0.7 % at 0.95
-_SEED: Final = 2026  # the same show gets the same answer
 _ALONE: Final = 0.97  # share of the power that makes one way of several the only one
 
 
@@ -31,7 +29,9 @@ class LevelSpreads:
 
     def __init__(self, solution: Solution, islands: TriedIslands | None = None) -> None:
         self.solution = solution
-        self._bends = Bends(solution, islands)
+        known = TriedIslands() if islands is None else islands
+        self._bends = Bends(solution, known)
+        self._numbers = known.numbers
 
     def moves_db(self, point: int) -> NDArray[np.float64] | None:
         """Level at a point less its usual one, (draws,); ``None`` where the doubts tell it. [dB]"""
@@ -52,9 +52,7 @@ class LevelSpreads:
 
     @cached_property
     def _draws(self) -> LevelDraws:
+        edges = self.solution.graph.edges
         return LevelDraws(
-            self.solution,
-            draws=DRAWS,
-            rng=np.random.default_rng(_SEED),
-            bent=self._bends.of(self.solution.graph.edges),
+            self.solution, self._numbers, lambda number: self._bends.moved_db(edges[number])
         )

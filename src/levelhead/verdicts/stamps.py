@@ -14,7 +14,6 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.ceilings import CROSSTALK
 from levelhead.chain.gains import Graph
 from levelhead.chain.solution import Solution
 from levelhead.rig.model import Rig
@@ -39,8 +38,6 @@ class Stamps:
         where, locks, what nobody knows. With a loop, also of one that opened or shut a way.
     copper : int
         Of the last edit that changed any lead.
-    draws : int
-        Of the last edit after which the draws of all levels are others: they are drawn in a row.
     points : int, (points,)
         Of the last edit that changed anything on the ways to a point.
     """
@@ -48,14 +45,13 @@ class Stamps:
     number: int
     gear: int
     copper: int
-    draws: int
     points: Whole
 
     @classmethod
     def first(cls, solution: Solution, number: int = 0) -> Stamps:
         """Stamps where nothing is known of before."""
         points = np.full(len(solution.nominal), number, dtype=np.int64)
-        return cls(number, number, number, number, points)
+        return cls(number, number, number, points)
 
     def after(self, before: Solution, now: Solution) -> Stamps:
         """Stamps of the solution after an edit of ``before``, whose stamps these are."""
@@ -65,16 +61,10 @@ class Stamps:
         points = self.points.copy()
         points[_behind(now, _changed(before, now))] = number
         is_same_copper = before.copper is now.copper
-        is_drawn_alike = (
-            is_same_copper
-            and np.array_equal(now.graph.live, before.graph.live)
-            and np.array_equal(_traces(before), _traces(now))
-        )
         return replace(
             self,
             number=number,
             copper=self.copper if is_same_copper else number,
-            draws=self.draws if is_drawn_alike else number,
             points=points,
         )
 
@@ -157,12 +147,3 @@ def _behind(solution: Solution, changed: Flags) -> Flags:
     while count != (count := int(found.sum())):
         found[target[found[source]]] = True
     return found
-
-
-def _traces(solution: Solution) -> Flags:
-    """Ways through copper that are traces beside what is there: they are left out of the draws."""
-    graph = solution.graph
-    target = graph.columns.target
-    arriving = solution.nominal[graph.columns.source] * graph.factors_at_1_khz
-    traces: Flags = graph.is_through & (arriving <= CROSSTALK * solution.nominal[target])
-    return traces

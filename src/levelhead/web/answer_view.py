@@ -145,6 +145,8 @@ class AnswerView:
     pictures: tuple[tuple[str, Markup], ...]  # class of the screen, drawing
     notes: tuple[str, ...]
     others: tuple[str, ...]
+    conditions: tuple[tuple[str, str], ...]  # words, and what was done for them
+    not_used: tuple[tuple[str, str], ...]  # words, and why they change nothing
 
     @property
     def remedies(self) -> tuple[Remedy, ...]:
@@ -184,6 +186,8 @@ class AnswerView:
             pictures=_pictures(points),
             notes=_texts(answer, "notes"),
             others=_texts(answer, "others"),
+            conditions=_words_and(answer, "conditions", "does"),
+            not_used=_words_and(answer, "not_used", "why"),
         )
 
 
@@ -198,6 +202,10 @@ def _once(texts: Iterable[str]) -> tuple[str, ...]:
 
 def _texts(answer: Json, name: str) -> tuple[str, ...]:
     return tuple(str(entry) for entry in answer.get(name) or ())
+
+
+def _words_and(answer: Json, name: str, key: str) -> tuple[tuple[str, str], ...]:
+    return tuple((str(each["words"]), str(each[key])) for each in answer.get(name) or ())
 
 
 def _points(levels: Sequence[Json] | Json | None) -> Sequence[Json]:

@@ -43,3 +43,20 @@ def test_no_more_than_the_loudspeaker_gives() -> None:
 def test_a_show_that_wants_nothing_has_no_room_to_it() -> None:
     plan = make_plan(parse_show(show_text(), "talk.yaml").show, load_book())
     assert wanted_room_db(plan.before) is None
+
+
+def test_what_decides_how_loud_it_gets_is_told() -> None:
+    """The area, as long as the gear has more; else the ceiling, and what is missing."""
+
+    def told(level: float) -> str:
+        text = show_text(areas=AREAS.format(corners=CHAIRS, level=level))
+        return " ".join(make_plan(parse_show(text, "talk.yaml").show, load_book()).plan.turns_on)
+
+    soft, loud = told(70.0), told(125.0)
+    assert "How loud it gets is what is wanted or set" in soft
+    assert "the ceiling of" not in soft
+    assert "are missing" in loud
+    assert "How loud it gets turns on the ceiling of" in loud
+    # each dB that is wanted more is one dB more that is missing
+    missing = [float(each.split(" dB are missing")[0].split()[-1]) for each in (loud, told(130.0))]
+    assert missing[1] - missing[0] == pytest.approx(5.0, abs=0.1)

@@ -12,6 +12,7 @@ from levelhead.gear.book import load_book
 from levelhead.planning.limiters.settings import LimiterSetting
 from levelhead.planning.limiters.thresholds import limiter_settings
 from levelhead.planning.trial import try_show
+from levelhead.show.document import parse_show
 from tests.paper.shows import checked
 from tests.reference.test_limiter_thresholds import solved
 
@@ -114,3 +115,24 @@ def test_an_output_that_ends_before_says_so() -> None:
     assert found.peak.dbu > 21.0  # the processor's ceiling
     assert any("ends at +21.0 dBu" in each for each in found.notes)
     assert not any("ends at" in each for each in solved(power_w=300, gain_db=32).notes)
+
+
+def test_a_line_of_100_v_has_the_threshold_of_the_stage_before_its_transformer() -> None:
+    """A hundred volts are the amplifier's own end there, whatever hangs on the line."""
+    text = """levelhead: 1
+show: {name: t}
+items:
+  player: {type: player-pro}
+  amp: {type: amplifier-line-100v, figures: {power.gain: 26.8 dB, power.ceiling: 21.8 V}}
+  box: {type: loudspeaker-ceiling-100v}
+links:
+  - {from: player.out-left, to: amp.in, via: [lead-xlr-jack-balanced 2 m]}
+  - {from: amp.out-100v, to: box.in, via: [cable-loudspeaker-bare 10 m]}
+settings: {amp: {level: -6 dB}}
+"""
+    trial = try_show(parse_show(text, "line.yaml").show, load_book())
+    (found,) = limiter_settings(trial.reading)
+    assert found.output == "amp.out-100v"
+    assert found.peak.dbu is not None
+    # 21.8 V are +29.0 dBu; less 26.8 dB of gain, and the 6 dB that its level takes
+    assert found.peak.dbu == pytest.approx(29.0 - 26.8 + 6.0, abs=0.3)

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from levelhead.acoustics.rings_of import ringing_of
+from levelhead.chain.solution import solve
 from levelhead.gear.book import load_book
 from levelhead.planning.remedies import remedies_for
 from levelhead.planning.trial import try_show
+from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
 from levelhead.verdicts.air.limits import APART_DB, OFF_DB, STI_FAILS, STI_SPREAD
 from levelhead.verdicts.air.words import INSIDE, NOWHERE, SPEECH, TOO_LOUD, TOO_LOW, UNEVEN, WALLS
@@ -74,6 +77,61 @@ def test_what_nothing_can_reach_fails(now_db: float) -> None:
     severities = [each.severity for each in told if each is not None]
     assert severities == sorted(severities, key=lambda each: each.rank)
     assert (severities[0], severities[-1]) == (CARE, FAILS)
+
+
+def test_how_far_it_can_be_turned_up_is_told(now_db: float) -> None:
+    """10 dB of it are there; of 40 dB only what the box has left, and no more."""
+    near, far = one(wanted(now_db + 10), TOO_LOW), one(wanted(now_db + 40), TOO_LOW)
+    assert near is not None
+    assert "It works turned up by that." in near.what
+    assert far is not None
+    assert "It works" not in far.what
+
+
+def test_what_rings_before_it_is_loud_enough_is_no_way_out() -> None:
+    """A loudspeaker behind the talker: even odds come sooner than the level that is wanted."""
+    behind = "at: [0, -4, 2], aim: [0, 9, 1.2]"
+    text = show_text(
+        areas=WANTED.format(corners=CHAIRS, level=84.0), box=behind, talker="voice-talker"
+    )
+    found = one(text, TOO_LOW)
+    assert found is not None
+    assert found.severity is CARE
+    assert "Turned up it rings before" in found.what
+    ringing = ringing_of(solve(build_rig(parse_show(text, "talk.yaml").show, load_book())))
+    assert ringing.margin is not None
+    assert f"even odds {max(ringing.margin.median_db, 0.0):.1f} dB up" in found.what
+
+
+def test_the_amplifier_counts_as_what_is_left() -> None:
+    """On a line of 100 V it ends before its horns: 21.8 V of it, 26.8 dB of gain."""
+    text = """levelhead: 1
+show: {name: Fete}
+items:
+  vox: {type: mic-vocal-dynamic}
+  desk: {type: mixer-compact}
+  amp: {type: amplifier-line-100v}
+  horn: {type: loudspeaker-horn-100v, at: [0, 0, 3], aim: [0, 30, 1.5]}
+sources: {ada: {type: voice-talker-loud, at: vox, distance: 5 cm}}
+links:
+  - {from: vox.out, to: desk.ch1.mic}
+  - {from: desk.main-left.out, to: amp.in, via: [lead-xlr-jack-balanced 2 m]}
+  - {from: amp.out-100v, to: horn.in, via: [cable-loudspeaker-bare 40 m]}
+settings: {desk: {ch1: {gain: 40 dB, pan: left}}, amp: {level: -10 dB}}
+room: {where: outdoors}
+areas: {lawn: {at: [0, 30, 1.6], level: LEVEL dB(A)}}
+"""
+    solution = solve(build_rig(parse_show(text.replace("LEVEL", "80"), "t").show, load_book()))
+    left = solution.levels("amp.power").headroom
+    horn = solution.levels("horn.driver").headroom
+    assert left is not None
+    assert horn is not None
+    assert 0 < left < horn - 1.0
+    now_db = level_at(text.replace("LEVEL", "80"), "lawn")
+    found = one(text.replace("LEVEL", f"{now_db + (left + horn) / 2:.2f}"), TOO_LOW)
+    assert found is not None
+    told_db = float(found.what.partition("turned up by ")[2].split()[0])
+    assert told_db == pytest.approx(left, abs=0.4)  # its current may end a little before its volts
 
 
 def _with_depth(back_m: float) -> str:

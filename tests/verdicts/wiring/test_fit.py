@@ -21,9 +21,9 @@ def test_a_plug_that_does_not_go_in_fails() -> None:
     show = Show("bench", items=ITEMS, links=(by_wire("t.out", "j.in"),))
     (finding,) = (each for each in judged(show).findings if each.family == "fit")
     assert (finding.code, finding.severity, finding.where) == ("fit.plug", Severity.FAILS, "j.in")
-    assert (
-        finding.what
-        == "XLR, male does not go into j, input: what is there is 6.35 mm jack, two-pole."
+    assert finding.what == (
+        "XLR, male does not go into j, input: what is there is 6.35 mm jack, two-pole. "
+        "No lead or adaptor fits both."
     )
 
 

@@ -14,6 +14,7 @@ from levelhead.gear.figures import Figure
 from levelhead.planning.gains.ends import End
 from levelhead.planning.gains.problem import Model
 from levelhead.planning.gains.ringing import ringing_words
+from levelhead.planning.gains.wanted import wanted_room_db
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.words import control_words, place_words
 
@@ -22,6 +23,7 @@ __all__ = ["turns_on"]
 Real = NDArray[np.float64]
 
 _TOLD: Final = 2
+_DECIDES_DB: Final = 1.0  # nearer to a ceiling, it is the ceiling that decides: common practice
 _WORTH_DB: Final = 2.0  # a spread that moves a knob by what one sees
 _DROWNED_DB: Final = 20.0  # under the loudest source: hardly heard beside it, common practice
 
@@ -49,7 +51,18 @@ def _loudest(model: Model, after: Solution, settings: Real, reserve_db: float) -
             rooms.append((each.ceiling_db - peak_db - each.reserve_db, address, each.label))
     if not rooms:
         return
-    _, address, label = min(rooms)
+    slack_db, address, label = min(rooms)
+    short_db = wanted_room_db(after) or 0.0
+    if short_db > _DECIDES_DB:
+        by = format_level(short_db, "dB")
+        yield f"The wanted level is not reached: {by} are missing in the area nearest to its own."
+    if slack_db > _DECIDES_DB:
+        more, reserve = format_level(slack_db, "dB"), format_level(reserve_db, "dB")
+        yield (
+            f"How loud it gets is what is wanted or set: {place_words(label)}, the first to end, "
+            f"would take {more} more, beyond the reserve of {reserve}."
+        )
+        return
     yield (
         f"How loud it gets turns on the ceiling of {place_words(label)}"
         f"{_spread_words(after.point(address).ceiling_figure)}, and on the reserve of "

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 from levelhead.planning.gains.plan import GainPlan, GoalName, GoalResult, Position
+from levelhead.planning.gains.plan_ends import EndLevel
 from levelhead.quantity.formatting import format_level
 
 __all__ = ["GOAL_WORDS", "caution_words", "goal_state", "held_words", "strip_words"]
@@ -19,6 +21,7 @@ GOAL_WORDS: Final[dict[GoalName, str]] = {
 }
 _PLACES: Final = 2
 _LOUDER_DB: Final = 1.0  # what one hears as louder, common practice
+_HURTS_DB: Final = 91.0  # 85 dB(A) of NIOSH 98-126, and peaks that stand 6 dB over it as a sine
 
 
 def strip_words(position: Position) -> str:
@@ -72,6 +75,10 @@ def _db(value: float | None, *, signed: bool = False) -> str:
     return f"+{text}" if signed and value > 0 else text
 
 
+def _peak_db(end: EndLevel) -> float:
+    return -math.inf if end.peak_planned is None else end.peak_planned
+
+
 def caution_words(plan: GainPlan) -> str | None:
     """What people have to be told before somebody sets it: which loudspeaker gets louder."""
     louder = [
@@ -79,11 +86,10 @@ def caution_words(plan: GainPlan) -> str | None:
         for each in plan.ends
         if each.unit == "dB SPL" and each.peak_planned is not None and each.peak_now is not None
     ]
-    if not louder:
+    told = [each for each in louder if each[0] >= _LOUDER_DB and _peak_db(each[1]) >= _HURTS_DB]
+    if not told:
         return None
-    by_db, end = max(louder, key=lambda each: each[0])
-    if by_db < _LOUDER_DB:
-        return None
+    by_db, end = max(told, key=lambda each: (round(each[0], 1), _peak_db(each[1])))
     place = end.label.replace(", ", " ")
     return (
         f"{place} gets {_db(by_db)} louder than it is set, peaks of {end.peak_planned:.0f} dB SPL "

@@ -24,7 +24,6 @@ from levelhead.planning.limiters.feeds import (
 from levelhead.planning.limiters.settings import Limit, LimiterSetting
 from levelhead.planning.limiters.way_back import Step, WaysBack
 from levelhead.verdicts.amplifiers.driven import Driven
-from levelhead.verdicts.reading import Reading
 
 __all__ = ["channel_setting"]
 
@@ -49,12 +48,12 @@ class _Rated:
         return self.long_term_v / self.response
 
 
-def channel_setting(reading: Reading, ways: WaysBack, loads: Sequence[Driven]) -> LimiterSetting:
+def channel_setting(ways: WaysBack, loads: Sequence[Driven]) -> LimiterSetting:
     """Thresholds for an output and all loudspeakers on it."""
     first = loads[0]
     rated = [found for each in loads if (found := _rated(each)) is not None]
     weakest = min(rated, key=lambda each: each.stage_v, default=None)
-    steps = list(ways.within(_driver_row(reading, first), first.output.item.id))
+    steps = list(ways.within(first.row, first.output.item.id))
     feed = None if is_mixer(first.output.item) else feed_of(ways, steps)
     rms, peak = _limits(weakest, first, feed)
     tuned_hz = [each.load.plan.figure("tuned-to") or 0.0 for each in loads]
@@ -95,12 +94,6 @@ def _rated(each: Driven) -> _Rated | None:
         why = f"half of the power that damages {each.load.item.label}"
         return _Rated(each, damage.value * _HALF_POWER, why)
     return None
-
-
-def _driver_row(reading: Reading, each: Driven) -> int:
-    """The stage behind an amplifier's output."""
-    drivers = reading.solution.graph.wiring.drivers
-    return next(row for driver, row in drivers.items() if driver.port == each.output.address)
 
 
 def _limits(weakest: _Rated | None, first: Driven, feed: Feed | None) -> tuple[Limit | None, Limit]:

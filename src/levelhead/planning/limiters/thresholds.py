@@ -29,5 +29,5 @@ def limiter_settings(reading: Reading) -> tuple[LimiterSetting, ...]:
     channels: dict[str, list[Driven]] = {}
     for each in driven(reading):
         channels.setdefault(each.output.address, []).append(each)
-    passive = [channel_setting(reading, ways, loads) for loads in channels.values()]
+    passive = [channel_setting(ways, loads) for loads in channels.values()]
     return (*passive, *powered_settings(reading, ways))

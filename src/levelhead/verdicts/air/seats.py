@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Final
 
 from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, NO_LOUDSPEAKER
 from levelhead.acoustics.speech import rating
+from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.parsing import parse
 from levelhead.verdicts.air.limits import APART_DB, NOISE_COUNTS_DB, OFF_DB, STI_FAILS, STI_FINE
-from levelhead.verdicts.air.numbers import AreaNumbers, Seen, seen_by
+from levelhead.verdicts.air.numbers import AreaNumbers, Seen, ringing_in, seen_by
 from levelhead.verdicts.air.words import (
     INSIDE,
     NOWHERE,
@@ -22,7 +24,7 @@ from levelhead.verdicts.air.words import (
     UNEVEN,
     WALLS,
 )
-from levelhead.verdicts.doubts import controls_with_room, doubts_of_level
+from levelhead.verdicts.doubts import controls_with_room, doubts_of_level, strongest_way
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
@@ -142,6 +144,7 @@ def _level(reading: Reading, seen: Seen, area: AreaNumbers) -> Iterator[Finding]
             level=_dba(area.level_db),
             by=format_level(abs(off_db), "dB"),
             target=_dba(target_db),
+            works=_works_words(reading, row, -off_db) if severity is Severity.CARE else "",
         ),
         why=(Compared("mean level at the seats", area.level_db, target_db, "dB(A)"),),
         state=LimitState(
@@ -162,12 +165,34 @@ def _level_severity(reading: Reading, row: int, margin_db: float, off_db: float)
     return Severity.CARE if has_room else Severity.FAILS
 
 
+def _works_words(reading: Reading, row: int, by_db: float) -> str:
+    """Whether it works turned up: nothing clips so soon, and nothing rings before."""
+    ringing, left_db = ringing_in(reading.solution), _left_db(reading, row)
+    even_db = math.inf if ringing is None or ringing.margin is None else ringing.margin.median_db
+    if by_db > 0 and even_db < by_db:
+        now = format_level(max(even_db, 0.0), "dB")
+        return f"Turned up it rings before, with even odds {now} up: mend that first."
+    if by_db > left_db:
+        return f"It can be turned up by {format_level(left_db, 'dB')}; the rest is not there."
+    return "It works turned up by that."
+
+
 def _left_db(reading: Reading, row: int) -> float:
-    """How much louder a loudspeaker gets: what controls have left, and its own peaks. [dB]"""
+    """How much louder a loudspeaker gets: what controls have left, and peaks behind them. [dB]"""
     solution = reading.solution
-    headroom = solution.levels(solution.graph.points[row].address).headroom
     knobs_db = sum(max(each, 0.0) for each in controls_with_room(solution, row).values())
-    return knobs_db if headroom is None else min(knobs_db, max(headroom, 0.0))
+    return min([knobs_db, *(max(each, 0.0) for each in _headrooms_db(solution, row))])
+
+
+def _headrooms_db(solution: Solution, row: int) -> Iterator[float]:
+    """What peaks have left, back from a loudspeaker to the last control: its amplifier, too."""
+    for edge in reversed(strongest_way(solution, row).edges):
+        point = solution.graph.points[edge.target]
+        headroom = solution.levels(point.address).headroom
+        if headroom is not None:
+            yield headroom
+        if point.control is not None:
+            return
 
 
 def _evenness(area: AreaNumbers) -> Iterator[Finding]:

@@ -61,7 +61,7 @@ SENTENCES: Final = {
     (TOO_LOW, Severity.FAILS): "{area}: {level} in the loud passage, {by} less than the "
     "{target} that are wanted, and nothing before the loudspeakers has so much left.",
     (TOO_LOW, Severity.CARE): "{area}: {level} in the loud passage, {by} less than the "
-    "{target} that are wanted. It works turned up by that.",
+    "{target} that are wanted. {works}",
     (TOO_LOUD, Severity.CARE): "{area}: {level} in the loud passage, {by} more than the "
     "{target} that are wanted. It works turned down by that.",
     (TOO_LOW, Severity.FINE): "{area}: {level} in the loud passage; {target} are wanted.",

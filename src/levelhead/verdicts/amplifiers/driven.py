@@ -52,6 +52,8 @@ class Driven:
         The loudspeaker itself, and the plugged socket of its item: often the same.
     output
         The plugged socket of the amplifier.
+    row
+        The stage behind it, which may be inside: before the transformer of a 100 V output.
     ceiling_v
         Largest sine of the stage behind it, by its volts. [V rms]
     ceiling
@@ -67,6 +69,7 @@ class Driven:
     load: RigPort
     entry: RigPort
     output: RigPort
+    row: int
     ceiling_v: float
     ceiling: Figure | None
     at_output: NDArray[np.complex128]
@@ -162,6 +165,7 @@ def _on(
                 load,
                 entry,
                 output,
+                row,
                 ceiling_v,
                 ceiling,
                 at_output,

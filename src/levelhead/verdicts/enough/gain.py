@@ -75,7 +75,7 @@ def _strips(reading: Reading, where: str | None) -> Iterator[At[Strip]]:
     by_ceiling = tuple(planned_by_ceiling(solution).items())
     for strip in reading.strips_at(where):
         entry = int(stamps.points[solution.number(strip.entry.at)])
-        reads = (stamps.gear, stamps.draws, entry, strip, by_ceiling)
+        reads = (stamps.gear, entry, strip, by_ceiling)
         yield At((strip.port, strip.metered.address), strip, reads)
 
 

@@ -1,0 +1,135 @@
+"""Ways through a gear type, as its plan has them: what leads to a socket, and what follows it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from levelhead.errors import AskError
+from levelhead.gear.plan import BlockInstance, GeneratorPlan, ItemPlan, PathPlan, PortPlan
+
+__all__ = [
+    "block_of",
+    "control_before",
+    "control_behind",
+    "generators",
+    "hears",
+    "leaving_port",
+    "own_or_root",
+    "paths_to",
+    "upstream_port",
+]
+
+
+def block_of(plan: ItemPlan, port: str) -> tuple[BlockInstance, PortPlan]:
+    """The strip of a port, and the port; ``AskError`` where there is none."""
+    for block in plan.blocks:
+        for name, port_plan in block.plan.ports.items():
+            if block.address(name) == port:
+                return block, port_plan
+    raise AskError(
+        f"no port '{port}'",
+        where=plan.type_id,
+        expected="a port of this type",
+        remedy=f"List them with: levelhead gear {plan.type_id}",
+    )
+
+
+def upstream_port(plan: ItemPlan, port: str) -> str | None:
+    """The input whose signal leaves by this port: the one it is joined to, or its path's origin."""
+    block, port_plan = block_of(plan, port)
+    if port_plan.joined is not None:
+        return block.address(port_plan.joined)
+    if block.plan.parts:
+        return _input_of_parts(block, port_plan)
+    for other, path in paths_to(plan, port):
+        for origin in path.origins:
+            if origin.port is not None:
+                return own_or_root(other, origin.port.port)
+            if origin.kind == "mix":
+                return _first_line_input(plan)
+    return None
+
+
+def paths_to(plan: ItemPlan, port: str) -> Iterator[tuple[BlockInstance, PathPlan]]:
+    """Paths that leave by a port, each with its block: a block may lead to a socket of the item."""
+    for block in plan.blocks:
+        for path in block.plan.paths:
+            if path.to_port is not None and own_or_root(block, path.to_port.port) == port:
+                yield block, path
+
+
+def own_or_root(block: BlockInstance, port: str) -> str:
+    """Name in the item of a port that a path of a block speaks of."""
+    return block.address(port) if port in block.plan.ports else port
+
+
+def _input_of_parts(block: BlockInstance, output: PortPlan) -> str | None:
+    """The input behind whose parts an output hangs: the stereo one, that of its side, the first."""
+    inputs = [port for port in block.plan.ports.values() if port.role == "in"]
+    side = output.name.rpartition("-")[2]
+    inputs.sort(key=lambda port: (not port.signals, not port.name.endswith(f"-{side}")))
+    return block.address(inputs[0].name) if inputs else None
+
+
+def _first_line_input(plan: ItemPlan) -> str | None:
+    """An input that takes line level: the first that is not a microphone socket."""
+    for block in plan.blocks:
+        for name, port in block.plan.ports.items():
+            if port.role == "in" and port.socket != "xlr-f":
+                return block.address(name)
+    return None
+
+
+def hears(plan: ItemPlan) -> bool:
+    """Whether it takes up sound from the air."""
+    paths = (path for block in plan.blocks for path in block.plan.paths)
+    return any(origin.kind == "air" for path in paths for origin in path.origins)
+
+
+def generators(plan: ItemPlan) -> Iterator[GeneratorPlan]:
+    """Signals born in it."""
+    for block in plan.blocks:
+        for path in block.plan.paths:
+            yield from (each.generator for each in path.origins if each.generator is not None)
+
+
+def control_before(plan: ItemPlan, port: str) -> str | None:
+    """The last knob or fader on the way to an output: its volume."""
+    ways = [(block, path) for block, path in paths_to(plan, port)]
+    found = (_control(plan, block, path, last=True) for block, path in ways)
+    return next((each for each in found if each is not None), None)
+
+
+def control_behind(plan: ItemPlan, port: str) -> str | None:
+    """The first knob or fader on the way from an input: its gain."""
+    block, port_plan = block_of(plan, port)
+    for path in block.plan.paths:
+        starts = {each.port.port for each in path.origins if each.port is not None}
+        if port_plan.name in starts:
+            return _control(plan, block, path, last=False)
+    return None
+
+
+def _control(plan: ItemPlan, block: BlockInstance, path: PathPlan, *, last: bool) -> str | None:
+    """A control of a range that moves a stage of a path, of its block or of the item."""
+    root = {each.name: each for each in plan.blocks}.get("")
+    for stage in reversed(path.stages) if last else path.stages:
+        for owner in (block, root):
+            known = None if owner is None or stage.control is None else owner.plan.controls
+            if owner is None or stage.control is None or not known:
+                continue
+            if stage.control in known and known[stage.control].kind == "range":
+                return owner.address(stage.control)
+    return None
+
+
+def leaving_port(plan: ItemPlan, port: str) -> str | None:
+    """Where what goes into a box comes out: an output of the same strip, else a through socket."""
+    block, _ = block_of(plan, port)
+    side = port.rpartition("-")[2]
+    for role in ("out", "through"):
+        names = [each.name for each in block.plan.ports.values() if each.role == role]
+        names.sort(key=lambda name: not name.endswith(f"-{side}"))
+        if names:
+            return block.address(names[0])
+    return None

@@ -1,0 +1,110 @@
+"""Words as people type them, one spelling each: ``spk``, ``48V``, ``quarter inch``, ``desks``."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import Final
+
+__all__ = ["plain_text", "tokens", "words_in_turn"]
+
+_SAME_WORD: Final = {
+    "speaker": "loudspeaker",
+    "spk": "loudspeaker",
+    "spkr": "loudspeaker",
+    "amp": "amplifier",
+    "mic": "microphone",
+    "mike": "microphone",
+    "out": "output",
+    "in": "input",
+    "headphone": "headphones",
+    "phone-jack": "headphones",
+    "phones": "headphones",
+    "console": "mixer",
+    "desk": "mixer",
+    "board": "mixer",
+    "soundboard": "mixer",
+    "soundesk": "mixer",
+    "keys": "keyboard",
+    "cab": "cabinet",
+    "bridged": "bridge",
+    "bridging": "bridge",
+    "lifted": "lift",
+    "preamplifier": "preamp",
+    "cable": "lead",
+    "rca": "phono",
+    "volt": "v",
+    "watt": "w",
+    "active": "powered",
+    "self-powered": "powered",
+}
+_NO_MEANING: Final = frozenset(
+    """
+    of the a an to into from on with s and my our your his her their this that these those one
+    some any please i we can plug it is there at via by for another second using
+    """.split()  # noqa: SIM905 - words in turn
+)
+_WORD: Final = re.compile(r"[a-z0-9+\-]+(?:\.\d+)?")
+_UNITS: Final = r"v|volts?|w|watts?|ohms?|m|mm|mm2|khz|hz|db|dbu|dbv|ft|inch|awg|mv|ma|kohm"
+_RESPELLED: Final = (
+    (re.compile(r"[’']s\b"), ""),
+    (re.compile("[‐‑–—−]"), "-"),  # noqa: RUF001 - dashes of phones and of word processors
+    (re.compile("[ωΩΩ]"), " ohm"),
+    (re.compile(rf"(?<![a-z\d])([+-]?\d+(?:\.\d+)?)({_UNITS})\b"), r"\1 \2"),
+    (re.compile(r'\b(?:1/4|quarter)(?:["”]|[- ]?in(?:ch)?\b)|\b6[.,]3(?:5)? ?mm\b'), "jack"),
+    (re.compile(r'\b(?:1/8|eighth)(?:["”]|[- ]?in(?:ch)?\b)|\b3[.,]5 ?mm\b'), "minijack"),
+    (re.compile(r"\bmini[- ]jack(s?)\b"), r"minijack\1"),
+    (re.compile(r"\bjack jack\b"), "jack"),
+    (re.compile(r"\bminijack jack\b"), "minijack"),
+    (re.compile(r"\b(\d+)(?:[\"”]|[- ]inch(?:es)?\b)"), r"\1 inch"),
+    (re.compile(r"\bhead ?phones?[- ]jack\b"), "headphones jack"),
+    (re.compile(r"\bloud speaker"), "loudspeaker"),
+    (re.compile(r"\bin (?=(?:bridged?|stereo|mono|parallel|series)\b)"), ""),
+    (re.compile(r"\bsound ?(board|desk)\b"), "desk"),
+    (re.compile(r"\bmixing (board|desk|console)\b"), "desk"),
+    (re.compile(r"\bd\.i\.?(?= |$)"), "di"),
+    (re.compile(r"\bx-?lr\b"), "xlr"),
+)
+_SHORTEST_PLURAL: Final = 4  # letters: aux, bus and di's stay as they are
+_NO_PLURAL: Final = ("ss", "us", "is", "'s")
+
+
+def plain_text(text: str) -> str:
+    """Small letters, with one spelling of dashes, units and connectors.
+
+    >>> plain_text("48V, quarter inch")
+    '48 v, jack'
+    """
+    plain = text.lower()
+    for pattern, instead in _RESPELLED:
+        plain = pattern.sub(instead, plain)
+    return plain
+
+
+def tokens(text: str) -> frozenset[str]:
+    """Words of a phrase, one spelling each, without those that say nothing.
+
+    >>> sorted(tokens("the amp's speaker out"))
+    ['amplifier', 'loudspeaker', 'output']
+    """
+    return frozenset(token for token, _ in words_in_turn(text))
+
+
+@lru_cache(maxsize=8192)
+def words_in_turn(text: str) -> tuple[tuple[str, str], ...]:
+    """Each word that says something, with how it was typed, in its place.
+
+    >>> words_in_turn("my 4 ohm cabs")
+    (('4', '4'), ('ohm', 'ohm'), ('cabinet', 'cabs'))
+    """
+    words = _WORD.findall(plain_text(text))
+    return tuple((_same(word), word) for word in words if word not in _NO_MEANING)
+
+
+def _same(word: str) -> str:
+    """The one spelling of a word, in the singular."""
+    if word in _SAME_WORD:
+        return _SAME_WORD[word]
+    if len(word) >= _SHORTEST_PLURAL and word.endswith("s") and not word.endswith(_NO_PLURAL):
+        word = word[:-1]
+    return _SAME_WORD.get(word, word)
