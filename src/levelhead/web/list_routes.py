@@ -21,6 +21,8 @@ from levelhead.exchange.lists import (
     read_list,
 )
 from levelhead.gear.book import GearBook
+from levelhead.show.edits import apply
+from levelhead.show.model import Show
 from levelhead.show.writing import show_text
 from levelhead.web.forms import body_of, form_fields
 from levelhead.web.list_view import ListView, text_of_tables
@@ -58,6 +60,14 @@ class _Typed:
         """The list, and what would be built of it."""
         read = read_list(self.text, name=name, book=book)
         return read, plan_list(read, None, self.answers, book=book)
+
+    def built(self, book: GearBook, name: str) -> Show:
+        """The show of the list, its gains at a place to begin with."""
+        from levelhead.exchange.lists.gains import planned_gains  # what solves is loaded for it
+
+        read, plan = self.understood(book, name)
+        show = list_show(read, plan)
+        return apply(show, planned_gains(Show(show.name), plan.edits, book))[0]
 
 
 def list_routes() -> list[BaseRoute]:
@@ -118,8 +128,8 @@ async def build(request: Request) -> Response:
     shelf: Shelf = request.app.state.shelf
     try:
         path = shelf.path_of(name)
-        read, plan = await run_in_threadpool(typed.understood, request.app.state.shelf_book(), name)
-        shelf.put(path.stem, show_text(list_show(read, plan)))
+        built = await run_in_threadpool(typed.built, request.app.state.shelf_book(), name)
+        shelf.put(path.stem, show_text(built))
     except LevelheadError as error:
         return refused(error, "/list")
     return opened(name)

@@ -28,6 +28,7 @@ class ChannelRow:
         """Gear by its labels, in the order of the signal."""
         types = (channel.source, channel.item, channel.box)
         gear = [book.entry(each).label for each in types if each is not None and each in book.ids]
+        gear += _said(channel)
         if channel.is_spare:
             gear = ["kept free"]
         return cls(
@@ -65,10 +66,24 @@ class ListView:
         )
 
 
+def _said(channel: Channel) -> list[str]:
+    """What the list says of an input beside its gear."""
+    phantom = {True: "48 V", False: "no 48 V", None: ""}[channel.phantom]
+    gain = "" if channel.gain_db is None else f"gain {channel.gain_db:g} dB"
+    cable = "" if channel.cable_m is None else f"cable {channel.cable_m:g} m"
+    return [each for each in (phantom, gain, cable, "pad" if channel.pad else "") if each]
+
+
 def _guesses(guesses: Iterable[Guess], book: GearBook) -> tuple[str, ...]:
-    return tuple(
-        f"{each.about}: {_label(each.taken, book)} ({each.why or each.words})" for each in guesses
-    )
+    return tuple(_guess(each, book) for each in guesses)
+
+
+def _guess(guess: Guess, book: GearBook) -> str:
+    """What was taken and why; of words that nobody knows, which they are."""
+    if guess.about == "words":
+        return f"Not known: '{guess.words}'; the words beside it decide"
+    why = " ".join(_label(word, book) for word in (guess.why or guess.words).split(" "))
+    return f"Guessed {guess.about}: {_label(guess.taken, book)} ({why})"
 
 
 def _label(text: str, book: GearBook) -> str:

@@ -80,9 +80,11 @@ class Builder:
         for ending in _endings(channel):
             stem = id_of(f"{channel.name} {ending}")
             item = self.free_id(f"{_MIC_SLUG}-{stem}")
-            self.edits.append(AddItem(Item(item, str(channel.item), note=channel.note)))
+            label = f"{channel.name} {ending}".strip()[:LONGEST_LABEL]
+            called = label if channel.source is None else _of(label, "microphone", _MIC_SLUG)
+            entry = Item(item, str(channel.item), called, note=channel.note)
+            self.edits.append(AddItem(entry))
             if channel.source is not None:
-                label = f"{channel.name} {ending}".strip()[:LONGEST_LABEL]
                 distance_m = self._distance_m(str(channel.item), channel.source)
                 source = Source(self.free_id(stem), channel.source, item, distance_m, label)
                 self.edits.append(AddSource(source))
@@ -114,7 +116,9 @@ class Builder:
         waiting = list(outs)
         while waiting:
             name = self.free_id(f"{_BOX_SLUG}-{item}")
-            self.edits.append(AddItem(Item(name, box)))
+            kind = self.book.entry(box).label.partition(",")[0]
+            called = _of(channel.name, kind, _BOX_SLUG)
+            self.edits.append(AddItem(Item(name, box, called)))
             ins = self._ports(name, box, "in")
             joined = _entries(waiting, ins)
             for out, entry in joined:
@@ -232,6 +236,20 @@ class Builder:
             self.notes.append(f"channel {number}: the desk has no gain of {gain_db:g} dB")
             return
         self._set(desk, number, control[0].rpartition(".")[2], setting_text(gain_db, control[1]))
+
+
+def _of(name: str, kind: str, said: str) -> str:
+    """What people call the gear of an input, which may be said already.
+
+    >>> _of("Kick", "microphone", "mic"), _of("Lead mic", "microphone", "mic")
+    ('Kick microphone', 'Lead mic')
+    >>> _of("bass DI", "DI box", "di"), _of("Gtr", "Wireless set", "di")
+    ('bass DI', 'Gtr wireless set')
+    """
+    if words_of(name)[-1:] == (said,):
+        return name[:LONGEST_LABEL]
+    lower = kind[:1].lower() + kind[1:] if kind[1:2].islower() else kind
+    return f"{name} {lower}"[:LONGEST_LABEL]
 
 
 def _entries(outs: list[Output], ins: list[Output]) -> list[tuple[Output, Output]]:

@@ -123,7 +123,7 @@ def _with_desk(
     name = _DESK
     while name in show.items:
         name += "-1"
-    edit = AddItem(Item(name, type_id))
+    edit = AddItem(Item(name, type_id, label=_DESK.capitalize()))
     why = "the smallest of the gear book that has them"
     if is_apart and not has_one_switch(book, type_id):
         why += " and switches 48 V by the channel, since the list wants none on some"

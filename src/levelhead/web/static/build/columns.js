@@ -22,7 +22,7 @@ function phantomWords(row) {
 // name, heading, text(row): plain text of the cell, also for copying; show(row): its nodes; edit: what the editor takes
 export const COLUMNS = [
   { name: "socket", title: "Socket", opens: "sockets", text: (row) => row.name,
-    show: (row) => shown(el("b", {}, row.name), quiet(port(row))) },
+    show: (row) => shown(el("b", {}, row.name), port(row) !== row.name && quiet(port(row))) },
   { name: "source", title: "Source", edit: "text", text: (row) => row.source ?? "",
     show: (row) => shown(row.source, row.need === "nice" && quiet("nice to have")) },
   { name: "gear", title: "Gear", edit: "gear", text: (row) => shown(row.gear, row.through).join(" > "),
