@@ -49,3 +49,14 @@ def test_inputs_alone_are_fine_and_it_is_said_what_was_not_judged() -> None:
 )
 def test_nothing_is_said_where_it_was_judged(text: str, why: str) -> None:
     assert notes_of(text) == (), why
+
+
+def test_a_wireless_set_is_no_mixer_with_something_behind_it() -> None:
+    """Its receiver is plugged into the desk: still nothing hangs on the desk."""
+    text = (
+        "levelhead: 1\nshow: {name: List}\n"
+        "items: {vox: {type: wireless-handheld}, desk: {type: mixer-digital-16, label: Desk}}\n"
+        "links: [{from: vox.out, to: desk.ch1.mic, via: [cable-xlr 5 m]}]\n"
+    )
+    (note,) = notes_of(text)
+    assert note.startswith("No loudspeaker is in the rig: nothing behind Desk was judged")

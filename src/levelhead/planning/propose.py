@@ -6,7 +6,7 @@ gain at its place; what it makes worse elsewhere counts against it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from statistics import median
 from typing import Any, Final
@@ -154,7 +154,12 @@ def _names_own(rig: Rig, text: str) -> bool:
     return any(words and words <= asked for words in named)
 
 
-def propose(trial: Trial, text: str, into: str | None = None) -> Proposals:
+def propose(
+    trial: Trial,
+    text: str,
+    into: str | None = None,
+    go_on: Callable[[], None] = lambda: None,
+) -> Proposals:
     """How one more source joins a show.
 
     Parameters
@@ -165,6 +170,8 @@ def propose(trial: Trial, text: str, into: str | None = None) -> Proposals:
         A type of the gear book, or words: ``singer``, ``keyboard``.
     into : str or None
         Only these sockets of the show: an address, an item, or words for them.
+    go_on : callable
+        Called before each socket is tried; raises where nobody waits for the answer any more.
 
     Raises
     ------
@@ -178,7 +185,7 @@ def propose(trial: Trial, text: str, into: str | None = None) -> Proposals:
         if into is None
         else {each.address for each in find_ports(trial.solution.rig, into, "to")}
     )
-    found = _ranked(_tried(trial, chains, _places(trial.solution.rig, wanted)))
+    found = _ranked(_tried(trial, chains, _places(trial.solution.rig, wanted), go_on))
     labels = tuple(trial.book.entry(each.type_id).label for each in meant)
     usable = tuple(each for each in found if each.is_usable)
     usable = tuple(each for each in usable if not each.attempt.elsewhere) or usable
@@ -232,7 +239,12 @@ def _places(rig: Rig, wanted: set[str] | None) -> list[Inputs]:
     return [each for each in every if {port.address for port in each} & wanted]
 
 
-def _tried(trial: Trial, chains: Iterable[Chain], places: Sequence[Inputs]) -> Iterator[Proposal]:
+def _tried(
+    trial: Trial,
+    chains: Iterable[Chain],
+    places: Sequence[Inputs],
+    go_on: Callable[[], None] = lambda: None,
+) -> Iterator[Proposal]:
     """Each chain into each kind of strip, where plugs fit and somebody hears it.
 
     What is fine in one socket of a strip is not tried in another one.
@@ -240,6 +252,7 @@ def _tried(trial: Trial, chains: Iterable[Chain], places: Sequence[Inputs]) -> I
     for chain in chains:
         done: set[tuple[str, ...]] = set()
         for inputs in places:
+            go_on()
             kind = tuple(f"{port.item.id} {port.block.block}" for port in inputs)
             attempt = None if kind in done else _attempt(trial, chain, inputs)
             if attempt is None:

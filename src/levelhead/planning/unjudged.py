@@ -27,7 +27,10 @@ def notes_on(rig: Rig) -> tuple[str, ...]:
 
 
 def _mixes(item: RigItem) -> bool:
-    return any(origin.kind == "mix" for _, path in item.paths() for origin in path.origins)
+    """Whether it is a mixer; a wireless set adds up the signals of its own two outputs as well."""
+    return item.plan.kind == "mixer" and any(
+        origin.kind == "mix" for _, path in item.paths() for origin in path.origins
+    )
 
 
 def _is_plugged_behind(rig: Rig, item: RigItem) -> bool:

@@ -23,13 +23,13 @@ MOST_FOUND: Final = 12
 LONGEST_TEXT: Final = 200
 LONGEST_LIST: Final = 100_000  # characters; a list of 128 inputs has 10 thousand
 _OF_TEXT: Final[Mapping[str, Callable[[str, str], Any]]] = {
-    "more": live_tasks.proposals,
     "day": live_tasks.sound_check_cards,
     "day-reading": live_tasks.said_by_reading,
 }
 _LONG: Final[Mapping[str, Callable[[Mapping[str, Any]], tuple[Any, ...]]]] = {
     "gains": lambda message: (live_tasks.gain_plan, message.get("as-set") is True),
     "ring-moves": lambda _: (live_tasks.ring_moves,),
+    "more": lambda message: (live_tasks.proposals, _text(message)),
 }
 """Questions that may be stopped, by the name that the page gave them."""
 _OF_OUTPUTS: Final = {"sockets": live_tasks.sockets, "ways-out": live_tasks.ways_out_of}
@@ -68,9 +68,13 @@ async def answered(
     return await _of_worker(message, rig, results, revision)
 
 
+def _text(message: Mapping[str, Any]) -> str:
+    return str(message.get("text", "")).strip()[:LONGEST_TEXT]
+
+
 async def _of_worker(message: Mapping[str, Any], rig: Rig, results: Results, revision: int) -> Any:
     """What the worker answers of the newest state."""
-    what, text = str(message["find"]), str(message.get("text", "")).strip()[:LONGEST_TEXT]
+    what, text = str(message["find"]), _text(message)
     if what == "stop":
         return results.stop_question(text)
     if what in _OF_TEXT:

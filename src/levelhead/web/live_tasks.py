@@ -71,11 +71,11 @@ def remedies(key: str, number: int, turn: int | None = None) -> Json | None:
     return live_worker.remedies(key, number, turn)
 
 
-def proposals(key: str, text: str) -> Json:
+def proposals(key: str, text: str, turn: int | None = None) -> Json | None:
     """See ``live_worker.proposals``."""
     from levelhead.web import live_worker
 
-    return live_worker.proposals(key, text)
+    return live_worker.proposals(key, text, turn)
 
 
 def sockets(key: str, output: str, text: str = "") -> list[Json]:

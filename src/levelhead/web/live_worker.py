@@ -202,15 +202,20 @@ def remedies(key: str, number: int, turn: int | None = None) -> Json | None:
     return {"id": finding_id(finding), "remedies": told}
 
 
-def proposals(key: str, text: str) -> Json:
+def proposals(key: str, text: str, turn: int | None = None) -> Json | None:
     """How one more source joins the show.
+
+    Given up between two sockets, with ``None``, once a step or a question has come after ``turn``.
 
     Raises
     ------
     LevelheadError
         The text means nothing that makes a sound.
     """
-    return _short(propose(_TRIALS[key], text))
+    try:
+        return _short(propose(_TRIALS[key], text, go_on=unless_overtaken(turn)))
+    except OvertakenError:
+        return None
 
 
 def _short(found: Proposals) -> Json:

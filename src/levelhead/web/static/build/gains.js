@@ -13,7 +13,7 @@ export class Gains {
   constructor(place, does) {
     this.#place = place;
     this.#does = does;
-    this.#waiting = new Waiting(does, () => this.load());
+    this.#waiting = new Waiting(does, () => this.load(), { anew: false });
   }
 
   // When the view opens, and when the show has changed while it is open.

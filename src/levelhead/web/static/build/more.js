@@ -1,6 +1,7 @@
 // "One more...": what is named joins the show by one pick.
 
 import { button, el, refusal, verdict, why } from "./dom.js";
+import { Waiting } from "./waiting.js";
 
 export class More {
   #form;
@@ -22,10 +23,11 @@ export class More {
   async #ask(text) {
     if (!text) return this.#place.replaceChildren();
     const number = (this.#number += 1);
-    this.#place.replaceChildren(el("p", { class: "quiet", role: "status" }, `Trying ${text} in the sockets that are free.`));
+    this.#place.replaceChildren();
     try {
-      const found = await this.#does.ask({ find: "more", text });
-      if (number === this.#number) this.#show(found);
+      const waiting = new Waiting(this.#does, () => this.#ask(text));
+      const found = await waiting.ask(this.#place, `Trying ${text} in the sockets that are free.`, { find: "more", text });
+      if (found && number === this.#number) this.#show(found);
     } catch (error) {
       if (number === this.#number) this.#place.replaceChildren(el("div", { class: "refusal", role: "alert" }, error.parts ? refusal(error.parts) : error.message));
     }

@@ -5,19 +5,22 @@ import { button, el } from "./dom.js";
 const SOON_MS = 400; // what is answered before that needs no button that comes and goes
 let asked = 0;
 
-// does: {ask(question)}; the line stands first in a place, again() asks anew
+// does: {ask(question)}; the line stands first in a place, again() asks anew. A step that comes between lets go of what is asked: then it is
+// asked anew here, unless whoever asks does so with the next results anyway.
 export class Waiting {
   #line = el("p", { class: "work", role: "status" });
   #does;
   #again;
+  #isAskedAnew;
   #timer = 0;
 
-  constructor(does, again) {
+  constructor(does, again, { anew = true } = {}) {
     this.#does = does;
     this.#again = again;
+    this.#isAskedAnew = anew;
   }
 
-  // -> the answer; nothing where it was stopped, or where a step came between that has it asked anew
+  // -> the answer; nothing where it was let go
   async ask(place, words, question) {
     const name = `${Date.now().toString(36)}-${(asked += 1)}`;
     this.#say(place, words, button("Stop", () => this.#does.ask({ find: "stop", text: name }).catch(() => {}), { class: "plain", hidden: "" }));
@@ -47,6 +50,7 @@ export class Waiting {
   }
 
   #stopped(place, isStopped) {
+    if (!isStopped && this.#isAskedAnew) setTimeout(() => this.#again());
     if (isStopped) this.#say(place, "Stopped.", button("Begin again", () => this.#again(), { class: "plain" }));
     return null;
   }
