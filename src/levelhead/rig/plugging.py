@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from string import digits
 from typing import Final
 
 from levelhead.errors import ShowError
@@ -66,10 +67,29 @@ def _check_ports(
             f"no port '{address}'",
             where=where,
             expected="a port of an item of this show",
-            remedy=f"{did_you_mean(address, ports)} {resolving.how_to_list(item_id)}".strip(),
+            remedy=_switched_away(resolving, address)
+            or f"{did_you_mean(address, ports)} {resolving.how_to_list(item_id)}".strip(),
         )
         resolving.errors.append(error)
     return not unknown
+
+
+def _switched_away(resolving: Resolving, address: str) -> str:
+    """How a port comes back that is only there while switches stand so; empty for any other."""
+    item_id, _, local = address.partition(".")
+    item = resolving.show.items.get(item_id)
+    if item is None:
+        return ""
+    entry = resolving.book.entry(item.type)
+    strip, _, name = local.rpartition(".")
+    block = entry.blocks.get(strip.rstrip(digits)) if strip else entry
+    port = None if block is None else block.ports.get(name)
+    if port is None or not port.when:
+        return ""
+    where = f"{item_id}.{strip}" if strip and block is not None else item_id
+    owners = {each: where if each in (block or entry).controls else item_id for each in port.when}
+    stands = " and ".join(f"{owners[each]}.{each} at {at}" for each, at in port.when.items())
+    return f"It is there with {stands}: set that under 'settings'."
 
 
 def _fill_holes(

@@ -19,7 +19,7 @@ from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.transmitters import controls_set_by_ceiling
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.words import other_ends, place_words
 
 __all__ = ["CODE", "SENTENCES", "check_clipping_as_set", "own_doubts", "room_down_db"]
 
@@ -51,7 +51,7 @@ def _unused_points(rig: Rig) -> frozenset[str]:
     """Stages that lead to an output without a plug, where the item is heard in another way.
 
     An amplifier whose link output feeds the next one drives nothing itself; nobody hears the
-    record output of a mixer that only plays to the hall.
+    record output of a mixer that only plays to the hall, or what goes into a digital input.
     """
     playing = {
         port.item.id
@@ -72,7 +72,13 @@ def _drives(rig: Rig, address: str) -> bool:
     port = rig.ports[address]
     beside = port.block.plan.ports.values() if port.plan.role == "inside" else ()
     around = any(rig.plugged(port.sibling(other.name)) for other in beside if other.role != "in")
-    return rig.plugged(address) or around
+    return (rig.plugged(address) and not _is_foreign(rig, address)) or around
+
+
+def _is_foreign(rig: Rig, address: str) -> bool:
+    """Whether something of another language is on the lead: how loud it is matters to nobody."""
+    ends = (address, *other_ends(rig, address))
+    return len({rig.ports[each].plan.carries for each in ends}) > 1
 
 
 def _hands_on(rig: Rig, lane: Lane) -> bool:

@@ -133,7 +133,7 @@ def _at_port(fed: _Fed, direct: PortDirect) -> Iterator[Finding]:
 def _is_told_of_the_line(fed: _Fed, code: str) -> bool:
     """Whether a line that is no audio is plugged straight to the port: that has its own finding."""
     link, supply = fed.port.link, fed.supply(code)
-    return supply.plan.carries in STRANGE and link is not None and link is supply.link
+    return supply.plan.carries in STRANGE and link is not None and link == supply.link
 
 
 def _arriving(fed: _Fed, direct: PortDirect, code: str) -> float:
