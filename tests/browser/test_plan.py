@@ -122,3 +122,22 @@ def test_things_are_moved_by_hand_by_keys_and_by_numbers(plan: Page, seen: Seen)
     found = Axe().run(plan).response["violations"]
     assert [each["id"] for each in found if each["impact"] in {"serious", "critical"}] == []
     assert seen.complaints == []
+
+
+def test_outdoors_the_stage_is_named_beside_its_edge(
+    open_page: Callable[..., Page], tmp_path: Path, seen: Seen
+) -> None:
+    """There is no room whose walls would say how wide it is."""
+    path = tmp_path / "meadow.yaml"
+    room = next(line for line in PLACED.splitlines() if line.startswith("room:"))
+    path.write_text(PLACED.replace(room, "room: {where: outdoors}"), encoding="utf-8")
+    with served_show(path) as served:
+        page = open_page()
+        page.goto(f"{served.address}show#plan")
+        page.wait_for_selector("#plan-legend .tone", timeout=20_000)
+        name = page.locator("svg.plan text", has_text="stage").bounding_box()
+        drawn = page.locator("svg.plan").bounding_box()
+    assert name is not None
+    assert drawn is not None
+    assert name["x"] > drawn["x"] + 10
+    assert seen.complaints == []

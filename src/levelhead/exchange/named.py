@@ -63,6 +63,11 @@ class Named:
         item = self.show.items.get(name)
         return name if item is None else item.called
 
+    def source(self, name: str) -> str:
+        """What sounds, by its label; else by its kind and what hears it, which tells two apart."""
+        source = self.show.sources[name]
+        return source.label or f"{self.gear(source.type)}, at {self.place(source.at)}"
+
     def place(self, address: str) -> str:
         """A socket, a control or a strip with its item: ``Desk, ch2, phantom``.
 
@@ -122,7 +127,7 @@ class Named:
             return self.item(name)
         thing = getattr(self.show, section).get(name) if section in _LABELLED else None
         if section == "sources" and thing is not None:
-            return thing.label or self.gear(thing.type)
+            return self.source(name)
         return getattr(thing, "label", "") or name
 
     def _end(self, address: str) -> str:

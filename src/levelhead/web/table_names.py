@@ -57,7 +57,7 @@ def _source(names: Named, key: str, row: Row) -> Row:
     source = names.show.sources[key]
     also = (f"{names.item(item)}: {length_text(far)}" for item, far in source.also.items())
     return {
-        "called": source.label or names.gear(source.type),
+        "called": names.source(key),
         "type_label": names.gear(row["type"]),
         "at_label": names.item(row["at"]),
         "also_label": ", ".join(also),

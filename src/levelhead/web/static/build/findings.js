@@ -29,7 +29,7 @@ export class Findings {
     const found = [...results.findings].sort((a, b) => ORDER.indexOf(a.severity) - ORDER.indexOf(b.severity));
     this.#found = found;
     const list = el("ol", { class: "findings" }, ...found.map((each) => this.#one(each, open)));
-    const nothing = el("p", {}, "Nothing here needs anybody's attention.");
+    const nothing = el("p", {}, results.notes?.length ? "What was judged needs nobody's attention." : "Nothing here needs anybody's attention.");
     const notes = (results.notes ?? []).map((note) => el("p", { class: "unjudged" }, note));
     this.#place.replaceChildren(...notes, this.#ends(results), found.length ? list : nothing);
     if (held && !this.#hold(held)) this.focus(at);

@@ -1,7 +1,7 @@
 // The drawing of the plan: walls, areas, the map, things with their names. Only what it is told; nothing is worked out.
 
 import { cells, figures } from "./cells.js";
-import { front } from "./ground.js";
+import { front, stageEdge } from "./ground.js";
 import { over, placed as named } from "./names.js";
 import { svg, words } from "./svg.js";
 
@@ -135,9 +135,7 @@ function surroundings({ ground, areas, corners, map }) {
 
   const room = areas.room?.corners ?? [];
   const drawn = room.length ? [path([...room, room[0]].map((each) => ground.point(each)), { class: "wall" })] : [];
-  const ends = room.length ? [Math.min(...room.map(([right]) => right)), Math.max(...room.map(([right]) => right))] : [-4, 4];
-  const edge = ends.map((right) => ground.point([right, 0]));
-  drawn.push(path(edge, { class: "edge" }));
+  drawn.push(path(stageEdge(areas, ground), { class: "edge" }));
   for (const area of Object.values(areas)) if (area !== areas.room && !(area.at && isHeard)) drawn.push(...outline(area, ground));
   for (const [key, area] of corners ? Object.entries(areas) : []) drawn.push(...knobs(key, area, ground));
   return [...drawn, ...rule(ground)];

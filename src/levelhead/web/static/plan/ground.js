@@ -87,6 +87,13 @@ export class Ground {
   }
 }
 
+// The edge of the stage, from left to right: as wide as the room; outdoors, and where no room is told, some steps to both sides.
+export function stageEdge(areas, ground) {
+  const rights = (areas.room?.corners ?? []).map(([right]) => right);
+  const ends = rights.length ? [Math.min(...rights), Math.max(...rights)] : [-4, 4];
+  return ends.map((right) => ground.point([right, 0]));
+}
+
 export const rounded = (metres, step = 0.01) => Number((Math.round(metres / step) * step).toFixed(3)) + 0;
 
 // Where something looks, in degrees; what has no aim has the front that the server told.

@@ -1,5 +1,6 @@
 // Names on the plan: each beside its thing, or a line away from it; on no other name and on no symbol.
 
+import { stageEdge } from "./ground.js";
 import { svg, words } from "./svg.js";
 
 const LINE = 18; // pixels of a line of type
@@ -69,8 +70,7 @@ function joint([x, y], at, wide) {
 
 // Names of the ground, at the left end of their lines or, where something stands, under it.
 function grounds({ ground, areas }, symbols, taken) {
-  const room = areas.room?.corners ?? [[-4, 0], [4, 0]];
-  const ends = [Math.min(...room.map(([right]) => right)), Math.max(...room.map(([right]) => right))].map((right) => ground.point([right, 0]));
+  const ends = stageEdge(areas, ground);
   const named = Object.values(areas).filter((area) => area.corners?.length && area !== areas.room).map((area) => {
     const points = area.corners.map((each) => ground.point(each));
     return [area.label, [0, 1].map((axis) => Math.min(...points.map((point) => point[axis]))), Math.max(...points.map(([x]) => x))];
