@@ -64,6 +64,13 @@ def test_names_of_gear_are_no_conditions(text: str) -> None:
     assert read_text(text).conditions == ()
 
 
+def test_ids_of_gear_are_left_as_they_are() -> None:
+    """What a page sends back: a type, or a type and its socket."""
+    for each in BOOK.ids:
+        for text in (each, f"{each}.out"):
+            assert (read_text(text).rest, read_text(text).conditions) == (text, ())
+
+
 def test_ohms_are_those_of_the_loudspeaker() -> None:
     """Into half of the ohms goes twice the current; the volts stay, so power rises by 3.01 dB."""
     eight, four = (asked("amp", f"{ohm} ohm passive speaker") for ohm in (8, 4))

@@ -177,3 +177,10 @@ def test_words_for_nothing_are_refused() -> None:
         propose(duo(), "zzz")
     with pytest.raises(AskError, match="no input of the show"):
         propose_in_show(duo(), "singer", "zzz")
+
+
+def test_words_that_change_nothing_in_a_show_are_told() -> None:
+    """With a show its own leads and switches decide; what was said of them is told as not used."""
+    told = propose_in_show(duo(), "lovely singer, phantom on", "desk mic shiny, 10 m")
+    assert [each.words for each in told.not_used] == ["lovely", "shiny", "phantom on", "10 m"]
+    assert told.proposals[0].inputs[0].address == "desk.ch3.mic"

@@ -64,6 +64,9 @@ def _asked_in_show(arguments: Namespace) -> Outcome:
     given = [name for name in ("cable", "length", "at") if getattr(arguments, name) is not None]
     if given:
         arguments.wrong_use(f"--{given[0]} does not go with --show, which finds it out")
+    first, found, second = arguments.from_text.partition(" into ")
+    if arguments.to_text is None and found and first.strip() and second.strip():
+        arguments.from_text, arguments.to_text = first.strip(), second.strip()
     known = tried(document_of(arguments.show), arguments.set, [])
     trial = try_show(known.show, book_of(arguments), known.locator)
     result = propose_in_show(trial, arguments.from_text, arguments.to_text)

@@ -29,8 +29,9 @@ from levelhead.planning.typed_words import tokens
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.settings import setting_text
 
-__all__ = ["Applied", "Box", "Met", "Unused", "meet"]
+__all__ = ["NOT_UNDERSTOOD", "Applied", "Box", "Met", "Unused", "meet"]
 
+NOT_UNDERSTOOD: Final = "not understood; the answer is without it"
 _OTHER: Final = {"from": "to", "to": "from"}
 _PAIR: Final = 2
 _USUAL_OHM: Final = 8.0  # watts of an amplifier that are told without a load, common practice

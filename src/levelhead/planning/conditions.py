@@ -62,7 +62,8 @@ def read_text(text: str) -> Read:
             found += [] if condition is None else [_as_typed(condition, text)]
             kept = match.groupdict().get("kept") or ""  # "over" of "over 30 m of thin cable"
             plain = f"{plain[: match.start()]} {kept} {plain[match.end() :]}"
-    return Read(_DANGLING.sub("", " ".join(plain.split())).strip(" ,;"), tuple(found))
+    rest = _DANGLING.sub("", " ".join(plain.split())).strip(" ,;")
+    return Read(re.sub(r"\s+([,;])", r"\1", rest), tuple(found))
 
 
 def _as_typed(condition: Condition, text: str) -> Condition:

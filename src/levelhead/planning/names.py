@@ -199,9 +199,13 @@ def find_sources(book: GearBook, text: str) -> list[Candidate]:
     found = []
     for type_id in book.ids:
         if book.sketch(type_id).sounds:
-            score, left = best_phrase(asked, book.sketch(type_id).phrases)
-            total = score - STRAY * len(left)
-            found.append(Candidate(type_id, "", book.entry(type_id).label, total))
+            sketch = book.sketch(type_id)
+            score, left = best_phrase(asked, sketch.phrases)
+            total, unmet = (
+                score - STRAY * len(left),
+                left - vocabulary(sketch.label, sketch.phrases),
+            )
+            found.append(Candidate(type_id, "", sketch.label, total, unmet=unmet))
     found.sort(key=lambda each: -each.score)
     return [each for each in found if each.score >= LEAST]
 

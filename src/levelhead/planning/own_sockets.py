@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from levelhead.planning.names import LEAST, ROLES, Side
 from levelhead.planning.phrases import PORT_WEIGHT, STRAY, best_phrase, port_words
-from levelhead.planning.typed_words import tokens
+from levelhead.planning.typed_words import tokens, words_in_turn
 from levelhead.rig.model import Rig, RigPort
 
-__all__ = ["find_ports"]
+__all__ = ["find_ports", "unmet_words"]
 
 
 def find_ports(rig: Rig, text: str, side: Side) -> list[RigPort]:
@@ -31,6 +31,20 @@ def find_ports(rig: Rig, text: str, side: Side) -> list[RigPort]:
                 found.append((-total, _is_taken(rig, port), port))
     found.sort(key=lambda each: each[:2])
     return [port for total, _, port in found if -total >= LEAST]
+
+
+def unmet_words(port: RigPort, text: str) -> tuple[str, ...]:
+    """Words typed that say nothing of a socket or of its item."""
+    item = port.item
+    names = (item.id.replace("-", " "), item.label, item.plan.label)
+    known = port_words(port.block, port.plan) | tokens(port.block.name)
+    known |= frozenset().union(*map(tokens, names))
+    is_address = text.partition(".")[0] == item.id
+    return (
+        ()
+        if is_address
+        else tuple(typed for word, typed in words_in_turn(text) if word not in known)
+    )
 
 
 def _is_taken(rig: Rig, port: RigPort) -> bool:

@@ -7,19 +7,21 @@ gain at its place; what it makes worse elsewhere counts against it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from statistics import median
 from typing import Any, Final
 
 from levelhead.errors import AskError
 from levelhead.planning.additions import Chain, Output, chains_for, meanings
+from levelhead.planning.applied import NOT_UNDERSTOOD, Unused
 from levelhead.planning.attempt import Attempt, attempted
 from levelhead.planning.boxes import fans
+from levelhead.planning.conditions import read_text
 from levelhead.planning.free_inputs import Inputs, free_inputs, free_pairs, occupied
-from levelhead.planning.own_sockets import find_ports
+from levelhead.planning.own_sockets import find_ports, unmet_words
 from levelhead.planning.stock import lacking, stock_words, taken
 from levelhead.planning.trial import Trial
-from levelhead.planning.typed_words import tokens
+from levelhead.planning.typed_words import tokens, words_in_turn
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import usual_cable
 from levelhead.show.edit_json import edit_to_json
@@ -31,6 +33,7 @@ from levelhead.verdicts.severity import Severity
 __all__ = ["Freed", "Proposal", "Proposals", "join", "propose", "propose_in_show"]
 
 _MOST: Final = 6  # proposals
+_FOUND_OUT: Final = "with a show, that is found out or looked up in it"
 _MOST_FREED: Final = 3
 _PAIR: Final = 2
 
@@ -100,6 +103,7 @@ class Proposals:
     proposals: tuple[Proposal, ...]
     why_not: str | None = None
     frees: tuple[Freed, ...] = ()
+    not_used: tuple[Unused, ...] = ()
 
     @property
     def verdict(self) -> Severity:
@@ -115,6 +119,7 @@ class Proposals:
             "proposals": [each.to_json() for each in self.proposals],
             "why_not": self.why_not,
             "frees": [each.to_json() for each in self.frees],
+            "not_used": [each.to_json() for each in self.not_used],
         }
 
 
@@ -129,10 +134,21 @@ def propose_in_show(trial: Trial, from_text: str, to_text: str | None) -> Propos
     AskError
         The first text means nothing that makes a sound, or the second no input of the show.
     """
+    first, second = read_text(from_text), None if to_text is None else read_text(to_text)
+    told = _proposed(trial, first.rest, None if second is None else second.rest)
+    more = () if second is None else second.conditions
+    conditions = (Unused(each.words, _FOUND_OUT) for each in (*first.conditions, *more))
+    asked = from_text if told.asked == first.rest else told.asked
+    return replace(told, asked=asked, not_used=(*told.not_used, *conditions))
+
+
+def _proposed(trial: Trial, from_text: str, to_text: str | None) -> Proposals:
+    """The same of texts whose conditions were taken out."""
     rig = trial.solution.rig
     if to_text is None:
         return propose(trial, from_text)
-    if not find_ports(rig, to_text, "to"):
+    ports = find_ports(rig, to_text, "to")
+    if not ports:
         raise AskError(
             f"no input of the show fits '{to_text}'",
             where="ask --show",
@@ -143,7 +159,9 @@ def propose_in_show(trial: Trial, from_text: str, to_text: str | None) -> Propos
         joined = join(trial, from_text, to_text)
         if joined is not None:
             return joined
-    return propose(trial, from_text, to_text)
+    told = propose(trial, from_text, to_text)
+    left = (Unused(each, NOT_UNDERSTOOD) for each in unmet_words(ports[0], to_text))
+    return replace(told, not_used=(*told.not_used, *left))
 
 
 def _names_own(rig: Rig, text: str) -> bool:
@@ -189,14 +207,19 @@ def propose(
     labels = tuple(trial.book.entry(each.type_id).label for each in meant)
     usable = tuple(each for each in found if each.is_usable)
     usable = tuple(each for each in usable if not each.attempt.elsewhere) or usable
+    left = frozenset.intersection(*(each.unmet for each in meant))
+    unused = tuple(
+        Unused(typed, NOT_UNDERSTOOD) for word, typed in words_in_turn(text) if word in left
+    )
     if usable:
-        return Proposals(text, labels, usable[:_MOST])
+        return Proposals(text, labels, usable[:_MOST], not_used=unused)
     return Proposals(
         text,
         labels,
         (),
         _why_not(trial.solution.rig, found, wanted),
         tuple(_freed(trial, chains)) if wanted is None else (),
+        unused,
     )
 
 

@@ -9,7 +9,7 @@ from typing import Final
 from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.gear.names import did_you_mean
-from levelhead.planning.applied import Applied, Met, Unused, meet
+from levelhead.planning.applied import NOT_UNDERSTOOD, Applied, Met, Unused, meet
 from levelhead.planning.conditions import Condition, Read, read_text
 from levelhead.planning.fitting import fitness
 from levelhead.planning.names import (
@@ -32,7 +32,6 @@ __all__ = ["Asked", "read_question"]
 _CLOSE: Final = 1.0  # candidates this near in score fit as well
 _CLEARLY: Final = 0.1  # more than this, and it is the sound that is meant, no gear of that name
 _MOST_TOLD: Final = 80  # letters of what was asked
-_NO_GEAR: Final = "not understood; the answer is without it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +60,7 @@ class Asked:
         """Words of either text that name nothing here, as they were typed."""
         first = self.source or self.first[0]
         return tuple(
-            Unused(typed, _NO_GEAR)
+            Unused(typed, NOT_UNDERSTOOD)
             for read, end in zip(self.texts, (first, second), strict=True)
             for word, typed in words_in_turn(read.rest)
             if word in end.unmet

@@ -50,10 +50,10 @@ _RESPELLED: Final = (
     (re.compile(r"[’']s\b"), ""),
     (re.compile("[‐‑–—−]"), "-"),  # noqa: RUF001 - dashes of phones and of word processors
     (re.compile("[ωΩΩ]"), " ohm"),
-    (re.compile(rf"(?<![a-z\d])([+-]?\d+(?:\.\d+)?)({_UNITS})\b"), r"\1 \2"),
+    (re.compile(rf"(?<![\w-])([+-]?\d+(?:\.\d+)?)({_UNITS})\b"), r"\1 \2"),
     (re.compile(r'\b(?:1/4|quarter)(?:["”]|[- ]?in(?:ch)?\b)|\b6[.,]3(?:5)? ?mm\b'), "jack"),
     (re.compile(r'\b(?:1/8|eighth)(?:["”]|[- ]?in(?:ch)?\b)|\b3[.,]5 ?mm\b'), "minijack"),
-    (re.compile(r"\bmini[- ]jack(s?)\b"), r"minijack\1"),
+    (re.compile(r"(?<![\w-])mini[- ]jack(s?)\b"), r"minijack\1"),
     (re.compile(r"\bjack jack\b"), "jack"),
     (re.compile(r"\bminijack jack\b"), "minijack"),
     (re.compile(r"\b(\d+)(?:[\"”]|[- ]inch(?:es)?\b)"), r"\1 inch"),
