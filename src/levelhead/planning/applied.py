@@ -316,7 +316,8 @@ class _Meeting:
 
     def _count(self, end: _End, condition: Condition) -> str | None:
         joined = [each for each in end.block.plan.ports.values() if each.joined == end.port.name]
-        if end.side != "to" or not joined or not is_load(end.port) or self.met.count > 1:
+        is_loudspeaker = end.plan.kind == "loudspeaker"
+        if end.side != "to" or not joined or not is_loudspeaker or self.met.count > 1:
             return None
         self.met.count = int(condition.value)
         return f"{condition.words} of them side by side, each from the socket of the one before"
@@ -362,7 +363,7 @@ _WHY_NOT: Final[Mapping[Kind, str]] = {
     "length": "the length of a lead is said once; what a box has of its own stays",
     "cable": "no lead and no box of the gear book goes by these words",
     "through": "no box with one way in and one way out goes by these words",
-    "count": "only loudspeakers with a parallel socket are counted here",
+    "count": "only loudspeakers with a parallel or link socket are counted here",
     "sides": "{start} has no left and right",
 }
 

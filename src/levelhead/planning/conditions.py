@@ -200,7 +200,7 @@ _LEVEL_TOLD: Final = (
 )
 _LENGTH_TOLD: Final = (
     rf"(?P<kept>{_WITH})?{_ARTICLE}\b(?P<n>\d+(?:[.,]\d+)?) ?"
-    r"(?P<unit>m|met(?:er|re)s?|ft|feet|foot)\b(?:\s+(?:long|away|run|of))*"
+    r"(?P<unit>m|met(?:er|re)s?|ft|feet|foot)\b(?:\s+(?:long|away|run|of|drum|reel))*"
 )
 _CABLE_TOLD: Final = (
     rf"(?:{_WITH}){_ARTICLE}(?P<name>(?:[\w.+-]+\s+){{0,6}}?{_NOUN})\b(?!\s+(?:mic|box))"

@@ -99,6 +99,8 @@ def _fit(
 ) -> float:
     if condition.kind in _SWITCHED:
         return _HAS_SWITCH if switch_settings(book, plan, block, condition) else 0.0
+    if condition.kind == "sides":
+        return _HAS_SWITCH if "left" in f"{block.name} {port.name}" or port.signals else 0.0
     if condition.kind != "ohm":
         return 0.0
     ohm = f"{condition.value:g} ohm"

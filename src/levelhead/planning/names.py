@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Final, Literal
 
 from levelhead.gear.book import GearBook
@@ -14,6 +15,8 @@ from levelhead.planning.phrases import (
     PORT_WEIGHT,
     STRAY,
     best_phrase,
+    is_number,
+    numbered,
     port_words,
     positions,
     socket_words,
@@ -48,6 +51,7 @@ _CHANNEL_WEIGHT: Final = 3.0  # of a socket named without its gear
 
 _SOCKET_WEIGHT: Final = 0.7  # of a word for the connector
 _KNOWN_WEIGHT: Final = 0.4  # of a word by which the type goes, in another of its names
+_HEAD_WEIGHT: Final = 0.3  # of the last word as the gear's own, where others are strange
 _SPOKEN_WEIGHT: Final = 0.5  # of a word for the socket that names a switch as well: bridge
 
 _LEAST_OF_GEAR: Final = 0.5  # one word of a name, with one stray beside it
@@ -118,7 +122,7 @@ def matched(
             continue
         score, left = best_phrase(asked, sketch.phrases, wanted.in_turn)
         if score > 0:
-            known = vocabulary(sketch.label, sketch.phrases)
+            known = wanted.known(sketch.label, sketch.phrases)
             found += _of_type(wanted, type_id, score, left, known)
         if sketch.mixes and _names_a_socket(asked, side):
             found += _of_channels(wanted, type_id)
@@ -143,6 +147,18 @@ class _Wanted:
     def asked(self) -> frozenset[str]:
         """The words, in no order."""
         return frozenset(self.in_turn)
+
+    def known(self, label: str, phrases: tuple[str, ...]) -> frozenset[str]:
+        """Words by which a type goes; a number only before the word that it counts there."""
+        counted = {number for number, _ in numbered(label, phrases) & set(pairwise(self.in_turn))}
+        words = vocabulary(label, phrases)
+        return frozenset(each for each in words if each in counted or not is_number(each))
+
+    def counted(self, words: frozenset[str]) -> frozenset[str]:
+        """Words of a socket, numbers only where the next word that was typed is one as well."""
+        pairs = (pair for pair in pairwise(self.in_turn) if is_number(pair[0]))
+        strange = {number for number, behind in pairs if behind not in words}
+        return words - strange
 
     def settings(self, plan: ItemPlan, block: BlockInstance) -> dict[str, str]:
         """Settings that conditions name, where the gear has such a switch."""
@@ -226,7 +242,7 @@ def _of_type(
     found: dict[tuple[str, str], tuple[tuple[bool, int], Candidate]] = {}
     for block in plan.blocks:
         for name, port in block.plan.ports.items():
-            words = port_words(block, port)
+            words = wanted.counted(port_words(block, port))
             is_named = words & left and port.role in _SIGNALS
             is_right = port.role in ROLES[wanted.side]
             if not (is_right or is_named) or (block.block, name) in found:
@@ -237,6 +253,7 @@ def _of_type(
             total += _SOCKET_WEIGHT * len(met - words) + _KNOWN_WEIGHT * len(rest - met - unmet)
             total += _SPOKEN_WEIGHT * len(words & spoken)
             total -= STRAY * len(unmet) + (0.0 if is_right else _WRONG_WAY)
+            total += _HEAD_WEIGHT if unmet and wanted.in_turn[-1] in wanted.asked - left else 0.0
             total += fitness(wanted.book, plan, block, port, wanted.conditions)
             candidate = Candidate(
                 type_id,

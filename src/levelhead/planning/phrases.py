@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
+from itertools import pairwise
 from typing import Final
 
 from levelhead.gear.model import TypeEntry
@@ -14,6 +15,8 @@ __all__ = [
     "PORT_WEIGHT",
     "STRAY",
     "best_phrase",
+    "is_number",
+    "numbered",
     "port_words",
     "positions",
     "socket_words",
@@ -26,6 +29,8 @@ _TYPE_WEIGHT: Final = 2.0
 PORT_WEIGHT: Final = 1.5
 STRAY: Final = 1.2  # cost of a typed word that nothing of the candidate says
 _SPARE: Final = 0.15  # cost of a word of the type that was not typed
+_NUMBERS: Final = frozenset(["two", "three", "four", "five", "six", "eight"])
+_LABEL: Final = 0.02  # a label says it as well as what people call it; that goes first
 _OUT_OF_TURN: Final = 2.0  # it says one word less
 _CONNECTOR_WORDS: Final[Mapping[str, frozenset[str]]] = {
     "xlr": frozenset({"xlr"}),
@@ -52,10 +57,11 @@ def best_phrase(
     A phrase in another order counts less: a mixer's line input is not that of a line mixer.
     """
     best, left = 0.0, asked
-    for phrase in phrases:
+    for place, phrase in enumerate(phrases):
         words = tokens(phrase)
         met = words & asked
         score = _TYPE_WEIGHT * len(met) - _SPARE * len(words - asked)
+        score -= 0.0 if place else _LABEL
         if met and score > best and in_turn and not _is_in_turn(phrase, met, in_turn):
             score -= _OUT_OF_TURN
         if met and score > best:
@@ -67,6 +73,18 @@ def _is_in_turn(phrase: str, met: frozenset[str], in_turn: tuple[str, ...]) -> b
     """Whether the words that were typed stand in the order of the phrase."""
     places = [in_turn.index(word) for word, _ in words_in_turn(phrase) if word in met]
     return places == sorted(places)
+
+
+@lru_cache(maxsize=1024)
+def numbered(label: str, phrases: tuple[str, ...]) -> frozenset[tuple[str, str]]:
+    """Numbers by which a type goes, each with the word behind it: ``12 inch``, ``16 channels``."""
+    turns = (tuple(word for word, _ in words_in_turn(each)) for each in (label, *phrases))
+    return frozenset(pair for words in turns for pair in pairwise(words) if is_number(pair[0]))
+
+
+def is_number(word: str) -> bool:
+    """Whether a word counts something."""
+    return word[:1].isdigit() or word in _NUMBERS
 
 
 @lru_cache(maxsize=64)

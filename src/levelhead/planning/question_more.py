@@ -23,6 +23,7 @@ __all__ = ["with_more"]
 
 _BESIDE_M: Final = 3.0  # from an output to a box beside it, from one loudspeaker to the next
 _JOINING_ENDS: Final = 3
+_PAIR: Final = 2
 
 
 Ends = tuple[Candidate, Candidate]
@@ -34,12 +35,13 @@ def with_more(book: GearBook, rig: QuestionRig, met: Met, ends: Ends) -> Questio
         book, {item_of(rig.from_): ends[0].plan(book), item_of(rig.to): ends[1].plan(book)}
     )
     rig = _with_figures(rig, met)
-    if met.both_sides:
+    is_one_a_side = met.both_sides and met.count == _PAIR
+    if met.both_sides and not is_one_a_side:
         rig = _with_both_sides(plans, rig)
     for box in met.boxes:
         rig = _with_box(plans, rig, box, met)
     for _ in range(met.count - 1):
-        rig = _with_one_more(plans, rig)
+        rig = _with_one_more(plans, rig, is_on_the_right=is_one_a_side)
     return rig
 
 
@@ -101,8 +103,8 @@ def _with_box(plans: _Plans, rig: QuestionRig, box: Box, met: Met) -> QuestionRi
     return replace(rig, show=replace(rig.show, settings={**rig.show.settings, **switches}))
 
 
-def _with_one_more(plans: _Plans, rig: QuestionRig) -> QuestionRig:
-    """One more loudspeaker, from the parallel socket of the last one."""
+def _with_one_more(plans: _Plans, rig: QuestionRig, *, is_on_the_right: bool) -> QuestionRig:
+    """One more loudspeaker, from the parallel socket of the last one, or from the right output."""
     last = max(
         (name for name, item in rig.show.items.items() if item.type == _second(rig).type),
         key=list(rig.show.items).index,
@@ -115,7 +117,8 @@ def _with_one_more(plans: _Plans, rig: QuestionRig) -> QuestionRig:
         show,
         items={**show.items, name: replace(show.items[name], figures=_second(rig).figures)},
     )
-    more = plans.joined(show, f"{last}.{block.address(link)}", f"{name}.{port}", _BESIDE_M)
+    start = _right_of(rig.from_) if is_on_the_right else f"{last}.{block.address(link)}"
+    more = plans.joined(show, start, f"{name}.{port}", _BESIDE_M)
     return _with_links(rig, show, rig.link, more)
 
 

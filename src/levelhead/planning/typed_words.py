@@ -45,6 +45,7 @@ _NO_MEANING: Final = frozenset(
     """.split()  # noqa: SIM905 - words in turn
 )
 _WORD: Final = re.compile(r"[a-z0-9+\-]+(?:\.\d+)?")
+_HYPHEN: Final = re.compile(r"(?<=[a-z0-9])-(?=[a-z0-9])")
 _UNITS: Final = r"v|volts?|w|watts?|ohms?|m|mm|mm2|khz|hz|db|dbu|dbv|ft|inch|awg|mv|ma|kohm"
 _RESPELLED: Final = (
     (re.compile(r"[’']s\b"), ""),
@@ -62,6 +63,9 @@ _RESPELLED: Final = (
     (re.compile(r"\bin (?=(?:bridged?|stereo|mono|parallel|series)\b)"), ""),
     (re.compile(r"\bsound ?(board|desk)\b"), "desk"),
     (re.compile(r"\bmixing (board|desk|console)\b"), "desk"),
+    (re.compile(r"(?<=\d )watts?\b"), "w"),
+    (re.compile(r"(?<=\d )volts?\b"), "v"),
+    (re.compile(r"\bpre[- ]amp(s|lifiers?)?\b"), r"preamp"),
     (re.compile(r"\bd\.i\.?(?= |$)"), "di"),
     (re.compile(r"\bx-?lr\b"), "xlr"),
 )
@@ -97,7 +101,7 @@ def words_in_turn(text: str) -> tuple[tuple[str, str], ...]:
     >>> words_in_turn("my 4 ohm cabs")
     (('4', '4'), ('ohm', 'ohm'), ('cabinet', 'cabs'))
     """
-    words = _WORD.findall(plain_text(text))
+    words = _WORD.findall(_HYPHEN.sub(" ", plain_text(text)))
     return tuple((_same(word), word) for word in words if word not in _NO_MEANING)
 
 
