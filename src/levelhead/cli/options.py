@@ -115,7 +115,9 @@ def _question(parser: argparse.ArgumentParser) -> None:
         metavar="SHOW",
         help="with that show's own gear, stock and free sockets: how FROM joins it",
     )
-    parser.add_argument("--cable", metavar="TYPE", help="cable type of the gear book")
+    parser.add_argument(
+        "--cable", metavar="CABLE", help="cable by its type or words, or a box such as multicore"
+    )
     parser.add_argument("--length", metavar="LENGTH", help="length of the cable, such as '10 m'")
     parser.add_argument("--at", metavar="LEVEL", help="level, such as '+4 dBu' or '100 dB SPL'")
     parser.add_argument(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
 from levelhead.show.model import Item, Show
 from levelhead.verdicts.severity import Severity
 from tests.verdicts.cases import by_wire, judged
-from tests.verdicts.shows import worst_of
+from tests.verdicts.shows import judged_text, worst_of
 
 ITEMS = {
     name: Item(name, type_) for name, type_ in (("t", "tone"), ("j", "jack-box"), ("d", "desk"))
@@ -46,3 +48,29 @@ def test_a_lead_that_ends_in_a_socket_is_told_as_such() -> None:
     assert finding is not None
     assert "ends in a socket (6.35 mm jack" in finding.what
     assert "does not go into" not in finding.what
+
+
+@pytest.mark.parametrize(
+    ("lead", "cure"),
+    [
+        ("{from: mic.out, to: desk.ch1.line, via: [cable-xlr 5 m]}", "What fits both: Lead, XLR"),
+        (
+            "{from: desk.main-left.out, to: amp.ch1.link, via: [cable-xlr 5 m]}",
+            "female to female (xlr turn",
+        ),
+        ("{from: desk.main-left.out, to: feed.out, via: [cable-xlr 5 m]}", "Both are outputs"),
+        ("{from: amp.ch1.in, to: desk.ch1.mic, via: [cable-xlr 5 m]}", "Both are inputs"),
+    ],
+)
+def test_what_does_not_go_in_is_told_with_what_does(lead: str, cure: str) -> None:
+    """Common practice: a turnaround between two like XLR, and first of all the right lead."""
+    judged_ = judged_text(f"""
+        items:
+          mic: {{type: mic-vocal-dynamic}}
+          desk: {{type: mixer-compact}}
+          amp: {{type: amplifier-two-channel}}
+          feed: {{type: feed-line}}
+        links: [{lead}]
+    """)
+    (finding,) = (each for each in judged_.worse_than_fine() if each.code == "fit.plug")
+    assert cure in finding.what
