@@ -238,8 +238,8 @@ def _of_type(
     if settings:  # a position may have a socket of its own, such as that of a bridged output
         plan = wanted.book.plan(type_id, settings, {})
     rest = left - spoken
-    # through sockets come last, what the gear's own name says as well comes first
-    found: dict[tuple[str, str], tuple[tuple[bool, int], Candidate]] = {}
+    # through sockets come last, what the gear's own name says as well and main outputs come first
+    found: dict[tuple[str, str], tuple[tuple[bool, int, bool], Candidate]] = {}
     for block in plan.blocks:
         for name, port in block.plan.ports.items():
             words = wanted.counted(port_words(block, port))
@@ -264,7 +264,8 @@ def _of_type(
                 unmet,
             )
             echo = len(words & wanted.asked - left)
-            found[block.block, name] = ((port.role == _THROUGH, -echo), candidate)
+            is_aside = wanted.side == "from" and "main" not in words
+            found[block.block, name] = ((port.role == _THROUGH, -echo, is_aside), candidate)
     return [each for _, each in sorted(found.values(), key=lambda each: each[0])]
 
 

@@ -30,6 +30,7 @@ PORT_WEIGHT: Final = 1.5
 STRAY: Final = 1.2  # cost of a typed word that nothing of the candidate says
 _SPARE: Final = 0.15  # cost of a word of the type that was not typed
 _NUMBERS: Final = frozenset(["two", "three", "four", "five", "six", "eight"])
+_SOCKET: Final = frozenset({"input", "output"})
 _LABEL: Final = 0.02  # a label says it as well as what people call it; that goes first
 _OUT_OF_TURN: Final = 2.0  # it says one word less
 _CONNECTOR_WORDS: Final[Mapping[str, frozenset[str]]] = {
@@ -70,9 +71,10 @@ def best_phrase(
 
 
 def _is_in_turn(phrase: str, met: frozenset[str], in_turn: tuple[str, ...]) -> bool:
-    """Whether the words that were typed stand in the order of the phrase."""
+    """Whether the words typed stand in the order of the phrase, with no socket between."""
     places = [in_turn.index(word) for word, _ in words_in_turn(phrase) if word in met]
-    return places == sorted(places)
+    between = in_turn[places[0] : places[-1] + 1]
+    return places == sorted(places) and not (_SOCKET & set(between)) - met
 
 
 @lru_cache(maxsize=1024)

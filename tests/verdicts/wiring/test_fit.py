@@ -59,6 +59,7 @@ def test_a_lead_that_ends_in_a_socket_is_told_as_such() -> None:
             "female to female (xlr turn",
         ),
         ("{from: desk.main-left.out, to: feed.out, via: [cable-xlr 5 m]}", "Both are outputs"),
+        ("{from: dmx.data, to: desk.ch1.mic, via: [cable-xlr 5 m]}", "keep them apart"),
         ("{from: amp.ch1.in, to: desk.ch1.mic, via: [cable-xlr 5 m]}", "Both are inputs"),
     ],
 )
@@ -70,6 +71,7 @@ def test_what_does_not_go_in_is_told_with_what_does(lead: str, cure: str) -> Non
           desk: {{type: mixer-compact}}
           amp: {{type: amplifier-two-channel}}
           feed: {{type: feed-line}}
+          dmx: {{type: lighting-data}}
         links: [{lead}]
     """)
     (finding,) = (each for each in judged_.worse_than_fine() if each.code == "fit.plug")

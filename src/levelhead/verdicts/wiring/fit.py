@@ -22,6 +22,7 @@ SENTENCES: Final = {
     "adaptor": "It takes an adaptor between: {cure}.",
     "outputs": "Both are outputs: one into the other drives nothing.",
     "inputs": "Both are inputs: nothing comes out of either.",
+    "apart": "They carry different things: keep them apart.",
     "nothing": "No lead or adaptor fits both.",
 }
 _GIVING: Final = frozenset({"out", "loudspeaker"})
@@ -74,6 +75,8 @@ def _cure(reading: Reading, misfit: Misfit) -> str:
         return SENTENCES["outputs"]
     if roles == {"in"}:
         return SENTENCES["inputs"]
+    if len({each.plan.carries for each in ports}) > 1:
+        return SENTENCES["apart"]
     lead = _lead(reading, ports)
     if lead is not None:
         return SENTENCES["lead"].format(cure=lead)
