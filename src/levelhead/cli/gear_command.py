@@ -8,6 +8,8 @@ from levelhead.cli.gear_pages import gear_list, gear_page
 from levelhead.cli.gear_search import of_kind, types_meant
 from levelhead.cli.typed import Outcome, as_json, book_of, document_of
 from levelhead.gear.book import GearBook
+from levelhead.gear.names import did_you_mean
+from levelhead.show.addresses import is_id
 
 __all__ = ["gear"]
 
@@ -19,7 +21,9 @@ def gear(arguments: Namespace) -> Outcome:
         return _weak(book, arguments)
     if arguments.type is not None:
         type_id = arguments.type
-        if type_id not in book and not arguments.json and (meant := types_meant(book, type_id)):
+        is_mistyped = "-" in type_id and is_id(type_id) and did_you_mean(type_id, book.ids)
+        is_words = type_id not in book and not is_mistyped and not arguments.json
+        if is_words and (meant := types_meant(book, type_id)):
             said = f"No type is called '{type_id}'. What the words may mean:"
             return Outcome(f"{said}\n\n{gear_list(book, meant)}")
         found = book.entry(type_id).model_dump(mode="json", by_alias=True, exclude_none=True)
