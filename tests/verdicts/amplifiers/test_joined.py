@@ -69,3 +69,21 @@ def test_a_tenth_of_the_least_load_is_harm_to_the_amplifier() -> None:
     assert finding is not None
     assert finding.severity is Severity.HARM
     assert "10 times" in finding.what
+
+
+def test_two_line_amplifiers_on_one_line_are_told_once() -> None:
+    """Each sees the milliohms of the other: no load, and no line of too few volts."""
+    judgement = judged_text("""
+        items:
+          feed: {type: feed-line}
+          one: {type: amplifier-line-100v}
+          two: {type: amplifier-line-100v}
+          box: {type: loudspeaker-line-100v}
+        links:
+          - {from: feed.out, to: one.in, via: [lead-xlr-jack-balanced 3 m]}
+          - {from: one.link, to: two.in, via: [cable-jack-balanced 1 m]}
+          - {from: one.out-100v, to: box.in, via: [cable-loudspeaker-bare 10 m]}
+          - {from: two.out-100v, to: box.link, via: [cable-loudspeaker-bare 10 m]}
+        """)
+    bad = {each.code for each in judgement.worse_than_fine()}
+    assert bad == {JOINED}

@@ -100,3 +100,25 @@ def test_a_leg_that_leads_nowhere_under_phantom(phantom: str, pins: str, *, is_t
     """
     finding = worst_of(show, "phantom.one-leg")
     assert (finding is not None and finding.severity is Severity.FAILS) == is_told
+
+
+def test_a_supply_behind_a_transformer_is_as_good_as_none() -> None:
+    """Only the isolated side of a splitter feeds: no direct current comes through."""
+    found = worst_of(
+        """
+        items:
+          c: {type: mic-vocal-condenser}
+          sp: {type: splitter-passive}
+          a: {type: mixer-compact}
+          b: {type: mixer-compact}
+        links:
+          - {from: c.out, to: sp.in, via: [cable-xlr 5 m]}
+          - {from: sp.direct, to: a.ch1.mic, via: [cable-xlr 5 m]}
+          - {from: sp.isolated, to: b.ch1.mic, via: [cable-xlr 5 m]}
+        settings: {b: {phantom: on}}
+        """,
+        "phantom.too-low",
+    )
+    assert found is not None
+    assert "gets none" in found.what
+    assert found.flips == ()

@@ -76,7 +76,8 @@ def check_loudspeaker_lines(reading: Reading) -> Iterator[Finding]:
         if not each.is_joined:
             yield _cable(reading, each)
     for each in lines.values():
-        yield _line(each)
+        if not each.is_joined:
+            yield _line(each)
 
 
 # --- copper ---

@@ -74,6 +74,8 @@ def check_amplifier_loads(reading: Reading) -> Iterator[Finding]:
     """Loudspeaker outputs: what hangs on them, against the least load or the load of the tap."""
     outputs = list(loudspeaker_outputs(reading))
     for island, _, port in outputs:
+        if any(reading.rig.ports[each.port].item.id != port.item.id for each in island.drives):
+            continue  # another amplifier on the line: that is told, and is no load
         least, matched = port.plan.figure("min-load"), port.plan.figure("matched-load")
         if least is None and matched is None:
             continue

@@ -21,6 +21,9 @@ __all__ = ["AMPLE_V", "SENTENCES", "check_phantom_reaches"]
 _NEPERS_PER_DB: Final = math.log(10) / 20  # relative change of a figure for 1 dB
 AMPLE_V: Final = 10.0  # spare volts beyond which no spread of currents matters, common practice
 POWER: Final = {"phantom": "phantom power", "bias": "plug-in power"}
+_NOTHING_V: Final = (
+    0.1  # behind a transformer, or on a broken wire: a supply that does not reach it
+)
 SENTENCES: Final = {
     "missing": "{item} needs {power} and gets none: it is dead.",
     "too-low": "{item} gets {volts} of {power} at its own current; it needs {needed}.",
@@ -55,7 +58,7 @@ def _judge(reading: Reading, item: RigItem, way: PowerPlan) -> Iterator[Finding]
         code="phantom.too-low" if is_fed else "phantom.missing",
         severity=severity,
         where=f"{item.id}.{way.port}",
-        what=_sentence(severity, is_fed=is_fed).format(
+        what=_sentence(severity, is_fed=is_fed and volts > _NOTHING_V).format(
             item=item.label,
             power=POWER[way.kind],
             volts=format_si(volts, "V"),
@@ -82,8 +85,8 @@ def _doubts(
     least: Figure,
     arrival: PhantomArrival | None,
 ) -> Iterator[Doubt]:
-    """Supply, current and least volts; a dead line hangs on nothing but its switch."""
-    if arrival is None or not arrival.is_fed:
+    """Supply, current and least volts; a dead line hangs on its switch, or on its wires."""
+    if arrival is None or not arrival.is_fed or arrival.volts <= _NOTHING_V:
         return
     who = place_words(item.label)
     yield Doubt(f"least volts of {who}", "fact", least, -least.value * _NEPERS_PER_DB)
