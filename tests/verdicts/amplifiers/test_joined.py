@@ -56,11 +56,11 @@ def test_one_output_for_a_loudspeaker_is_not_joined() -> None:
 
 
 def test_a_line_amplifier_gives_a_loudspeaker_no_more_than_its_current() -> None:
-    """15 A at most of the stage are 15 * 0.212 / sqrt(2) A rms on the 100 V side: 40 W in 8 ohm."""
+    """10.5 A of the stage are 10.5 * 0.212 / sqrt(2) A rms on the 100 V side: 20 W in 8 ohm."""
     power = [each for each in judged_text(LINE_ON_8_OHM).findings if each.code == POWER]
     (finding,) = power
     given_w = next(each.value for each in finding.why if each.unit == "W")
-    assert given_w == pytest.approx((15 * 0.212 / math.sqrt(2)) ** 2 * 8, rel=0.1)
+    assert given_w == pytest.approx((10.5 * 0.212 / math.sqrt(2)) ** 2 * 8, rel=0.1)
     assert finding.severity is Severity.FINE
 
 
@@ -87,3 +87,25 @@ def test_two_line_amplifiers_on_one_line_are_told_once() -> None:
         """)
     bad = {each.code for each in judgement.worse_than_fine()}
     assert bad == {JOINED}
+
+
+@pytest.mark.parametrize(
+    ("figures", "current_a"),
+    [("ch.power.ceiling: 80 V", 25.0), ("ch.power.ceiling: 80 V, ch.out.current: 12 A", 12.0)],
+)
+def test_a_ceiling_that_somebody_gave_is_not_cut_by_a_typical_current(
+    figures: str, current_a: float
+) -> None:
+    """The most that the type may have, until its own current is given too; 10 cm of cable."""
+    text = f"""
+        items:
+          feed: {{type: feed-line}}
+          amp: {{type: amplifier-two-channel, figures: {{{figures}}}}}
+          box: {{type: loudspeaker-passive-12, figures: {{in.impedance: 4 ohm}}}}
+        links:
+          - {{from: feed.out, to: amp.ch1.in}}
+          - {{from: amp.ch1.out, to: box.in, via: [cable-loudspeaker-4 0.1 m]}}
+        """
+    (finding,) = [each for each in judged_text(text).findings if each.code == POWER]
+    given_w = next(each.value for each in finding.why if each.unit == "W")
+    assert given_w == pytest.approx((current_a / math.sqrt(2)) ** 2 * 4, rel=0.05)

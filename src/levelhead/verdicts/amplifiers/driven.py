@@ -181,11 +181,16 @@ def _current_ends_v(
 ) -> NDArray[np.float64]:
     """Rms of the sine of each band at which the weakest leg of an output runs out of current.
 
-    The most that it may have counts: less would make a loudspeaker look safe that is not.
+    Where somebody has given the ceiling of his amplifier and not its current, the most that the
+    type may have counts: less would make a loudspeaker look safe that is not.
     """
     current = reading.rig.ports[driver.port].plan.figures.get("current")
+    row = reading.solution.graph.wiring.drivers[driver]
+    ceiling = reading.solution.graph.points[row].ceiling_figure
     legs = np.abs(leg_current_a_per_v(island, solved, driver, driver)).max(axis=0)
     if current is None:
         return np.full(legs.shape, np.inf)
-    ends: NDArray[np.float64] = current.high / math.sqrt(2) / np.maximum(legs, _NO_CURRENT_A_PER_V)
+    is_known = ceiling is None or ceiling.source != "measured"
+    most_a = current.value if is_known else current.high
+    ends: NDArray[np.float64] = most_a / math.sqrt(2) / np.maximum(legs, _NO_CURRENT_A_PER_V)
     return ends
