@@ -31,11 +31,13 @@ export class Grid {
   }
 
   // Where the keyboard begins in a list that stands at its top: the first free microphone input, before lines and digital
-  // ones, where it is in sight; else the first row.
+  // ones, where it is in sight; else the first row, over a free one that takes no microphone.
   beginning() {
-    const microphones = this.order.find((id) => this.#state.isFree(id) && this.#state.row(id).phantom);
+    const takes = (id) => this.#state.row(id).phantom;
+    const microphones = this.order.find((id) => this.#state.isFree(id) && takes(id));
     const free = microphones ?? this.#state.nextFree(null);
-    return free && isInSight(this.#rows.get(free)) ? free : this.order[0];
+    if (free && isInSight(this.#rows.get(free))) return free;
+    return this.order.find((id) => !this.#state.isFree(id) || takes(id)) ?? this.order[0];
   }
 
   // change: {changed, reordered} of the rows
