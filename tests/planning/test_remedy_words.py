@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from levelhead.gear.book import load_book
 from levelhead.planning.remedy_words import remedy_words
-from levelhead.show.edits import AddItem, Edit, Plug, Set, Unplug
+from levelhead.show.edits import AddItem, Edit, Plug, Retype, Set, Unplug
 from levelhead.show.model import Cable, Item, Link, Show
 
 OLD = Link({"a": "bass.out", "b": "desk.ch1.mic"}, (Cable("cable-jack", 3.0),))
@@ -46,3 +46,20 @@ def test_other_moves_are_told_edit_by_edit() -> None:
         "Plug Jo's bass (bass.out) into desk.ch2.line with cable-jack 3 m"
     )
     assert words(Unplug(OLD)).startswith("Unplug Jo's bass (bass.out) from desk.ch1.mic")
+
+
+def test_a_y_lead_is_one_act() -> None:
+    """Both sides of a stereo output, and the pans that go with them."""
+    ends = {"a": "bass.out", "left": "desk.ch1.line", "right": "desk.ch2.line"}
+    lead = Plug(Link(ends, (Cable("lead-mini-two-jacks", None),)))
+    pans = (Set("desk.ch1.pan", "left"), Set("desk.ch2.pan", "right"))
+    assert words(Unplug(OLD), lead, *pans) == (
+        "Plug Y lead, 3.5 mm stereo to two jacks, from Jo's bass (bass.out): left into "
+        "desk.ch1.line, right into desk.ch2.line; pan them to their sides"
+    )
+
+
+def test_another_box_goes_in_the_place_of_one() -> None:
+    assert words(Retype("bass", "bass-active")) == (
+        "Take Electric bass, active (bass-active) in place of Jo's bass (bass)"
+    )

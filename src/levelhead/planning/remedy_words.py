@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from levelhead.gear.book import GearBook
 from levelhead.show.addresses import item_of
-from levelhead.show.edits import AddItem, Edit, Plug, Set, Unplug
+from levelhead.show.edits import AddItem, Edit, Plug, Retype, Set, Unplug
 from levelhead.show.lengths import length_text
 from levelhead.show.model import Cable, Item, Link, Show
 from levelhead.show.wording import sentence
 
 __all__ = ["remedy_words"]
+
+_SIDES: Final = ("left", "right")
 
 
 def remedy_words(edits: Sequence[Edit], show: Show, book: GearBook) -> str:
@@ -31,7 +34,38 @@ def remedy_words(edits: Sequence[Edit], show: Show, book: GearBook) -> str:
     if inserted is not None:
         return _inserted_words(inserted, show, book)
     spoken = [edit for edit in edits if not isinstance(edit, Unplug)]
-    return "; ".join(sentence(edit, show) for edit in spoken or edits)
+    fan = _fan(spoken)
+    if fan is not None:
+        panned = [each for each in spoken if isinstance(each, Set) and each.value in _SIDES]
+        rest = [each for each in spoken if each not in panned and not isinstance(each, Plug)]
+        pans = ["pan them to their sides"] if panned else []
+        return "; ".join((_fan_words(fan, show, book), *pans, *_said(rest, show, book)))
+    return "; ".join(_said(spoken or edits, show, book))
+
+
+def _said(edits: Sequence[Edit], show: Show, book: GearBook) -> list[str]:
+    return [
+        _retype_words(edit, show, book) if isinstance(edit, Retype) else sentence(edit, show)
+        for edit in edits
+    ]
+
+
+def _retype_words(edit: Retype, show: Show, book: GearBook) -> str:
+    """Another box in the place of one, by what it is called."""
+    return f"Take {book.entry(edit.type).label} ({edit.type}) in place of {_place(edit.item, show)}"
+
+
+def _fan(edits: Sequence[Edit]) -> Link | None:
+    """The one Y lead from an output to a left and a right input, if nothing else is plugged."""
+    links = [edit.link for edit in edits if isinstance(edit, Plug)]
+    is_known = all(isinstance(edit, Plug | Set) for edit in edits)
+    is_fan = len(links) == 1 and set(links[0].ends) == {"a", *_SIDES} and links[0].via
+    return links[0] if is_fan and is_known else None
+
+
+def _fan_words(link: Link, show: Show, book: GearBook) -> str:
+    start, left, right = (_place(link.ends[each], show) for each in ("a", *_SIDES))
+    return f"Plug {_leads(link, book)}, from {start}: left into {left}, right into {right}"
 
 
 @dataclass(frozen=True, slots=True)
