@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from levelhead.chain.best_ways import called, ways_through
 from levelhead.errors import LevelheadError
 from levelhead.exchange.paperwork import Paperwork, figure_text
 from levelhead.exchange.sheet import Sheet
@@ -13,6 +14,8 @@ from levelhead.exchange.sheets import check_for, paper_pack
 from levelhead.gear.book import load_book
 from levelhead.paper.pdf import sheets_to_pictures
 from levelhead.planning.check import Check
+from levelhead.rig.naming import point_label
+from levelhead.show.addresses import item_of
 from levelhead.show.document import load_show
 
 STAGE = Path(__file__).parents[2] / "src" / "levelhead" / "examples" / "outdoor-stage.yaml"
@@ -32,8 +35,13 @@ def test_ways_stand_with_the_tightest_first(check: Check) -> None:
     rows = sheet(check, "levels").rows
     rooms = [float(row["room"].replace("−", "-")) for row in rows]
     assert rooms == sorted(rooms)
+    solution = check.trial.solution
+    points = {at for way in ways_through(solution, ()) for at in way}
+    by_name = {
+        f"{called(solution, item_of(at))}, {point_label(at.partition('.')[2])}": at for at in points
+    }
     for row in rows:
-        level = check.trial.solution.levels(row["at"])
+        level = solution.levels(by_name[row["at"]])
         assert level.headroom is not None
         assert row["room"] == figure_text(level.headroom)
 
