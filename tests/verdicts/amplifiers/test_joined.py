@@ -109,3 +109,27 @@ def test_a_ceiling_that_somebody_gave_is_not_cut_by_a_typical_current(
     (finding,) = [each for each in judged_text(text).findings if each.code == POWER]
     given_w = next(each.value for each in finding.why if each.unit == "W")
     assert given_w == pytest.approx((current_a / math.sqrt(2)) ** 2 * 4, rel=0.05)
+
+
+@pytest.mark.parametrize(
+    ("current_a", "severity"),
+    [
+        ("5 A", Severity.FINE),
+        ("0.5 A", Severity.FAILS),
+        ("78 mA", Severity.FAILS),  # peak: 519 mA rms are 9.4 times as much
+        ("68 mA", Severity.HARM),  # 10.8 times
+        ("20 mA", Severity.HARM),
+    ],
+)
+def test_a_line_output_burns_far_beyond_its_current(current_a: str, severity: Severity) -> None:
+    """34.6 V of an amplifier and 9.8 V of a line output, over 75 ohm to the tip."""
+    text = f"""
+        items:
+          amp: {{type: amplifier-two-channel}}
+          desk: {{type: mixer-analogue-16, figures: {{aux.out.current: {current_a}}}}}
+        links:
+          - {{from: amp.ch1.out, to: desk.aux1.out, via: [lead-loudspeaker-jack 3 m]}}
+        """
+    found = [each for each in judged_text(text).findings if each.code == JOINED]
+    line = [each for each in found if each.where == "desk.aux1.out"]
+    assert [each.severity for each in line] == [severity]

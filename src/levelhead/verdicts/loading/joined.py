@@ -35,6 +35,9 @@ __all__ = [
 
 JOINED: Final = "loading.joined"
 JOINED_SHARE: Final = 0.1  # of the current at hand; less is a shared ground, common practice
+BEYOND_IT: Final = (
+    10.0  # times its current, driven by an amplifier: a line output burns, common practice
+)
 _DRIVES_LOUDSPEAKERS: Final = frozenset({"power-output", "bridge-tied-output"})
 SENTENCES: Final = {
     Severity.HARM: "{output} is joined to {other}: where the two differ they drive {current} "
@@ -151,18 +154,23 @@ def _judge(reading: Reading, joined: Joined) -> Finding:
 
 
 def _with_power(reading: Reading, joined: Joined) -> bool:
-    """Whether an amplifier's output is one of the two: what it drives is not held by resistors."""
-    ports = (reading.rig.ports[output[0]] for output in (joined.output, joined.other))
-    return any(each.plan.circuit in _DRIVES_LOUDSPEAKERS for each in ports)
+    """Whether an amplifier's output is hurt by another one, or a line output by an amplifier."""
+    own, other = (
+        reading.rig.ports[output[0]].plan.circuit in _DRIVES_LOUDSPEAKERS
+        for output in (joined.output, joined.other)
+    )
+    return own or (other and joined.total_a > BEYOND_IT * joined.limit_a)
 
 
 EXPLAINED: Final = (
     Explained(
         JOINED,
         "Current of each leg of an output when all outputs on its wire stand at their ceilings in "
-        "the worst phase, against the current that it can give. Harm where one of them is an "
-        "output for loudspeakers: nothing but milliohms and leads is between the two.",
+        "the worst phase, against the current that it can give. Harm to an output for "
+        "loudspeakers: nothing but milliohms and leads is between the two; and to a line output "
+        "that an amplifier drives far beyond its own.",
         (
+            Threshold("times its current that harm a line output", BEYOND_IT, "", PRACTICE),
             Threshold(
                 "current over the limit that fails, or harms", 0.0, "dB", "current of the output"
             ),
