@@ -13,7 +13,7 @@ from levelhead.planning.ask import Answer, Question, answer
 from levelhead.planning.conditions import read_text
 from levelhead.planning.question_read import read_question
 from levelhead.verdicts.severity import Severity
-from tests.planning.asking import BOOK, asked, point
+from tests.planning.asking import BOOK, asked, point, remedies
 
 FOOT_M = 0.3048  # the international foot of 1959
 
@@ -108,6 +108,15 @@ def test_a_box_stands_between() -> None:
     told = asked("keyboard via passive DI", "desk mic input")
     fall = point(told, "out-left").nominal - point(told, "di-passive-1.out").nominal
     assert fall == pytest.approx(20 * math.log10(12), abs=0.5)
+
+
+def test_both_sides_get_a_way_each() -> None:
+    """Common practice: two outputs on one wire drive one another; two boxes, or a stereo one."""
+    told = asked("keys L/R", "one DI")
+    assert told.verdict is Severity.FAILS
+    assert any("keyboard-stereo.out-right" in each.do for each in remedies(told))
+    other = asked("keyboard L/R", "desk mic input")
+    assert [each.words for each in other.not_used] == ["L/R"]
 
 
 def test_what_is_set_beside_the_words_counts() -> None:

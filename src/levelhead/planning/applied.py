@@ -42,12 +42,13 @@ _TRAVELS: Final = {0.0: "fully down", 0.25: "a quarter up", 0.5: "half up", 1.0:
 class Applied:
     """A condition that was understood: the words, and what was done for it.
 
-    ``sets`` are controls that it moved, by side and address.
+    ``sets`` are controls that it moved, by side and address; ``kind`` is that of the condition.
     """
 
     words: str
     does: str
     sets: frozenset[tuple[str, str]] = frozenset()
+    kind: str = ""
 
     def __str__(self) -> str:
         return f"{self.words}: {self.does}"
@@ -153,7 +154,8 @@ class _Meeting:
         for each in (side, _OTHER[side]):
             does = meet(self, self.ends[each], condition)
             if does is not None:
-                self.met.applied.append(Applied(condition.words, does, self._set() - before))
+                moved = self._set() - before
+                self.met.applied.append(Applied(condition.words, does, moved, condition.kind))
                 return
         self.met.unused.append(Unused(condition.words, self._why_not(condition)))
 

@@ -19,7 +19,7 @@ from levelhead.rig.usual import usual_cable
 from levelhead.show.addresses import item_of
 from levelhead.show.model import Cable, Item, Link, Show
 
-__all__ = ["with_more"]
+__all__ = ["right_of", "with_more"]
 
 _BESIDE_M: Final = 3.0  # from an output to a box beside it, from one loudspeaker to the next
 _JOINING_ENDS: Final = 3
@@ -117,7 +117,7 @@ def _with_one_more(plans: _Plans, rig: QuestionRig, *, is_on_the_right: bool) ->
         show,
         items={**show.items, name: replace(show.items[name], figures=_second(rig).figures)},
     )
-    start = _right_of(rig.from_) if is_on_the_right else f"{last}.{block.address(link)}"
+    start = right_of(rig.from_) if is_on_the_right else f"{last}.{block.address(link)}"
     more = plans.joined(show, start, f"{name}.{port}", _BESIDE_M)
     return _with_links(rig, show, rig.link, more)
 
@@ -131,8 +131,8 @@ def _second(rig: QuestionRig) -> Item:
 
 def _with_both_sides(plans: _Plans, rig: QuestionRig) -> QuestionRig:
     """The right output as well: into the right input, or by a lead that joins both."""
-    right = _right_of(rig.from_)
-    far = _right_of(rig.to)
+    right = right_of(rig.from_)
+    far = right_of(rig.to)
     sockets = _sockets(plans, rig.show)
     if right not in sockets or len(rig.link.ends) >= _JOINING_ENDS:
         return rig
@@ -152,7 +152,7 @@ def _with_both_sides(plans: _Plans, rig: QuestionRig) -> QuestionRig:
     return _with_links(rig, rig.show, joined)
 
 
-def _right_of(address: str) -> str:
+def right_of(address: str) -> str:
     """The socket on the other side: ``out-right`` of ``out-left``."""
     head, _, tail = address.rpartition("left")
     return f"{head}right{tail}" if head else ""

@@ -22,7 +22,7 @@ from levelhead.planning.names import (
 )
 from levelhead.planning.pairing import ALIKE, paired
 from levelhead.planning.plan_ways import block_of
-from levelhead.planning.question_more import with_more
+from levelhead.planning.question_more import right_of, with_more
 from levelhead.planning.question_rig import Question, QuestionRig, build_question_rig
 from levelhead.planning.typed_words import words_in_turn
 from levelhead.show.model import Source
@@ -90,7 +90,18 @@ class Asked:
         rig = build_question_rig(book, asked, first, second)
         if self.source is not None:
             rig = _sounding(rig, self.source)
-        return with_more(book, rig, met, (first, second)), met
+        rig = with_more(book, rig, met, (first, second))
+        _unsay_a_side_that_is_out(met, rig)
+        return rig, met
+
+
+def _unsay_a_side_that_is_out(met: Met, rig: QuestionRig) -> None:
+    """Both sides were asked for, and no lead takes the right one along."""
+    plugged = {end for link in rig.show.links for end in link.ends.values()}
+    if met.both_sides and right_of(rig.from_) not in plugged:
+        for each in [each for each in met.applied if each.kind == "sides"]:
+            met.applied.remove(each)
+            met.unused.append(Unused(each.words, "no lead takes both into that socket; left alone"))
 
 
 def _unsay_what_is_set_otherwise(met: Met, names: Mapping[str, str], question: Question) -> None:

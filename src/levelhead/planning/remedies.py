@@ -28,6 +28,7 @@ from levelhead.planning.moves import (
     turns,
 )
 from levelhead.planning.pair_moves import pairs_moved
+from levelhead.planning.parted import sides_parted
 from levelhead.planning.remedy_words import remedy_words
 from levelhead.planning.route_cures import has_route_cures, route_cures
 from levelhead.planning.screening import surely_stays
@@ -146,7 +147,9 @@ def _moves(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         return
     if finding.family == PEOPLE:  # told only: an edit would read as leave to go on
         return
-    made_for = chain(pairs_moved(trial, finding), boxes_made_for(trial, finding))
+    made_for = chain(
+        sides_parted(trial, finding), pairs_moved(trial, finding), boxes_made_for(trial, finding)
+    )
     if finding.family not in CONNECTION_FAMILIES:
         yield from chain(candidates(trial, finding), made_for)
         return
