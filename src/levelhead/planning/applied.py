@@ -322,7 +322,7 @@ class _Meeting:
         if end.side != "to" or not joined or not is_loudspeaker or self.met.count > 1:
             return None
         self.met.count = int(condition.value)
-        return f"{condition.words} of them side by side, each from the socket of the one before"
+        return f"{self.met.count} side by side, each from the socket of the one before"
 
     def _sides(self, _end: _End, _condition: Condition) -> str | None:
         start = self.ends["from"]

@@ -21,6 +21,7 @@ from levelhead.planning.names import (
     nearest_types,
 )
 from levelhead.planning.pairing import ALIKE, paired
+from levelhead.planning.phrases import is_number
 from levelhead.planning.plan_ways import block_of
 from levelhead.planning.question_more import right_of, with_more
 from levelhead.planning.question_rig import Question, QuestionRig, build_question_rig
@@ -154,7 +155,9 @@ def read_question(book: GearBook, question: Question) -> Asked:
         *(("to", each) for each in reads[1].conditions),
     )
     own = [each for each in reads[0].conditions if each.kind == "ohm"]
-    ohms = own or [each for each in reads[1].conditions if each.kind == "ohm"]
+    is_numbered = any(is_number(word) for word, _ in words_in_turn(reads[0].rest))  # 100 V line
+    other = () if is_numbered else reads[1].conditions
+    ohms = own or [each for each in other if each.kind == "ohm"]
     first, source = _first(book, question.from_text, reads[0], ohms)
     second = _pick(book, question.to_text, reads[1], "to", reads[1].conditions)
     first, second = paired(book, first, second)

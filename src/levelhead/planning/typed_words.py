@@ -60,6 +60,7 @@ _RESPELLED: Final = (
     (re.compile(r"\b(\d+)(?:[\"”]|[- ]inch(?:es)?\b)"), r"\1 inch"),
     (re.compile(r"\bhead ?phones?[- ]jack\b"), "headphones jack"),
     (re.compile(r"\bloud speaker"), "loudspeaker"),
+    (re.compile(r"\b(stereo|mono) mode\b"), r"\1"),
     (re.compile(r"\bin (?=(?:bridged?|stereo|mono|parallel|series)\b)"), ""),
     (re.compile(r"\bsound ?(board|desk)\b"), "desk"),
     (re.compile(r"\bmixing (board|desk|console)\b"), "desk"),
