@@ -10,7 +10,7 @@ from levelhead.acoustics.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution, solve
 from levelhead.gear.book import load_book
 from levelhead.planning.air_cures import air_cures
-from levelhead.planning.low_cuts import low_cut_edits, strips_of
+from levelhead.planning.low_cuts import low_cut_edits, strips_of, voice_cut_edits
 from levelhead.planning.ring_moves import ring_moves
 from levelhead.planning.trial import Trial, try_show
 from levelhead.rig.build import build_rig
@@ -102,3 +102,70 @@ def test_only_those_that_ring_are_turned_down(concert: Trial) -> None:
     }
     assert sure_db(ringing_of(concert.solution)) < 0
     assert sure_db(ringing_of(after(concert.solution, faders))) >= 0
+
+
+def council(count: int, more: str = "") -> Solution:
+    """So many talkers, each before a microphone of their own, all alike."""
+    each = range(1, count + 1)
+    lines = [
+        "levelhead: 1",
+        "show: {name: Council}",
+        "items:",
+        "  desk: {type: mixer-digital-32, label: Desk, at: [0, 9, 1]}",
+        "  pa: {type: loudspeaker-powered-12, label: PA, at: [0, 2, 2.6], aim: [0, 8, 1.2]}",
+        *(f"  m{i}: {{type: mic-vocal-dynamic, label: Seat {i}, at: [0, -1, 1.2]}}" for i in each),
+        "sources:",
+        *(f"  t{i}: {{type: voice-talker, at: m{i}, distance: 10 cm}}" for i in each),
+        "links:",
+        *(f"  - {{from: m{i}.out, to: desk.ch{i}.mic, via: [cable-xlr 10 m]}}" for i in each),
+        "  - {from: desk.main-left.out, to: pa.in, via: [cable-xlr 15 m]}",
+        "settings:",
+        f"  desk: {{{', '.join(f'ch{i}: {{gain: 40 dB}}' for i in each)}}}",
+        "room: {corners: [[-6, -4], [6, -4], [6, 10], [-6, 10]], height: 4 m, reverberation: 1 s}",
+        more,
+    ]
+    return solve(build_rig(parse_show("\n".join(lines), "council.yaml").show, load_book()))
+
+
+def test_one_of_eight_open_microphones_wins_what_their_number_does() -> None:
+    """Davis and Patronis: 10 lg of the open microphones, 9 dB for eight that are alike."""
+    now = council(8)
+    moves = ring_moves(now, ringing_of(now))
+    (alone,) = [each for each in moves if "open alone" in each.do]
+    assert alone.buys_db == pytest.approx(9.0, abs=0.2)
+    assert {each.address for each in alone.edits if isinstance(each, Set)} == {
+        f"desk.ch{i}.mute" for i in range(2, 9)
+    }
+    assert sure_db(ringing_of(after(now, alone.edits))) > sure_db(ringing_of(now)) + 8.0
+
+
+def test_a_microphone_of_many_is_no_voice_that_waits_for_its_turn(concert: Trial) -> None:
+    """A choir sings into all of its microphones at once; one person uses a close one."""
+    moves = ring_moves(concert.solution, ringing_of(concert.solution))
+    assert not [each for each in moves if "open alone" in each.do]
+
+
+def test_half_the_distance_wins_no_more_than_the_gain_that_comes_down() -> None:
+    """Inverse square, textbook: 20 lg 2 is 6.02 dB; the equaliser of the voice stays as it is."""
+    now = council(1)
+    (nearer,) = [each for each in ring_moves(now, ringing_of(now)) if "half as far" in each.do]
+    assert nearer.buys_db == pytest.approx(6.02, abs=0.1)
+
+
+def test_a_low_cut_goes_up_to_what_speech_needs() -> None:
+    """150 Hz, common practice of speech (100 to 160 Hz); switched in where it is out."""
+    now = council(2)
+    edits = voice_cut_edits(now, ringing_of(now).ears)
+    assert Set("desk.ch1.low-cut-at", "150 Hz") in edits
+    assert Set("desk.ch2.low-cut", "on") in edits
+    margin = ringing_of(after(now, edits)).margin
+    assert margin is not None
+    assert margin.mean_db[5] < margin.mean_db[8]  # 63 Hz, and 125 Hz
+
+
+def test_a_low_cut_that_is_locked_or_high_enough_stays() -> None:
+    high = council(1)
+    rig = after(high, (Set("desk.ch1.low-cut", "on"), Set("desk.ch1.low-cut-at", "160 Hz")))
+    assert not voice_cut_edits(rig, ringing_of(rig).ears)
+    locked = after(high, (Lock("desk.ch1.low-cut-at"),))
+    assert not voice_cut_edits(locked, ringing_of(locked).ears)

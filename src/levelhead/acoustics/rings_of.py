@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -89,17 +89,26 @@ def _falling(named: tuple[str, float]) -> float:
     return -named[1]
 
 
-def ringing_of(solution: Solution, *, down_db: Mapping[str, float] = NOTHING) -> Ringing:
+def ringing_of(
+    solution: Solution,
+    *,
+    down_db: Mapping[str, float] = NOTHING,
+    voiced_m: Mapping[str, float] = NOTHING,
+) -> Ringing:
     """The loop of a solved show, every microphone as open as it is set.
 
     Parameters
     ----------
     down_db : mapping
         By how much microphones are turned down besides, by their item. [dB]
+    voiced_m : mapping
+        Distances that channels are equalised for, by the item of the microphone, where those are
+        not the distances of the show: a mouth that moves leaves the equaliser as it stands. [m]
     """
     located = locate(solution.rig.show)
     boxes, box_remarks = boxes_of(solution)
     ears, ear_remarks = ears_of(solution)
+    ears = [replace(each, mouth_m=voiced_m.get(each.item.id, each.mouth_m)) for each in ears]
     places = [(box.name, box.at_m) for box in boxes]
     places += [(ear.name, ear.at_m) for ear in ears]
     beyond = beyond_walls(solution.rig.show, places)

@@ -20,7 +20,7 @@ from levelhead.chain.solution import Solution
 from levelhead.planning.air_times import comb_cures, delayed_cures, sub_cures
 from levelhead.planning.boxes import COST_OF_STOCK
 from levelhead.planning.desks import Desk
-from levelhead.planning.low_cuts import low_cut_edits, strips_of
+from levelhead.planning.low_cuts import low_cut_edits, strips_of, voice_cut_edits
 from levelhead.planning.moves import COST_OF_SOCKET, COST_OF_TURN, Candidate
 from levelhead.planning.other_microphones import other_microphones
 from levelhead.planning.ring_moves import FORWARD_M, nearer_edits, solved
@@ -98,16 +98,16 @@ def _softer(trial: Trial, boxes: Sequence[Box], by_db: float) -> Iterator[Candid
 
 def _low_cuts(trial: Trial, boxes: Sequence[Box]) -> Iterator[Candidate]:
     """Low cuts of all microphones, and where that is not enough, less of the loudspeakers too."""
-    edits = low_cut_edits(trial.solution, ringing_of(trial.solution).ears)
-    after = solved(trial.solution, edits) if edits else None
-    margin = None if after is None else ringing_of(after).margin
-    if margin is None:
-        return
-    if margin.sure_db >= 0:
-        yield Candidate(edits, _NEARER)
-        return
-    for softer in _softer(trial, boxes, _A_LITTLE_MORE_DB - margin.sure_db):
-        yield Candidate((*edits, *softer.edits), softer.cost + _NEARER)
+    ears = ringing_of(trial.solution).ears
+    for edits in (low_cut_edits(trial.solution, ears), voice_cut_edits(trial.solution, ears)):
+        after = solved(trial.solution, edits) if edits else None
+        margin = None if after is None else ringing_of(after).margin
+        if margin is not None and margin.sure_db >= 0:
+            yield Candidate(edits, _NEARER)
+            return
+        if margin is not None:
+            for softer in _softer(trial, boxes, _A_LITTLE_MORE_DB - margin.sure_db):
+                yield Candidate((*edits, *softer.edits), softer.cost + _NEARER)
 
 
 def _microphones_down(trial: Trial) -> Iterator[Candidate]:

@@ -87,6 +87,28 @@ class Desk:
                 found.append((control, more[0]))
         return tuple(found)
 
+    def low_cut_dials(self, block: BlockInstance) -> dict[str, tuple[str, str] | None]:
+        """Controls that set the frequency of a high-pass filter of a strip.
+
+        Each with the switch and the position that let the filter in, where it is out.
+        """
+        found: dict[str, tuple[str, str] | None] = dict.fromkeys(self._corners(block))
+        for control, options in self._options(block).items():
+            for option, then in options.items():
+                for dial in self._corners(then):
+                    found.setdefault(dial, (control, option))
+        return found
+
+    def _corners(self, block: BlockInstance) -> list[str]:
+        """Controls of the corners of the high-pass filters that a strip has."""
+        stages = (stage for path in block.plan.paths for stage in path.stages)
+        return [
+            self.rig.control_of(self.item, block, each.corner_control)
+            for stage in stages
+            for each in stage.shaping.filters
+            if each.kind == "high-pass" and each.corner_control is not None
+        ]
+
     def _options(self, block: BlockInstance) -> dict[str, dict[str, BlockInstance]]:
         """A strip with each of its switches in each position, the others as they stand."""
         chosen = self.rig.chosen.get(self.item.id, {})

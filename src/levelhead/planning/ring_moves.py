@@ -10,13 +10,14 @@ from levelhead.acoustics.of_gear import CLOSE_M, boxes_of
 from levelhead.acoustics.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution, solve
 from levelhead.errors import LevelheadError
-from levelhead.planning.low_cuts import low_cut_edits
+from levelhead.planning.low_cuts import low_cut_edits, voice_cut_edits
+from levelhead.planning.open_microphones import closings
 from levelhead.planning.other_microphones import other_microphones
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig, RigSource
 from levelhead.rig.settings import setting_text
 from levelhead.show.edit_json import edit_to_json
-from levelhead.show.edits import Aim, ChangeSource, Edit, Move, Set, Unplug, apply
+from levelhead.show.edits import Aim, ChangeSource, Edit, Move, Set, apply
 
 __all__ = ["FORWARD_M", "RingMove", "nearer_edits", "ring_moves", "solved"]
 
@@ -64,7 +65,7 @@ Made = tuple[str, tuple[Edit, ...], Ringing]
 
 
 def _tried(solution: Solution, ringing: Ringing) -> Iterator[Made]:
-    yield from _nearer(solution)
+    yield from _nearer(solution, ringing)
     yield from _fewer(solution, ringing)
     yield from _forward(solution)
     yield from _low_cuts(solution, ringing)
@@ -81,15 +82,19 @@ def solved(solution: Solution, edits: tuple[Edit, ...]) -> Solution | None:
         return None
 
 
-def _nearer(solution: Solution) -> Iterator[Made]:
-    """A voice half as far from its microphone, whose gain then comes down by what it won."""
+def _nearer(solution: Solution, ringing: Ringing) -> Iterator[Made]:
+    """A voice half as far from its microphone, whose gain then comes down by what it won.
+
+    Its equaliser stands as it stood: what is won is the gain.
+    """
+    voiced_m = {each.item.id: each.mouth_m for each in ringing.ears}
     for each in solution.rig.sources:
         edits = nearer_edits(solution, each)
         after = solved(solution, edits) if edits else None
         if after is not None:
             source = solution.rig.show.sources[each.id]
             do = f"{source.called} half as far from the microphone, its gain {HALF_DB:.0f} dB down"
-            yield do, edits, ringing_of(after)
+            yield do, edits, ringing_of(after, voiced_m=voiced_m)
 
 
 def nearer_edits(solution: Solution, source: RigSource) -> tuple[Edit, ...]:
@@ -124,17 +129,11 @@ def _first_gain(solution: Solution, source: RigSource) -> str | None:
 
 
 def _fewer(solution: Solution, ringing: Ringing) -> Iterator[Made]:
-    """One microphone less."""
-    if len(ringing.ears) == 1:
-        return
-    show = solution.rig.show
-    for ear in ringing.ears:
-        links = [link for link in show.links if ear.item.id in link.items]
-        if links:
-            edits: tuple[Edit, ...] = (Unplug(links[0]),)
-            after = solved(solution, edits)
-            if after is not None:
-                yield f"{ear.name} closed while nobody uses it", edits, ringing_of(after)
+    """Fewer open microphones."""
+    for do, edits in closings(solution, ringing):
+        after = solved(solution, edits)
+        if after is not None:
+            yield do, edits, ringing_of(after)
 
 
 def _forward(solution: Solution) -> Iterator[Made]:
@@ -151,10 +150,24 @@ def _forward(solution: Solution) -> Iterator[Made]:
 
 def _low_cuts(solution: Solution, ringing: Ringing) -> Iterator[Made]:
     """The low cuts of all microphones at once: what rings low rings in each of them."""
-    edits = low_cut_edits(solution, ringing.ears)
-    after = solved(solution, edits) if edits else None
+    switched = low_cut_edits(solution, ringing.ears)
+    after = solved(solution, switched) if switched else None
     if after is not None:
-        yield f"low cut in at {_strips(solution.rig, edits)}", edits, ringing_of(after)
+        yield f"low cut in at {_strips(solution.rig, switched)}", switched, ringing_of(after)
+    raised = voice_cut_edits(solution, ringing.ears)
+    after = solved(solution, raised) if raised else None
+    if after is not None:
+        yield _raised_words(solution.rig, raised), raised, ringing_of(after)
+
+
+def _raised_words(rig: Rig, edits: Sequence[Set]) -> str:
+    """``low cut at 150 Hz: Desk ch1, ch2``, once for each frequency."""
+    dials = [each for each in edits if rig.controls[each.address].kind == "dial"]
+    told = (
+        f"{value} at {_strips(rig, [each for each in dials if each.value == value])}"
+        for value in dict.fromkeys(each.value for each in dials)
+    )
+    return f"low cut in and up to {', '.join(told)}"
 
 
 def _strips(rig: Rig, edits: Sequence[Set]) -> str:
