@@ -133,3 +133,21 @@ def test_a_line_output_burns_far_beyond_its_current(current_a: str, severity: Se
     found = [each for each in judged_text(text).findings if each.code == JOINED]
     line = [each for each in found if each.where == "desk.aux1.out"]
     assert [each.severity for each in line] == [severity]
+
+
+@pytest.mark.parametrize(
+    ("current", "has_it"), [("10.5 A", False), ("40 A", False), ("60 A", True), ("200 A", True)]
+)
+def test_volts_without_the_current_for_them_are_told_as_that(current: str, *, has_it: bool) -> None:
+    """49 V on 8 ohm are 6.1 A rms, 8.7 A peak, and 41 A at the stage before 1 to 4.72."""
+    text = LINE_ON_8_OHM.replace("in.impedance: 8 ohm", "in.impedance: 8 ohm, in.damage: 49 V")
+    finding = worst_of(
+        text.replace(
+            "type: amplifier-line-100v",
+            f"type: amplifier-line-100v, figures: {{stage.current: {current}}}",
+        ),
+        "harm.level",
+    )
+    assert finding is not None
+    assert finding.severity is Severity.HARM
+    assert ("has not the current" in finding.what) is not has_it

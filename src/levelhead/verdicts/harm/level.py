@@ -11,6 +11,7 @@ from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
+from levelhead.verdicts.amplifiers.driven import ONE_KHZ, driven
 from levelhead.verdicts.delivered import Delivered
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState
@@ -29,6 +30,10 @@ SENTENCES: Final = {
     Severity.CARE: "{output} can deliver {volts}, close to the {limit} that {input} survives.",
     Severity.FINE: "{output} can deliver {volts} at most; {input} survives {limit}.",
 }
+OVERLOADS: Final = (
+    "{output} has {volts} for {input}, which survives {limit}. It has not the current for "
+    "them: that ends at {given}, and one of the two will be damaged."
+)
 _CAUTION: Final = (
     "Loudspeaker outputs of amplifiers carry voltages that can shock and start fires. Switch the "
     "amplifier off before any plug on that side is touched, and keep to local rules."
@@ -80,12 +85,14 @@ def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: Delivered)
         "volts": format_si(arriving.total_v, "V"),
         "limit": format_si(damage.value, "V"),
     }
+    given_v = _given_v(reading, port) if severity is Severity.HARM else math.inf
+    sentence = OVERLOADS if given_v < damage.value else SENTENCES[severity]
     is_hazardous = arriving.total_v > _TOUCHABLE_V and severity is Severity.HARM
     return Finding(
         code="harm.level",
         severity=severity,
         where=port.address,
-        what=SENTENCES[severity].format(**words),
+        what=sentence.format(**words, given=format_si(min(given_v, 1e6), "V")),
         why=(
             Compared("volts that can arrive", arriving.total_v, damage.value, "V"),
             *_power(port, damage, arriving),
@@ -97,6 +104,14 @@ def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: Delivered)
         ports=(port.address, arriving.strongest),
         caution=_CAUTION if is_hazardous else None,
     )
+
+
+def _given_v(reading: Reading, port: RigPort) -> float:
+    """Volts at which the current of the amplifier behind a loudspeaker ends; ``inf`` without."""
+    if port.plan.circuit != "loudspeaker-load":
+        return math.inf
+    ends = (each for each in driven(reading) if each.load.address == port.address)
+    return min((float(each.current_ends_at_load_v[ONE_KHZ]) for each in ends), default=math.inf)
 
 
 def _power(port: RigPort, damage: Figure, arriving: Delivered) -> Iterator[Compared]:
