@@ -22,7 +22,7 @@ __all__ = ["NO_SIGNAL", "SENTENCE", "check_recorders_have_a_signal", "ways_to"]
 NO_SIGNAL = "routing.no-signal"
 SENTENCE = (
     "{input} gets no signal: {who} could come there, and something on the way is turned down or "
-    "switched away. Nobody hears that before the recording is played."
+    "switched away. In the room nobody notices that."
 )
 
 
