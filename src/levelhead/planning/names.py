@@ -45,7 +45,7 @@ ROLES: Final[Mapping[Side, frozenset[str]]] = {
     "from": frozenset({"out", "through", "loudspeaker"}),
     "to": frozenset({"in"}),
 }
-_SIGNALS: Final = frozenset().union(*ROLES.values())
+_SIGNALS: Final = frozenset({"insert"}).union(*ROLES.values())
 
 _CHANNEL_WEIGHT: Final = 3.0  # of a socket named without its gear
 
@@ -61,10 +61,12 @@ LEAST: Final = 1.0
 _OUTRIGHT: Final = 10.0  # score of what was named as the book has it
 _WRONG_WAY: Final = 1.5  # cost of a socket that gives where one that takes is asked for, or back
 _BARE_ROLES: Final[Mapping[Side, frozenset[str]]] = {
-    "from": frozenset({"out"}),
+    "from": frozenset({"out", "insert"}),
     "to": frozenset({"in"}),
 }
-_SENDING: Final = frozenset({"aux", "send", "main", "master", "bus"})  # words for outputs of a desk
+_SENDING: Final = frozenset(
+    {"aux", "send", "main", "master", "bus", "insert"}
+)  # words for outputs of a desk
 _BARE_SOCKET: Final = 2  # words that name a socket of whatever has it: line input, mic input
 
 
@@ -264,7 +266,7 @@ def _of_type(
                 unmet,
             )
             echo = len(words & wanted.asked - left)
-            is_aside = wanted.side == "from" and "main" not in words
+            is_aside = wanted.side == "from" and port.role == "out" and "main" not in words
             found[block.block, name] = ((port.role == _THROUGH, -echo, is_aside), candidate)
     return [each for _, each in sorted(found.values(), key=lambda each: each[0])]
 

@@ -39,6 +39,8 @@ def upstream_port(plan: ItemPlan, port: str) -> str | None:
     block, port_plan = block_of(plan, port)
     if port_plan.joined is not None:
         return block.address(port_plan.joined)
+    if port_plan.role == "insert":
+        return _input_before(plan, block)
     if block.plan.parts:
         return _input_of_parts(block, port_plan)
     for other, path in paths_to(plan, port):
@@ -48,6 +50,13 @@ def upstream_port(plan: ItemPlan, port: str) -> str | None:
             if origin.kind == "mix":
                 return _first_line_input(plan)
     return None
+
+
+def _input_before(plan: ItemPlan, block: BlockInstance) -> str | None:
+    """The input of a strip with an insert: its line input, else its last; of a sum, any."""
+    inputs = [port for port in block.plan.ports.values() if port.role == "in"]
+    inputs.sort(key=lambda port: port.socket == "xlr-f")
+    return block.address(inputs[0].name) if inputs else _first_line_input(plan)
 
 
 def paths_to(plan: ItemPlan, port: str) -> Iterator[tuple[BlockInstance, PathPlan]]:

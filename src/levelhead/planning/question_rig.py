@@ -12,7 +12,7 @@ from levelhead.gear.connectors import mates
 from levelhead.gear.model import UsualEntry
 from levelhead.gear.plan import ItemPlan, PortPlan
 from levelhead.planning.names import Candidate
-from levelhead.planning.plan_ways import block_of, generators, hears, upstream_port
+from levelhead.planning.plan_ways import block_of, generators, hears, leaving_port, upstream_port
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.levels import Level, dbu_from_volts
 from levelhead.quantity.parsing import parse, parse_si
@@ -27,7 +27,6 @@ _UNBALANCED: Final = frozenset({"jack-ts", "phono", "mini-ts"})
 _VOICE: Final = "voice-singer"
 _FEED_LEAD_M: Final = 3.0
 _GIVING: Final = frozenset({"out", "loudspeaker"})
-_FAN: Final = frozenset({"a", "left", "right"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,11 +185,24 @@ class _Builder:
         length_m = self.question.length_m
         if self.question.cable is not None:
             return Link({"a": near, "b": far}, (Cable(self.question.cable, length_m),))
+        inserted = self._insert_lead(start, end)
+        if inserted is not None:
+            back = f"{self.second}.{leaving_port(self.to.plan(self.book), self.to.port)}"
+            return Link({"a": near, "send": far, "return": back}, (Cable(inserted, length_m),))
         fan = _fan(self.book, start, end)
         if fan is not None:
             right = f"{far.removesuffix('-left')}-right"
             return Link({"a": near, "left": far, "right": right}, (Cable(fan, length_m),))
         return Link({"a": near, "b": far}, self._usual(start, end, length_m))
+
+    def _insert_lead(self, start: PortPlan, end: PortPlan) -> str | None:
+        """A lead from an insert to what is inserted and back, where that has a way out."""
+        back = leaving_port(self.to.plan(self.book), self.to.port) if end.role == "in" else None
+        if start.role != "insert" or back is None:
+            return None
+        out = block_of(self.to.plan(self.book), back)[1]
+        meets = {"a": start.socket, "send": end.socket, "return": out.socket}
+        return _lead_of_three(self.book, meets)
 
     def _add_what_follows(self) -> None:
         """A box without power of its own does nothing until something hangs on its output."""
@@ -242,10 +254,14 @@ def _fan(book: GearBook, start: PortPlan, end: PortPlan) -> str | None:
     """A lead from one stereo socket to a left and a right one."""
     if start.signals != ("left", "right") or not end.name.endswith("-left"):
         return None
-    for type_id in book.ids:
+    return _lead_of_three(book, {"a": start.socket, "left": end.socket, "right": end.socket})
+
+
+def _lead_of_three(book: GearBook, meets: Mapping[str, str]) -> str | None:
+    """The first lead of the book with these ends, each with a plug for its socket."""
+    for type_id in book.of_kind("cable"):
         ends = book.sketch(type_id).ends
-        meets = ((start.socket, ends.get("a")), (end.socket, ends.get("left")))
-        fits = set(ends) == _FAN and is_taken_unasked(book, type_id)
-        if fits and all(mates(socket, str(plug)) is not None for socket, plug in meets):
+        is_like = set(ends) == set(meets) and is_taken_unasked(book, type_id)
+        if is_like and all(mates(meets[end], str(plug)) is not None for end, plug in ends.items()):
             return type_id
     return None
