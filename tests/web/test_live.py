@@ -385,3 +385,15 @@ def test_what_is_refused_is_called_as_the_crew_calls_it(anna: Line, ben: Line) -
     anna.cells(["desk.ch1", "note", "left"])
     refused = ben.ask(do="field", table="items", key="desk", field="label", text="FOH", base=seen)
     assert refused["error"]["what"] == "Anna changed label of Big desk (now Big desk) meanwhile"
+
+
+def test_a_pasted_list_tells_what_it_guessed_and_left_out(anna: Line) -> None:
+    text = "2 bass - DI (has active bass)\n3 vox Ben, condenser\nMon 1 - Ben wedge\n"
+    found = anna.ask(find="list", text=text)["found"]
+    bass, vox = found["inputs"]
+    assert (bass["numbers"], bass["gear"][0]) == ("2", "Electric bass, active")
+    assert any("active is said of the instrument" in each for each in bass["guesses"])
+    assert vox["gear"][-1] == "Vocal microphone, condenser"
+    assert found["aside"] == [
+        "line 3: Mon 1 - Ben wedge (a mix that leaves the desk, not an input)"
+    ]

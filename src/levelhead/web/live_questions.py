@@ -137,15 +137,23 @@ def list_meant(show: Show, book: GearBook, text: str, answers: Any) -> dict[str,
         It is no list, or an answer means nothing.
     """
     from levelhead.exchange.lists import plan_list, read_list
+    from levelhead.web.list_view import ListView
 
     known = answers if isinstance(answers, dict) else {}
     read = read_list(text, answers={str(key): str(said) for key, said in known.items()}, book=book)
     plan = plan_list(read, show, book=book)
-    understood = [each for each in read.channels if each not in plan.left]
+    view = ListView.of(read, plan, book)
+    rows = zip(read.channels, view.rows, strict=True)
     return {
-        "inputs": [{"where": each.where, "name": each.name} for each in understood],
+        "inputs": [
+            {"where": channel.where, "name": row.name, "numbers": row.numbers}
+            | {"gear": list(row.gear), "guesses": list(row.guesses)}
+            for channel, row in rows
+            if channel not in plan.left
+        ],
+        "aside": [f"{where}: {text} ({why})" for where, text, why in view.skipped],
         "questions": [each.to_json() for each in (*read.questions, *plan.questions)],
-        "guesses": [f"{each.words}: {each.taken} ({each.why})" for each in plan.guesses],
+        "guesses": list(view.guesses),
         "notes": [*read.notes, *plan.notes],
         "edits": [edit_to_json(each) for each in plan.edits],
     }

@@ -241,7 +241,7 @@ def test_a_channel_without_phantom_power_gets_a_desk_that_switches_it_by_the_cha
 def test_a_desk_with_one_switch_is_told_where_a_channel_shall_have_no_phantom_power() -> None:
     show = empty_show("Hall", "mixer-analogue-16", load_book())
     notes = plan_list(read_list(LARKS), show).notes
-    assert any("'Ld Vox' shall have no 48 V, but desk has one switch" in note for note in notes)
+    assert any("'Ld Vox' shall have no 48 V, but Desk has one switch" in note for note in notes)
 
 
 @pytest.mark.parametrize(

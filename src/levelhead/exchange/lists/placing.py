@@ -146,7 +146,7 @@ class Placing:
             name = address.rpartition(".")[2]
             target = next((at for at in desk.sockets(new) if at.endswith(f".{name}")), None)
             if target is None:
-                self.notes.append(f"{desk.item} has no {name} input at channel {new}")
+                self.notes.append(f"{self._called(desk)} has no {name} input at channel {new}")
                 continue
             ends = {end: target if at == address else at for end, at in link.ends.items()}
             self.unplugs.append(link)
@@ -189,7 +189,8 @@ class Placing:
             return
         names = self._behind(desk, there[0])
         called = self.base.items[names[-1]].called if names else "another thing"
-        ask = f"'{channel.name}' wants channel {there[0]} of {desk.item}, where {called} is plugged"
+        wants = f"'{channel.name}' wants channel {there[0]} of {self._called(desk)}"
+        ask = f"{wants}, where {called} is plugged"
         self.questions[key] = Question(
             key,
             f"{ask}: what now?",
@@ -200,6 +201,9 @@ class Placing:
                 Choice(LEAVE_OUT, "leave it out"),
             ),
         )
+
+    def _called(self, desk: Desk) -> str:
+        return self.base.items[desk.item].called
 
     # --- all together ---
 
@@ -229,8 +233,8 @@ class Placing:
     def _barred(self, after: Show) -> list[str]:
         """Rows that want no phantom power, at a desk whose one switch gives it to all."""
         return [
-            f"{channel.where}: '{channel.name}' shall have no 48 V, but {desk.item} has one switch "
-            "for all its inputs, and others need it: channel "
+            f"{channel.where}: '{channel.name}' shall have no 48 V, but {self._called(desk)} has one "
+            "switch for all its inputs, and others need it: channel "
             f"{', '.join(map(str, numbers))} gets it too. Take a desk that switches it by the "
             "channel"
             for channel, desk, numbers in self.placed

@@ -2,6 +2,17 @@
 
 import { button, el, refusal } from "./dom.js";
 
+// An input with what it was taken for, and what of that the list does not say.
+function understood({ numbers, name, gear, guesses }) {
+  return el("li", {}, el("b", {}, `${numbers} ${name}`), `: ${gear.join("; ")}`, ...guesses.map((each) => el("span", { class: "sub" }, each)));
+}
+
+function aside(rows) {
+  if (!rows.length) return "";
+  const words = `${rows.length} ${rows.length === 1 ? "row is" : "rows are"} left out`;
+  return el("details", {}, el("summary", {}, words), el("ul", {}, ...rows.map((each) => el("li", {}, each))));
+}
+
 export class BandList {
   #form;
   #place;
@@ -33,12 +44,12 @@ export class BandList {
 
   #show(found) {
     const heading = el("h3", { tabindex: "-1" }, `${found.inputs.length} inputs understood`);
-    const names = el("p", {}, found.inputs.map((each) => each.name).join(", "));
+    const names = el("ul", { class: "understood" }, ...found.inputs.map(understood));
     const told = [...found.guesses, ...found.notes].map((words) => el("li", {}, words));
     const asked = found.questions.map((question, index) => this.#question(question, index));
     const build = button(`Put ${found.inputs.length} inputs into the show`, () => this.#build(found), { disabled: !found.edits.length });
     this.#place.replaceChildren(heading, names, asked.length ? el("h3", {}, "To be asked") : "", ...asked,
-      told.length ? el("ul", {}, ...told) : "", build);
+      told.length ? el("ul", {}, ...told) : "", aside(found.aside), build);
     (this.#place.querySelector("input") ?? (build.disabled ? heading : build)).focus();
   }
 
