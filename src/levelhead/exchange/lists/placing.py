@@ -233,8 +233,8 @@ class Placing:
     def _barred(self, after: Show) -> list[str]:
         """Rows that want no phantom power, at a desk whose one switch gives it to all."""
         return [
-            f"{channel.where}: '{channel.name}' shall have no 48 V, but {self._called(desk)} has one "
-            "switch for all its inputs, and others need it: channel "
+            f"{channel.where}: '{channel.name}' shall have no 48 V, but "
+            f"{self._called(desk)} has one switch for all its inputs, and others need it: channel "
             f"{', '.join(map(str, numbers))} gets it too. Take a desk that switches it by the "
             "channel"
             for channel, desk, numbers in self.placed
