@@ -21,6 +21,7 @@ from levelhead.acoustics.directivity import (
     proximity_rise_db,
 )
 from levelhead.acoustics.directivity_table import read_directivity
+from levelhead.acoustics.low_end import SUBWOOFER, USUAL, LowEnd, low_end_of
 from levelhead.acoustics.loudspeaker import Loudspeaker, power_compression_db
 from levelhead.acoustics.remarks import Remark
 from levelhead.chain.propagate import Carried, Injection, carry
@@ -41,9 +42,7 @@ TO_THE_PLAYERS: Final = (0.0, -1.0, 0.0)
 SILENT_DB: Final = -200.0
 ALIKE_DB: Final = 1.0  # signals that stand within this in all loudspeakers are one mix
 ALIKE_S: Final = 1e-4
-BOX_FROM_HZ: Final = 60.0  # a box falls off below by 24 dB an octave: typical of vented ones
-SUBWOOFER_FROM_HZ: Final = 35.0  # and what plays all around, a subwoofer
-BOX_TO_HZ: Final = 16_000.0  # and above by 12 dB an octave: typical
+BOX_TO_HZ: Final = 16_000.0  # a box falls off above by 12 dB an octave: typical
 HEARD_OVER_DB: Final = 0.5
 ALL_AROUND_Q: Final = 1.05  # directivity factor of what plays all around, and a little more
 COLUMN_WIDTH_M: Final = 0.15  # typical
@@ -67,6 +66,7 @@ class Box:
     coverage: Directivity
     hot_db: float = 0.0
     over_db: float = 0.0
+    low_end: LowEnd = USUAL
 
     @property
     def name(self) -> str:
@@ -77,8 +77,7 @@ class Box:
     def response(self) -> Real:
         """Power that is left of deep and of the highest notes, (31,): Butterworth filters."""
         is_sub = float(self.coverage.q.max()) <= ALL_AROUND_Q
-        corner_hz = SUBWOOFER_FROM_HZ if is_sub else BOX_FROM_HZ
-        deep = 1.0 / (1.0 + (corner_hz / mid_hz()) ** 8)
+        deep = (SUBWOOFER if is_sub else self.low_end).response
         return np.asarray(deep / (1.0 + (mid_hz() / BOX_TO_HZ) ** 4))
 
 
@@ -136,6 +135,7 @@ def boxes_of(solution: Solution) -> tuple[list[Box], list[Remark]]:
                 coverage=_directivity(plan),
                 hot_db=_hot_db(solution, item.id),
                 over_db=_over_db(solution, number),
+                low_end=low_end_of(solution, item.id),
             )
         )
         if boxes[-1].over_db > HEARD_OVER_DB:
