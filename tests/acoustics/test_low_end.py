@@ -25,7 +25,7 @@ links:
   - {from: desk.main-left.out, to: amp.in, via: [lead-xlr-jack-balanced 2 m]}
   - {from: amp.out-100v, to: horn.in, via: [cable-loudspeaker-bare 40 m]}
   - {from: horn.link, to: ceiling.in, via: [cable-loudspeaker-bare 40 m]}
-  - {from: power.ch1.out, to: eight.in, via: [cable-speaker-4 10 m]}
+  - {from: power.ch1.out, to: eight.in, via: [cable-loudspeaker-4 10 m]}
   - {from: desk.main-right.out, to: active.in, via: [cable-xlr 10 m]}
 """
 

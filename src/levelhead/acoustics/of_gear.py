@@ -21,8 +21,8 @@ from levelhead.acoustics.directivity import (
     proximity_rise_db,
 )
 from levelhead.acoustics.directivity_table import read_directivity
-from levelhead.acoustics.low_end import SUBWOOFER, USUAL, LowEnd, low_end_of
 from levelhead.acoustics.loudspeaker import Loudspeaker, power_compression_db
+from levelhead.acoustics.low_end import SUBWOOFER, USUAL, LowEnd, low_end_of
 from levelhead.acoustics.remarks import Remark
 from levelhead.chain.propagate import Carried, Injection, carry
 from levelhead.chain.solution import Solution
