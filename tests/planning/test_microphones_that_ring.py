@@ -11,12 +11,15 @@ from levelhead.chain.solution import Solution, solve
 from levelhead.gear.book import load_book
 from levelhead.planning.air_cures import air_cures
 from levelhead.planning.low_cuts import low_cut_edits, strips_of, voice_cut_edits
+from levelhead.planning.remedies import remedies_for
 from levelhead.planning.ring_moves import ring_moves
 from levelhead.planning.trial import Trial, try_show
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
 from levelhead.show.edits import Edit, Lock, Set, apply
-from levelhead.verdicts.air.words import RINGS
+from levelhead.verdicts.air.words import RINGS, TOO_LOW
+from levelhead.verdicts.finding import Severity
+from tests.verdicts.air.halls import CHAIRS, show_text
 
 CONCERT: Final = """levelhead: 1
 show: {name: Concert}
@@ -169,3 +172,25 @@ def test_a_low_cut_that_is_locked_or_high_enough_stays() -> None:
     assert not voice_cut_edits(rig, ringing_of(rig).ears)
     locked = after(high, (Lock("desk.ch1.low-cut-at"),))
     assert not voice_cut_edits(locked, ringing_of(locked).ears)
+
+
+def test_no_remedy_lets_what_fails_miss_by_more() -> None:
+    """It rings and is too soft at once: turning up what rings mends nothing, common practice."""
+    text = show_text(
+        areas=f"{{chairs: {{label: Chairs, {CHAIRS}, level: 90 dB(A)}}}}",
+        vox="at: [0, 0.6, 2.5]",
+        level_db=-15.0,
+    )
+    document = parse_show(text, "talk.yaml")
+    trial = try_show(document.show, load_book(), document)
+    found = {each.code: each for each in trial.judgement.worse_than_fine()}
+    assert found[RINGS].severity is Severity.FAILS
+    assert found[TOO_LOW].margin is not None
+    assert remedies_for(trial, found[RINGS])
+    for remedy in remedies_for(trial, found[TOO_LOW]):
+        louder = trial.after(remedy.edits)
+        assert louder is not None
+        (ring,) = [each for each in louder.judgement.findings if each.code == RINGS]
+        assert ring.margin is not None
+        assert found[RINGS].margin is not None
+        assert ring.margin > found[RINGS].margin - 0.5

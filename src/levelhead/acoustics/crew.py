@@ -44,10 +44,11 @@ def _desks(solution: Solution) -> Iterator[Spot]:
 
 
 def _performers(solution: Solution) -> Iterator[Spot]:
-    items = solution.rig.show.items
+    items, told = solution.rig.show.items, set[str]()
     for source in solution.rig.sources:
         item = items.get(source.at)
-        if item is not None and item.at is not None:
+        if item is not None and item.at is not None and source.id not in told:
+            told.add(source.id)  # several microphones may hear one
             right, into, up = _behind(item.at, item.aim)
             yield Spot("performer", item.id, _place(source.label, (right, into), up))
 

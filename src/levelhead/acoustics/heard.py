@@ -80,8 +80,12 @@ class AreaHeard:
 
     @property
     def signal_to_noise_db(self) -> float | None:
-        """Middle of the seats, A-weighted; none where no noise is told. [dB]"""
-        ratio = float(np.median(self.seats.signal_to_noise_db))
+        """Middle of the seats, A-weighted, of the voices if there are any as of their index. [dB]
+
+        None where no noise is told.
+        """
+        heard = self.seats if self.speech is None else self.speech
+        ratio = float(np.median(heard.signal_to_noise_db))
         return ratio if np.isfinite(ratio) else None
 
     @property
@@ -202,7 +206,10 @@ def heard_of(played: Played) -> Heard:
     loudspeakers, speakers = played.loudspeakers, played.speakers
     remarks = list(played.remarks)
     if not loudspeakers:
-        what = "no loudspeaker with a place plays anything: there is nothing to hear"
+        what = (
+            "no loudspeaker with a place plays anything: there is nothing to hear; open faders, "
+            "mutes and levels on the way to one, or give the one that plays its place ('at')"
+        )
         remarks.append(Remark(NO_LOUDSPEAKER, "fails", "items", what))
         return Heard(located=located, areas=(), delays=(), boxes=boxes, remarks=tuple(remarks))
     found = []

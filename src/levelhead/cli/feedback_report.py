@@ -83,7 +83,8 @@ def _handbook(ringing: Ringing) -> list[str]:
         return []
     ways = told.distances
     said = (
-        f"{told.microphone} with {told.loudspeaker}, {told.open_microphones} open: talker to "
+        f"{told.microphone} with {told.loudspeaker}, {told.open_microphones} of "
+        f"{len(ringing.ears)} open (closed is what brings less than 1 % of the loop): talker to "
         f"microphone {ways.ds:.2f} m and to the farthest seat {ways.d0:.1f} m, loudspeaker to "
         f"microphone {ways.d1:.1f} m and to that seat {ways.d2:.1f} m."
     )

@@ -52,7 +52,7 @@ def _levels(areas: tuple[AreaHeard, ...]) -> list[str]:
         )
     note = (
         "dB(A) is the mean of the area; direct is direct over reverberant sound, 500 Hz to "
-        "4 kHz, in dB; STI is that of the voices, within 0.05."
+        "4 kHz, in dB; S/N and STI are those of the voices, where there are any, STI within 0.05."
     )
     return [*lines, *paragraph(note)]
 
@@ -154,8 +154,9 @@ def _doses(heard: Heard) -> list[str]:
         for each in heard.at_work
     ]
     note = (
-        "The loud passage all the time: the most that it can be. NIOSH 85 dB(A), OSHA 90, "
-        "2003/10/EC 87 over 8 h are 100 %; WHO guides venues to 100 dB over 15 minutes. "
+        "From the loudspeakers alone, the loud passage all the time: whoever plays or sings gets "
+        "the own instrument or voice on top. NIOSH 85 dB(A), OSHA 90, 2003/10/EC 87 over 8 h are "
+        "100 %; WHO guides venues to 100 dB over 15 minutes. "
     )
     return [*lines, *paragraph(note + heard.to_json()["law"])]
 

@@ -85,7 +85,7 @@ SEATS_MAP: Final = SheetPlan(
     rows=_seat_rows,
     note=lambda work: (
         f"{_LOUD} Even: eight seats of ten lie within so much. Speech: transmission "
-        f"index of the voices, within 0.05.{_remarks(work)}"
+        f"index of the voices, within 0.05; S/N is theirs where there are any.{_remarks(work)}"
     ),
     is_wide=False,
     nothing=NO_PLACES,
@@ -272,7 +272,8 @@ DOSES: Final = SheetPlan(
     ),
     rows=_dose_rows,
     note=lambda work: (
-        "The loud passage all the time: the most that it can be. NIOSH 85 dB(A), OSHA "
+        "From the loudspeakers alone, the loud passage all the time: whoever plays or sings gets "
+        "the own instrument or voice on top. NIOSH 85 dB(A), OSHA "
         f"90, 2003/10/EC 87 over 8 h are 100 %. {LOCAL_LAW}{_remarks(work)}"
     ),
     group_by="group",

@@ -57,6 +57,7 @@ MOST_OFFERED: Final = 3
 PHANTOM: Final = "phantom"
 _MOST_OTHERS: Final = 12  # moves tried for somebody whom the supply would hurt
 _ALIVE: Final = "{who} plays then; what that asks for the next check tells"
+_AS_GOOD_DB: Final = 0.5  # of a margin: rounding of knobs
 _FARTHER: Final = 1  # who may turn a control need not think of another socket
 Settle = Callable[[Trial], Trial]
 Progress = Callable[[int, int], object]
@@ -282,9 +283,29 @@ def _helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> bo
     if after.found.worse_than(before.ranks, limit):
         return False
     hands = hands_of(before.show, finding, move.edits)
-    return all(
+    if not all(
         each.severity.rank < limit and is_at(hands, each) for each in new_findings(before, after)
+    ):
+        return False
+    return not _fails_farther(before, after, finding)
+
+
+def _fails_farther(before: Trial, after: Trial, finding: Finding) -> bool:
+    """Whether something else that failed before misses by more decibels afterwards."""
+    missed = {
+        each.key: each.margin
+        for each in before.judgement.worse_than_fine()
+        if each.severity.rank >= Severity.FAILS.rank and each.key != finding.key
+    }
+    return bool(missed) and any(
+        _falls(missed.get(each.key), each) for each in after.judgement.worse_than_fine()
     )
+
+
+def _falls(before_db: float | None, after: Finding) -> bool:
+    if before_db is None or after.margin is None or after.margin_unit != "dB":
+        return False
+    return after.margin < before_db - _AS_GOOD_DB
 
 
 def revived(before: Trial, after: Trial, finding: Finding) -> str:

@@ -9,7 +9,7 @@ from levelhead.show.document import parse_show
 from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.judge import Judgement, judge
 
-__all__ = ["HALL", "judged", "level_at", "one", "show_text"]
+__all__ = ["CHAIRS", "HALL", "judged", "level_at", "one", "show_text"]
 
 HALL = "{corners: [[-6, -4], [6, -4], [6, 16], [-6, 16]], height: 6 m, reverberation: 1 s}"
 CHAIRS = "corners: [[-4, 2], [4, 2], [4, 12], [-4, 12]]"

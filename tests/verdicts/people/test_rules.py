@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from typing import Any
 
 import pytest
@@ -379,3 +380,38 @@ def test_a_lost_earth_carries_no_residual_current() -> None:
     trial = tried(items={"pow": loud}, supplies={"s": supply})
     assert not all_of(trial, RESIDUAL)
     assert [each.severity for each in all_of(trial, EARTH)] == [HARM]
+
+
+def in_the_ear(volume: str, stay: str | None = "2.5 h") -> Finding:
+    """Earphones of a musical, worn as long as the audience stays."""
+    areas = {"hall": {"corners": [[0, 2], [4, 2], [4, 6]], **({"stay": stay} if stay else {})}}
+    trial = tried(
+        items={
+            "feed": {"type": "feed-line", "figures": {"generator.level": "-20 dBu"}},
+            "pack": {"type": "in-ear-set"},
+            "ears": {"type": "earphones"},
+        },
+        links=[
+            {"from": "feed.out", "to": "pack.in-left"},
+            {"from": "pack.phones", "to": "ears.in"},
+        ],
+        settings={"pack": {"limiter": "off", "volume": volume}},
+        areas=areas,
+    )
+    return all_of(trial, EXPOSURE)[0]
+
+
+def test_a_stay_in_earphones_turns_at_the_limit_of_work() -> None:
+    """Directive 2003/10/EC, 87 dB(A) over 8 h: 92.05 dB(A) for 2.5 h; told is where it turns."""
+    loud = in_the_ear("0 dB")
+    over_db = number(loud, "A-weighted level of the loud passage") - 92.05
+    assert loud.severity is CARE
+    assert "92 dB(A) are the most for so long" in loud.what
+    assert loud.margin == pytest.approx(-over_db, abs=0.05)
+    assert f"at {math.floor(-over_db)} dB" in loud.what
+    assert in_the_ear(f"{-over_db + 0.2:.1f} dB").severity is CARE
+    assert in_the_ear(f"{-over_db - 0.2:.1f} dB").severity is FINE
+
+
+def test_without_a_stay_no_dose_at_the_ear_is_judged() -> None:
+    assert in_the_ear("0 dB", stay=None).severity is FINE

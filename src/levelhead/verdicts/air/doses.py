@@ -16,6 +16,8 @@ from levelhead.verdicts.reading import Reading
 
 __all__ = ["check_doses"]
 
+_FROM: Final = " from the loudspeakers only (the own instrument or voice comes on top)"
+_OWN: Final = "; the own instrument or voice comes on top"
 _MINUTE_S: Final = 60.0
 _HOUR_S: Final = 3600.0
 _TOLD_FROM_DB: Final = 80.0  # lower action value of Directive 2003/10/EC
@@ -49,7 +51,7 @@ def _finding(
         where=where,
         what=SENTENCES[EXPOSURE, severity].format(
             who=_who(area, others, kind),
-            level=f"{area.level_db:.0f} dB(A)",
+            level=f"{area.level_db:.0f} dB(A){_FROM if kind == 'performer' else ''}",
             time=_time(float(NIOSH.allowed_s(area.level_db))),
             doses=_doses(told, area.stay_s),
         ),
@@ -62,7 +64,7 @@ def _finding(
             ),
         ),
         state=LimitState(margin_db, "dB"),
-        assumed=("the loud passage lasts the whole stay: the most that it can be",),
+        assumed=(f"the loud passage lasts the whole stay{_OWN if kind == 'performer' else ''}",),
         source="level of the loud passage for the length of the stay, by four rules",
         basis="NIOSH 98-126; 29 CFR 1910.95; Directive 2003/10/EC; WHO 2022",
         caution=None if severity is Severity.FINE else EXPOSURE_CAUTION,

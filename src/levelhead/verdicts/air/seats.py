@@ -6,6 +6,10 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
+import numpy as np
+
+from levelhead.acoustics.beyond_walls import beyond_walls
+from levelhead.acoustics.of_gear import ears_of
 from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, NO_LOUDSPEAKER
 from levelhead.acoustics.speech import rating
 from levelhead.chain.solution import Solution
@@ -44,6 +48,7 @@ def check_seats(reading: Reading) -> Iterator[Finding]:
     if seen is None:
         return
     yield from _in_the_way(reading, seen)
+    yield from _beyond_walls(reading, seen)
     for area in told_of(seen):
         yield from _level(reading, seen, area)
         yield from _evenness(area)
@@ -78,6 +83,25 @@ def _in_the_way(reading: Reading, seen: Seen) -> Iterator[Finding]:
             why=(),
             source="places of loudspeakers that play",
             basis="common practice",
+        )
+
+
+def _beyond_walls(reading: Reading, seen: Seen) -> Iterator[Finding]:
+    """Loudspeakers, microphones and areas that stand outside: the same walls count for all."""
+    places = [(each.name, each.at_m) for each in seen.played.boxes]
+    places += [(each.name, each.at_m) for each in ears_of(reading.solution)[0]]
+    for area in seen.played.located.areas if seen.show.areas else ():
+        places += [(area.name, np.array(corner)) for corner in area.corners_m]
+    for remark in beyond_walls(seen.show, places):
+        what = f"{remark.what[0].upper()}{remark.what[1:]}"
+        yield Finding(
+            code=WALLS,
+            severity=Severity.CARE,
+            where=remark.where,
+            what=SENTENCES[WALLS, Severity.CARE].format(what=what),
+            why=(),
+            source="places, walls and areas as they are written",
+            basis="geometry",
         )
 
 
@@ -266,6 +290,8 @@ def _sti_doubts(seen: Seen) -> Iterator[Doubt]:
 def _because(seen: Seen, area: AreaNumbers) -> str:
     """What takes most of it."""
     if area.over_noise_db is not None and area.over_noise_db < NOISE_COUNTS_DB:
+        if area.over_noise_db < 0:
+            return f"noise is {format_level(-area.over_noise_db, 'dB')} above it"
         return f"noise is only {format_level(area.over_noise_db, 'dB')} below it"
     if seen.reverberation_s is not None and area.direct_db is not None:
         more = f"{format_level(-area.direct_db, 'dB')} more of it than of straight sound"

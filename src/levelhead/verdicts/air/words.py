@@ -94,6 +94,7 @@ SENTENCES: Final = {
     "{louder} and {behind}.",
     (INSIDE, Severity.FAILS): "{what}: no level holds there. Move one of them.",
     (WALLS, Severity.FAILS): "{what}: nothing can be told of the seats until it is mended.",
+    (WALLS, Severity.CARE): "{what}: levels and rings are reckoned as if they were inside.",
     (NOWHERE, Severity.CARE): "Nothing that has a place plays, so nothing can be told of {areas}. "
     "It works once loudspeakers have 'at' and 'aim'.",
 }
@@ -202,8 +203,9 @@ EXPLAINED: Final = (
     Explained(
         WALLS,
         "A room that cannot be: walls that cross, nothing that swallows sound, an area without "
-        "room for a seat.",
-        (),
+        "room for a seat. Care is what stands outside the walls, over the ceiling or under the "
+        "floor: a digit too many, or another room.",
+        (Threshold("beyond a wall that is care", 1.0, "m", PRACTICE),),
         PRACTICE,
     ),
     Explained(NOWHERE, "Areas to which no loudspeaker with a place plays.", (), PRACTICE),

@@ -13,7 +13,16 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.quantity.exposure import DAY_H, DAY_LEVEL_DB, PLAYER_LIMIT_DB, allowed_h
+from levelhead.quantity.exposure import (
+    DAY_H,
+    DAY_LEVEL_DB,
+    LIMIT_AT_WORK_DB,
+    PLAYER_LIMIT_DB,
+    allowed_h,
+    daily_exposure_db,
+)
+from levelhead.quantity.parsing import parse_si
+from levelhead.rig.settings import setting_text
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.people.ear_volume import (
@@ -31,11 +40,12 @@ from levelhead.verdicts.people.ear_volume import (
 )
 from levelhead.verdicts.people.words import EARS, EXPOSURE, EXPOSURE_CAUTION, SENTENCES
 from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.words import control_words, place_words
 
 __all__ = ["EAR_CARE_DB", "EAR_HARM_DB", "check_ears", "check_exposure"]
 
 _AUDIENCE_M: Final = 8.0
+_HOUR_S: Final = 3600.0
 _TOLD_FROM_DB: Final = 80.0  # lower action value of Directive 2003/10/EC
 _EAR_CAUTION: Final = (
     "Hearing does not come back. Turn down before they are put on and before anything is plugged; "
@@ -99,7 +109,8 @@ def _at_the_ear(reading: Reading, item: str, address: str, most_db: float) -> Fi
     level_db = most_db if volume is None else min(most_db, volume.slip_db(reading))
     loud_db = _loud_db(reading, address, volume, most_db)
     state = LimitState(EAR_HARM_DB - level_db, "dB", lambda: _doubts(reading, address))
-    kind = _kind(state.margin, most_db, loud_db, volume)
+    has_stay = _stay_h(reading) is not None  # then its dose is told of it, by check_exposure
+    kind = _kind(state.margin, most_db, None if has_stay else loud_db, volume)
     words = {
         "worn": place_words(reading.rig.items[item].label),
         "level": f"{level_db:.0f} dB SPL",
@@ -187,23 +198,60 @@ def check_exposure(reading: Reading) -> Iterator[Finding]:
 
 def _exposure(reading: Reading, address: str, level_db: float, *, is_worn: bool) -> Finding:
     item = reading.solution.point(address).item
+    over_db = _over_the_day_db(reading, address, level_db) if is_worn else None
+    is_over = over_db is not None and over_db > ROUNDING
     words = {
         "who": place_words(reading.rig.items[item].label),
         "level": f"{level_db:.0f} dB(A)",
         "time": _time(allowed_h(level_db)),
         "farther": f"{level_db - 20 * math.log10(_AUDIENCE_M):.0f} dB(A)",
+        "works": _turned_words(reading, address, over_db or 0.0),
+        "most": f"{level_db - (over_db or 0.0):.0f} dB(A)",
+        "stay": f"{_stay_h(reading) or 0.0:.2g} h",
     }
+    sentence = "air" if not is_worn else "ear-over" if is_over else "ear"
     return Finding(
         code=EXPOSURE,
-        severity=Severity.FINE,
+        severity=Severity.CARE if is_over else Severity.FINE,
         where=address,
-        what=SENTENCES[EXPOSURE, "ear" if is_worn else "air"].format(**words),
+        what=SENTENCES[EXPOSURE, sentence].format(**words),
         why=(Compared("A-weighted level of the loud passage", level_db, DAY_LEVEL_DB, "dB(A)"),),
+        state=None if over_db is None else LimitState(-over_db, "dB"),
         assumed=("nobody's place is known; level at 1 m, no room",) if not is_worn else (),
         source="nominal signal, A-weighted, against NIOSH 98-126",
         basis="NIOSH 98-126, Table 1-1",
         caution=EXPOSURE_CAUTION,
     )
+
+
+def _over_the_day_db(reading: Reading, address: str, level_db: float) -> float | None:
+    """By how much the loud passage is over what an ear may get in the stay that the show tells.
+
+    Nothing where no stay is told, or where nobody says how the volume stands.
+    """
+    volume, stay_h = _volume_of(reading, address), _stay_h(reading)
+    if stay_h is None or (volume is not None and not volume.is_stated):
+        return None
+    return daily_exposure_db(level_db, stay_h) - LIMIT_AT_WORK_DB
+
+
+def _stay_h(reading: Reading) -> float | None:
+    """The longest stay of an area, as long as who works there is there."""
+    stays = [each.stay for each in reading.rig.show.areas.values() if each.stay]
+    return max((parse_si(each, "s") / _HOUR_S for each in stays), default=None)
+
+
+def _turned_words(reading: Reading, address: str, over_db: float) -> str:
+    """What to turn, and where to."""
+    volume = _volume_of(reading, address)
+    if volume is None:
+        return f"what feeds them {math.ceil(over_db)} dB down"
+    rig = reading.rig
+    place_db = rig.setting_db(volume.control) - over_db
+    if place_db < rig.controls[volume.control].low:
+        return f"what comes to {control_words(rig, volume.control)} {math.ceil(over_db)} dB down"
+    lower = setting_text(math.floor(place_db), rig.controls[volume.control])
+    return f"{control_words(rig, volume.control)} at {lower}"
 
 
 def _time(hours: float) -> str:

@@ -81,6 +81,8 @@ SENTENCES: Final = {
         EXPOSURE,
         "ear",
     ): "{who} gives {level} at the ear in the loud passage: a day's dose in {time}.",
+    (EXPOSURE, "ear-over"): "{who} gives {level} at the ear in the loud passage, a day's dose in "
+    "{time}, and the stay is {stay}. It works with {works}: {most} are the most for so long.",
     (SWITCHING, Severity.FINE): "Switch on {first}, and {last} last; off the other way round, "
     "{last} first. What a desk or a processor gives when it is switched is then heard by nobody.",
     (OVERHEAD, Severity.FINE): "{item} is {height} up. How it is held cannot be seen from here: a "
@@ -147,9 +149,13 @@ EXPLAINED: Final = (
         EXPOSURE,
         "A-weighted level of the nominal signal at 1 m of the loudest loudspeaker, and at the ear "
         "in headphones, with the time in which it makes a day's dose: 85 dB(A) for 8 h, half the "
-        "time for each 3 dB. No room, no distance of people: told, not judged. Venues: 100 dB "
+        "time for each 3 dB. In the air no room, no distance of people: told, not judged. At the "
+        "ear, with the volume stated, for the longest stay that an area gives. Venues: 100 dB "
         "LAeq,15min (WHO 2022); work: 80, 85 and 87 dB LEX,8h (Directive 2003/10/EC).",
-        (Threshold("level for 8 h", 85.0, "dB(A)", "NIOSH 98-126"),),
+        (
+            Threshold("level for 8 h", 85.0, "dB(A)", "NIOSH 98-126"),
+            Threshold("LEX,8h at the ear that is care", 87.0, "dB(A)", "Directive 2003/10/EC"),
+        ),
         "NIOSH 98-126, Table 1-1",
     ),
     Explained(
