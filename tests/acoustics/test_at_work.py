@@ -7,7 +7,7 @@ import math
 import pytest
 
 from levelhead.acoustics.handbook import handbook_of
-from levelhead.acoustics.heard import Heard, heard_by
+from levelhead.acoustics.heard import AreaHeard, Heard, heard_by
 from levelhead.acoustics.of_gear import boxes_of, hissing
 from levelhead.acoustics.rings_of import ringing_of
 from levelhead.acoustics.seats import a_weighted_db
@@ -15,7 +15,7 @@ from levelhead.chain.solution import Solution, solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
-from tests.verdicts.air.halls import show_text
+from tests.verdicts.air.halls import HALL, show_text
 
 
 def solved(text: str) -> Solution:
@@ -112,3 +112,29 @@ def test_who_works_gets_what_is_there() -> None:
     assert told["performer"].wedge_db == pytest.approx(told["performer"].level_db, abs=0.1)
     assert told["performer"].level_db > told["desk"].level_db + 6
     assert told["desk"].wedge_db is None
+
+
+def test_who_sings_into_two_microphones_is_one_performer() -> None:
+    """A choir before a pair has one pair of ears in the doses, common practice."""
+    text = show_text(more="  far: {type: mic-vocal-dynamic, at: [2, -2, 1.5]}")
+    text = text.replace("distance: 5 cm}", "distance: 5 cm, also: {far: 30 cm}}")
+    text = text.replace("settings:", "  - {from: far.out, to: desk.ch2.mic}\nsettings:")
+    told = [each.name for each in heard_by(solved(text)).at_work]
+    assert told.count("Ada") == 1
+
+
+def test_signal_to_noise_beside_the_index_is_that_of_the_voice() -> None:
+    """IEC 60268-16: the index of a voice under loud music suffers of the noise as without music."""
+
+    def told(fader: str) -> AreaHeard:
+        text = show_text(
+            more="  band: {type: player-media}", room=f"{HALL[:-1]}, noise: 50 dB(A)}}"
+        )
+        text = text.replace(
+            "settings:", "  - {from: band.out-left, to: desk.ch2.line}\nsettings:"
+        ).replace("ch1: {", f"ch2: {{fader: {fader}}}, ch1: {{")
+        return heard_by(solved(text)).areas[0]
+
+    plain, loud = told("-40 dB"), told("10 dB")
+    assert loud.level_db > plain.level_db + 6
+    assert loud.signal_to_noise_db == pytest.approx(plain.signal_to_noise_db, abs=0.1)

@@ -60,3 +60,13 @@ def test_what_decides_how_loud_it_gets_is_told() -> None:
     # each dB that is wanted more is one dB more that is missing
     missing = [float(each.split(" dB are missing")[0].split()[-1]) for each in (loud, told(130.0))]
     assert missing[1] - missing[0] == pytest.approx(5.0, abs=0.1)
+
+
+def test_a_room_of_which_nothing_can_be_told_anchors_nothing() -> None:
+    """Walls that swallow nothing: a sound that never dies away has no level (Sabine)."""
+    room = "{corners: [[-6, -4], [6, -4], [6, 16], [-6, 16]], height: 6 m, absorption: 0}"
+    text = show_text(room=room, areas=AREAS.format(corners=CHAIRS, level=80.0))
+    plan = make_plan(parse_show(text, "talk.yaml").show, load_book())
+    assert wanted_room_db(plan.before) is None
+    assert "first area wants" not in plan.plan.anchor
+    assert "6 dB under its ceiling" in plan.plan.anchor

@@ -38,6 +38,7 @@ from levelhead.planning.gains.stages import ceilings_of, leading_to
 from levelhead.planning.gains.switches import switched_gains
 from levelhead.planning.gains.terms import terms_of
 from levelhead.planning.gains.turns import turns_on
+from levelhead.planning.gains.wanted import wanted_levels
 from levelhead.planning.gains.worth import is_as_good
 from levelhead.rig.build import Locator, build_rig
 from levelhead.rig.model import Rig
@@ -128,7 +129,7 @@ def plan_solved(
             ends,
             reserve_db=reserve_db,
             loudness=loudness,
-            is_wanted=any(each.level for each in solution.rig.show.areas.values()),
+            is_wanted=bool(wanted_levels(solution.rig.show)),
         ),
         positions=positions_of(solution.rig, real, settings),
         goals=results_of(real, reached, after, settings),

@@ -2,24 +2,36 @@
 
 from __future__ import annotations
 
+from levelhead.acoustics.of_room import locate
 from levelhead.acoustics.seat_points import seat_points
 from levelhead.chain.solution import Solution
 from levelhead.quantity.levels import Level
 from levelhead.quantity.parsing import parse
+from levelhead.show.model import Show
 
-__all__ = ["wanted_room_db"]
+__all__ = ["wanted_levels", "wanted_room_db"]
+
+
+def wanted_levels(show: Show) -> dict[str, float]:
+    """Levels that areas want, by their address; not where nothing can be told of seats. [dB(A)]"""
+    impossible = {each.where for each in locate(show).remarks if each.severity == "fails"}
+    if any(each.partition(".")[0] == "room" for each in impossible):
+        return {}
+    return {
+        f"areas.{each.id}": level.value_db
+        for each in show.areas.values()
+        if each.level is not None
+        and each.id not in impossible
+        and isinstance(level := parse(each.level), Level)
+    }
 
 
 def wanted_room_db(solution: Solution) -> float | None:
     """Wanted level less that of the loud passage, of the area that is nearest to it. [dB]
 
-    Nothing where no area wants a level, or none hears anything.
+    Nothing where no area wants a level, none hears anything, or nothing can be told of its seats.
     """
-    wanted = {
-        f"areas.{each.id}": level.value_db
-        for each in solution.rig.show.areas.values()
-        if each.level is not None and isinstance(level := parse(each.level), Level)
-    }
+    wanted = wanted_levels(solution.rig.show)
     if not wanted:
         return None
     rooms = (

@@ -58,8 +58,15 @@ def check_seats(reading: Reading) -> Iterator[Finding]:
 def told_of(seen: Seen) -> Iterator[AreaNumbers]:
     """Areas of which something can be told: not in a room that cannot be, nor one that crosses."""
     wrong = {each.where for each in seen.remarks if each.severity == "fails"}
-    if not any(each == "room" or each.startswith("room.") for each in wrong):
+    if not _is_impossible(seen):
         yield from (each for each in seen.areas if each.id not in wrong)
+
+
+def _is_impossible(seen: Seen) -> bool:
+    """Whether the room is one that cannot be."""
+    return any(
+        each.severity == "fails" and each.where.partition(".")[0] == "room" for each in seen.remarks
+    )
 
 
 # ---------------------------------------------------------------- what stands in the way
@@ -87,7 +94,9 @@ def _in_the_way(reading: Reading, seen: Seen) -> Iterator[Finding]:
 
 
 def _beyond_walls(reading: Reading, seen: Seen) -> Iterator[Finding]:
-    """Loudspeakers, microphones and areas that stand outside: the same walls count for all."""
+    """Loudspeakers, microphones and areas that stand outside walls that can be."""
+    if _is_impossible(seen):
+        return
     places = [(each.name, each.at_m) for each in seen.played.boxes]
     places += [(each.name, each.at_m) for each in ears_of(reading.solution)[0]]
     for area in seen.played.located.areas if seen.show.areas else ():
