@@ -16,7 +16,7 @@ from levelhead.planning.ring_moves import ring_moves
 from levelhead.planning.trial import Trial, try_show
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
-from levelhead.show.edits import Edit, Lock, Set, apply
+from levelhead.show.edits import ChangeSource, Edit, Lock, Set, apply
 from levelhead.verdicts.air.words import RINGS, TOO_LOW
 from levelhead.verdicts.finding import Severity
 from tests.verdicts.air.halls import CHAIRS, show_text
@@ -194,3 +194,22 @@ def test_no_remedy_lets_what_fails_miss_by_more() -> None:
         assert ring.margin is not None
         assert found[RINGS].margin is not None
         assert ring.margin > found[RINGS].margin - 0.5
+
+
+@pytest.mark.parametrize(("level_db", "is_offered"), [(-13.0, True), (-8.0, False)])
+def test_half_the_distance_is_a_remedy_of_what_lacks_less_than_6_db(
+    *, level_db: float, is_offered: bool
+) -> None:
+    """Inverse square, textbook: 20 lg 2; what lacks more is mended by something else."""
+    document = parse_show(show_text(vox="at: [0, 0.6, 2.5]", level_db=level_db), "talk.yaml")
+    trial = try_show(document.show, load_book(), document)
+    (ring,) = [each for each in trial.judgement.findings if each.code == RINGS]
+    nearer = [
+        each
+        for each in air_cures(trial, ring)
+        if any(isinstance(edit, ChangeSource) for edit in each.edits)
+    ]
+    sure = ring.why[1].value
+    assert sure is not None
+    assert (sure > -6.0) is is_offered
+    assert bool(nearer) is is_offered

@@ -23,7 +23,7 @@ from levelhead.planning.desks import Desk
 from levelhead.planning.low_cuts import low_cut_edits, strips_of, voice_cut_edits
 from levelhead.planning.moves import COST_OF_SOCKET, COST_OF_TURN, Candidate
 from levelhead.planning.other_microphones import other_microphones
-from levelhead.planning.ring_moves import FORWARD_M, nearer_edits, solved
+from levelhead.planning.ring_moves import FORWARD_M, HALF_DB, nearer_edits, solved
 from levelhead.planning.speaker_turns import turned
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
@@ -60,7 +60,8 @@ def air_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         yield from _low_cuts(trial, boxes)
         yield from _microphones_down(trial)
         yield from _softer(trial, boxes, _missing_db(finding))
-        yield from _nearer(trial)
+        if _missing_db(finding) <= HALF_DB:  # its equaliser stays: no more is won than the gain
+            yield from _nearer(trial)
         yield from _forward(boxes)
         yield from _other_microphones(trial)
     elif finding.code in (TOO_LOUD, TOO_LOW):

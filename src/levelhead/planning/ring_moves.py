@@ -19,7 +19,7 @@ from levelhead.rig.settings import setting_text
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Aim, ChangeSource, Edit, Move, Set, apply
 
-__all__ = ["FORWARD_M", "RingMove", "nearer_edits", "ring_moves", "solved"]
+__all__ = ["FORWARD_M", "HALF_DB", "RingMove", "nearer_edits", "ring_moves", "solved"]
 
 NEAREST_M: Final = 0.02  # lips at the grille
 HALF_DB: Final = 6.0  # louder at half the distance: inverse square
