@@ -45,14 +45,30 @@ def test_what_is_told_is_the_margin_of_the_planned_show(level: float) -> None:
         assert told in " ".join(made.plan.turns_on)
 
 
-def test_loud_rings_and_soft_does_not() -> None:
-    """The same hall: what rings turns on the level alone, dB by dB."""
-    loud, soft = (ringing_of(planned(each).after).margin for each in (80.0, 70.0))
-    assert loud is not None
-    assert soft is not None
-    assert soft.median_db - loud.median_db == pytest.approx(10.0, abs=0.5)
-    assert not list(ringing_words(planned(70.0).after))
-    assert list(ringing_words(planned(130.0).after))
+def test_a_plan_is_no_louder_than_nineteen_of_twenty_rooms_bear() -> None:
+    """Wanted louder, it stays there, and says by how much; wanted softer, nothing is taken."""
+    for level, is_lowered in ((70.0, False), (80.0, True), (130.0, True)):
+        made = planned(level)
+        margin = ringing_of(made.after).margin
+        assert margin is not None
+        assert margin.sure_db > -0.3
+        assert ("That would ring" in made.plan.anchor) is is_lowered
+        if is_lowered:
+            assert margin.sure_db < 0.5
+    lowered = [
+        float(planned(each).plan.anchor.partition("ring: everything is ")[2].split(" dB")[0])
+        for each in (79.0, 81.0)
+    ]
+    assert lowered[1] - lowered[0] == pytest.approx(2.0, abs=0.2)
+    short = planned(80.0).plan.goal("loudness")
+    assert not short.reached
+    assert "softer than wanted" in short.mends[0]
+
+
+def test_a_show_that_stays_as_loud_as_it_is_set_is_told_to_ring() -> None:
+    text = show_text(box=BEHIND, talker="voice-talker", level_db=0.0, gain_db=50.0)
+    made = make_plan(parse_show(text, "talk.yaml").show, load_book(), loudness="as-set")
+    assert "rings before it is reached" in " ".join(made.plan.turns_on)
 
 
 def test_nothing_is_said_where_nobody_told_the_places() -> None:

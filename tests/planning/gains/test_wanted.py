@@ -7,6 +7,7 @@ import pytest
 from levelhead.acoustics.seat_points import seat_points
 from levelhead.gear.book import load_book
 from levelhead.planning.gains.make import make_plan
+from levelhead.planning.gains.plan import GainPlan
 from levelhead.planning.gains.wanted import wanted_room_db
 from levelhead.show.document import parse_show
 from tests.verdicts.air.halls import CHAIRS, show_text
@@ -48,25 +49,55 @@ def test_a_show_that_wants_nothing_has_no_room_to_it() -> None:
 def test_what_decides_how_loud_it_gets_is_told() -> None:
     """The area, as long as the gear has more; else the ceiling, and what is missing."""
 
-    def told(level: float) -> str:
+    def made(level: float) -> GainPlan:
         text = show_text(areas=AREAS.format(corners=CHAIRS, level=level))
-        return " ".join(make_plan(parse_show(text, "talk.yaml").show, load_book()).plan.turns_on)
+        return make_plan(parse_show(text, "talk.yaml").show, load_book()).plan
 
-    soft, loud = told(70.0), told(125.0)
-    assert "How loud it gets is what is wanted or set" in soft
-    assert "the ceiling of" not in soft
-    assert "are missing" in loud
-    assert "How loud it gets turns on the ceiling of" in loud
+    soft, loud = made(70.0), made(125.0)
+    assert "How loud it gets is what is wanted or set" in " ".join(soft.turns_on)
+    assert "the ceiling of" not in " ".join(soft.turns_on)
+    assert "How loud it gets turns on the ceiling of" in " ".join(loud.turns_on)
+    assert soft.goal("loudness").reached
     # each dB that is wanted more is one dB more that is missing
-    missing = [float(each.split(" dB are missing")[0].split()[-1]) for each in (loud, told(130.0))]
+    missing = [each.goal("loudness").gave_way_db for each in (loud, made(130.0))]
     assert missing[1] - missing[0] == pytest.approx(5.0, abs=0.1)
+    assert loud.goal("loudness").places[0] == "chairs"
 
 
-def test_a_room_of_which_nothing_can_be_told_anchors_nothing() -> None:
-    """Walls that swallow nothing: a sound that never dies away has no level (Sabine)."""
-    room = "{corners: [[-6, -4], [6, -4], [6, 16], [-6, 16]], height: 6 m, absorption: 0}"
-    text = show_text(room=room, areas=AREAS.format(corners=CHAIRS, level=80.0))
-    plan = make_plan(parse_show(text, "talk.yaml").show, load_book())
-    assert wanted_room_db(plan.before) is None
-    assert "first area wants" not in plan.plan.anchor
-    assert "6 dB under its ceiling" in plan.plan.anchor
+MONITORED = """levelhead: 1
+show: {{name: Stage}}
+items:
+  vox: {{type: mic-vocal-dynamic}}
+  desk: {{type: mixer-compact}}
+  box: {{type: loudspeaker-powered-12, at: [0, 0, 2.5], aim: [0, 9, 1.2]}}
+  wedge: {{type: loudspeaker-powered-12, at: [0, 1.6, 0.3], aim: [0, -1, 1.6]}}
+sources: {{ada: {{type: voice-singer, at: vox, distance: 5 cm}}}}
+links:
+  - {{from: vox.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}}
+  - {{from: desk.main-left.out, to: box.in, via: [cable-xlr 10 m]}}
+  - {{from: desk.aux.out, to: wedge.in, via: [cable-jack-balanced 10 m]}}
+settings:
+  desk: {{ch1: {{gain: 30 dB, aux: -6 dB}}}}
+  box: {{level: -30 dB}}
+  wedge: {{level: -30 dB}}
+areas: {{chairs: {{{corners}, level: {level} dB(A)}}}}
+room: {{where: outdoors}}
+"""
+
+
+def test_a_monitor_gets_louder_with_the_hall_and_no_further() -> None:
+    """By as many dB; where the hall gets softer, the stage stays as it is set."""
+
+    def louder_db(level: float) -> list[float]:
+        text = MONITORED.format(corners=CHAIRS, level=level)
+        ends = make_plan(parse_show(text, "stage.yaml").show, load_book()).plan.ends
+        peaks = {each.at.partition(".")[0]: each for each in ends}
+        found = [(peaks[name].peak_planned, peaks[name].peak_now) for name in ("box", "wedge")]
+        return [then - now for then, now in found if then is not None and now is not None]
+
+    hall, stage = louder_db(84.0)
+    assert hall > 3.0
+    assert stage == pytest.approx(hall, abs=0.3)
+    hall, stage = louder_db(52.0)
+    assert hall < -3.0
+    assert stage == pytest.approx(0.0, abs=0.3)

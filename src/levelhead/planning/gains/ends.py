@@ -5,7 +5,8 @@ the first that reaches it is the anchor of what the audience hears; else it is t
 loudest moment, everything playing its loud passage, reaches the ceiling of the loudspeaker (or its
 amplifier) less the reserve; or it stays as it is set. The balance between sources stays as it is
 set; where no fader, send or gain of theirs is set, all become equally loud. Loudspeakers for the
-audience keep their level against one another. What is worn at an ear is never made louder than it
+audience keep their level against one another. Monitors get louder by as much as the hall, where
+they have room, and never softer for its sake. What is worn at an ear is never made louder than it
 is.
 """
 
@@ -23,7 +24,9 @@ from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.solution import Solution
 from levelhead.planning.gains.terms import SignalTerm, Terms
 from levelhead.planning.gains.wanted import wanted_room_db
+from levelhead.quantity.formatting import format_level
 from levelhead.quantity.peaks import SINE_CREST_DB
+from levelhead.rig.listeners import is_for_the_stage
 
 __all__ = ["End", "Loudness", "Target", "anchor_words", "driven_points", "ends_of", "targets_of"]
 
@@ -85,7 +88,7 @@ def _kind(
     if lane.path.to_air or solution.graph.wiring.unit(point) == "Pa":
         if lane.item.plan.is_worn:
             return "worn"
-        return "performers" if lane.item.plan.listeners == "performers" else "audience"
+        return "performers" if is_for_the_stage(solution.rig, lane.item.id) else "audience"
     enters = any(origin.port is not None for origin in lane.origins(solution.graph.index))
     return "recorder" if enters and lane.path.to_port is None else None
 
@@ -119,16 +122,26 @@ def targets_of(
 ) -> tuple[Target, ...]:
     """What every source should bring to every end."""
     found: list[Target] = []
-    for group in dict.fromkeys(end.group for end in ends):
+    hall_db: float | None = None  # how far the audience's loudspeakers move
+    for group in dict.fromkeys(end.group for end in sorted(ends, key=_hall_first)):
         mine = [end for end in ends if end.group == group]
         heard = {end.address: _heard(terms.signals.get(end.point, ())) for end in mine}
         shifts = _shifts_db(terms, mine, heard)
         off_db = _off_db(terms, mine, shifts, reserve_db=reserve_db, loudness=loudness)
+        if mine[0].kind == "audience":
+            hall_db = off_db
+        elif mine[0].kind == "performers" and hall_db is not None and off_db is not None:
+            off_db = min(off_db, max(hall_db, 0.0))
         for end in mine:
             for term in heard[end.address]:
                 wanted_db = term.now_db + shifts[term.origin] + (off_db or 0.0)
                 found.append(Target(end, term, wanted_db, off_db is None))
     return tuple(found)
+
+
+def _hall_first(end: End) -> bool:
+    """Monitors follow the hall, so the hall comes first."""
+    return end.kind != "audience"
 
 
 def _heard(terms: Sequence[SignalTerm]) -> list[SignalTerm]:
@@ -226,11 +239,11 @@ def _balanced_peak_db(terms: Terms, point: int, shifts: Mapping[str, float]) -> 
 def driven_points(solution: Solution, ends: Sequence[End]) -> dict[int, tuple[int, ...]]:
     """By group with an anchor at the gear: its ends, and what drives them alone.
 
-    Where areas want a level, that anchors what the audience hears.
+    Where areas want a level, that anchors what the audience hears; monitors follow the hall.
     """
-    anchored = (
-        {"performers"} if wanted_room_db(solution) is not None else {"audience", "performers"}
-    )
+    anchored = {"performers"} if all(end.kind != "audience" for end in ends) else {"audience"}
+    if wanted_room_db(solution) is not None:
+        anchored -= {"audience"}
     found: dict[int, tuple[int, ...]] = {}
     for end in ends:
         if end.kind in anchored:
@@ -251,19 +264,33 @@ def _driven_alone(solution: Solution, point: int) -> Iterator[int]:
 
 
 def anchor_words(
-    ends: Sequence[End], *, reserve_db: float, loudness: Loudness, is_wanted: bool = False
+    ends: Sequence[End],
+    *,
+    reserve_db: float,
+    loudness: Loudness,
+    is_wanted: bool = False,
+    lowered_db: float = 0.0,
 ) -> str:
-    """How loud it is meant to be, for people; ``is_wanted`` where areas say so."""
+    """How loud it is meant to be, for people; ``is_wanted`` where areas say so.
+
+    ``lowered_db`` is what was taken off that because it would ring.
+    """
     if not any(end.kind in {"audience", "performers"} for end in ends):
         return "No loudspeaker plays: meters and headroom alone decide."
     if loudness == "as-set":
         return "Loudspeakers stay as loud as they are set, as far as their ceilings allow."
-    if is_wanted:
-        return (
-            "The loud passage of everything is as loud as the first area wants it, or as the first "
-            f"loudspeaker or its amplifier gives with {reserve_db:g} dB left under its ceiling."
-        )
-    return (
+    found = (
         "The loudest moment, everything at its loud passage, brings the first loudspeaker or its "
         f"amplifier to {reserve_db:g} dB under its ceiling."
     )
+    if is_wanted:
+        found = (
+            "The loud passage of everything is as loud as the first area wants it, or as the first "
+            f"loudspeaker or its amplifier gives with {reserve_db:g} dB left under its ceiling."
+        )
+    if lowered_db:
+        found += (
+            f" That would ring: everything is {format_level(lowered_db, 'dB')} softer, where "
+            "nineteen of twenty such rooms are quiet."
+        )
+    return found

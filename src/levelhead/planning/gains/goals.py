@@ -15,6 +15,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -220,18 +221,29 @@ class _Goals:
 
     def _switches(self) -> None:
         """A pad goes in only where a goal so far asks for it."""
-        options = range(len(self.model.knobs.knobs), len(self.model.knobs))
+        options = dict.fromkeys(range(len(self.model.knobs.knobs), len(self.model.knobs)), 1.0)
         if any(self.at[each] > _SLACK_DB for each in options):
-            best = self.programme.least(dict.fromkeys(options, 1.0))
+            best = self.programme.least(options)
             self.at = best.values[: len(self.model.settings)]
-            self.programme.hold(dict.fromkeys(options, 1.0), best.cost)
+        self.programme.hold(options, sum(round(float(self.at[each])) for each in options))
 
     def _volumes(self) -> None:
-        """Digital volumes and transmitters go as high as their own output allows."""
+        """What turns a source down before its meter goes as high as its own output allows.
+
+        Digital volumes and transmitters, and attenuators of players and receivers.
+        """
+        metered = np.zeros(len(self.model.knobs), dtype=bool)
+        for mark in self.model.marks:
+            if mark.alone is not None:
+                metered |= self.model.levels[mark.point].slopes.any(axis=0)
         cost = {
             number: -1.0
             for number, knob in enumerate(self.model.knobs.knobs)
-            if knob.kind in {"volume", "transmitter"} and not knob.is_locked
+            if not knob.is_locked
+            and (
+                knob.kind in {"volume", "transmitter"}
+                or (knob.kind == "attenuator" and metered[number])
+            )
         }
         if cost:
             best = self.programme.least(cost)
@@ -267,10 +279,27 @@ class _Goals:
         )
         self.values["changes"] = float(_moved_count(knobs, found.values))
         is_new = found is not before
+        if is_new:
+            found = self._evened(found, cost)
         self.bounds["changes"] = (
             min(max(found.bound, 0.0), self.values["changes"]) if is_new else 0.0
         )
         return found
+
+    def _evened(self, found: Found, counted: Mapping[int, float]) -> Found:
+        """What is left to choose is chosen evenly: like things then stand alike.
+
+        The same controls move; none of those with unity stands further from it than it has to.
+        """
+        for variable in counted:
+            value = float(round(found.values[variable]))
+            self.programme.fix(variable, low=value, high=value)
+        most = self.programme.variable()
+        for number, knob in enumerate(self.model.knobs.knobs):
+            if knob.has_unity and not knob.is_locked:
+                self.programme.row({number: 1.0, most: -1.0}, high=0.0)
+                self.programme.row({number: 1.0, most: 1.0}, low=0.0)
+        return replace(self.programme.least({most: 1.0}, or_else=found), bound=found.bound)
 
     def _moved(self, number: int, knob: Knob) -> int:
         """A variable that is one when a knob leaves its place."""

@@ -28,12 +28,19 @@ from levelhead.planning.gains.knobs import Knobs, knobs_of
 from levelhead.planning.gains.lineups import lineups_of
 from levelhead.planning.gains.marks import marks_of, meters_of
 from levelhead.planning.gains.measured import Measured
-from levelhead.planning.gains.model import anchored_anew, corrected, model_of, off_by_db
+from levelhead.planning.gains.model import (
+    anchored_anew,
+    corrected,
+    model_of,
+    off_by_db,
+    softer,
+)
 from levelhead.planning.gains.plan import GainPlan
 from levelhead.planning.gains.plan_ends import EndLevel, MeterMark
 from levelhead.planning.gains.positions import label_of, positions_of, settings_edits
 from levelhead.planning.gains.problem import Model, Reached
 from levelhead.planning.gains.results import results_of
+from levelhead.planning.gains.ringing import rings_by_db
 from levelhead.planning.gains.stages import ceilings_of, leading_to
 from levelhead.planning.gains.switches import switched_gains
 from levelhead.planning.gains.terms import terms_of
@@ -50,8 +57,10 @@ __all__ = ["Made", "make_plan", "plan_gains"]
 
 Real = NDArray[np.float64]
 Driven = Mapping[int, tuple[int, ...]]
+Settled = tuple[tuple[Reached, Model], Real, Solution]
 
 AGREES_DB: Final = 0.05  # model against the rig solved
+_RINGS_DB: Final = 0.2  # less than that comes of setting tenths
 _MOST_ROUNDS: Final = 4
 
 
@@ -120,7 +129,10 @@ def plan_solved(
     """A plan for a rig that is solved; ``go_on`` raises where nobody waits for it any more."""
     ends, model = _model(solution, book, reserve_db, loudness)
     driven = driven_points(solution, ends) if loudness == "full" else {}
-    (reached, last), settings, after = _settled(model, solution, book, (driven, reserve_db), go_on)
+    found, lowered_db = _settled(model, solution, book, (driven, reserve_db), go_on), 0.0
+    if loudness == "full":
+        found, lowered_db = _without_ringing(found, solution, book, go_on)
+    (reached, last), settings, after = found
     measured = Measured.of(after, solution)
     real = corrected(last, settings, measured)
     plan = GainPlan(
@@ -130,6 +142,7 @@ def plan_solved(
             reserve_db=reserve_db,
             loudness=loudness,
             is_wanted=bool(wanted_levels(solution.rig.show)),
+            lowered_db=lowered_db,
         ),
         positions=positions_of(solution.rig, real, settings),
         goals=results_of(real, reached, after, settings),
@@ -160,13 +173,28 @@ def _model(
     )
 
 
+def _without_ringing(
+    found: Settled, solution: Solution, book: GearBook, go_on: Callable[[], None]
+) -> tuple[Settled, float]:
+    """Softer by what rings, and by how much; as far as it goes where locked controls hold it."""
+    lowered_db = 0.0
+    for _ in range(_MOST_ROUNDS):
+        (_, model), _, after = found
+        by_db = rings_by_db(after)
+        if by_db <= _RINGS_DB:
+            break
+        lowered_db += by_db
+        found = _settled(softer(model, by_db), solution, book, ({}, 0.0), go_on)
+    return found, lowered_db
+
+
 def _settled(
     model: Model,
     solution: Solution,
     book: GearBook,
     anchor: tuple[Driven, float],
     go_on: Callable[[], None],
-) -> tuple[tuple[Reached, Model], Real, Solution]:
+) -> Settled:
     """Goals solved until the rig says the same as the model; settings as people can set them."""
     worst, rounds = np.inf, 0
     while True:

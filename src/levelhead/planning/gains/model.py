@@ -19,7 +19,7 @@ from levelhead.planning.gains.programme import LogSum
 from levelhead.planning.gains.stages import Ceiling, crest_over_sine_db, level_db
 from levelhead.planning.gains.terms import Terms
 
-__all__ = ["anchored_anew", "corrected", "model_of", "off_by_db"]
+__all__ = ["anchored_anew", "corrected", "model_of", "off_by_db", "softer"]
 
 Real = NDArray[np.float64]
 
@@ -193,6 +193,17 @@ def anchored_anew(
         return model
     targets = [
         (replace(each, wanted_db=each.wanted_db + rooms.get(each.end.group, 0.0)), level)
+        for each, level in model.targets
+    ]
+    return replace(model, targets=targets)
+
+
+def softer(model: Model, by_db: float) -> Model:
+    """The model with everything in the hall and on the stage meant to be softer. [dB]"""
+    targets = [
+        (replace(each, wanted_db=each.wanted_db - by_db), level)
+        if each.end.kind in {"audience", "performers"}
+        else (each, level)
         for each, level in model.targets
     ]
     return replace(model, targets=targets)

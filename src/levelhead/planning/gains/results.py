@@ -16,6 +16,7 @@ from levelhead.planning.gains.plan import GoalName, GoalResult
 from levelhead.planning.gains.problem import Model, Reached
 from levelhead.planning.gains.programme import LogSum
 from levelhead.planning.gains.switch_costs import MIXED_SWITCH_DB
+from levelhead.planning.gains.wanted import wanted_short
 from levelhead.planning.gains.worth import excess_db, missed_db, off_mark_db
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.words import control_words, place_words
@@ -25,6 +26,10 @@ __all__ = ["results_of"]
 Real = NDArray[np.float64]
 
 _GAVE_WAY_DB: Final = 0.35  # less comes of setting tenths, and nobody hears it
+_WANTED_DB: Final = 1.0  # less than that nobody hears, common practice
+_LOUDER: Final = (
+    "what holds it stands below. Loudspeakers nearer to it or louder ones, or a level to be had."
+)
 _TOLD: Final = 3
 _MATTERS: Final = 0.2  # of what a point gets
 _BY_CURRENT: Final = 0.94  # 0.5 dB below the ceiling of its volts
@@ -84,6 +89,11 @@ class _Teller:
             if abs(by) > _GAVE_WAY_DB and target.end.address not in off:
                 off[target.end.address] = abs(by)
                 mends += self._mended(level, by, target.term.origin)
+        short = wanted_short(self.after)
+        if short is not None and short[0] > _WANTED_DB:
+            by, area = short
+            off[f"areas.{area}"] = by
+            mends.insert(0, f"{self._area(area)} is {_db(by)} softer than wanted: {_LOUDER}")
         return self._result(
             "loudness",
             "Every source keeps its place against the others, and the loudest moment its level at "
@@ -146,9 +156,18 @@ class _Teller:
             value_db=self.reached.values.get(name, 0.0),
             bound_db=self.reached.bounds.get(name, 0.0),
             where=where,
-            places=tuple(place_words(self.after.point(each).label) for each in where),
+            places=tuple(self._place(each) for each in where),
             mends=tuple(dict.fromkeys(mends))[:_TOLD],
         )
+
+    def _place(self, address: str) -> str:
+        """A point in words; an area by its name."""
+        if address.startswith("areas."):
+            return self._area(address.removeprefix("areas."))
+        return place_words(self.after.point(address).label)
+
+    def _area(self, area: str) -> str:
+        return self.after.rig.show.areas[area].label or area
 
     # --- what would mend it
 

@@ -10,17 +10,30 @@ from levelhead.quantity.bands import band_labels
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.air.numbers import ringing_in
 
-__all__ = ["ringing_words"]
+__all__ = ["ringing_words", "rings_by_db"]
 
+_SURE_DB: Final = 1.0  # nearer to the level that one in twenty rings, it is what decides
 _NEAR_DB: Final = 6.0  # from the even chance: the margin that handbooks ask of the loop
+
+
+def rings_by_db(solution: Solution) -> float:
+    """By how much everything has to be softer so that nineteen of twenty such rooms are quiet. [dB]
+
+    Zero where nothing rings, and where the show does not say where it takes place.
+    """
+    ringing = ringing_in(solution)
+    margin = None if ringing is None else ringing.margin
+    return 0.0 if margin is None else max(-margin.sure_db, 0.0)
 
 
 def ringing_words(after: Solution) -> Iterator[str]:
     """Where a plan comes near ringing: which microphone, and by how much it would be too loud."""
     ringing = ringing_in(after)
-    if ringing is None or ringing.margin is None or ringing.margin.median_db >= _NEAR_DB:
+    margin = None if ringing is None else ringing.margin
+    if ringing is None or margin is None:
         return
-    margin = ringing.margin
+    if margin.median_db >= _NEAR_DB and margin.sure_db >= _SURE_DB:
+        return
     microphones, _ = ringing.shares()
     first = f"{microphones[0][0]} at {band_labels()[margin.band]}"
     by = format_level(abs(margin.median_db), "dB")

@@ -14,7 +14,6 @@ from levelhead.gear.figures import Figure
 from levelhead.planning.gains.ends import End
 from levelhead.planning.gains.problem import Model
 from levelhead.planning.gains.ringing import ringing_words
-from levelhead.planning.gains.wanted import wanted_room_db
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.words import control_words, place_words
 
@@ -32,17 +31,20 @@ def turns_on(
     model: Model, after: Solution, settings: Real, *, reserve_db: float
 ) -> tuple[str, ...]:
     """Sentences, each with its number."""
+    ringing = tuple(ringing_words(after))
     return (
-        *_loudest(model, after, settings, reserve_db),
-        *ringing_words(after),
         *_drowned(model, after),
+        *ringing,
+        *_loudest(model, after, settings, reserve_db, rings=bool(ringing)),
         *_sources(after),
         *_unknown(model, after),
     )
 
 
-def _loudest(model: Model, after: Solution, settings: Real, reserve_db: float) -> Iterator[str]:
-    """The ceiling that decides how loud it gets, and how sure it is."""
+def _loudest(
+    model: Model, after: Solution, settings: Real, reserve_db: float, *, rings: bool
+) -> Iterator[str]:
+    """The ceiling that decides how loud it gets, and how sure it is; not where ringing does."""
     rooms = []
     for each in model.ceilings:
         address = model.addresses[each.point]
@@ -52,11 +54,9 @@ def _loudest(model: Model, after: Solution, settings: Real, reserve_db: float) -
     if not rooms:
         return
     slack_db, address, label = min(rooms)
-    short_db = wanted_room_db(after) or 0.0
-    if short_db > _DECIDES_DB:
-        by = format_level(short_db, "dB")
-        yield f"The wanted level is not reached: {by} are missing in the area nearest to its own."
     if slack_db > _DECIDES_DB:
+        if rings:
+            return
         more, reserve = format_level(slack_db, "dB"), format_level(reserve_db, "dB")
         yield (
             f"How loud it gets is what is wanted or set: {place_words(label)}, the first to end, "

@@ -9,7 +9,7 @@ from levelhead.quantity.levels import Level
 from levelhead.quantity.parsing import parse
 from levelhead.show.model import Show
 
-__all__ = ["wanted_levels", "wanted_room_db"]
+__all__ = ["wanted_levels", "wanted_room_db", "wanted_short"]
 
 
 def wanted_levels(show: Show) -> dict[str, float]:
@@ -31,12 +31,21 @@ def wanted_room_db(solution: Solution) -> float | None:
 
     Nothing where no area wants a level, none hears anything, or nothing can be told of its seats.
     """
+    return min((room_db for room_db, _ in _rooms(solution)), default=None)
+
+
+def wanted_short(solution: Solution) -> tuple[float, str] | None:
+    """The same with the id of that area. [dB]"""
+    return min(_rooms(solution), default=None)
+
+
+def _rooms(solution: Solution) -> list[tuple[float, str]]:
+    """By how much each area that wants a level is too soft, and its id. [dB]"""
     wanted = wanted_levels(solution.rig.show)
     if not wanted:
-        return None
-    rooms = (
-        wanted[each.at] - each.nominal
+        return []
+    return [
+        (wanted[each.at] - each.nominal, each.at.partition(".")[2])
         for each in seat_points(solution)
         if each.at in wanted and each.nominal is not None
-    )
-    return min(rooms, default=None)
+    ]

@@ -46,7 +46,7 @@ def held_words(position: Position) -> str:
         "range": "its upper end" if bind.label == "high" else "its lower end",
         "faders": "unity",
         "locked": "locked",
-        "kept": "nothing asks for more",
+        "kept": "balance with the others" if position.is_moved else "nothing asks for more",
     }
     return words.get(bind.goal, bind.goal)
 
@@ -65,7 +65,11 @@ def goal_state(goal: GoalResult, plan: GainPlan) -> str:
         return "reached"
     more = len(goal.where) - _PLACES
     rest = f" and {more} more" if more > 0 else ""
-    return f"gives way by {_db(goal.gave_way_db)}: {', '.join(goal.places[:_PLACES])}{rest}"
+    places = f"{', '.join(goal.places[:_PLACES])}{rest}"
+    if goal.name == "clipping" and goal.gave_way_db <= plan.reserve_db:
+        left = _db(plan.reserve_db - goal.gave_way_db)
+        return f"reached, {left} of the reserve left at {places}"
+    return f"gives way by {_db(goal.gave_way_db)}: {places}"
 
 
 def _db(value: float | None, *, signed: bool = False) -> str:
