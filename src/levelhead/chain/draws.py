@@ -27,6 +27,8 @@ Whole = NDArray[np.int64]
 
 _AT_ONCE: Final = 1000  # draws in one pass: some tens of MB for 128 channels
 _SILENT: Final = np.float32(1e-30)  # share of power that counts as silence
+_NULL: Final = 1e-14  # of the powers that cancel: less is rounding
+_LEAST: Final = 1e-300
 _TO_NEPERS: Final = math.log(10) / 10
 
 
@@ -92,14 +94,39 @@ class LevelDraws:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class _Meeting:
+    """Several ways of one signal that meet in a row: they add as they swing, and may cancel.
+
+    ``cross`` is what each two of them bring to the power of the row, (ways, ways); in all 1.
+    """
+
+    row: int
+    ways: Whole  # entries of the step
+    cross: NDArray[np.float64]
+
+    @classmethod
+    def of(cls, row: int, ways: Whole, arriving: NDArray[np.complex128]) -> _Meeting:
+        """Ways by what arrives on each as the rig stands, (ways, bands)."""
+        cross = (arriving @ arriving.conj().T).real
+        return cls(row, ways, cross / max(float(cross.sum()), _NULL * float(cross.trace()), _LEAST))
+
+    def level_db(self, moved_db: Real32) -> NDArray[np.float64]:
+        """What the row moves by when its ways move, (ways, draws) to (draws,). [dB]"""
+        factor = np.exp(moved_db.astype(np.float64) * (_TO_NEPERS / 2))
+        power = ((self.cross @ factor) * factor).sum(axis=0)
+        level: NDArray[np.float64] = np.log(np.maximum(power, _SILENT)) / _TO_NEPERS
+        return level
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class _Step:
     """What arrives at the rows of one depth, as parallel arrays sorted by the row that it makes."""
 
     edge: Whole
     source: Whole
     target: Whole
-    share: Real32  # of the power of the row
     is_single: NDArray[np.bool_]
+    meetings: tuple[_Meeting, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -180,14 +207,9 @@ class _Walk:
     def _carry(step: _Step, edges_db: Real32, moved_db: Real32) -> None:
         single = step.is_single
         moved_db[step.target[single]] = moved_db[step.source[single]] + edges_db[step.edge[single]]
-        many = np.flatnonzero(~single)
-        if not len(many):
-            return
-        arriving = moved_db[step.source[many]] + edges_db[step.edge[many]]
-        power = step.share[many][:, None] * np.exp(arriving * np.float32(_TO_NEPERS))
-        first = np.flatnonzero(np.diff(step.target[many], prepend=-1))
-        summed = np.maximum(np.add.reduceat(power, first, axis=0), _SILENT)
-        moved_db[step.target[many][first]] = np.log(summed) / np.float32(_TO_NEPERS)
+        for each in step.meetings:
+            arriving = moved_db[step.source[each.ways]] + edges_db[step.edge[each.ways]]
+            moved_db[each.row] = each.level_db(arriving)
 
 
 def _level_db(moved_db: Real32, power: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -226,10 +248,12 @@ def _steps(
         edge, source, target = step.edge[kept], step.source[kept], step.target[kept]
         wanted[source] = True
         arriving = carried.edges.gain_and_one[edge] * carried.rows[source]
-        power = (arriving.real**2 + arriving.imag**2).sum(axis=1)
         row = target - step.start
-        total = np.bincount(row, weights=power)[row] if len(row) else power
-        share = np.divide(power, total, out=np.zeros_like(power), where=total > 0)
         is_single = np.bincount(row)[row] == 1 if len(row) else np.zeros(0, dtype=bool)
-        found.append(_Step(edge, source, target, share.astype(np.float32), is_single))
+        meetings = (
+            _Meeting.of(int(each), ways, arriving[ways])
+            for each in np.unique(target[~is_single])
+            for ways in [np.flatnonzero(target == each)]
+        )
+        found.append(_Step(edge, source, target, is_single, tuple(meetings)))
     return found[::-1]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +33,8 @@ __all__ = ["CorePassage", "PassageColumns", "Passages", "passages_of"]
 
 Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
+
+_ROUNDING: Final = 1e-12  # 240 dB down: no insulation is as good, a solve is as rough
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -129,12 +132,18 @@ def _passages(island: Island, solved: Solved, cores: Sequence[tuple[Core, Solved
     return Passages(
         senses=island.sense_addresses,
         drivers=tuple(columns),
-        gain=_of_signals(solved.transfer, weights),
+        gain=_what_passes(_of_signals(solved.transfer, weights)),
         leg_a_per_v=leg_a_per_v,
         current_a_per_v=_own_currents(leg_a_per_v),
         swing_v_per_v=np.array([swing_v_per_v(island, solved, *each) for each in columns]),
         cores=tuple(_core_passage(island, solved, core, bare, weights) for core, bare in cores),
     )
+
+
+def _what_passes(gain: Complex) -> Complex:
+    """Gains without those of rounding alone, which would be ways, and close loops."""
+    passes = np.abs(gain).max(axis=-1, keepdims=True, initial=0.0) >= _ROUNDING
+    return np.where(passes, gain, 0.0)
 
 
 def _own_currents(leg_a_per_v: Sequence[Real]) -> Real:
