@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, NamedTuple
 
+from levelhead.circuit.islands import Island
 from levelhead.circuit.phantom import PhantomArrival
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import PowerPlan
@@ -13,6 +14,7 @@ from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigItem
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState
+from levelhead.verdicts.places import At, by_place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import figure_words, place_words
 
@@ -33,26 +35,41 @@ SENTENCES: Final = {
 }
 
 
-def check_phantom_reaches(reading: Reading) -> Iterator[Finding]:
-    """Items that live on phantom power or bias alone: volts at their current, and the least."""
+class _Hungry(NamedTuple):
+    """An item that lives on a supply at the other end of its lead, and what it is fed by."""
+
+    item: RigItem
+    way: PowerPlan
+    island: Island | None
+    arrival: PhantomArrival | None
+
+
+def _places(reading: Reading, where: str | None) -> Iterator[At[_Hungry]]:
+    """Items that live on phantom power or bias alone; all that tells is on their own copper."""
+    solution = reading.solution
+    drawn = {load.item: island for island in reversed(solution.islands) for load in island.loads}
+    arrivals = {each.item: each for each in reversed(solution.copper.phantom)}
     for item in reading.rig.items.values():
         ways = item.plan.powered_by
-        if ways and all(way.port is not None for way in ways):
-            for way in ways:
-                if reading.rig.plugged(f"{item.id}.{way.port}"):
-                    yield from _judge(reading, item, way)
+        if not ways or any(way.port is None for way in ways):
+            continue
+        for way in ways:
+            address = f"{item.id}.{way.port}"
+            if where in (None, address) and reading.rig.plugged(address):
+                hungry = _Hungry(item, way, drawn.get(item.id), arrivals.get(item.id))
+                yield At(address, hungry, (reading.stamps.gear, hungry.island, hungry.arrival))
 
 
-def _judge(reading: Reading, item: RigItem, way: PowerPlan) -> Iterator[Finding]:
+@by_place(_places, is_local=True)
+def check_phantom_reaches(reading: Reading, hungry: _Hungry) -> Iterator[Finding]:
+    """Items that live on phantom power or bias alone: volts at their current, and the least."""
+    item, way, _, arrival = hungry
     if way.minimum is None:
         return
-    arrival = reading.solution.phantom_at(item.id)
     is_fed = arrival is not None and arrival.is_fed
     volts = arrival.volts if arrival is not None else 0.0
     least = way.minimum
-    state = LimitState(
-        volts - least.value, "V", lambda: _doubts(reading, item, way, least, arrival)
-    )
+    state = LimitState(volts - least.value, "V", lambda: _doubts(reading, hungry, least))
     severity = state.severity(ample=AMPLE_V)
     yield Finding(
         code="phantom.too-low" if is_fed else "phantom.missing",
@@ -78,19 +95,14 @@ def _sentence(severity: Severity, *, is_fed: bool) -> str:
     return SENTENCES[severity]
 
 
-def _doubts(
-    reading: Reading,
-    item: RigItem,
-    way: PowerPlan,
-    least: Figure,
-    arrival: PhantomArrival | None,
-) -> Iterator[Doubt]:
+def _doubts(reading: Reading, hungry: _Hungry, least: Figure) -> Iterator[Doubt]:
     """Supply, current and least volts; a dead line hangs on its switch, or on its wires."""
+    item, way, _, arrival = hungry
     if arrival is None or not arrival.is_fed or arrival.volts <= _NOTHING_V:
         return
     who = place_words(item.label)
     yield Doubt(f"least volts of {who}", "fact", least, -least.value * _NEPERS_PER_DB)
-    for port, supply in _supplies(reading, item, way.kind):
+    for port, supply in _supplies(reading, hungry):
         dropped_v = supply.value - arrival.volts
         yield Doubt(
             figure_words(reading.rig, f"{port}.{way.kind}"),
@@ -103,11 +115,9 @@ def _doubts(
         return
 
 
-def _supplies(reading: Reading, item: RigItem, kind: str) -> Iterator[tuple[str, Figure]]:
+def _supplies(reading: Reading, hungry: _Hungry) -> Iterator[tuple[str, Figure]]:
     """Inputs that feed the island on which the item draws."""
-    for island in reading.solution.islands:
-        if any(load.item == item.id for load in island.loads):
-            for feed in island.feeds:
-                supply = reading.rig.ports[feed.port].plan.figures.get(kind)
-                if supply is not None:
-                    yield feed.port, supply
+    for feed in () if hungry.island is None else hungry.island.feeds:
+        supply = reading.rig.ports[feed.port].plan.figures.get(hungry.way.kind)
+        if supply is not None:
+            yield feed.port, supply
