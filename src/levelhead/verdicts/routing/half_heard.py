@@ -8,8 +8,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.rig.model import Rig
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.reach import Place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import control_words, place_words
 
@@ -194,11 +196,26 @@ def _muted(reading: Reading, item: str, number: int) -> Finding:
 def switch_of(reading: Reading, address: str) -> str | None:
     """The switch that can shut a stage, by the stage's address."""
     place = reading.reach.places[reading.solution.graph.index[address]]
+    return shut_by(reading.rig, silencing(reading.rig), place)
+
+
+def silencing(rig: Rig) -> Mapping[str, tuple[str, ...]]:
+    """By item, its controls that shut stages in some position."""
+    found: dict[str, tuple[str, ...]] = {}
+    for control, plan in rig.controls.items():
+        if plan.silences:
+            item = control.partition(".")[0]
+            found[item] = (*found.get(item, ()), control)
+    return found
+
+
+def shut_by(rig: Rig, silencing_of: Mapping[str, tuple[str, ...]], place: Place) -> str | None:
+    """The first of some controls, by item, that shuts the stage at a place."""
     item, block = place.lane.item.id, place.lane.block
     bare = place.stage.name.removesuffix(f"-{place.lane.path.side}")
     inside = {bare, f"{block.block}.{bare}", f"{block.name}.{bare}"}
-    for control, plan in reading.rig.controls.items():
-        if plan.silences and control.startswith(f"{item}.") and inside & set(plan.silences):
+    for control in silencing_of.get(item, ()):
+        if inside & set(rig.controls[control].silences):
             owner = control.removeprefix(f"{item}.").rpartition(".")[0]
             if owner in ("", block.name):
                 return control

@@ -17,7 +17,7 @@ from levelhead.verdicts.explain import Explained
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.reach import Place, is_for_the_stage
 from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.routing.half_heard import switch_of
+from levelhead.verdicts.routing.half_heard import shut_by, silencing
 from levelhead.verdicts.words import control_words, place_words
 
 __all__ = [
@@ -192,7 +192,8 @@ def check_recordings(reading: Reading) -> Iterator[Finding]:
 
     Without a loudspeaker behind it nobody shuts it between the pieces.
     """
-    stages = _stages_with_a_mute(reading)
+    playing = [each for each in recorders(reading) if reading.solution.nominal[each.number] > 0]
+    stages = _stages_with_a_mute(reading) if playing else {}
     loudspeakers = reading.reach.loudspeakers.keys()
     in_the_hall = {
         switch for number, switch in stages.items() if reading.reach.onward([number]) & loudspeakers
@@ -202,9 +203,7 @@ def check_recordings(reading: Reading) -> Iterator[Finding]:
         return
     starts = {entry.point for entry in reading.solution.graph.entries}
     told: set[tuple[str, str]] = set()
-    for end in recorders(reading):
-        if not reading.solution.nominal[end.number] > 0:
-            continue
+    for end in playing:
         before = reading.reach.back([end.number])
         mutes = sorted(before & shut.keys())
         open_ways = reading.reach.back([end.number], without=mutes)
@@ -220,13 +219,13 @@ def _stages_with_a_mute(reading: Reading) -> Mapping[int, str]:
 
     A player's own switch is no mute of a mix.
     """
-    if not any(plan.silences for plan in reading.rig.controls.values()):
+    silencing_of = silencing(reading.rig)
+    if not silencing_of:
         return {}
-    addresses = reading.solution.graph.wiring.addresses
     found = {}
     for number, place in reading.reach.places.items():
         if any(origin.kind == "mix" for origin in place.lane.path.origins):
-            switch = switch_of(reading, addresses[number])
+            switch = shut_by(reading.rig, silencing_of, place)
             if switch is not None:
                 found[number] = switch
     return found
