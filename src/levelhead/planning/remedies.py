@@ -62,6 +62,7 @@ _FARTHER: Final = 1  # who may turn a control need not think of another socket
 Settle = Callable[[Trial], Trial]
 Progress = Callable[[int, int], object]
 """Hears how much of long work is done, of how much."""
+_FINE: Final = Severity.FINE.rank
 _Held = tuple[int, int, Remedy]  # rank of the verdict after it, cost
 
 
@@ -105,6 +106,8 @@ def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tup
     for proposed in _proposed(trial, finding):
         if proposed.cost > _cheapest_fine(held) + _FARTHER:
             break
+        if _is_beaten(held, proposed.cost):
+            continue
         tried = _tried(trial, proposed, finding, settle)
         if tried is None:
             continue
@@ -164,6 +167,12 @@ def _cheapest_fine(held: Sequence[_Held]) -> float:
     return min((cost for rank, cost, _ in held if rank == Severity.FINE.rank), default=math.inf)
 
 
+def _is_beaten(held: Sequence[_Held], cost: int) -> bool:
+    """Whether as many as are offered make it fine already, none of them at more trouble."""
+    better = [remedy for rank, other, remedy in held if rank == _FINE and other <= cost]
+    return len(_each_once(better)) >= MOST_OFFERED
+
+
 def _each_once(remedies: Sequence[Remedy]) -> tuple[Remedy, ...]:
     """Of several settings of the same controls, the first."""
     kept: dict[tuple[str, ...], Remedy] = {}
@@ -191,12 +200,15 @@ def _tried(
         return _with_others_first(trial, after, finding, candidate)
     if candidate.cost < COST_OF_SOCKET or not heard(trial) <= heard(after, like=trial):
         return None
+    is_box = candidate.cost >= COST_OF_STOCK
     for step in _next_steps(trial, after, finding):
+        if settle is as_set and not is_box and _leaves_trouble(trial, after, step, finding):
+            continue
         mended = after.after(step.edits)
         if mended is None:
             continue
         both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
-        tried = _with_gains(settle(mended), both, is_box=candidate.cost >= COST_OF_STOCK)
+        tried = _with_gains(settle(mended), both, is_box=is_box)
         held = [each for each in tried if _helps(trial, each[1], finding, each[0])]
         if held:
             return min(held, key=lambda each: _verdict_after(trial, each[1], finding, both).rank)
@@ -258,6 +270,19 @@ def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candi
         for step in chain(turns(after, trouble), switches(after, trouble))
     )
     yield from {step.edits: step for step in steps}.values()  # each once, whatever asks for it
+
+
+def _leaves_trouble(before: Trial, after: Trial, step: Candidate, finding: Finding) -> bool:
+    """Whether trouble that a move brought, too bad to be offered, surely stays after a step."""
+    limit = min((finding.severity, Severity.FAILS), key=lambda each: each.rank)
+    if after.has_tried(step.edits):
+        return False
+    may_revive = finding.family == PHANTOM  # of what lives then only the supply's doings count
+    return any(
+        each.severity.rank >= limit.rank and surely_stays(after, step.edits, each, limit)
+        for each in new_findings(before, after)
+        if _is_of_the_supply(each) or not may_revive
+    )
 
 
 def _words(trial: Trial, candidate: Candidate) -> str:

@@ -22,13 +22,18 @@ from levelhead.verdicts.severity import Severity
 __all__ = ["surely_stays"]
 
 
-def surely_stays(trial: Trial, edits: Sequence[Edit], finding: Finding) -> bool:
+def surely_stays(
+    trial: Trial,
+    edits: Sequence[Edit],
+    finding: Finding,
+    at_least: Severity = Severity.CARE,
+) -> bool:
     """Whether a finding is there still after edits, as far as the part that leads to it tells.
 
-    False where it is gone, or where only the whole show can tell.
+    False where it is gone or less than ``at_least``, or where only the whole show can tell.
     """
     rule = trial.judgement.rules.get(finding.code)
-    if not isinstance(rule, ByPlace) or not rule.is_local or _only_turn(trial, edits):
+    if not isinstance(rule, ByPlace) or not rule.is_local or _is_own_turn(edits, finding):
         return False
     edited = trial.edited(edits)
     if edited is None:
@@ -43,15 +48,9 @@ def surely_stays(trial: Trial, edits: Sequence[Edit], finding: Finding) -> bool:
     except LevelheadError:  # the whole show says what is wrong
         return False
     found = rule.found_at(Reading.of(solution, islands=trial.islands), finding.where)
-    return any(each.key == finding.key and each.severity is not Severity.FINE for each in found)
+    return any(each.key == finding.key and each.severity.rank >= at_least.rank for each in found)
 
 
-def _only_turn(trial: Trial, edits: Sequence[Edit]) -> bool:
-    """Whether edits only turn knobs: that solves no circuit, and the whole show is soon tried."""
-    controls = trial.solution.rig.controls
-    return all(
-        isinstance(each, Set)
-        and each.address in controls
-        and controls[each.address].kind == "range"
-        for each in edits
-    )
+def _is_own_turn(edits: Sequence[Edit], finding: Finding) -> bool:
+    """Whether edits turn the control that the finding is about: that mostly mends it."""
+    return all(isinstance(each, Set) and each.address == finding.where for each in edits)
