@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from levelhead.chain.draws import SHARED_BY_TYPE, LevelDraws, draw_levels_db
+from levelhead.chain.draws import SHARED_BY_TYPE, LevelDraws, _Meeting, draw_levels_db
 from levelhead.chain.numbers import Numbers
 from levelhead.chain.solution import Solution, solve
 from levelhead.errors import SolveError
@@ -183,3 +183,13 @@ def test_a_point_that_is_not_there_is_refused() -> None:
     solution = solved(bench_show(*BOX))
     with pytest.raises(SolveError, match="nowhere"):
         draw_levels_db(solution, ["box.nowhere"], draws=1, rng=np.random.default_rng(SEED))
+
+
+def test_halves_that_cancel_are_drawn_as_they_swing() -> None:
+    """Left less right, 40 dB under each: what one moves by hardly, the rest moves by much."""
+    arriving = np.array([[1.0 + 0j], [-0.99 + 0j]])
+    moved_db = np.random.default_rng(SEED).normal(0, 1, (2, MANY)).astype(np.float32)
+    drawn_db = _Meeting.of(0, np.arange(2), arriving).level_db(moved_db)
+    swung = np.abs((arriving * 10 ** (moved_db.astype(np.float64) / 20)).sum(axis=0))
+    assert drawn_db == pytest.approx(20 * np.log10(swung / 0.01), abs=1e-3)
+    assert np.median(drawn_db) > 20
