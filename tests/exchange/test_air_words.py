@@ -69,8 +69,9 @@ def test_what_is_late_is_told_apart_from_what_is_covered(stalls: AreaHeard) -> N
     late = area_words(understood(stalls, 0.4, straight_db=3.0))
     assert late.next.startswith("Sound comes late")
     noisy = understood(stalls, 0.4, straight_db=3.0)
-    noise = noisy.seats.level_db - 9.0
-    covered = area_words(replace(noisy, seats=replace(noisy.seats, noise_db=noise)))
+    assert noisy.speech is not None
+    noise = noisy.speech.level_db - 9.0  # it is the voices that noise covers
+    covered = area_words(replace(noisy, speech=replace(noisy.speech, noise_db=noise)))
     assert covered.next.startswith("Voices are 9 dB over the noise")
 
 
