@@ -33,13 +33,20 @@ def seen_words(one: SeenOne) -> SeenWords:
 def _sentences(one: SeenOne) -> Iterator[str]:
     fact, turn = one.fact, one.turn
     louder = "louder" if fact.off_db >= 0 else "softer"
+    if fact.others:
+        yield "Others are heard at this meter too: read it again with this source alone."
+        return
+    if fact.clips:
+        yield (
+            f"It clips there: {fact.label} is at least so loud, how much more no meter tells. Turn "
+            "it down before this point until peaks stay some 6 dB under, and read again."
+        )
+        return
     if fact.is_doubted:
         yield from _doubted(one, louder)
         return
     known = f": {fact.now} instead of {fact.was}" if fact.now else ""
     yield f"{fact.label} is {abs(fact.off_db):.1f} dB {louder} than was taken{known}."
-    if fact.others:
-        yield "Others are heard at this meter too: read it again with this source alone."
     if turn is not None:
         way = "up" if turn.by_db > 0 else "down"
         yield (

@@ -136,3 +136,26 @@ settings: {amp: {level: -6 dB}}
     assert found.peak.dbu is not None
     # 21.8 V are +29.0 dBu; less 26.8 dB of gain, and the 6 dB that its level takes
     assert found.peak.dbu == pytest.approx(29.0 - 26.8 + 6.0, abs=0.3)
+
+
+@pytest.mark.parametrize(
+    ("loudspeaker", "deepest_hz"), [("loudspeaker-powered-12", 60.0), ("subwoofer-powered", 35.0)]
+)
+def test_times_follow_how_deep_a_box_plays(loudspeaker: str, deepest_hz: float) -> None:
+    """Nobody limits a box for notes that it does not play: 0.7 of a period of its deepest."""
+    entry = "in" if loudspeaker == "loudspeaker-powered-12" else "in-left"
+    text = f"""levelhead: 1
+show: {{name: Box}}
+items:
+  vox: {{type: mic-vocal-dynamic}}
+  desk: {{type: mixer-compact}}
+  box: {{type: {loudspeaker}}}
+sources: {{ada: {{type: voice-singer, at: vox, distance: 5 cm}}}}
+links:
+  - {{from: vox.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}}
+  - {{from: desk.main-left.out, to: box.{entry}, via: [cable-xlr 10 m]}}
+"""
+    trial = try_show(parse_show(text, "box.yaml").show, load_book())
+    (found,) = limiter_settings(trial.reading)
+    assert found.lowest_hz == pytest.approx(deepest_hz)
+    assert found.rms_times.attack_s == pytest.approx(0.7 / deepest_hz, rel=0.1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from levelhead.chain.meters import meter_reading_db
@@ -42,6 +42,7 @@ def test_the_rig_then_reads_what_was_seen(place: str, detector: str, off_db: int
     )
     assert expected is not None
     seen_db = round(expected + off_db, 1)
+    assume(seen_db < -1.0)  # at full scale no meter tells how loud a source is
     answer = answer_seen(trial, [f"{place}: {seen_db} dBFS {detector}"])
     after = predicted_db(answer.trial.solution, answer.readings[0].seen)
     assert after == pytest.approx(seen_db, abs=0.1)
@@ -75,6 +76,7 @@ def test_what_people_type(typed: str, at: str, detector: str) -> None:
         ("preamp: -9 dBu", "is several places"),
         ("desk.ch1: loud", "'loud' is no level"),
         ("desk.ch1: -9", "'-9' is no level"),
+        ("desk.ch1: +40 dBFS", "is above full scale"),
         ("desk.ch1.fader: -9 dBu", "is not shown at desk.ch1.fader"),
         ("vox.out: -3 dB peak", "no meter is at vox.out"),
         ("desk.ch32.preamp: -9 dBu", "nothing is expected at desk.ch32.preamp"),
@@ -153,7 +155,7 @@ def test_the_ends_that_move_move_by_as_much() -> None:
     """Solved anew: with the other channels shut, each end gets just what is told."""
     from levelhead.show.edits import Set
 
-    answer = answer_seen(trial_of(STAGE), ["desk.ch1: +2 dBFS peak"])
+    answer = answer_seen(trial_of(STAGE), ["desk.ch1: -2 dBFS peak"])
     (one,) = answer.readings
     assert one.turn is not None
     told = {each.end: each for each in one.moves}
@@ -181,7 +183,7 @@ def test_a_locked_gain_is_not_turned_and_what_is_missing_is_told() -> None:
 
     locked = trial_of(STAGE).after([Lock("desk.ch1.gain")])
     assert locked is not None
-    (one,) = answer_seen(locked, ["desk.ch1: +2 dBFS peak"]).readings
+    (one,) = answer_seen(locked, ["desk.ch1: -2 dBFS peak"]).readings
     assert one.turn is None
     assert one.left_db < -3.0
 
@@ -221,3 +223,20 @@ def test_doubt_begins_10_db_beyond_the_range_of_the_type(end: int, by_db: float)
     at_db = known.predicted_db + side * (known.range_db[end] + FAR_DB + by_db)
     fact = answer_seen(trial, [f"desk.ch1: {at_db:.3f} dBFS rms"]).readings[0].fact
     assert fact.is_doubted is (by_db > 0)
+
+
+@pytest.mark.parametrize(("level", "clips"), [(-0.6, False), (-0.4, True), (0.0, True)])
+def test_a_stage_at_its_end_says_only_at_least_so_loud(level: float, clips: bool) -> None:  # noqa: FBT001
+    """A converter ends at full scale: nothing is written or turned for what may be louder still."""
+    answer = answer_seen(trial_of(STAGE), [f"desk.ch3: {level} dBFS peak"])
+    (one,) = answer.readings
+    assert one.fact.clips is clips
+    assert bool(answer.facts) is not clips
+    assert ("at least so loud" in " ".join(seen_words(one).sentences)) is clips
+
+
+def test_a_meter_of_a_mix_says_nothing_of_one_source() -> None:
+    answer = answer_seen(trial_of(STAGE), ["desk.main-left.level: -10 dBFS peak"])
+    assert not answer.facts
+    assert not answer.turns
+    assert "this source alone" in " ".join(seen_words(answer.readings[0]).sentences)

@@ -18,6 +18,7 @@ from levelhead.planning.limiters.feeds import (
     dial_before,
     feed_of,
     lowest_hz,
+    plays_from_hz,
     summed_note,
     unreached_note,
 )
@@ -56,8 +57,8 @@ def channel_setting(ways: WaysBack, loads: Sequence[Driven]) -> LimiterSetting:
     steps = list(ways.within(first.row, first.output.item.id))
     feed = None if is_mixer(first.output.item) else feed_of(ways, steps)
     rms, peak = _limits(weakest, first, feed)
-    tuned_hz = [each.load.plan.figure("tuned-to") or 0.0 for each in loads]
-    low_hz = max(lowest_hz(ways, steps, feed), min(tuned_hz))
+    deepest_hz = min(plays_from_hz(ways.solution, each.load.item.id) for each in loads)
+    low_hz = max(lowest_hz(ways, steps, feed), deepest_hz)
     dial = dial_before(ways, feed, rms=rms, peak=peak)
     summed = summed_note(steps) if feed is not None else ()
     notes = (

@@ -10,7 +10,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.acoustics.low_end import SUBWOOFER, low_end_of
 from levelhead.chain.levels import REFERENCE_OF_UNIT
+from levelhead.chain.solution import Solution
 from levelhead.planning.limiters.arithmetic import dbu_of
 from levelhead.planning.limiters.settings import Limit
 from levelhead.planning.limiters.way_back import Step, WaysBack
@@ -25,12 +27,14 @@ __all__ = [
     "dial_before",
     "feed_of",
     "lowest_hz",
+    "plays_from_hz",
     "summed_note",
     "unreached_note",
 ]
 
 Real = NDArray[np.float64]
 
+_ALL_AROUND_DEG: Final = 360.0  # a subwoofer: it says no side
 _PLAYS_DB: Final = 10.0  # under its best band: not played any more, common practice
 
 
@@ -55,6 +59,13 @@ def feed_of(ways: WaysBack, steps: Sequence[Step]) -> Feed | None:
     port = ways.solution.rig.ports[beyond.edge.through.port]
     gain = steps[-1].gain * beyond.gain
     return Feed(beyond.row, port.address, port.label, gain, port.item.id)
+
+
+def plays_from_hz(solution: Solution, item: str) -> float:
+    """How deep a loudspeaker plays by itself: its tuning or resonance, else what is usual. [Hz]"""
+    coverage = solution.rig.items[item].plan.coverage_deg
+    is_sub = coverage is not None and min(coverage) >= _ALL_AROUND_DEG
+    return (SUBWOOFER if is_sub else low_end_of(solution, item)).corner_hz
 
 
 def lowest_hz(ways: WaysBack, steps: Sequence[Step], feed: Feed | None) -> float:

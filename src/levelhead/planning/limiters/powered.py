@@ -13,6 +13,7 @@ from levelhead.planning.limiters.feeds import (
     dial_before,
     feed_of,
     lowest_hz,
+    plays_from_hz,
     summed_note,
     unreached_note,
 )
@@ -53,7 +54,7 @@ def _own_limit(ways: WaysBack, row: int, entry: RigPort, steps: Sequence[Step]) 
     if feed is not None:
         dbu = dbu_of(entry_v / float((feed.gain / np.maximum(whole, 1e-30)).max()))
     peak = Limit(entry_v, dbu, f"own limit of {entry.item.label} as its level stands")
-    low_hz = lowest_hz(ways, steps, feed)
+    low_hz = max(lowest_hz(ways, steps, feed), plays_from_hz(solution, entry.item.id))
     dial = dial_before(ways, feed, rms=None, peak=peak)
     return LimiterSetting(
         output=entry.address,

@@ -36,8 +36,8 @@ class SeenOne:
 
     @property
     def is_believed(self) -> bool:
-        """Whether the source may be as soft or loud as that."""
-        return not self.fact.is_doubted
+        """Whether it says how loud the source is: nothing clips, it is alone, and may be so."""
+        return self.fact.is_believed
 
     def to_json(self) -> dict[str, Any]:
         """As docs/formats.md prints it."""
@@ -54,6 +54,7 @@ class SeenOne:
             "now": self.fact.now,
             "others_heard": self.fact.others,
             "doubted": self.fact.is_doubted,
+            "clips": self.fact.clips,
             "edits": [edit_to_json(each) for each in self.fact.edits],
             "turn": None if self.turn is None else self.turn.to_json(),
             "left_db": round(self.left_db, 1) + 0.0,
@@ -106,7 +107,7 @@ def answer_seen(trial: Trial, typed: Sequence[str], meters: Sequence[MeterMark] 
     """
     read = [read_seen(each, trial.solution) for each in typed]
     facts = _agreed(trial, [_fact(trial, each) for each in read])
-    believed = [each for each in facts if not each.is_doubted]
+    believed = [each for each in facts if each.is_believed]
     edits = list({fact.origin: edit for fact in believed for edit in fact.edits}.values())
     after = trial.after(edits) if edits else trial
     if after is None:
@@ -141,7 +142,7 @@ def _fact(trial: Trial, seen: Seen) -> Fact:
 
 
 def _one(after: Trial, seen: Seen, fact: Fact, meters: Sequence[MeterMark]) -> SeenOne:
-    strip = None if fact.is_doubted else strip_at(after, seen.at)
+    strip = strip_at(after, seen.at) if fact.is_believed else None
     turn, left_db = (None, 0.0) if strip is None else turn_of(after, strip, meters)
     moves = () if strip is None or turn is None else moves_of(after, strip, turn)
     unit = REFERENCE_OF_UNIT[after.solution.point(seen.at).unit][1]

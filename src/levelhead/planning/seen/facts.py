@@ -43,6 +43,8 @@ class Fact:
         What writes it into the show.
     others
         Whether others are heard at that meter too.
+    clips
+        Whether the stage is at its end: the source is at least so loud.
     range_db
         How much softer and how much louder such a source may be, by what was known.
     """
@@ -57,6 +59,12 @@ class Fact:
     others: bool
     source: Component
     range_db: tuple[float, float]
+    clips: bool
+
+    @property
+    def is_believed(self) -> bool:
+        """Whether it says how loud the source is."""
+        return not (self.clips or self.others or self.is_doubted)
 
     @property
     def is_doubted(self) -> bool:
@@ -92,7 +100,15 @@ def fact_of(solution: Solution, seen: Seen) -> Fact | None:
         others=_share(solution, row, source) < _MOSTLY,
         source=source,
         range_db=_range_db(source),
+        clips=_clips(solution, seen),
     )
+
+
+def _clips(solution: Solution, seen: Seen) -> bool:
+    """Whether peaks that read so are at the end of the stage; a reading of rms does not tell."""
+    ceiling = solution.levels(seen.at).ceiling
+    is_of_peaks = seen.detector in {"peak", "true-peak"}
+    return is_of_peaks and ceiling is not None and seen.level_db >= ceiling - READ_WITHIN_DB / 2
 
 
 def _range_db(source: Component) -> tuple[float, float]:

@@ -165,9 +165,16 @@ def _level(text: str, typed: str) -> tuple[float, str]:
     """A number with the unit in which it is compared."""
     for unit in ("dBFS", "dBu", "dB SPL", "dB"):
         try:
-            return parse_si(text, unit), unit
+            number = parse_si(text, unit)
         except QuantityError:
             continue
+        if unit == "dBFS" and number > 0:
+            raise _refused(
+                typed,
+                f"'{text.strip()}' is above full scale, which no meter shows",
+                "a level of 0 dBFS or less, with its sign",
+            )
+        return number, unit
     raise _refused(typed, f"'{text.strip()}' is no level", "a level in dBFS, dBu, dBV, V or dB")
 
 
