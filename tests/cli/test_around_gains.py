@@ -45,11 +45,11 @@ def test_all_three_in_one_answer_for_programs(levelhead: Levelhead) -> None:
 
 
 def test_a_reading_says_what_to_turn_and_what_moves(levelhead: Levelhead) -> None:
-    text = " ".join(levelhead("gains", STAGE, "--seen", "desk.ch1: 0 dBFS peak").out.split())
-    assert "Ada is 9.1 dB louder than was taken" in text
+    text = " ".join(levelhead("gains", STAGE, "--seen", "desk.ch1: -1 dBFS peak").out.split())
+    assert "Ada is 8.1 dB louder than was taken" in text
     assert "Turn the gain" in text
     assert "(before the fader); to keep it, send to a bus 1 up by as much" in text
-    assert "sources: ada: level: 101.1 dB SPL +- 1 dB" in text
+    assert "sources: ada: level: 100.1 dB SPL +- 1 dB" in text
 
 
 def test_what_cannot_be_read_ends_with_2(levelhead: Levelhead) -> None:
@@ -66,7 +66,7 @@ def test_a_fact_that_is_written_down_is_not_told_again(
     one = '{type: voice-singer-loud, label: "Ada", at: vox, distance: 4 cm}'
     assert one in text
     known = tmp_path / "known.yaml"
-    line = one.replace("4 cm}", "4 cm, level: 101.1 dB SPL +- 1 dB}")
+    line = one.replace("4 cm}", "4 cm, level: 100.1 dB SPL +- 1 dB}")
     known.write_text(text.replace(one, line), encoding="utf-8")
-    found = levelhead("gains", str(known), "--seen", "desk.ch1: 0 dBFS peak", "--json").json
+    found = levelhead("gains", str(known), "--seen", "desk.ch1: -1 dBFS peak", "--json").json
     assert found["seen"][0]["off_db"] == pytest.approx(0.0, abs=0.1)
