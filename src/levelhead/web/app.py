@@ -167,7 +167,8 @@ async def _load_when_quiet(rooms: Rooms, later: LaterPages) -> None:
     """The first verdict goes before: it is waited for, and there may be no more than two cores."""
     with suppress(TimeoutError):
         waited_for = rooms.first_verdict() if rooms.names else asyncio.sleep(LONGEST_WAIT_S)
-        await asyncio.wait_for(waited_for, LONGEST_WAIT_S)
+        async with asyncio.timeout(LONGEST_WAIT_S):
+            await waited_for
     await asyncio.to_thread(get_ready)
     await later.load()
 

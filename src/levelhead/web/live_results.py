@@ -68,8 +68,10 @@ class Results:
 
     async def run(self) -> None:
         """Follow the steps until cancelled; it begins when the first page is there."""
+        # wait_for of Python 3.11 swallows a cancel that comes as the page does
         with contextlib.suppress(TimeoutError):
-            await asyncio.wait_for(self.somebody_came.wait(), LONGEST_IDLE_S)
+            async with asyncio.timeout(LONGEST_IDLE_S):
+                await self.somebody_came.wait()
         await self._task(live_tasks.warm_up, self.gear)
         while True:
             await self._news.wait()
