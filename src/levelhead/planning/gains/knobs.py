@@ -44,7 +44,7 @@ class Knob:
     @property
     def has_unity(self) -> bool:
         """Whether it can amplify and turn down: then unity is where it resolves best."""
-        return self.low_db < 0 < self.high_db and self.kind in {"fader", "send"}
+        return self.low_db < 0 < self.high_db and self.kind == "fader"
 
 
 @dataclass(frozen=True, eq=False)
