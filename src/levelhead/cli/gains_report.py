@@ -149,9 +149,8 @@ def _lineups(plan: GainPlan) -> Iterator[str]:
         name = names.get(each.end, each.end.partition(".")[0])
         planned, full = each.planned, each.full_up
         noise = number(planned.noise_a, signed=False)
-        control = _control(plan, each.control).removeprefix(f"{name} ")
         yield from paragraph(
-            f"{name}: {control} at {number(planned.attenuator_db)} dB. "
+            f"{_named(plan, each.control, name)} at {number(planned.attenuator_db)} dB. "
             f"{_first(planned.console_over_db)} Noise {noise} dB(A).",
             first=_INDENT,
             rest=_INDENT * 2,
@@ -165,6 +164,13 @@ def _lineups(plan: GainPlan) -> Iterator[str]:
                 first=_INDENT * 2,
                 rest=_INDENT * 2,
             )
+
+
+def _named(plan: GainPlan, address: str, end: str) -> str:
+    """A control with the loudspeaker that ends first behind it, if that is not its own."""
+    control = _control(plan, address)
+    own = control.removeprefix(f"{end} ")
+    return f"{control} ({end})" if own == control else f"{end}: {own}"
 
 
 def _control(plan: GainPlan, address: str) -> str:

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
 
-from levelhead.chain.levels import PointLevels
 from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.sound_check.heard_ends import HeardEnd, heard_ends
 from levelhead.exchange.sound_check.meters import Shown, mark_at, shown
 from levelhead.exchange.sound_check.sources import set_of
 from levelhead.exchange.sound_check.steps import Step
 from levelhead.planning.gains.plan_ends import MeterMark
 from levelhead.quantity.formatting import format_level
-from levelhead.rig.model import RigItem
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION
 
 __all__ = ["loudest_steps"]
@@ -21,25 +19,6 @@ __all__ = ["loudest_steps"]
 _FINE_DB: Final = 6.0  # headroom on peaks that is fine, common practice
 _SAME_DB: Final = 0.5
 _NOTICED_DB: Final = 3.0  # less is not heard as softer, common practice
-
-
-@dataclass(frozen=True, slots=True)
-class _End:
-    """A loudspeaker, how loud it gets, and the point behind the mixer that is tightest."""
-
-    item: RigItem
-    level: PointLevels
-    tightest: PointLevels | None
-    master: str | None
-
-    @property
-    def key(self) -> tuple[object, ...]:
-        """What ends that are told together have in common: the same stage, or the same numbers."""
-        if self.tightest is None or self.tightest.headroom is None or self.level.peak is None:
-            return (self.item.id,)
-        if self.tightest.at.partition(".")[0] != self.item.id:
-            return (self.tightest.at, self.master)
-        return (self.item.plan.type_id, round(self.tightest.headroom, 1), self.master)
 
 
 def loudest_steps(work: Paperwork, meters: Sequence[MeterMark]) -> Iterator[Step]:
@@ -51,8 +30,8 @@ def loudest_steps(work: Paperwork, meters: Sequence[MeterMark]) -> Iterator[Step
         caution=EXPOSURE_CAUTION,
     )
     yield from _mix_meters(work, meters)
-    alike: dict[tuple[object, ...], list[_End]] = {}
-    for end in _ends(work):
+    alike: dict[tuple[object, ...], list[HeardEnd]] = {}
+    for end in heard_ends(work):
         alike.setdefault(end.key, []).append(end)
     for ends in alike.values():
         yield _step(work, ends)
@@ -88,46 +67,7 @@ def _beside(mark: MeterMark) -> str:
     return ""
 
 
-def _ends(work: Paperwork) -> Iterator[_End]:
-    """Each loudspeaker that is heard, by the way that brings most."""
-    solution, seen = work.check.trial.solution, set[str]()
-    for way in solution.paths:
-        last = solution.point(way[-1])
-        item = work.rig.items.get(last.item)
-        if last.unit != "Pa" or item is None or item.id in seen or last.address in work.rig.ports:
-            continue
-        seen.add(item.id)
-        yield _End(item, solution.levels(way[-1]), _tightest(work, way), _master(work, way))
-
-
-def _from_mixer(work: Paperwork, way: Sequence[str]) -> Sequence[str]:
-    """The part of a way from the output stage of the last mixer on."""
-    solution = work.check.trial.solution
-    stages = [each for each in way if each not in work.rig.ports]
-    last = [n for n, each in enumerate(stages) if solution.point(each).item in work.mixers]
-    return stages[last[-1] :] if last else stages
-
-
-def _tightest(work: Paperwork, way: Sequence[str]) -> PointLevels | None:
-    """Of equally tight points the first: what follows only passes that on."""
-    levels = [work.check.trial.solution.levels(each) for each in _from_mixer(work, way)]
-    known = [each for each in levels if each.headroom is not None]
-    least_db = min((each.headroom or 0.0 for each in known), default=0.0)
-    return next((each for each in known if (each.headroom or 0.0) < least_db + _SAME_DB), None)
-
-
-def _master(work: Paperwork, way: Sequence[str]) -> str | None:
-    """The last level that the signal passes in a mixer."""
-    solution = work.check.trial.solution
-    found = None
-    for address in way:
-        point = solution.point(address)
-        if point.item in work.mixers and point.control is not None:
-            found = point.control
-    return found
-
-
-def _step(work: Paperwork, ends: Sequence[_End]) -> Step:
+def _step(work: Paperwork, ends: Sequence[HeardEnd]) -> Step:
     """What ends first on the way to some loudspeakers, and how far away that is."""
     end = ends[0]
     called = " and ".join(work.called(each.item) for each in ends)
@@ -157,7 +97,7 @@ def _room(room_db: float) -> str:
     return f"with {format_level(room_db, 'dB')} to spare on peaks"
 
 
-def _turn(work: Paperwork, end: _End, room_db: float) -> str:
+def _turn(work: Paperwork, end: HeardEnd, room_db: float) -> str:
     """What to do when it ends too early, or may."""
     if end.master is None or room_db >= _FINE_DB - _SAME_DB:
         return ""

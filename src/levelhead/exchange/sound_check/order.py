@@ -1,7 +1,8 @@
 """The order of sound check of a rig, numbered, with what every meter should read.
 
-Power from the sources to the loudspeakers, everything at rest, phantom power, then one source after
-another at its loudest passage, the hot ones first; monitors; everybody at once (common practice).
+Power from the sources to the loudspeakers, everything at rest, phantom power, music into each
+loudspeaker, then one source after another at its loudest passage, the hot ones first; monitors;
+what rings; everybody at once (common practice).
 """
 
 from __future__ import annotations
@@ -12,6 +13,8 @@ from typing import Any
 
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.sound_check.loudest import loudest_steps
+from levelhead.exchange.sound_check.music import music_steps
+from levelhead.exchange.sound_check.ringing import ringing_steps
 from levelhead.exchange.sound_check.sends import send_steps
 from levelhead.exchange.sound_check.sources import channels, source_steps
 from levelhead.exchange.sound_check.steps import PARTS, Step
@@ -72,8 +75,10 @@ def sound_check(
             *power_up_steps(work),
             *rest_steps(work, found),
             *phantom_steps(work),
+            *music_steps(work, found),
             *source_steps(work, found, meters, positions),
             *send_steps(work, found),
+            *ringing_steps(work, found),
             *loudest_steps(work, meters),
             *power_down_steps(work),
         )

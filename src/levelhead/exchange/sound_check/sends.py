@@ -37,11 +37,13 @@ def send_steps(work: Paperwork, found: Sequence[Channel]) -> Iterator[Step]:
 
 
 def _ends(work: Paperwork, desk: Desk, bus: Bus) -> tuple[RigItem, ...]:
-    """Items that a bus leads to in the end."""
+    """Items that a bus leads to in the end; what comes back from one is an effect of that."""
     items: dict[str, RigItem] = {}
     for port in _outputs(work, desk, bus):
         for leaf in leaves(work, port):
-            items[leaf.port.item.id] = leaf.port.item
+            comes_back = leaf.passed and leaf.port.item.id == desk.item.id
+            item = leaf.passed[0].item if comes_back else leaf.port.item
+            items[item.id] = item
     return tuple(items.values())
 
 

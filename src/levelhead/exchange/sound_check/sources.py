@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.exchange.flow import upstream
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork import Paperwork, listed
 from levelhead.exchange.sound_check.meters import mark_at, shown
 from levelhead.exchange.sound_check.steps import Set, Step
 from levelhead.gear.positions import hand_words
@@ -23,12 +23,22 @@ from levelhead.planning.gains.plan_ends import MeterMark
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.settings import setting_text
-from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.doubts import Way, strongest_way
 from levelhead.verdicts.strips import Strip
 
-__all__ = ["HOT_ROOM_DB", "Channel", "channels", "set_of", "source_steps"]
+__all__ = [
+    "HOT_ROOM_DB",
+    "Channel",
+    "channels",
+    "is_in_the_air",
+    "plays_music",
+    "set_of",
+    "source_steps",
+    "source_words",
+]
 
 HOT_ROOM_DB: Final = 12.0  # one player differs from the next by as much, common practice
+_SEVERAL: Final = 3  # hot sources, from which on what is done first is told once
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +52,7 @@ class Channel:
     strips: tuple[Strip, ...]
     room_db: float
     depth: int
+    has_gain: bool
 
     @property
     def is_hot(self) -> bool:
@@ -81,7 +92,9 @@ def _channel(work: Paperwork, strips: Sequence[Strip]) -> Channel:
     ]
     ports = tuple(work.rig.ports[strip.port] for strip in strips)
     room_db = round(min(rooms), 1)  # what a meter cannot tell apart keeps the order of the panel
-    return Channel(ports, tuple(strips), room_db, _depth(work, strips[0].port))
+    desk, first = Desk(work.rig, ports[0].item), ports[0]
+    has_gain = bool(desk.gains(first.block, first.plan.name))
+    return Channel(ports, tuple(strips), room_db, _depth(work, strips[0].port), has_gain)
 
 
 def _depth(work: Paperwork, port: str) -> int:
@@ -108,10 +121,26 @@ def source_steps(
 ) -> Iterator[Step]:
     """A step for each strip: what is set before the mixer, then listen, gain, meter, fader."""
     told: set[str] = set()
+    hot = [each for each in found if each.is_hot]
+    if len(hot) >= _SEVERAL:
+        yield _hot_step(work, hot)
     for channel in found:
         before = [each for each in _before(work, channel, positions) if each.control not in told]
         told |= {each.control for each in before}
-        yield _step(work, channel, meters, before)
+        caution = _caution(channel, alone=len(hot) < _SEVERAL)
+        yield replace(_step(work, channel, meters, before), caution=caution)
+
+
+def _hot_step(work: Paperwork, hot: Sequence[Channel]) -> Step:
+    """What is done before any of several hot sources plays, told once."""
+    names = listed(dict.fromkeys(source_words(work, each) for each in hot))
+    downs = dict.fromkeys(_down(each) for each in hot)
+    return Step(
+        "sources",
+        f"The hot ones come first: {names}. Before any of them plays: {' or '.join(downs)}, fader "
+        "shut, headphones down.",
+        at=hot[0].ports[0].address,
+    )
 
 
 def _before(work: Paperwork, channel: Channel, positions: Sequence[Position]) -> Iterator[Set]:
@@ -144,7 +173,6 @@ def _step(
         meter="" if reading is None else reading.reads,
         between="" if reading is None else reading.between,
         sets=sets,
-        caution=_caution(channel, has_gain=bool(gains)),
     )
 
 
@@ -190,7 +218,31 @@ def source_words(work: Paperwork, channel: Channel) -> str:
     return " and ".join(dict.fromkeys(names))
 
 
-def _caution(channel: Channel, *, has_gain: bool) -> str | None:
+def is_in_the_air(work: Paperwork, channel: Channel) -> bool:
+    """Whether what comes there began as sound in the air: a microphone hears it."""
+    points = work.check.trial.solution.graph.points
+    first = (way.edges[0].source for way in _ways(work, channel) if way.edges)
+    return any(points[each].unit == "Pa" for each in first)
+
+
+def plays_music(work: Paperwork, channel: Channel) -> bool:
+    """Whether what comes there comes out of a player."""
+    points = work.check.trial.solution.graph.points
+    items = {points[way.edges[0].source].item for way in _ways(work, channel) if way.edges}
+    return any(work.rig.items[each].plan.kind == "player" for each in items & set(work.rig.items))
+
+
+def _ways(work: Paperwork, channel: Channel) -> Iterator[Way]:
+    """By which most comes to each of its inputs."""
+    solution = work.check.trial.solution
+    for strip in channel.strips:
+        row = solution.graph.index.get(strip.entry.at)
+        if row is not None:
+            yield strongest_way(solution, row)
+
+
+def _caution(channel: Channel, *, alone: bool) -> str | None:
+    """How hot it is; what is done first, unless a step before tells it of several."""
     if not channel.is_hot:
         return None
     peak = format_level(channel.peak_dbu, channel.strips[0].entry.unit)
@@ -198,9 +250,10 @@ def _caution(channel: Channel, *, has_gain: bool) -> str | None:
         room = f"{format_level(-channel.room_db, 'dB')} more than the input takes"
     else:
         room = f"{format_level(channel.room_db, 'dB')} below what the input takes"
-    down = "gain fully down, its pad in if it has one" if has_gain else "its own level down"
-    lowest = " at the lowest gain" if has_gain else ""
-    return (
-        f"Hot: peaks of {peak}, {room}{lowest}. Before it plays: {down}, fader shut, headphones "
-        "down."
-    )
+    lowest = " at the lowest gain" if channel.has_gain else ""
+    first = f" Before it plays: {_down(channel)}, fader shut, headphones down." if alone else ""
+    return f"Hot: peaks of {peak}, {room}{lowest}.{first}"
+
+
+def _down(channel: Channel) -> str:
+    return "gain fully down, its pad in if it has one" if channel.has_gain else "its own level down"

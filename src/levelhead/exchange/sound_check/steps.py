@@ -11,8 +11,10 @@ PARTS: Final = {
     "power-up": "Power up",
     "at-rest": "Everything at rest",
     "phantom": "Phantom power",
+    "loudspeakers": "Loudspeakers, with music that you know",
     "sources": "One source at a time",
     "sends": "Monitors and other sends",
+    "ringing": "Ringing",
     "loudest": "The loudest moment",
     "power-down": "Power down, after the show",
 }

@@ -140,9 +140,13 @@ def _leaves_by(desk: Desk, block: str, port: str, of_block: str) -> bool:
 
 
 def _master_words(each: Set) -> str:
-    """With the sum before it, unless its label names that already: ``aux master 0 dB``."""
+    """With the sum before it, unless its label names that: ``aux1 master 0 dB``."""
     block = each.control.partition(".")[2].rpartition(".")[0]
-    return f"{block} {each.words}" if block and block not in each.label.split() else each.words
+    words = each.words.split(" ")
+    if not block or block in words:
+        return each.words
+    kind = block.rstrip("0123456789")
+    return " ".join([block, *(words[1:] if words[0] == kind else words)])
 
 
 def _loudspeaker_levels(work: Paperwork) -> list[tuple[str, Set]]:

@@ -7,8 +7,9 @@ the noise of the console's output behind the master, and of the line, amplified 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,8 @@ __all__ = ["lineups_of"]
 
 Real = NDArray[np.float64]
 
+_SAME_DB: Final = 0.05
+
 
 @dataclass(frozen=True, slots=True)
 class _Line:
@@ -39,8 +42,8 @@ class _Line:
 
 
 def lineups_of(model: Model, settings: Real, after: Solution, book: GearBook) -> tuple[Lineup, ...]:
-    """Every loudspeaker with a level control behind a console, both ways."""
-    lines = [line for end in model.ends if (line := _line(model, after, end)) is not None]
+    """Every level control of loudspeakers behind a console, both ways; the first of them to end."""
+    lines = _first_of_each(after, _lines(model, after))
     if not lines:
         return ()
     found = []
@@ -51,6 +54,24 @@ def lineups_of(model: Model, settings: Real, after: Solution, book: GearBook) ->
         full = solve(build_rig(show, book, previous=after.rig), after)
         found += [_lineup(model, settings, line, (after, full), edits) for line in mine]
     return tuple(found)
+
+
+def _lines(model: Model, after: Solution) -> Iterator[_Line]:
+    for end in model.ends:
+        line = _line(model, after, end)
+        if line is not None:
+            yield line
+
+
+def _first_of_each(after: Solution, lines: Iterable[_Line]) -> list[_Line]:
+    """Of loudspeakers behind one attenuator, fed by one console output, the first to end."""
+    found: dict[tuple[int, int], _Line] = {}
+    for line in lines:
+        key = (line.attenuator, line.console)
+        known = found.setdefault(key, line)
+        if _headroom_db(after, line.amplifier) < _headroom_db(after, known.amplifier) - _SAME_DB:
+            found[key] = line
+    return list(found.values())
 
 
 def _edits(model: Model, after: Solution, changed: Mapping[int, float]) -> dict[int, Set]:

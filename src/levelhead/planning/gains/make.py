@@ -46,7 +46,7 @@ from levelhead.planning.gains.switches import switched_gains
 from levelhead.planning.gains.terms import terms_of
 from levelhead.planning.gains.turns import turns_on
 from levelhead.planning.gains.wanted import wanted_levels
-from levelhead.planning.gains.worth import is_as_good
+from levelhead.planning.gains.worth import ALIKE_DB, is_as_good
 from levelhead.rig.build import Locator, build_rig
 from levelhead.rig.model import Rig
 from levelhead.show.edits import apply
@@ -250,7 +250,7 @@ def _meter_marks(rig: Rig, model: Model, after: Measured) -> tuple[MeterMark, ..
         if nominal > 0:
             nominal_db = 20 * float(np.log10(nominal))
             low_db, high_db = mark.low_db, mark.high_db
-            if low_db - AGREES_DB <= nominal_db <= high_db + AGREES_DB:  # rounding of the goals
+            if low_db - ALIKE_DB <= nominal_db <= high_db + ALIKE_DB:  # as good: nobody reads less
                 low_db, high_db = min(low_db, nominal_db), max(high_db, nominal_db)
             found.append(
                 MeterMark(

@@ -11,11 +11,11 @@ from numpy.typing import NDArray
 from levelhead.planning.gains.goals import NOISE_HEARD_DB
 from levelhead.planning.gains.problem import Model, Reached
 
-__all__ = ["excess_db", "is_as_good", "missed_db", "off_mark_db"]
+__all__ = ["ALIKE_DB", "excess_db", "is_as_good", "missed_db", "off_mark_db"]
 
 Real = NDArray[np.float64]
 
-_ALIKE_DB: Final = 0.35  # of loudness and meters: what nobody hears or reads
+ALIKE_DB: Final = 0.35  # of loudness and meters: what nobody hears or reads
 _RESERVE_DB: Final = 0.25
 _FADERS_DB: Final = 0.3  # of each fader's distance from unity, in the mean
 
@@ -62,8 +62,8 @@ def is_as_good(model: Model, reached: Reached, settings: Real) -> bool:
     best = reached.settings
     return (
         _is_within(excess_db(model, settings), excess_db(model, best), _RESERVE_DB)
-        and _is_within(missed_db(model, settings), missed_db(model, best), _ALIKE_DB)
-        and _is_within(off_mark_db(model, settings), off_mark_db(model, best), _ALIKE_DB)
+        and _is_within(missed_db(model, settings), missed_db(model, best), ALIKE_DB)
+        and _is_within(off_mark_db(model, settings), off_mark_db(model, best), ALIKE_DB)
         and _is_as_quiet(model, reached, settings)
         and _from_unity_db(model, settings) <= _from_unity_db(model, best) + _FADERS_DB
         and _options_db(model, settings) <= _options_db(model, best)
@@ -83,7 +83,7 @@ def _is_as_quiet(model: Model, reached: Reached, settings: Real) -> bool:
         if end.kind == "recorder":
             level = model.levels[end.point]
             more = level.level_db(settings) - level.level_db(reached.settings)
-        if noise.level_db(settings) > low + NOISE_HEARD_DB + more + _ALIKE_DB:
+        if noise.level_db(settings) > low + NOISE_HEARD_DB + more + ALIKE_DB:
             return False
     return True
 
