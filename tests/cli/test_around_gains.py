@@ -48,7 +48,7 @@ def test_a_reading_says_what_to_turn_and_what_moves(levelhead: Levelhead) -> Non
     text = " ".join(levelhead("gains", STAGE, "--seen", "desk.ch1: -1 dBFS peak").out.split())
     assert "Ada is 8.1 dB louder than was taken" in text
     assert "Turn the gain" in text
-    assert "(before the fader); to keep it, send to a bus 1 up by as much" in text
+    assert "(before the fader); to keep it, bus send 1 up by as much" in text
     assert "sources: ada: level: 100.1 dB SPL +- 1 dB" in text
 
 

@@ -106,3 +106,8 @@ def test_a_page_ends_with_how_to_give_a_reading(levelhead: Levelhead, type_id: s
 def test_the_reading_that_is_offered_stands_on_the_page(levelhead: Levelhead) -> None:
     """Nobody measures phantom feed resistors in a loudspeaker."""
     assert "figures: {in.impedance: ...}" in levelhead("gear", "loudspeaker-passive-12").out
+
+
+def test_words_need_no_quotes(levelhead: Levelhead) -> None:
+    """As a person types them."""
+    assert levelhead("gear", "stereo", "di").out == levelhead("gear", "stereo di").out

@@ -52,7 +52,7 @@ def test_of_two_desks_the_desk_is_named() -> None:
 
 
 def test_of_several_sends_the_number_is_told() -> None:
-    """On a panel with sixteen of them "send to a bus" alone is none."""
+    """On a panel with sixteen of them "bus send" alone is none."""
     show = SHOW.replace("mixer-compact", "mixer-digital-32").replace(
         "desk.st1.in-left", "desk.ch5.mic"
     )
@@ -60,5 +60,5 @@ def test_of_several_sends_the_number_is_told() -> None:
         "  - {from: keys.out-right, to: desk.st1.in-right, via: [cable-jack 5 m]}\n", ""
     )
     rig = build_rig(parse_show(show, "one.yaml").show, load_book())
-    assert row_place(rig, Rows(rig).all(), "desk.ch9.send4") == "Desk, ch9, send to a bus 4"
+    assert row_place(rig, Rows(rig).all(), "desk.ch9.send4") == "Desk, ch9, bus send 4"
     assert row_place(rig, Rows(rig).all(), "desk.ch9.gain") == "Desk, ch9, gain"

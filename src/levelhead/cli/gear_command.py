@@ -19,8 +19,8 @@ def gear(arguments: Namespace) -> Outcome:
     book = book_of(arguments)
     if arguments.weak is not None:
         return _weak(book, arguments)
-    if arguments.type is not None:
-        type_id = arguments.type
+    if arguments.type:
+        type_id = " ".join(arguments.type)
         is_mistyped = "-" in type_id and is_id(type_id) and did_you_mean(type_id, book.ids)
         is_words = type_id not in book and not is_mistyped and not arguments.json
         if is_words and (meant := types_meant(book, type_id)):

@@ -130,7 +130,9 @@ def _question(parser: argparse.ArgumentParser) -> None:
 
 
 def _types(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("type", metavar="TYPE", nargs="?", help="a type to show")
+    parser.add_argument(
+        "type", metavar="TYPE", nargs="*", help="a type to show, or words that may mean some"
+    )
     parser.add_argument("--search", metavar="WORDS", help="types that the words may mean")
     parser.add_argument("--kind", metavar="KIND", help="only this kind, such as microphone, cable")
     parser.add_argument(

@@ -8,7 +8,7 @@ __all__ = ["control_label", "point_label"]
 
 
 def control_label(rig: Rig, address: str) -> str:
-    """What stands at a control, numbered where the panel has several: ``send to a bus 4``."""
+    """What stands at a control, numbered where the panel has several: ``bus send 4``."""
     name = address.rpartition(".")[2]
     number = name[len(name.rstrip("0123456789")) :]
     label = rig.controls[address].label
