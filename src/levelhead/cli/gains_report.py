@@ -67,12 +67,12 @@ def _controls(plan: GainPlan, *, in_full: bool) -> Iterator[str]:
 
 def _row(position: Position) -> Iterator[str]:
     name = position.label.rpartition(", ")[2]
+    if len(name) > _NAME - 3:
+        yield f"{_INDENT}{name}"
+        name = ""
     arrow = "->" if position.is_moved else "  "
     planned = position.planned if position.is_moved else "stays"
-    start = (
-        f"{_INDENT}{cut(name, _NAME - 3):<{_NAME - 2}}{position.now:>{_FROM}} {arrow} "
-        f"{planned:<{_TO}}"
-    )
+    start = f"{_INDENT}{name:<{_NAME - 2}}{position.now:>{_FROM}} {arrow} {planned:<{_TO}}"
     held = paragraph(held_words(position), first=f"{start} ", rest=" " * (len(start) + 1))
     yield from held or [start]
 

@@ -201,7 +201,7 @@ class _Binds:
         knobs = self._model.knobs.knobs
         if number >= len(knobs):
             clips = self._nearest(number, self._clipping)
-            return Bind("clipping") if clips is None else clips.bind
+            return self._loudness(number) or Bind("clipping") if clips is None else clips.bind
         knob, value = knobs[number], float(self._settings[number])
         if knob.is_locked:
             return Bind("locked")
