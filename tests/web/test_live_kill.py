@@ -1,4 +1,4 @@
-"""A real server is killed while edits flow: nothing that was acknowledged is lost."""
+"""A real server ends: killed while edits flow, or told to; nothing that was acknowledged is lost."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ import os
 import signal
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -22,13 +24,9 @@ PROGRAM = "import sys; from levelhead.cli import main; sys.exit(main(sys.argv[1:
 EDITS = 1000
 
 
-@pytest.mark.parametrize("answers_before_the_end", [5, 400])
-def test_no_acknowledged_edit_is_lost_by_a_kill(
-    tmp_path: Path, answers_before_the_end: int
-) -> None:
-    """A thousand edits are sent without waiting; after some answers the process is killed."""
-    path = tmp_path / "hall.yaml"
-    path.write_text(TEXT, encoding="utf-8")
+@contextmanager
+def served(path: Path) -> Iterator[subprocess.Popen[str]]:
+    """The program with a show, as a user starts it."""
     paths = os.pathsep.join([str(ROOT / "src"), *filter(None, sys.path)])
     with subprocess.Popen(
         [sys.executable, "-c", PROGRAM, "open", str(path), "--no-browser"],
@@ -36,11 +34,27 @@ def test_no_acknowledged_edit_is_lost_by_a_kill(
         text=True,
         env={**os.environ, "PYTHONPATH": paths},
     ) as program:
-        assert program.stderr is not None
-        words = program.stderr.readline()
-        address = next(word for word in words.split() if word.startswith("http"))
-        origin = address.removesuffix("/show")
-        socket = f"{origin.replace('http', 'ws')}/show/hall.elsewhere/live?page=aaaaaaaa"
+        yield program
+
+
+def where(program: subprocess.Popen[str]) -> tuple[str, str]:
+    """Origin of its pages, and the socket of the show."""
+    assert program.stderr is not None
+    words = program.stderr.readline()
+    address = next(word for word in words.split() if word.startswith("http"))
+    origin = address.removesuffix("/show")
+    return origin, f"{origin.replace('http', 'ws')}/show/hall.elsewhere/live?page=aaaaaaaa"
+
+
+@pytest.mark.parametrize("answers_before_the_end", [5, 400])
+def test_no_acknowledged_edit_is_lost_by_a_kill(
+    tmp_path: Path, answers_before_the_end: int
+) -> None:
+    """A thousand edits are sent without waiting; after some answers the process is killed."""
+    path = tmp_path / "hall.yaml"
+    path.write_text(TEXT, encoding="utf-8")
+    with served(path) as program:
+        origin, socket = where(program)
         acknowledged = 0
         with connect(socket, origin=origin, max_size=None) as line:  # type: ignore[arg-type]
             for number in range(EDITS):
@@ -60,3 +74,22 @@ def test_no_acknowledged_edit_is_lost_by_a_kill(
         assert opened.show.items["vox"].note == f"note {len(asked) - 1}"
         opened.save(at=datetime.now(UTC))
     assert f"note {len(asked) - 1}" in path.read_text()
+
+
+def test_told_to_end_it_puts_everything_away(tmp_path: Path) -> None:
+    """SIGTERM ends it like Ctrl+C: the file holds the last step, no warning of what was left."""
+    path = tmp_path / "hall.yaml"
+    path.write_text(TEXT, encoding="utf-8")
+    with served(path) as program:
+        origin, socket = where(program)
+        with connect(socket, origin=origin, max_size=None) as line:  # type: ignore[arg-type]
+            edit = {"edit": "annotate", "item": "vox", "note": "the last word"}
+            line.send(json.dumps({"do": "edits", "edits": [edit], "base": 0, "ask": "k-0"}))
+            while json.loads(line.recv())["kind"] != "results":
+                pass  # the process that solves is there
+            program.send_signal(signal.SIGTERM)
+        assert program.stderr is not None
+        said = program.stderr.read()
+    assert said == "Stopped; every step that was acknowledged is kept.\n"
+    assert program.returncode == 0
+    assert "the last word" in path.read_text()

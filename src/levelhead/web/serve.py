@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import contextlib
+import signal
 import socket
 import threading
 import webbrowser
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Final
 
 from levelhead.errors import LevelheadError
@@ -82,5 +85,26 @@ def run(app: Starlette, listener: socket.socket) -> None:
         ws_max_size=LARGEST_MESSAGE,
     )
     # Ctrl+C is the usual way to end it
-    with listener, contextlib.suppress(KeyboardInterrupt):
+    with listener, _ended_by_terminate(), contextlib.suppress(KeyboardInterrupt):
         uvicorn.Server(config).run(sockets=[listener])
+
+
+@contextmanager
+def _ended_by_terminate() -> Iterator[None]:
+    """SIGTERM ends it as Ctrl+C does: shows are closed, semaphores of the solving process let go.
+
+    The server takes the signal, shuts down, and raises it once more for whoever stands outside;
+    there the system's own answer would end the program before anything is put away.
+    """
+    if threading.current_thread() is not threading.main_thread():
+        yield  # signals belong to the main thread
+        return
+
+    def interrupt(_signal: int, _frame: object) -> None:
+        raise KeyboardInterrupt
+
+    before = signal.signal(signal.SIGTERM, interrupt)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
