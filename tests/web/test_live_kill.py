@@ -1,4 +1,4 @@
-"""A real server ends: killed while edits flow, or told to; nothing that was acknowledged is lost."""
+"""A real server ends, killed or told to: nothing that was acknowledged is lost."""
 
 from __future__ import annotations
 

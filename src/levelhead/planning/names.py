@@ -189,7 +189,7 @@ def nearest_types(book: GearBook, text: str, count: int = 2) -> list[str]:
 
 
 def _named_outright(book: GearBook, text: str, side: Side) -> list[Candidate]:
-    """Sockets of ``type.port``, of a bare ``type``, or of ``type`` with words for its socket."""
+    """Sockets of ``type.port``, of a bare ``type``, or of either with words for the rest."""
     name, _, words = text.partition(" ")
     type_id, dot, address = name.partition(".")
     if type_id not in book or book.sketch(type_id).ends or book.sketch(type_id).sounds:
@@ -204,11 +204,34 @@ def _named_outright(book: GearBook, text: str, side: Side) -> list[Candidate]:
         ]
     read = read_text(words)
     asked = _in_turn(read.rest)
-    if dot or (words and "-" not in name):
-        return []  # a word of the trade that is an id as well, such as "laptop"
     wanted = _Wanted(book, asked, side, read.conditions)
+    if dot:
+        return _just_that(wanted, type_id, address)
+    if words and "-" not in name:
+        return []  # a word of the trade that is an id as well, such as "laptop"
     found = _of_type(wanted, type_id, _OUTRIGHT, wanted.asked, frozenset())
     return sorted(found, key=lambda each: -each.score)
+
+
+def _just_that(wanted: _Wanted, type_id: str, address: str) -> list[Candidate]:
+    """The socket of an address; words beside it say how its switches stand."""
+    settings, spoken = positions(wanted.book.plan(type_id, {}, {}), wanted.asked)
+    plan = wanted.book.plan(type_id, settings, {})
+    sketch = wanted.book.sketch(type_id)
+    known = spoken | wanted.known(sketch.label, sketch.phrases)
+    return [
+        Candidate(
+            type_id,
+            address,
+            f"{plan.label}: {port.label}",
+            _OUTRIGHT,
+            settings | wanted.settings(plan, block),
+            wanted.asked - known - port_words(block, port),
+        )
+        for block in plan.blocks
+        for name, port in block.plan.ports.items()
+        if block.address(name) == address
+    ]
 
 
 def find_sources(book: GearBook, text: str) -> list[Candidate]:

@@ -6,7 +6,7 @@ import re
 from functools import lru_cache
 from typing import Final
 
-__all__ = ["plain_text", "tokens", "words_in_turn"]
+__all__ = ["plain_text", "same_words", "spelled_words", "tokens", "words_in_turn"]
 
 _SAME_WORD: Final = {
     "speaker": "loudspeaker",
@@ -104,6 +104,20 @@ def words_in_turn(text: str) -> tuple[tuple[str, str], ...]:
     """
     words = _WORD.findall(_HYPHEN.sub(" ", plain_text(text)))
     return tuple((_same(word), word) for word in words if word not in _NO_MEANING)
+
+
+def spelled_words(phrase: str) -> frozenset[str]:
+    """Words of a phrase as they are typed, before they get one spelling.
+
+    >>> sorted(spelled_words("speaker of the amp"))
+    ['amp', 'speaker']
+    """
+    return frozenset(typed for _, typed in words_in_turn(phrase))
+
+
+def same_words() -> frozenset[str]:
+    """Words of which each has another spelling that means the same."""
+    return frozenset({*_SAME_WORD, *_SAME_WORD.values()})
 
 
 def _same(word: str) -> str:

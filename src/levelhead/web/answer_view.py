@@ -37,6 +37,17 @@ class Place:
             return cls(place, place)
         return cls(str(place["address"]), str(place.get("label") or place["address"]))
 
+    def typed(self, text: str, *, is_plain: bool) -> Place | None:
+        """What a field shows of the text that was asked for; ``None`` is the text itself.
+
+        A pick leaves the address with the conditions behind it. Words with conditions stay as they
+        were typed: an address alone would drop them.
+        """
+        address, _, rest = text.strip().partition(" ")
+        if address != self.address:
+            return self if is_plain else None
+        return Place(text.strip(), f"{self.label}, {rest}" if rest else self.label)
+
 
 @dataclass(frozen=True, slots=True)
 class Branch:

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from levelhead.gear.book import GearBook
     from levelhead.planning.ask import Answer
     from levelhead.planning.choices import Choices
-    from levelhead.planning.names import Candidate
+    from levelhead.planning.half_typed import Offered
     from levelhead.show.edits import Edit
     from levelhead.show.model import Show
 
@@ -28,11 +28,11 @@ class Library:
         """All gear that it knows."""
         return self.load()
 
-    def find_candidates(self, text: str, side: str, /) -> Sequence[Candidate]:
-        """Gear and sockets that the words may mean."""
-        from levelhead.planning.names import find_candidates
+    def find_candidates(self, text: str, side: str, /) -> Sequence[Offered]:
+        """Gear and sockets that the words may mean, the last of them perhaps only begun."""
+        from levelhead.planning.half_typed import offered
 
-        return find_candidates(self.book, text, "to" if side == "to" else "from")
+        return offered(self.book, text, "to" if side == "to" else "from")
 
     def answer(self, request: dict[str, Any], /) -> dict[str, Any]:
         """The answer to a question that came as JSON, as JSON."""
@@ -59,13 +59,15 @@ class Library:
 
     def _answered(self, request: dict[str, Any]) -> Answer:
         from levelhead.planning.ask import Question, answer
+        from levelhead.planning.half_typed import completed
 
+        book = self.book
         question = Question(
-            from_text=request["from"],
-            to_text=request["to"],
+            from_text=completed(book, request["from"], "from"),
+            to_text=completed(book, request["to"], "to"),
             cable=request.get("cable"),
             length_m=request.get("length_m"),
             at=request.get("at"),
             settings=request.get("settings") or {},
         )
-        return answer(question, self.book)
+        return answer(question, book)
