@@ -4,22 +4,23 @@ const field = (name, title, more = {}) => ({ name, title, ...more });
 const ONE_OF = { need: ["must", "nice"], earth: ["sound", "lost"], plugged: ["half"], lock: ["locked"] };
 
 // name -> {key: heading of the first column, called(id, row): what stands there, fields: [{name, title, known: the list of
-// what it may hold, of: a few words, opens: instead of typing}], add: titles of what a new row begins with}
+// what it may hold, of: a few words, opens: instead of typing, rare: folded away while nothing stands there, or even then}],
+// add: titles of what a new row begins with}
 export const PLANS = {
   show: { key: "Show", called: () => "This show", fields: [field("name", "Name"), field("date", "Date"), field("version", "Version")] },
   items: {
     key: "Gear", drop: true,
     fields: [
-      field("label", "Label"), field("type", "Type", { known: "type" }), field("need", "Need", { of: ONE_OF.need }),
-      field("supply", "Supply", { known: "supply" }), field("at", "Place [m]"), field("aim", "Aim [m]"), field("note", "Note"), field("id", "In the file"),
+      field("label", "Label"), field("type", "Type", { known: "type" }), field("need", "Need", { of: ONE_OF.need, rare: true }),
+      field("supply", "Supply", { known: "supply" }), field("at", "Place [m]"), field("aim", "Aim [m]", { rare: true }), field("note", "Note", { rare: true }), field("id", "In the file", { rare: "always" }),
     ],
     add: [field("type", "Type", { known: "type" }), field("id", "Id, if it matters")],
   },
   sources: {
     key: "Source", drop: true,
     fields: [
-      field("label", "Label"), field("type", "Type", { known: "type" }), field("at", "Heard by"), field("distance", "Distance"), field("level", "Loud passage at 1 m"),
-      field("also", "Also heard by"), field("id", "In the file"),
+      field("label", "Label"), field("type", "Type", { known: "type" }), field("at", "Heard by"), field("distance", "Distance"), field("level", "Loud passage at 1 m", { rare: true }),
+      field("also", "Also heard by", { rare: true }), field("id", "In the file", { rare: "always" }),
     ],
     add: [field("type", "Voice or instrument", { known: "type" }), field("at", "Heard by"), field("id", "Id, if it matters")],
   },
@@ -33,7 +34,7 @@ export const PLANS = {
   },
   links: {
     key: "Lead", drop: true,
-    fields: [field("ends", "From and to", { known: "socket" }), field("via", "Cables"), field("pins", "Pins"), field("plugged", "Plug", { of: ONE_OF.plugged })],
+    fields: [field("ends", "From and to", { known: "socket" }), field("via", "Cables"), field("pins", "Pins", { rare: true }), field("plugged", "Plug", { of: ONE_OF.plugged, rare: true })],
     add: [field("ends", "From > to"), field("via", "Cables, if not the usual")],
   },
   settings: {
@@ -43,16 +44,17 @@ export const PLANS = {
   supplies: {
     key: "Supply", drop: true,
     fields: [
-      field("outlet", "Outlet"), field("circuit", "Circuit"), field("label", "Label"), field("earth", "Earth", { of: ONE_OF.earth }),
-      field("rcd", "Residual current device"), field("note", "Note"), field("id", "In the file"),
+      field("label", "Label"), field("outlet", "Outlet"), field("circuit", "Circuit"), field("earth", "Earth", { of: ONE_OF.earth, rare: true }),
+      field("rcd", "Residual current device", { rare: true }), field("note", "Note", { rare: true }), field("id", "In the file", { rare: "always" }),
     ],
     add: [field("id", "Id, such as stage-left"), field("outlet", "Outlet")],
   },
   areas: {
     key: "Area", called: (id, row) => row.label || id, drop: true,
     fields: [
-      field("label", "Label"), field("corners", "Corners"), field("at", "One place"), field("ears", "Ears"),
-      field("back_ears", "Last row"), field("spacing", "Spacing"), field("stay", "Stay"), field("level", "Wanted"), field("note", "Note"), field("id", "In the file"),
+      field("label", "Label"), field("corners", "Corners"), field("at", "One place", { rare: true }), field("ears", "Ears", { rare: true }),
+      field("back_ears", "Last row", { rare: true }), field("spacing", "Spacing", { rare: true }), field("stay", "Stay"), field("level", "Wanted"),
+      field("note", "Note", { rare: true }), field("id", "In the file", { rare: "always" }),
     ],
     add: [field("id", "Id, such as stalls"), field("corners", "Corners, such as -4, 2; 4, 2; 4, 10; -4, 10")],
   },

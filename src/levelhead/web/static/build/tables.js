@@ -1,6 +1,7 @@
 // A table of plain fields: Enter and the arrows go from row to row, a change of a field is a step.
 
 import { el, button, under } from "./dom.js";
+import { Folded } from "./folded.js";
 import { PLANS } from "./plans.js";
 
 const text = (value) => (Array.isArray(value) ? value.join(", ") : (value ?? ""));
@@ -12,6 +13,7 @@ export class PlainTable {
   #state;
   #does;
   #body = el("tbody");
+  #folded;
   #view; // in which it stands
   #isOld = false; // it changed while nobody could see it
 
@@ -22,9 +24,13 @@ export class PlainTable {
     this.#state = state;
     this.#does = does;
     this.#view = holder.closest("[data-view]");
-    const heads = [this.#plan.key, ...this.#plan.fields.map((field) => field.title)];
-    const head = el("thead", {}, el("tr", {}, ...heads.map((title) => el("th", { scope: "col" }, title)), this.#plan.drop ? el("td") : null));
-    holder.append(el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": this.#plan.key }, el("table", { class: "plain" }, head, this.#body)));
+    const heads = this.#plan.fields.map((field) => el("th", { scope: "col", "data-field": field.name }, field.title));
+    const first = el("th", { scope: "col" }, el("span", { class: "called" }, this.#plan.key));
+    const head = el("thead", {}, el("tr", {}, first, ...heads, this.#plan.drop ? el("td") : null));
+    const isLabelled = ["label", "ends"].includes(this.#plan.fields[0].name); // a field says what the row is called
+    const table = el("table", { class: isLabelled ? "plain labelled" : "plain" }, head, this.#body);
+    this.#folded = new Folded(this.#plan.fields, (name) => this.#opened(name));
+    holder.append(el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": this.#plan.key }, table), this.#folded.node);
     if (this.#plan.add) holder.append(this.#adder());
     this.#body.addEventListener("keydown", (event) => this.#moved(event));
   }
@@ -50,6 +56,13 @@ export class PlainTable {
       this.#fill(line, key, rows[key]);
       if (this.#body.rows[index] !== line) this.#body.insertBefore(line, this.#body.rows[index] ?? null);
     });
+    this.#folded.fit(this.#body.parentElement, order.map((key) => rows[key]));
+  }
+
+  // Fields that were folded away are asked for: the keyboard goes to the first of them.
+  #opened(name) {
+    this.#draw();
+    this.focus(null, name);
   }
 
   // The field of a row that the keyboard goes to: of that row if it is known, else of the first one; the row behind it
@@ -57,13 +70,14 @@ export class PlainTable {
   focus(key = null, name = null, isNext = false) {
     let line = [...this.#body.rows].find((each) => each.dataset.key === key) ?? this.#body.rows[0];
     if (isNext && line?.nextElementSibling?.querySelector(".none")) line = line.nextElementSibling;
+    if (name && line?.querySelector(`td[hidden] [name="${name}"]`)) this.#folded.open([{ name }]);
     const node = (name && line?.querySelector(`[name="${name}"]`)) ?? line?.querySelector("input, button");
     node?.focus();
     return Boolean(node);
   }
 
   #line(key) {
-    const fields = this.#plan.fields.map((field) => el("td", { "data-title": field.title }, this.#control(key, field)));
+    const fields = this.#plan.fields.map((field) => el("td", { "data-title": field.title, "data-field": field.name }, this.#control(key, field)));
     const drop = () => this.#does.step({ do: "drop", table: this.#name, key }, `${this.#calledOf(key)} is taken away.`);
     const gone = this.#plan.drop && el("td", {}, button("Remove", drop, { class: "plain remove" }));
     return el("tr", { "data-key": key }, el("th", { scope: "row" }), ...fields, gone);
@@ -95,7 +109,7 @@ export class PlainTable {
 
   #fill(line, key, row) {
     const called = this.#calledOf(key);
-    if (line.dataset.called !== called) line.cells[0].replaceChildren(called);
+    if (line.dataset.called !== called) line.cells[0].replaceChildren(el("span", { class: "called" }, called));
     line.dataset.called = called;
     line.querySelector(".remove")?.setAttribute("aria-label", `Remove ${called}`);
     for (const node of line.querySelectorAll("button.opens")) {
@@ -113,6 +127,7 @@ export class PlainTable {
       input.dataset.was = now;
       input.dataset.words = text(row[`${input.name}_label`]) || now;
       input.setAttribute("aria-label", `${field.title} of ${called}`);
+      if (field.name === "label") input.placeholder = called;
       if (input !== document.activeElement) input.value = input.dataset.words;
     }
   }
