@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
@@ -28,32 +29,56 @@ _WAY_OUT: Final = re.compile(r"(?:[^\W\d_]+[ .-]*){1,2}\d{1,2}(?:\s*[/+&-]\s*\d{
 _MOST_NAME_WORDS: Final = 3  # of a line without a number that may be a name and no sentence
 
 
+@dataclass(frozen=True, slots=True)
+class _PlainLine:
+    """A line as it was typed, the number before it, and the rest; bullets are left out."""
+
+    where: str
+    text: str
+    number: str
+    rest: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Numbering:
+    """What numbers before lines are: none, channels, or how many there are of each thing."""
+
+    is_there: bool
+    are_counts: bool
+
+    @staticmethod
+    def of(lines: Sequence[_PlainLine]) -> _Numbering:
+        """Numbers that rise are channels."""
+        numbers = [line.number for line in lines if line.number]
+        is_there = len(numbers) > 1
+        return _Numbering(is_there, is_there and not _rises(numbers))
+
+
 def plain_part(table: Table, trade: TradeWords) -> Part:
     """The list that plain lines make."""
-    part = Part("")
-    numbered = [numbered_line(_BULLET.sub("", row[0])) if row else ("", "") for row in table.rows]
-    is_numbered = sum(bool(number) for number, _ in numbered) > 1
-    are_counts = is_numbered and not _rises([number for number, _ in numbered if number])
-    section, is_output = "", False
-    for at, (number, rest) in enumerate(numbered):
-        row = table.rows[at]
-        text = row[0] if row else ""
-        if not rest:
-            continue
-        heading = _plain_heading(
-            text, number, rest, is_numbered=is_numbered, are_counts=are_counts, trade=trade
-        )
-        if heading:
-            section, is_output = rest.rstrip(": "), turned(rest, trade, is_output)
-            part.skipped.append(Skipped(table.where(at), text, heading))
-            continue
-        if is_output:
-            part.skipped.append(Skipped(table.where(at), text, "stands under outputs"))
-            continue
-        part.lines.append(
-            _plain_line(table.where(at), text, number, rest, section=section, are_counts=are_counts)
-        )
+    lines = _lines_of(table)
+    numbering = _Numbering.of(lines)
+    part, section, is_output = Part(""), "", False
+    for line in (each for each in lines if each.rest):
+        why_not = _why_no_input(line, numbering, trade)
+        if why_not:
+            section, is_output = line.rest.rstrip(": "), turned(line.rest, trade, is_output)
+        elif is_output:
+            why_not = "stands under outputs"
+        if why_not:
+            part.skipped.append(Skipped(line.where, line.text, why_not))
+        else:
+            part.lines.append(_input(line, section, numbering))
     return part
+
+
+def _lines_of(table: Table) -> list[_PlainLine]:
+    """All lines; the rest is empty where nothing stands behind a number."""
+    texts = [row[0] if row else "" for row in table.rows]
+    return [
+        _PlainLine(table.where(at), text, *numbered_line(_BULLET.sub("", text)))
+        for at, text in enumerate(texts)
+    ]
 
 
 def _rises(numbers: Sequence[str]) -> bool:
@@ -61,59 +86,52 @@ def _rises(numbers: Sequence[str]) -> bool:
     return all(a < b for a, b in pairwise(firsts))
 
 
-def _plain_heading(
-    text: str,
-    number: str,
-    rest: str,
-    *,
-    is_numbered: bool,
-    are_counts: bool,
-    trade: TradeWords,
-) -> str:
+def _why_no_input(line: _PlainLine, numbering: _Numbering, trade: TradeWords) -> str:
     """Why a plain line is no input; empty when it may be one."""
+    rest = line.rest
     way_out = _WAY_OUT.match(rest)
     if way_out is not None and is_way_out_of_desk(way_out[0], trade):
         return "a mix that leaves the desk, not an input"
     if trade.has_mark("total", words_of(rest)) and re.search(r"\d", rest):
         return "a total"
-    if number:
-        return ""
+    return "" if line.number else _why_no_name(line, numbering, trade)
+
+
+def _why_no_name(line: _PlainLine, numbering: _Numbering, trade: TradeWords) -> str:
+    """Why a line without a number is no name of an input; empty when it may be one."""
+    rest = line.rest
     if trade.is_mark("total", rest):
         return "a total"
-    if (
-        text.rstrip().endswith(":")
-        or trade.is_mark("outputs", rest)
-        or trade.is_mark("inputs", rest)
-    ):
+    is_mark = trade.is_mark("outputs", rest) or trade.is_mark("inputs", rest)
+    if is_mark or line.text.rstrip().endswith(":"):
         return "a heading"
-    if is_numbered and not are_counts and counted(rest)[1] == rest:
-        return "a heading or a note: no number before it"
-    if are_counts and not is_known(rest, trade):
+    if numbering.are_counts:
+        wants_number = not is_known(rest, trade)
+    else:
+        wants_number = numbering.is_there and counted(rest)[1] == rest
+    if wants_number:
         return "a heading or a note: no number before it"
     if not is_known(rest, trade) and len(words_of(rest)) > _MOST_NAME_WORDS:
         return "not understood"
     return ""
 
 
-def _plain_line(
-    where: str, text: str, number: str, rest: str, *, section: str, are_counts: bool
-) -> Line:
-    found = channels_of(number) if number else None
-    count = 1
-    is_counted = are_counts and found is not None
+def _input(line: _PlainLine, section: str, numbering: _Numbering) -> Line:
+    """A plain line as an input: ``2 vocals`` are two where numbers are counts."""
+    found = channels_of(line.number) if line.number else None
+    count, is_counted = 1, numbering.are_counts and found is not None
     if is_counted and found is not None:
         count, found = found.channels[0], None
-    name, gear = _name_and_gear(rest)
+    name, gear = _name_and_gear(line.rest)
     times, name = counted(name)
-    count = times if times > 1 else count
     return Line(
-        where=where,
+        where=line.where,
         cells={"name": name, **({"gear": gear} if gear else {})},
         channels=found.channels if found else (),
         is_pair=bool(found and found.is_pair),
-        count=count,
+        count=times if times > 1 else count,
         section=section,
-        text=text,
+        text=line.text,
         is_counted=is_counted,
         is_plain=True,
     )

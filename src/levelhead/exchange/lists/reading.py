@@ -8,20 +8,22 @@ from typing import Any, Final
 
 from levelhead.errors import ListError
 from levelhead.exchange.lists.channels import channels_of_lines
-from levelhead.exchange.lists.lines import parts_of
 from levelhead.exchange.lists.list_rows import Part, Skipped, is_known
 from levelhead.exchange.lists.meanings import Asking, named_groups
 from levelhead.exchange.lists.model import Channel, Choice, Question
+from levelhead.exchange.lists.plain_lines import plain_part
 from levelhead.exchange.lists.plain_text import decoded, text_table
+from levelhead.exchange.lists.table_lines import table_parts
 from levelhead.exchange.lists.tables import LARGEST_FILE, Table, own_table
-from levelhead.exchange.lists.trade import trade_words
+from levelhead.exchange.lists.trade import TradeWords, trade_words
 from levelhead.exchange.lists.workbooks import ZIP_MAGIC, read_workbook
 from levelhead.gear.book import GearBook, load_book
 
 __all__ = ["ReadList", "read_list"]
 
 _OLD_WORKBOOK: Final = b"\xd0\xcf\x11\xe0"
-_WHICH: Final = "list"
+_WHICH: Final = "list"  # key of the question which of several lists is meant
+_LEFT_ASIDE: Final = "left aside: "  # begins the note on columns
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +70,12 @@ class ReadList:
             channels=tuple(each for each in self.channels if each.where in rows),
             questions=tuple(each for each in self.questions if set(each.where) & set(rows)),
             skipped=(),
-            notes=tuple(each for each in self.notes if not each.startswith("left aside: ")),
+            notes=self._notes_on_file(),
         )
+
+    def _notes_on_file(self) -> tuple[str, ...]:
+        """Notes without that on columns, which is made anew for the lists that are chosen."""
+        return tuple(each for each in self.notes if not each.startswith(_LEFT_ASIDE))
 
     def answered(self, answers: Mapping[str, str]) -> ReadList:
         """The same list with answers to its questions; more may come up.
@@ -80,7 +86,7 @@ class ReadList:
             An answer means nothing.
         """
         both = {**self.answers, **answers}
-        notes = tuple(each for each in self.notes if not each.startswith("left aside: "))
+        notes = self._notes_on_file()
         return _understood(self._tables, self.name, notes, both, self._book or load_book())
 
     def to_json(self) -> dict[str, Any]:
@@ -165,23 +171,15 @@ def _understood(
     answers: Mapping[str, str],
     book: GearBook,
 ) -> ReadList:
-    trade = trade_words()
-    asking = Asking(trade, book, answers)
+    """What the tables say, with the answers so far."""
+    asking = Asking(trade_words(), book, answers)
     own = own_table(tables)
     used = tables if own is None else (own,)
-    parts = [part for table in used for part in parts_of(table, trade)]
+    parts = [part for table in used for part in _parts_of(table, asking.trade)]
     chosen = _chosen(parts, asking)
     lines = [line for part in chosen for line in part.lines]
-    asking.groups = named_groups(iter(lines), trade)
+    asking.groups = named_groups(iter(lines), asking.trade)
     found = channels_of_lines(lines, asking)
-    skipped = [each for part in parts for each in part.skipped]
-    for part in parts:
-        if part not in chosen and part.lines:
-            text = f"{part.title}: {len(part.lines)} rows"
-            skipped.append(Skipped(part.lines[0].where, text, "another list"))
-    aside = dict.fromkeys(each for part in chosen for each in part.unread)
-    if aside:
-        notes = (*notes, f"left aside: the columns {', '.join(aside)}")
     if not found.channels:
         raise ListError(
             "no input was found in it",
@@ -193,12 +191,33 @@ def _understood(
         name,
         found.channels,
         tuple(asking.questions.values()),
-        (*skipped, *found.skipped),
-        notes,
+        (*_skipped(parts, chosen), *found.skipped),
+        (*notes, *_columns_aside(chosen)),
         dict(answers),
         tuple(tables),
         book,
     )
+
+
+def _parts_of(table: Table, trade: TradeWords) -> list[Part]:
+    """The lists that a table holds; plain lines are one list."""
+    return [plain_part(table, trade)] if table.is_lines else table_parts(table, trade)
+
+
+def _skipped(parts: Sequence[Part], chosen: Sequence[Part]) -> list[Skipped]:
+    """Rows that are no inputs, then the lists that were not chosen, each as one."""
+    rows = [each for part in parts for each in part.skipped]
+    others = [part for part in parts if part not in chosen and part.lines]
+    return rows + [
+        Skipped(part.lines[0].where, f"{part.title}: {len(part.lines)} rows", "another list")
+        for part in others
+    ]
+
+
+def _columns_aside(chosen: Sequence[Part]) -> list[str]:
+    """Headings of columns that say nothing of inputs."""
+    aside = dict.fromkeys(each for part in chosen for each in part.unread)
+    return [f"{_LEFT_ASIDE}the columns {', '.join(aside)}"] if aside else []
 
 
 def _chosen(parts: Sequence[Part], asking: Asking) -> list[Part]:

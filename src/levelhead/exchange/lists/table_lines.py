@@ -1,15 +1,12 @@
-"""Rows of tables as lines of input lists: headings, titles, notes, totals and outputs set apart."""
+"""Rows of a table as lines of input lists: headings, notes, totals and outputs set apart."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Final
 
-from levelhead.exchange.lists.columns import (
-    Block,
-    blocks_by_content,
-    blocks_of_heading,
-)
+from levelhead.exchange.lists.columns import Block, blocks_by_content, blocks_of_heading
 from levelhead.exchange.lists.list_rows import (
     Line,
     Part,
@@ -18,19 +15,19 @@ from levelhead.exchange.lists.list_rows import (
     is_way_out_of_desk,
     turned,
 )
-from levelhead.exchange.lists.numbers import channels_of, counted, decimal
+from levelhead.exchange.lists.numbers import Numbers, channels_of, counted, decimal
 from levelhead.exchange.lists.phrases import words_of
-from levelhead.exchange.lists.plain_lines import plain_part
 from levelhead.exchange.lists.tables import Table
 from levelhead.exchange.lists.trade import TradeWords
 
-__all__ = ["parts_of"]
+__all__ = ["table_parts"]
+
+_MOST_COUNTED: Final = 16  # things of one row; a higher number is no count
+_TITLE_ROWS: Final = 3  # above the headings, in which a title is looked for
 
 
-def parts_of(table: Table, trade: TradeWords) -> list[Part]:
-    """The lists in a table."""
-    if table.is_lines:
-        return [plain_part(table, trade)]
+def table_parts(table: Table, trade: TradeWords) -> list[Part]:
+    """The lists in a table, each with its lines and with the rows that are none."""
     reader = _Reader(table, trade)
     return [part for part in reader.parts() if part.lines or part.skipped]
 
@@ -61,7 +58,7 @@ class _Reader:
 
     def _title(self, start: int) -> str:
         """The nearest row of one cell above the headings."""
-        for at in range(start - 1, max(start - 4, -1), -1):
+        for at in range(start - 1, max(start - _TITLE_ROWS - 1, -1), -1):
             cells = [cell for cell in self.table.rows[at] if cell]
             if len(cells) == 1:
                 return cells[0]
@@ -77,6 +74,7 @@ class _Reader:
         yield part
 
     def _row(self, part: Part, at: int, block: Block, *, is_first: bool) -> None:
+        """Put a row into a list: as a line, as one that is none, or as more of the line before."""
         row = self.table.rows[at]
         text = " | ".join(cell for cell in row if cell)
         if not text:
@@ -100,19 +98,15 @@ class _Reader:
         part.lines.append(line)
 
     def _skip_reason(self, row: Sequence[str], block: Block) -> str:
+        """Why a row is no input; empty where it may be one. A heading opens a section."""
         cells = [cell for cell in row if cell]
         first = cells[0]
         if not block.kinds:
             self.is_output = turned(first, self.trade, self.is_output)
             return "above the headings"
-        if any(self.trade.has_mark("total", words_of(cell)) for cell in cells[:2]) and (
-            len(cells) == 1 or any(decimal(cell) is not None for cell in cells)
-        ):
+        if self._is_total(cells):
             return "a total"
-        has_channel = any(
-            at < len(row) and channels_of(row[at]) is not None for at in block.columns("channel")
-        )
-        if has_channel or not (block.columns("channel") or first.endswith(":")):
+        if _has_channel(row, block) or not (block.columns("channel") or first.endswith(":")):
             return ""
         if len(cells) == 1 and self._may_be_input(row, block):
             self.section = first
@@ -123,6 +117,11 @@ class _Reader:
             return "a heading or a note"
         return ""
 
+    def _is_total(self, cells: Sequence[str]) -> bool:
+        """Whether a row says a sum: its word in front, and a number or nothing else."""
+        says_so = any(self.trade.has_mark("total", words_of(cell)) for cell in cells[:2])
+        return says_so and (len(cells) == 1 or any(decimal(cell) is not None for cell in cells))
+
     def _may_be_input(self, row: Sequence[str], block: Block) -> bool:
         """Whether a row's only cell stands under the names, beside an empty number."""
         at = next(at for at, cell in enumerate(row) if cell)
@@ -132,36 +131,37 @@ class _Reader:
         return is_name and is_known(row[at], self.trade) and not is_mark
 
     def _line(self, at: int, block: Block, text: str) -> Line | None:
-        row = self.table.rows[at]
-        cells: dict[str, str] = {}
-        for kind in dict.fromkeys(block.kinds.values()):
-            texts = [self._cell(at, column, block, kind) for column in block.columns(kind)]
-            cells[kind] = ", ".join(dict.fromkeys(each for each in texts if each))
-        if not any(value for kind, value in cells.items() if kind != "unread"):
-            return None
+        """A row as a line; none where nothing stands in it, or a channel that nobody uses."""
+        cells = self._cells(at, block)
         found = channels_of(cells.get("channel", ""))
-        if found is not None and not (cells.get("name") or cells.get("gear")):
-            return None  # a channel that nobody uses
+        if not _says_anything(cells, found):
+            return None
+        is_way_out = found is None and is_way_out_of_desk(cells.get("channel", ""), self.trade)
+        count, cells["name"] = counted(cells.get("name", ""))
+        stated = decimal(cells.get("count", ""))
         if self._is_covered(at, block):
             cells["#continued"] = "yes"
-        is_way_out = found is None and is_way_out_of_desk(cells.get("channel", ""), self.trade)
-        count, name = counted(cells.get("name", ""))
-        stated = decimal(cells.get("count", ""))
-        cells["name"] = name
+        is_alone = sum(bool(cell) for cell in self.table.rows[at]) == 1
+        has_numbers = bool(block.columns("channel"))
         return Line(
             where=self.table.where(at),
             cells=cells,
             channels=found.channels if found else (),
             is_pair=bool(found and found.is_pair),
-            count=int(stated) if stated and 0 < stated <= 16 else count,  # noqa: PLR2004 - rows of one thing
+            count=int(stated) if stated and 0 < stated <= _MOST_COUNTED else count,
             section=self.section,
             is_way_out=is_way_out,
-            is_doubtful=found is None
-            and not is_way_out
-            and bool(block.columns("channel"))
-            and sum(bool(cell) for cell in row) == 1,
-            text=" | ".join(cell for cell in row if cell) or text,
+            is_doubtful=found is None and not is_way_out and has_numbers and is_alone,
+            text=text,
         )
+
+    def _cells(self, at: int, block: Block) -> dict[str, str]:
+        """What a row says, by what its columns say; several columns of a kind in one text."""
+        cells: dict[str, str] = {}
+        for kind in dict.fromkeys(block.kinds.values()):
+            texts = [self._cell(at, column, block, kind) for column in block.columns(kind)]
+            cells[kind] = ", ".join(dict.fromkeys(each for each in texts if each))
+        return cells
 
     def _cell(self, at: int, column: int, block: Block, kind: str) -> str:
         """Text of a cell; under a merged one that of the cell above, marks as their heading."""
@@ -185,3 +185,16 @@ class _Reader:
         row = self.table.rows[at]
         others = [row[each] for each in names[1:] if each < len(row) and row[each]]
         return held is not None and held[1] == names[0] and held[0] < at and not others
+
+
+def _has_channel(row: Sequence[str], block: Block) -> bool:
+    """Whether a number of a channel stands where numbers of channels stand."""
+    at = (each for each in block.columns("channel") if each < len(row))
+    return any(channels_of(row[each]) is not None for each in at)
+
+
+def _says_anything(cells: Mapping[str, str], found: Numbers | None) -> bool:
+    """Whether a row says more than which channel it is."""
+    if not any(value for kind, value in cells.items() if kind != "unread"):
+        return False
+    return found is None or bool(cells.get("name") or cells.get("gear"))
