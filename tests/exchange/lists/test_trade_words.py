@@ -10,6 +10,7 @@ from ruamel.yaml import YAML
 
 from levelhead.exchange.lists.spoken import MIC_TRAITS
 from levelhead.exchange.lists.trade import LANGUAGES, phrases_of, trade_words
+from levelhead.exchange.lists.types_on_way import lives_on_phantom
 from levelhead.gear.book import load_book
 
 RAW: Final[dict[str, Any]] = YAML(typ="safe", pure=True).load(
@@ -32,6 +33,27 @@ def test_every_type_of_the_table_is_in_the_gear_book() -> None:
         assert {book.entry(each).kind for each in thing.mics} <= {"microphone"}
     for rule in trade_words().rules:
         assert {book.entry(each).kind for each in (rule.type, *rule.ask)} == {"microphone"}
+
+
+def test_types_that_are_usual_are_what_they_are_taken_for() -> None:
+    """A passive box wants no phantom power, those that are active do."""
+    book, usual = load_book(), trade_words().usual
+    assert {book.entry(each).kind for each in usual.microphones} == {"microphone"}
+    assert {book.entry(each).kind for each in usual.boxes} == {"box"}
+    assert lives_on_phantom(book, usual.box)
+    assert lives_on_phantom(book, usual.box_of_two)
+    assert not lives_on_phantom(book, usual.passive_box)
+    assert usual.radio_pack in book.ids
+
+
+def test_what_comes_by_a_plug_has_one() -> None:
+    """What has no plug of its own may be reckoned as a thing that has."""
+    things = trade_words().things
+    plugged = [each for each in things.values() if each.plugged is not None]
+    assert plugged
+    for thing in plugged:
+        assert thing.socket is None
+        assert things[str(thing.plugged)].socket is not None
 
 
 @pytest.mark.parametrize("section", ["things", "traits"])

@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from levelhead.exchange.lists.desks import Desk
-from levelhead.exchange.lists.gear_words import lives_on_phantom
 from levelhead.exchange.lists.model import Channel
 from levelhead.exchange.lists.phrases import words_of
 from levelhead.exchange.lists.remarks import PAD
+from levelhead.exchange.lists.types_on_way import lives_on_phantom
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import PortPlan
 from levelhead.planning.boxes import fans

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Final
 
 from levelhead.exchange.lists.active import narrowed_by_power
-from levelhead.exchange.lists.gear_words import Gear, gear_of, lives_on_phantom, ways_of
 from levelhead.exchange.lists.list_rows import Line, Skipped
 from levelhead.exchange.lists.meanings import LEAVE_OUT, Asking, Meaning, thing_of
 from levelhead.exchange.lists.model import Channel, Choice
@@ -18,6 +17,8 @@ from levelhead.exchange.lists.phrases import words_of
 from levelhead.exchange.lists.remarks import PAD, without_remarks
 from levelhead.exchange.lists.spoken import MIC_TRAITS, Spoken, spoken
 from levelhead.exchange.lists.trade import TradeWords
+from levelhead.exchange.lists.types_on_way import Gear, gear_of, lives_on_phantom
+from levelhead.exchange.lists.ways import ways_of
 
 __all__ = ["channels_of_lines"]
 

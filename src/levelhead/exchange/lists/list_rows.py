@@ -35,6 +35,11 @@ class Line:
         """Text of a column; empty where there is none."""
         return self.cells.get(kind, "")
 
+    @property
+    def gear_or_name(self) -> str:
+        """What it says of its gear, else its name, else the whole row: the words for a guess."""
+        return self.cell("gear") or self.cell("name") or self.text
+
 
 @dataclass(frozen=True, slots=True)
 class Skipped:

@@ -54,9 +54,9 @@ def _has_two(channel: Channel, asking: Asking) -> bool:
 
 
 def _one_of_two(left: Channel, right: Channel, asking: Asking) -> Channel:
-    box = left.box
-    if box == "di-active" and asking.trade.things[str(left.thing)].di == "di-active-stereo":
-        box = "di-active-stereo"
+    box, usual = left.box, asking.trade.usual
+    if box == usual.box and asking.trade.things[str(left.thing)].di == usual.box_of_two:
+        box = usual.box_of_two
     guesses = tuple(
         replace(guess, taken=str(box)) if guess.about == "box" else guess for guess in left.guesses
     )
@@ -118,7 +118,8 @@ def _asked_wide(channel: Channel, more: tuple[int, ...], asking: Asking) -> Chan
     key = f"channel {channel.numbers[-1]}"
     answer = asking.answer(key)
     if answer == "one":
-        box = "di-active" if channel.box == "di-active-stereo" else channel.box
+        usual = asking.trade.usual
+        box = usual.box if channel.box == usual.box_of_two else channel.box
         return replace(
             channel, count=len(channel.numbers), is_pair=len(channel.numbers) == _PAIR, box=box
         )

@@ -14,7 +14,7 @@ from typing import Any, Final
 
 from levelhead.exchange.lists.phrases import Words, words_of
 
-__all__ = ["LANGUAGES", "GearRule", "Thing", "TradeWords", "trade_words"]
+__all__ = ["LANGUAGES", "GearRule", "Thing", "TradeWords", "Usual", "trade_words"]
 
 LANGUAGES: Final = ("en", "de", "fr", "es", "it", "nl")
 
@@ -27,6 +27,7 @@ class Thing:
     what it is with a plug of its own, ``di`` the box that usually goes with that, ``mics`` the
     microphones that it usually gets, likeliest first. ``way`` is how it usually reaches the desk;
     ``ask`` where nobody can tell. ``active`` is the same with a battery and a preamp inside.
+    ``plugged`` is what it is reckoned as where it comes by a plug and has none of its own.
     ``one_of`` are things of which the word may mean each.
     """
 
@@ -42,6 +43,7 @@ class Thing:
     one_of: tuple[str, ...] = ()
     is_name_too: bool = False
     active: str | None = None
+    plugged: str | None = None
 
     @property
     def is_player(self) -> bool:
@@ -59,12 +61,34 @@ class GearRule:
     ask: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Usual:
+    """Types of the gear book that are taken where the words leave the type open.
+
+    ``microphones`` are offered where nobody knows what sounds; ``box_of_two`` takes the left and
+    the right side of one thing, ``box_of_minijacks`` what comes out of a 3.5 mm jack.
+    """
+
+    microphones: tuple[str, ...]
+    box: str
+    box_of_two: str
+    passive_box: str
+    box_of_minijacks: str
+    radio_pack: str
+
+    @property
+    def boxes(self) -> frozenset[str]:
+        """Boxes that are made for no thing in particular."""
+        return frozenset((self.box, self.box_of_two, self.passive_box, self.box_of_minijacks))
+
+
 @dataclass(frozen=True, slots=True)
 class TradeWords:
     """The whole table, by phrase."""
 
     things: Mapping[str, Thing]
     rules: tuple[GearRule, ...]
+    usual: Usual
     thing_words: Mapping[Words, str] = field(repr=False)
     trait_words: Mapping[Words, str] = field(repr=False)
     column_words: Mapping[Words, tuple[str, ...]] = field(repr=False)
@@ -114,6 +138,7 @@ def _table(raw: Mapping[str, Any]) -> TradeWords:
     return TradeWords(
         things={name: _thing(name, row) for name, row in raw["things"].items()},
         rules=tuple(_rule(row) for row in raw["gear"]),
+        usual=_usual(raw["usual"]),
         thing_words=thing_words,
         trait_words=trait_words,
         column_words=columns,
@@ -140,10 +165,22 @@ def _thing(name: str, row: Mapping[str, Any]) -> Thing:
         one_of=tuple(row.get("is-one-of", ())),
         is_name_too=row.get("alone") == "ask",
         active=row.get("active"),
+        plugged=row.get("plugged"),
     )
 
 
 def _rule(row: Mapping[str, Any]) -> GearRule:
     return GearRule(
         row["type"], frozenset(row["is"]), row.get("guess", ""), tuple(row.get("ask", ()))
+    )
+
+
+def _usual(row: Mapping[str, Any]) -> Usual:
+    return Usual(
+        microphones=tuple(row["microphones"]),
+        box=row["box"],
+        box_of_two=row["box-of-two"],
+        passive_box=row["passive-box"],
+        box_of_minijacks=row["box-of-minijacks"],
+        radio_pack=row["radio-pack"],
     )
