@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import Final
 
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.plan import CablePlan, PinPlace
 
-__all__ = ["pieces_of_copper", "pins_reached", "resistor_bridges"]
+__all__ = ["exchanges_legs", "pieces_of_copper", "pins_reached", "resistor_bridges"]
+
+_BOTH_ENDS: Final = 2
 
 
 def pieces_of_copper(joins: Iterable[tuple[PinPlace, PinPlace]]) -> dict[PinPlace, int]:
@@ -48,3 +51,28 @@ def pins_reached(cable: CablePlan, near: str) -> Iterator[tuple[str, PinPlace]]:
                 pieces = frozenset({copper[here], copper[there]})
                 if end != near and (len(pieces) == 1 or pieces in bridges):
                     yield here[1], there
+
+
+def exchanges_legs(cable: CablePlan) -> bool:
+    """Whether each leg of a balanced signal arrives on the pin of the other: polarity turns.
+
+    What has more than two ends, or leads a leg nowhere or to both pins, does not count.
+    """
+    if len(cable.ends) != _BOTH_ENDS:
+        return False
+    near, far = cable.ends
+    legs = {end: CONNECTORS[connector] for end, connector in cable.ends.items()}
+    reached = {pin: [met for _, met in each] for pin, each in _by_pin(cable, near).items()}
+    return (
+        legs[near].is_balanced
+        and reached.get(legs[near].plus) == [legs[far].minus]
+        and reached.get(legs[near].minus) == [legs[far].plus]
+    )
+
+
+def _by_pin(cable: CablePlan, near: str) -> dict[str, list[PinPlace]]:
+    """Pins of other ends that each pin of an end reaches."""
+    found: dict[str, list[PinPlace]] = {}
+    for pin, there in pins_reached(cable, near):
+        found.setdefault(pin, []).append(there)
+    return found

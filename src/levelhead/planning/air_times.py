@@ -16,6 +16,8 @@ from levelhead.acoustics.air import SPEED_AT_REFERENCE_M_PER_S
 from levelhead.acoustics.delay import HEARD_COMB_DB, USUAL_OFFSET_S
 from levelhead.acoustics.of_gear import Box
 from levelhead.acoustics.subs import Meeting
+from levelhead.gear.book import GearBook
+from levelhead.gear.wiring import exchanges_legs
 from levelhead.planning.moves import COST_OF_SOCKET, COST_OF_TURN, Candidate
 from levelhead.planning.speaker_turns import turned
 from levelhead.planning.trial import Trial
@@ -33,7 +35,6 @@ __all__ = ["comb_cures", "delayed_cures", "sub_cures"]
 _STEP_S: Final = 1e-4
 _COST_OF_CABLE: Final = 3
 _SPLAY_DEG: Final = 30.0  # each to its side: half of a usual coverage
-_TURNS_ROUND: Final = "adaptor-xlr-reverse"
 _A_LITTLE_MORE_DB: Final = 0.5  # so that rounding a knob does not undo it
 
 
@@ -148,14 +149,15 @@ def _turned_round(trial: Trial, met: Meeting) -> Iterator[Candidate]:
         cable = usual_cable(trial.book, start, end)
         length_m = link.via[0].length_m if link.via else None
         usual = link.via if cable is None else (Cable(cable.type_id, length_m),)
-        via = usual if usual != link.via else _with_adaptor(link.via)
+        via = usual if usual != link.via else _turned_once_more(trial.book, link.via)
         yield Candidate((Unplug(link), Plug(replace(link, via=via))), _COST_OF_CABLE)
 
 
-def _with_adaptor(via: Sequence[Cable]) -> tuple[Cable, ...]:
-    """Pins exchanged once more: an adaptor that does so left out, or put on the end."""
-    kept = tuple(each for each in via if each.type != _TURNS_ROUND)
-    return kept if len(kept) < len(via) else (*kept, Cable(_TURNS_ROUND))
+def _turned_once_more(book: GearBook, via: Sequence[Cable]) -> tuple[Cable, ...]:
+    """Legs exchanged once more: an adaptor that does so left out, or the book's put on the end."""
+    turning = [each for each in book.of_kind("adaptor") if exchanges_legs(book.cable(each))]
+    kept = tuple(each for each in via if each.type not in turning)
+    return kept if len(kept) < len(via) else (*kept, *map(Cable, turning[:1]))
 
 
 # ---------------------------------------------------------------- places
