@@ -8,9 +8,9 @@ from typing import Final
 import pytest
 
 from levelhead.gear.book import GearBook
+from levelhead.planning.candidate import Candidate
 from levelhead.planning.earths import keeps_every_earth
 from levelhead.planning.hum_cures import hum_cures
-from levelhead.planning.moves import Candidate
 from levelhead.planning.remedies import remedies_for
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.edits import AddItem, AddSupply, Edit, Power, Recable, Retype, Set, SetPins

@@ -18,10 +18,9 @@ from levelhead.acoustics.of_gear import Box, Ear
 from levelhead.acoustics.rings_of import ringing_of
 from levelhead.chain.solution import Solution
 from levelhead.planning.air_times import comb_cures, delayed_cures, sub_cures
-from levelhead.planning.boxes import COST_OF_STOCK
+from levelhead.planning.candidate import COST_OF_SOCKET, COST_OF_STOCK, COST_OF_TURN, Candidate
 from levelhead.planning.desks import Desk
 from levelhead.planning.low_cuts import low_cut_edits, strips_of, voice_cut_edits
-from levelhead.planning.moves import COST_OF_SOCKET, COST_OF_TURN, Candidate
 from levelhead.planning.other_microphones import other_microphones
 from levelhead.planning.ring_moves import FORWARD_M, HALF_DB, nearer_edits, solved
 from levelhead.planning.speaker_turns import turned

@@ -18,12 +18,18 @@ from levelhead.acoustics.of_gear import Box
 from levelhead.acoustics.subs import Meeting
 from levelhead.gear.book import GearBook
 from levelhead.gear.wiring import exchanges_legs
-from levelhead.planning.moves import COST_OF_SOCKET, COST_OF_TURN, Candidate
+from levelhead.planning.candidate import (
+    COST_OF_CABLE,
+    COST_OF_SOCKET,
+    COST_OF_TURN,
+    Candidate,
+    instead,
+)
 from levelhead.planning.speaker_turns import turned
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.rig.usual import usual_cable
-from levelhead.show.edits import Aim, Edit, Move, Plug, Set, Unplug
+from levelhead.show.edits import Aim, Edit, Move, Set
 from levelhead.show.model import Cable
 from levelhead.verdicts.air.numbers import Seen
 from levelhead.verdicts.air.subs import met_at
@@ -33,7 +39,6 @@ from levelhead.verdicts.finding import Finding
 __all__ = ["comb_cures", "delayed_cures", "sub_cures"]
 
 _STEP_S: Final = 1e-4
-_COST_OF_CABLE: Final = 3
 _SPLAY_DEG: Final = 30.0  # each to its side: half of a usual coverage
 _A_LITTLE_MORE_DB: Final = 0.5  # so that rounding a knob does not undo it
 
@@ -147,10 +152,9 @@ def _turned_round(trial: Trial, met: Meeting) -> Iterator[Candidate]:
             continue
         start, end = (rig.ports[link.ends[each]].plan for each in ("a", "b"))
         cable = usual_cable(trial.book, start, end)
-        length_m = link.via[0].length_m if link.via else None
-        usual = link.via if cable is None else (Cable(cable.type_id, length_m),)
+        usual = link.via if cable is None else (Cable(cable.type_id, link.length_m),)
         via = usual if usual != link.via else _turned_once_more(trial.book, link.via)
-        yield Candidate((Unplug(link), Plug(replace(link, via=via))), _COST_OF_CABLE)
+        yield instead(link, replace(link, via=via), COST_OF_CABLE)
 
 
 def _turned_once_more(book: GearBook, via: Sequence[Cable]) -> tuple[Cable, ...]:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
+from levelhead.planning.control_moves import switches
 from levelhead.planning.earths import keeps_every_earth
-from levelhead.planning.moves import switches
 from levelhead.planning.pointers import GainAnswer, gain_behind
 from levelhead.planning.remedies import heard, new_findings
 from levelhead.planning.settle import settled

@@ -13,7 +13,13 @@ from typing import Final
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import mates
 from levelhead.gear.plan import CablePlan, PortPlan
-from levelhead.planning.moves import Candidate
+from levelhead.planning.candidate import (
+    COST_OF_CABLE,
+    COST_OF_PURCHASE,
+    COST_OF_STOCK,
+    Candidate,
+    instead,
+)
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import is_taken_unasked, usual_cable
@@ -26,8 +32,6 @@ from levelhead.verdicts.wiring.lost import LOST
 
 __all__ = [
     "CONNECTION_FAMILIES",
-    "COST_OF_PURCHASE",
-    "COST_OF_STOCK",
     "PlainBox",
     "between",
     "boxes_and_leads",
@@ -39,9 +43,6 @@ __all__ = [
 
 CONNECTION_FAMILIES: Final = frozenset({"loading", "wiring"})
 _BOX_MENDS: Final = frozenset({CANCELS, LOST})
-_COST_OF_CABLE: Final = 3
-COST_OF_STOCK: Final = 4
-COST_OF_PURCHASE: Final = 6
 _FIRST_LEAD_M: Final = 3.0  # from an output to a box beside it, common practice
 _BARE_ENDS: Final = frozenset({"terminals", "bare", "posts"})
 _SIDES: Final = ("left", "right")
@@ -150,7 +151,6 @@ def between(trial: Trial, way: Way, box: PlainBox, cost: int) -> Iterator[Candid
     if first is None or second is None:
         return
     name = trial.show.next_id(box.type_id)
-    length_m = way.link.via[0].length_m if way.link.via else None
     links = (
         Link(
             {"a": way.start.address, "b": f"{name}.{box.entry.name}"},
@@ -158,7 +158,7 @@ def between(trial: Trial, way: Way, box: PlainBox, cost: int) -> Iterator[Candid
         ),
         Link(
             {"a": f"{name}.{box.leaving.name}", "b": way.end.address},
-            (Cable(second.type_id, length_m),),
+            (Cable(second.type_id, way.link.length_m),),
         ),
     )
     added: tuple[Edit, ...] = (AddItem(Item(name, box.type_id)), Unplug(way.link))
@@ -195,12 +195,10 @@ def _stereo_leads(trial: Trial, link: Link) -> Iterator[Candidate]:
     others = [port for port in ports if port.plan.role == "in"]
     if len(starts) != 1 or not others:
         return
-    length_m = link.via[0].length_m if link.via else None
     for left, right in _pairs(rig, others[0]):
         for cable in fans(trial.book, starts[0].plan, left.plan, right.plan):
             ends = {"a": starts[0].address, "left": left.address, "right": right.address}
-            new = Link(ends, (Cable(cable.type_id, length_m),))
-            yield Candidate((Unplug(link), Plug(new)), _COST_OF_CABLE)
+            yield instead(link, link.another_lead(cable.type_id, ends), COST_OF_CABLE)
             break
 
 

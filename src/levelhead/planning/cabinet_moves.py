@@ -29,8 +29,7 @@ def cabinets_moved(trial: Trial, finding: Finding) -> Iterator[tuple[Edit, ...]]
     output = rig.ports[finding.where]
     for link in reversed(list(_chain(trial, output))):
         for other in _free_outputs(rig, output):
-            length_m = link.via[0].length_m if link.via else None
-            new = _plug(trial, other, rig.ports[link.ends["b"]], length_m)
+            new = _plug(trial, other, rig.ports[link.ends["b"]], link.length_m)
             if new is not None:
                 yield (Unplug(link), Plug(new), *_feeding(trial, output, other))
 

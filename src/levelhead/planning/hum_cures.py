@@ -14,7 +14,8 @@ from typing import Final
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import CONNECTORS, mates
 from levelhead.gear.plan import ItemPlan, PortPlan
-from levelhead.planning.moves import Candidate, switches
+from levelhead.planning.candidate import COST_OF_CABLE, COST_OF_STOCK, COST_OF_STRIP, Candidate
+from levelhead.planning.control_moves import switches
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig
 from levelhead.rig.usual import fitting_cables, usual_cable
@@ -24,9 +25,6 @@ from levelhead.verdicts.finding import Finding
 
 __all__ = ["hum_cures"]
 
-_COST_OF_CABLE: Final = 3
-_COST_OF_STRIP: Final = 3
-_COST_OF_BOX: Final = 4
 _LINE_RATIO: Final = (0.5, 2.0)  # turns of an isolating transformer for lines, common practice
 _OPEN: Final = "open"
 
@@ -60,11 +58,10 @@ def _other_leads(trial: Trial, link: Link) -> Iterator[Candidate]:
     if plans is None:
         return
     used = {cable.type for cable in link.via}
-    length_m = link.via[0].length_m if link.via else None
     for cable in fitting_cables(trial.book, *plans):
         if cable.type_id not in used and cable.carries == plans[0].carries:
-            edit = Recable(link.ends["b"], (Cable(cable.type_id, length_m),))
-            yield Candidate((edit,), _COST_OF_CABLE)
+            edit = Recable(link.ends["b"], (Cable(cable.type_id, link.length_m),))
+            yield Candidate((edit,), COST_OF_CABLE)
 
 
 def _open_screen(trial: Trial, link: Link) -> Iterator[Candidate]:
@@ -77,7 +74,7 @@ def _open_screen(trial: Trial, link: Link) -> Iterator[Candidate]:
     ground = CONNECTORS[start.socket].ground
     if "cmrr" in end.figures and link.pins.get(ground) != _OPEN:
         edit = SetPins(link.ends["b"], {**link.pins, ground: _OPEN})
-        yield Candidate((edit,), _COST_OF_CABLE)
+        yield Candidate((edit,), COST_OF_CABLE)
 
 
 def _same_strip(rig: Rig, link: Link) -> Iterator[Candidate]:
@@ -87,7 +84,7 @@ def _same_strip(rig: Rig, link: Link) -> Iterator[Candidate]:
     for item in earthed:
         for other in earthed:
             if other.supply not in {None, item.supply}:
-                yield Candidate((Power(item.id, other.supply),), _COST_OF_STRIP)
+                yield Candidate((Power(item.id, other.supply),), COST_OF_STRIP)
 
 
 # --- transformers ---
@@ -122,7 +119,7 @@ def _transformers(trial: Trial, link: Link) -> Iterator[Candidate]:
         )
         second = Link({**link.ends, end: f"{name}.{box.leaving.name}"}, link.via, link.pins)
         edits = (AddItem(Item(name, box.type_id)), Unplug(link), Plug(first), Plug(second))
-        yield Candidate(edits, _COST_OF_BOX)
+        yield Candidate(edits, COST_OF_STOCK)
 
 
 def _isolators(book: GearBook) -> Iterator[_Isolator]:

@@ -12,9 +12,10 @@ from itertools import islice
 from typing import Final
 
 from levelhead.gear.plan import ItemPlan, PortPlan
-from levelhead.planning.boxes import COST_OF_PURCHASE, PlainBox, between, plain_boxes, ways_of
-from levelhead.planning.moves import COST_OF_SOCKET, LEAST_LINE_LOAD_OHM, Candidate
+from levelhead.planning.boxes import PlainBox, between, plain_boxes, ways_of
+from levelhead.planning.candidate import COST_OF_CABLE, COST_OF_PURCHASE, Candidate
 from levelhead.planning.plan_ways import leaving_port
+from levelhead.planning.plug_moves import LEAST_LINE_LOAD_OHM
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import RigPort
 from levelhead.show.model import Link
@@ -30,9 +31,7 @@ _LIKE: Final = 0.2  # of the load that an output asks for
 _OF_LOUDSPEAKERS: Final = frozenset({"speaker", "terminals", "posts", "bare"})
 _DIRECT: Final = frozenset({BACK_FED, VOLTS, SURGE})
 _MOST: Final = 2
-_BESIDE_A_SOCKET: Final = (
-    COST_OF_SOCKET + 1
-)  # a box that people would sooner take than another lead
+_BESIDE_A_SOCKET: Final = COST_OF_CABLE  # a box that people take as soon as another lead
 
 
 def boxes_made_for(trial: Trial, finding: Finding) -> Iterator[Candidate]:

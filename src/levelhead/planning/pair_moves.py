@@ -6,11 +6,10 @@ from collections.abc import Iterator
 from typing import Final
 
 from levelhead.planning.boxes import fans
-from levelhead.planning.moves import COST_OF_SOCKET, Candidate
+from levelhead.planning.candidate import COST_OF_SOCKET, Candidate
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.edits import Plug, Set, Unplug
-from levelhead.show.model import Cable, Link
 from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.finding import Finding
 
@@ -31,12 +30,11 @@ def pairs_moved(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         if set(link.ends) != _FAN or not is_about:
             continue
         start, near = rig.ports[link.ends["a"]], rig.ports[link.ends["left"]]
-        length_m = link.via[0].length_m if link.via else None
         for left, right in _strips(rig, near):
             lead = next(fans(trial.book, start.plan, left.plan, right.plan), None)
             if lead is not None:
                 ends = {"a": start.address, "left": left.address, "right": right.address}
-                plug = Plug(Link(ends, (Cable(lead.type_id, length_m),)))
+                plug = Plug(link.another_lead(lead.type_id, ends))
                 yield Candidate((Unplug(link), plug, *_panned(left, right)), COST_OF_SOCKET)
 
 

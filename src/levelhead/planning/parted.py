@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.planning.moves import COST_OF_SOCKET, Candidate
+from levelhead.planning.candidate import COST_OF_SOCKET, Candidate
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import usual_cable

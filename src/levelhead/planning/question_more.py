@@ -137,18 +137,15 @@ def _with_both_sides(plans: _Plans, rig: QuestionRig) -> QuestionRig:
     if right not in sockets or len(rig.link.ends) >= _JOINING_ENDS:
         return rig
     if far in sockets:
-        length_m = rig.link.via[0].length_m if rig.link.via else None
-        other = plans.joined(rig.show, right, far, length_m)
+        other = plans.joined(rig.show, right, far, rig.link.length_m)
         return _with_links(rig, rig.show, rig.link, other)
     ports = [plans.port(rig.show, each) for each in (rig.from_, right, rig.to)]
     lead = next(_joining(plans.book, ports), None)
     if lead is None:
         return rig
     type_id, ends = lead
-    length_m = rig.link.via[0].length_m if rig.link.via else None
-    joined = Link(
-        dict(zip(ends, (rig.from_, right, rig.to), strict=True)), (Cable(type_id, length_m),)
-    )
+    sockets_of = dict(zip(ends, (rig.from_, right, rig.to), strict=True))
+    joined = rig.link.another_lead(type_id, sockets_of)
     return _with_links(rig, rig.show, joined)
 
 

@@ -8,25 +8,20 @@ from dataclasses import replace
 from itertools import chain, islice
 from typing import Final
 
-from levelhead.planning.boxes import (
-    CONNECTION_FAMILIES,
+from levelhead.planning.boxes import CONNECTION_FAMILIES, boxes_and_leads, is_lead_for
+from levelhead.planning.candidate import (
     COST_OF_PURCHASE,
+    COST_OF_SOCKET,
     COST_OF_STOCK,
-    boxes_and_leads,
-    is_lead_for,
+    COST_OF_TURN,
+    Candidate,
 )
+from levelhead.planning.control_moves import switches, turns
 from levelhead.planning.earths import keeps_every_earth
 from levelhead.planning.hands import hands_of, is_at
 from levelhead.planning.hum_cures import hum_cures
 from levelhead.planning.made_for import boxes_made_for
-from levelhead.planning.moves import (
-    COST_OF_SOCKET,
-    COST_OF_TURN,
-    Candidate,
-    candidates,
-    switches,
-    turns,
-)
+from levelhead.planning.moves import candidates
 from levelhead.planning.pair_moves import pairs_moved
 from levelhead.planning.parted import sides_parted
 from levelhead.planning.remedy_words import remedy_words
@@ -40,6 +35,7 @@ from levelhead.verdicts.air.asked import AIR
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.hum.heard import is_hum
 from levelhead.verdicts.people.words import PEOPLE
+from levelhead.verdicts.phantom.arrives import PHANTOM
 from levelhead.verdicts.severity import Severity, worst
 
 __all__ = [
@@ -54,7 +50,6 @@ __all__ = [
 ]
 
 MOST_OFFERED: Final = 3
-PHANTOM: Final = "phantom"
 _MOST_OTHERS: Final = 12  # moves tried for somebody whom the supply would hurt
 _ALIVE: Final = "{who} plays then; what that asks for the next check tells"
 _AS_GOOD_DB: Final = 0.5  # of a margin: rounding of knobs

@@ -10,7 +10,8 @@ from collections import defaultdict
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.planning.moves import Candidate, switches, turns
+from levelhead.planning.candidate import Candidate
+from levelhead.planning.control_moves import switches, turns
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set

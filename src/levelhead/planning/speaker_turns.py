@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from levelhead.acoustics.of_gear import Box
-from levelhead.planning.moves import COST_OF_TURN, Candidate
+from levelhead.planning.candidate import COST_OF_TURN, Candidate
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Edit, Set

@@ -115,6 +115,18 @@ class Link:
         """Ids of the items that it joins."""
         return frozenset(item_of(address) for address in self.ends.values())
 
+    @property
+    def length_m(self) -> float | None:
+        """Length of its first cable, where the show says it. [m]"""
+        return self.via[0].length_m if self.via else None
+
+    def another_lead(self, cable_type: str, ends: Mapping[str, Address] | None = None) -> Link:
+        """Another lead as long as its first cable, between the same sockets or between ``ends``.
+
+        It is plugged home, and nothing is wrong with it.
+        """
+        return Link(dict(ends or self.ends), (Cable(cable_type, self.length_m),))
+
 
 @dataclass(frozen=True, slots=True)
 class Supply:

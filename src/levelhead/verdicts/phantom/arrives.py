@@ -18,10 +18,11 @@ from levelhead.verdicts.places import At, by_place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import figure_words, place_words
 
-__all__ = ["AMPLE_V", "SENTENCES", "check_phantom_reaches"]
+__all__ = ["AMPLE_V", "PHANTOM", "SENTENCES", "check_phantom_reaches"]
 
 _NEPERS_PER_DB: Final = math.log(10) / 20  # relative change of a figure for 1 dB
 AMPLE_V: Final = 10.0  # spare volts beyond which no spread of currents matters, common practice
+PHANTOM: Final = "phantom"  # the family
 POWER: Final = {"phantom": "phantom power", "bias": "plug-in power"}
 _NOTHING_V: Final = (
     0.1  # behind a transformer, or on a broken wire: a supply that does not reach it
