@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from levelhead.chain.levels import PointLevels
 from levelhead.gear.book import GearBook
-from levelhead.planning.applied import Applied, Met, Unused
+from levelhead.planning.conditions_met import Applied, Met, Unused
 from levelhead.planning.names import Candidate
 from levelhead.planning.notes import notes_of
 from levelhead.planning.opened import opened

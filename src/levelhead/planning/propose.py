@@ -13,10 +13,10 @@ from typing import Any, Final
 
 from levelhead.errors import AskError
 from levelhead.planning.additions import Chain, Output, chains_for, meanings
-from levelhead.planning.applied import NOT_UNDERSTOOD, Unused
 from levelhead.planning.attempt import Attempt, attempted
 from levelhead.planning.boxes import fans
 from levelhead.planning.conditions import read_text
+from levelhead.planning.conditions_met import NOT_UNDERSTOOD, Unused
 from levelhead.planning.free_inputs import Inputs, free_inputs, free_pairs, occupied
 from levelhead.planning.own_sockets import find_ports, unmet_words
 from levelhead.planning.stock import lacking, stock_words, taken

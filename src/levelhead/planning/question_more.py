@@ -11,7 +11,7 @@ from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import mates
 from levelhead.gear.plan import CablePlan, ItemPlan, PortPlan
 from levelhead.gear.wiring import pins_reached
-from levelhead.planning.applied import Box, Met
+from levelhead.planning.conditions_met import Box, Met
 from levelhead.planning.names import Candidate
 from levelhead.planning.plan_ways import block_of
 from levelhead.planning.question_rig import QuestionRig

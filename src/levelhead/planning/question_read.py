@@ -9,8 +9,8 @@ from typing import Final
 from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.gear.names import did_you_mean
-from levelhead.planning.applied import NOT_UNDERSTOOD, Applied, Met, Unused, meet
 from levelhead.planning.conditions import Condition, Read, read_text
+from levelhead.planning.conditions_met import NOT_UNDERSTOOD, Applied, Met, Unused, meet
 from levelhead.planning.fitting import fitness
 from levelhead.planning.names import (
     Candidate,
