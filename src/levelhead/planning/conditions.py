@@ -2,7 +2,7 @@
 
 A condition says how gear stands, not which gear it is. Each is read off the text and taken out of
 it, so that the words that are left name gear and sockets alone. What becomes of it in the rig of
-the question is found out by ``planning.conditions_met``; there is none that is dropped without a word.
+the question is found out by ``planning.conditions_met``; none is dropped without a word.
 """
 
 from __future__ import annotations
