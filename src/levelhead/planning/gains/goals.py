@@ -26,12 +26,12 @@ from levelhead.planning.gains.plan import GoalName
 from levelhead.planning.gains.problem import Model, Reached
 from levelhead.planning.gains.programme import Found, LogSum, Programme
 from levelhead.planning.gains.switch_costs import loudness_costs, meters_costs, noise_costs
+from levelhead.planning.gains.thresholds import NOISE_HEARD_DB
 
-__all__ = ["NOISE_HEARD_DB", "solve_goals"]
+__all__ = ["solve_goals"]
 
 Real = NDArray[np.float64]
 
-NOISE_HEARD_DB: Final = 1.0  # less of a difference in noise nobody hears, common practice
 _SLACK_DB: Final = 0.01  # by which each row of an earlier goal may be worse: less than a knob shows
 _CHANGES_NODES: Final = 200  # one has been enough for every rig so far
 _CHANGES_ROUNDS: Final = 10

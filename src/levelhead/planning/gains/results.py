@@ -10,12 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.solution import Solution
-from levelhead.planning.gains.goals import NOISE_HEARD_DB
 from levelhead.planning.gains.marks import Mark
 from levelhead.planning.gains.plan import GoalName, GoalResult
 from levelhead.planning.gains.problem import Model, Reached
 from levelhead.planning.gains.programme import LogSum
-from levelhead.planning.gains.switch_costs import MIXED_SWITCH_DB
+from levelhead.planning.gains.thresholds import LEVEL_HEARD_DB, MIX_FOR_SWITCH_DB, NOISE_HEARD_DB
 from levelhead.planning.gains.wanted import wanted_short
 from levelhead.planning.gains.worth import excess_db, missed_db, off_mark_db
 from levelhead.quantity.formatting import format_level
@@ -26,7 +25,6 @@ __all__ = ["results_of"]
 Real = NDArray[np.float64]
 
 _GAVE_WAY_DB: Final = 0.35  # less comes of setting tenths, and nobody hears it
-_WANTED_DB: Final = 1.0  # less than that nobody hears, common practice
 _LOUDER: Final = (
     "what holds it stands below. Loudspeakers nearer to it or louder ones, or a level to be had."
 )
@@ -90,7 +88,7 @@ class _Teller:
                 off[target.end.address] = abs(by)
                 mends += self._mended(level, by, target.term.origin)
         short = wanted_short(self.after)
-        if short is not None and short[0] > _WANTED_DB:
+        if short is not None and short[0] > LEVEL_HEARD_DB:
             by, area = short
             off[f"areas.{area}"] = by
             mends.insert(0, f"{self._area(area)} is {_db(by)} softer than wanted: {_LOUDER}")
@@ -251,7 +249,7 @@ class _Teller:
                 yield (
                     f"{words[:1].upper()}{words[1:]} at {switch.others[option].name} gives "
                     f"{_db(more_db)}; the plan turns it only where all that passes it is short by "
-                    f"{_db(MIXED_SWITCH_DB)} or more."
+                    f"{_db(MIX_FOR_SWITCH_DB)} or more."
                 )
 
     def _at_reserve(self, level: LogSum) -> str | None:

@@ -6,35 +6,34 @@ plugged there. A lead or a balance that is wrong is mended elsewhere.
 
 from __future__ import annotations
 
-from typing import Final
-
 from levelhead.planning.gains.problem import Model
+from levelhead.planning.gains.thresholds import (
+    LEVEL_HEARD_DB,
+    METERS_FOR_SWITCH_DB,
+    MIX_FOR_SWITCH_DB,
+    NOISE_FOR_SWITCH_DB,
+)
 
-__all__ = ["MIXED_SWITCH_DB", "loudness_costs", "meters_costs", "noise_costs"]
-
-MIXED_SWITCH_DB: Final = 10.0  # of all that pass: half as loud, common practice
-_SWITCH_DB: Final = 1.0  # of one source: less is not heard, common practice
-_METERS_DB: Final = 6.0  # half the volts
-_NOISE_DB: Final = 3.0  # half the power
+__all__ = ["loudness_costs", "meters_costs", "noise_costs"]
 
 
 def loudness_costs(model: Model) -> dict[int, float]:
     """In dB of what every way that an option changes is off, summed, by option."""
     mixed = _mixed_options(model)
     return {
-        option: (MIXED_SWITCH_DB if option in mixed else _SWITCH_DB) * len(passing)
+        option: (MIX_FOR_SWITCH_DB if option in mixed else LEVEL_HEARD_DB) * len(passing)
         for option, passing in _passing(model).items()
     }
 
 
 def meters_costs(model: Model) -> dict[int, float]:
     """In dB of what all meters are off their marks, summed."""
-    return dict.fromkeys(sorted(_mixed_options(model)), _METERS_DB)
+    return dict.fromkeys(sorted(_mixed_options(model)), METERS_FOR_SWITCH_DB)
 
 
 def noise_costs(model: Model) -> dict[int, float]:
     """In dB of noise, summed over the ends."""
-    return dict.fromkeys(sorted(_mixed_options(model)), _NOISE_DB)
+    return dict.fromkeys(sorted(_mixed_options(model)), NOISE_FOR_SWITCH_DB)
 
 
 def _mixed_options(model: Model) -> frozenset[int]:

@@ -7,6 +7,7 @@ from typing import Final
 
 from levelhead.planning.gains.plan import GainPlan, GoalName, GoalResult, Position
 from levelhead.planning.gains.plan_ends import EndLevel
+from levelhead.planning.gains.thresholds import LEVEL_HEARD_DB
 from levelhead.quantity.formatting import format_level
 
 __all__ = ["GOAL_WORDS", "caution_words", "goal_state", "held_words", "strip_words"]
@@ -20,7 +21,6 @@ GOAL_WORDS: Final[dict[GoalName, str]] = {
     "changes": "changes",
 }
 _PLACES: Final = 2
-_LOUDER_DB: Final = 1.0  # what one hears as louder, common practice
 _HURTS_DB: Final = 91.0  # 85 dB(A) of NIOSH 98-126, and peaks that stand 6 dB over it as a sine
 
 
@@ -90,7 +90,7 @@ def caution_words(plan: GainPlan) -> str | None:
         for each in plan.ends
         if each.unit == "dB SPL" and each.peak_planned is not None and each.peak_now is not None
     ]
-    told = [each for each in louder if each[0] >= _LOUDER_DB and _peak_db(each[1]) >= _HURTS_DB]
+    told = [each for each in louder if each[0] >= LEVEL_HEARD_DB and _peak_db(each[1]) >= _HURTS_DB]
     if not told:
         return None
     by_db, end = max(told, key=lambda each: (round(each[0], 1), _peak_db(each[1])))
