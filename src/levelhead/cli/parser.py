@@ -11,7 +11,7 @@ from functools import partial
 from textwrap import fill
 from typing import Any, Final, NoReturn
 
-from levelhead.cli.options import COMMANDS
+from levelhead.cli.command_list import COMMANDS
 
 __all__ = ["build_parser"]
 
@@ -54,8 +54,8 @@ def build_parser() -> argparse.ArgumentParser:
             description=command.summary,
             epilog=f"Example: {command.example}",
         )
-        for add in command.options:
-            add(inner)
+        for option in command.options:
+            option.add_to(inner)
         inner.set_defaults(command=partial(_run, command.name), wrong_use=inner.error)
     return parser
 
