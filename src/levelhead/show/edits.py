@@ -16,16 +16,14 @@ from typing import Final
 
 from levelhead.errors import EditError
 from levelhead.show.edit_base import Edit
-from levelhead.show.item_edits import (
-    AddItem,
+from levelhead.show.item_edits import AddItem, Remove, Rename
+from levelhead.show.item_field_edits import (
     Aim,
     Annotate,
     Move,
     Power,
     Prioritise,
     Relabel,
-    Remove,
-    Rename,
     Retype,
     SetFigure,
 )
@@ -33,16 +31,8 @@ from levelhead.show.link_edits import Plug, Recable, SetPins, Unplug
 from levelhead.show.model import Show
 from levelhead.show.room_edits import SetArea, SetRoom
 from levelhead.show.setting_edits import Lock, Retitle, Set, SetStock, Unlock
-from levelhead.show.source_edits import (
-    AddSource,
-    AddSupply,
-    ChangeSource,
-    ChangeSupply,
-    RemoveSource,
-    RemoveSupply,
-    RenameSource,
-    RenameSupply,
-)
+from levelhead.show.source_edits import AddSource, ChangeSource, RemoveSource, RenameSource
+from levelhead.show.supply_edits import AddSupply, ChangeSupply, RemoveSupply, RenameSupply
 
 __all__ = [
     "EDITS",
