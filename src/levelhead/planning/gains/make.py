@@ -61,7 +61,9 @@ Settled = tuple[tuple[Reached, Model], Real, Solution]
 
 AGREES_DB: Final = 0.05  # model against the rig solved
 _RINGS_DB: Final = 0.2  # less than that comes of setting tenths
-_MOST_ROUNDS: Final = 4
+_MOST_ROUNDS: Final = 8
+_HALF: Final = 0.5  # of the way, where a limiter takes in one round and not in the next
+_SLOWLY: Final = 0.5  # of what the round before was off
 
 
 @dataclass(frozen=True, eq=False)
@@ -196,7 +198,7 @@ def _settled(
     go_on: Callable[[], None],
 ) -> Settled:
     """Goals solved until the rig says the same as the model; settings as people can set them."""
-    worst, rounds = np.inf, 0
+    worst, rounds, share = np.inf, 0, 1.0
     while True:
         rounds += 1
         reached = solve_goals(model, go_on)
@@ -206,10 +208,12 @@ def _settled(
         before, worst = worst, _worst_db(model, settings, measured)
         driven, reserve_db = anchor
         anew = anchored_anew(model, settings, measured, driven, reserve_db=reserve_db)
-        is_settled = anew is model and (worst <= AGREES_DB or worst >= before)
+        is_stuck = worst >= before and share < 1  # nor does half of the way lead there
+        is_settled = anew is model and (worst <= AGREES_DB or is_stuck)
         if is_settled or rounds == _MOST_ROUNDS:
             return (reached, model), settings, after
-        model = corrected(anew, settings, measured)
+        share = _HALF if worst > _SLOWLY * before else 1.0
+        model = corrected(anew, settings, measured, share)
 
 
 def _worst_db(model: Model, settings: Real, after: Measured) -> float:

@@ -130,9 +130,15 @@ def _headrooms(model: Model, settings: Real, real: Measured) -> dict[int, float]
     return found
 
 
-def corrected(model: Model, settings: Real, real: Measured) -> Model:
-    """The model with its constants, crests and ceilings as a later solution has them."""
-    off = off_by_db(model, settings, real)
+def corrected(model: Model, settings: Real, real: Measured, share: float = 1.0) -> Model:
+    """The model with its constants, crests and ceilings as a later solution has them.
+
+    ``share`` is how much of the way constants go: less where they were beyond the mark before.
+    """
+    off = {
+        what: {point: share * by_db for point, by_db in found.items()}
+        for what, found in off_by_db(model, settings, real).items()
+    }
     signals = off["signals"]
     chosen = settings[len(model.knobs.knobs) :]
     return replace(
@@ -181,14 +187,16 @@ def anchored_anew(
 ) -> Model:
     """The model with its targets moved by the room that is left at the ends, where there is any.
 
-    A limiter that took something as the rig stood made the room look less than it is.
+    A limiter that took something as the rig stood made the room look less than it is. The room is
+    that of the rig; where the model is off by now, its targets move by as much besides.
     """
-    rooms = {
-        group: room
-        for group, points in driven.items()
-        if abs(room := _room_db(real, points, reserve_db)) > _NEAR_DB
-        and _is_met(model, settings, group)
-    }
+    off_db = off_by_db(model, settings, real)["signals"]
+    rooms: dict[int, float] = {}
+    for group, points in driven.items():
+        over_db = _over_db(model, settings, group)
+        if over_db is not None:
+            room_db = _room_db(real, off_db, points, reserve_db) + over_db
+            rooms |= {group: room_db} if abs(room_db) > _NEAR_DB else {}
     if not rooms:
         return model
     targets = [
@@ -209,22 +217,32 @@ def softer(model: Model, by_db: float) -> Model:
     return replace(model, targets=targets)
 
 
-def _room_db(real: Measured, points: Iterable[int], reserve_db: float) -> float:
+def _room_db(
+    real: Measured, off_db: Mapping[int, float], points: Iterable[int], reserve_db: float
+) -> float:
+    """Least room of the points, from what the model has there."""
     rooms = [
         20 * math.log10(real.ceiling[point] / real.nominal[point])
         - crest_over_sine_db(real, point)
         - reserve_db
+        + off_db.get(point, 0.0)
         for point in points
         if real.nominal[point] > 0 and 0 < real.ceiling[point] < math.inf
     ]
     return min(rooms, default=0.0)
 
 
-def _is_met(model: Model, settings: Real, group: int) -> bool:
-    """Whether sources of a group are as loud as they are meant to be: else they have no more."""
-    off = [
-        abs(level.level_db(settings) - each.wanted_db)
+def _over_db(model: Model, settings: Real, group: int) -> float | None:
+    """How much louder than meant all sources of a group are, at the least of their gains.
+
+    Nothing where one is softer than it is meant to be: it has no more.
+    """
+    over = [
+        level.level_db(settings) - each.wanted_db
         for each, level in model.targets
         if each.end.group == group
     ]
-    return bool(off) and max(off) <= 2 * _NEAR_DB
+    least_db = min(over, default=-math.inf)
+    if least_db < -2 * _NEAR_DB:
+        return None
+    return least_db if least_db > 2 * _NEAR_DB else 0.0

@@ -292,6 +292,8 @@ class Programme:
         upper = np.array(self._high)
         pinned = list(self._pinned)
         upper[pinned] = np.minimum(upper[pinned], self._ease)
+        whole = np.array(self._whole, dtype=bool)
+        upper[whole] = np.floor(upper[whole])  # presolve finds nothing under 0.02 of an option
         return upper
 
     def _matrix(self) -> object:
