@@ -23,7 +23,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from levelhead.quantity.bands import edges_hz, mid_hz
 
-__all__ = ["Filter", "FilterKind", "Shape", "band_response", "response"]
+__all__ = ["Complex", "Filter", "FilterKind", "Shape", "band_response", "response"]
 
 Complex = NDArray[np.complex128]
 FilterKind = Literal["high-pass", "low-pass", "low-shelf", "high-shelf", "peaking"]

@@ -17,7 +17,7 @@ from levelhead.chain.graph import EdgeColumns
 from levelhead.chain.lanes import Lane
 from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.chain.limiting import Limiter
-from levelhead.chain.responses import Filter, band_response
+from levelhead.chain.responses import Complex, Filter, band_response
 from levelhead.chain.shape import Shape
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import StagePlan
@@ -70,12 +70,19 @@ def _shape(lane: Lane, stage: StagePlan) -> Shape:
     filters = tuple(each for plan in shaping.filters for each in _filters(lane, plan))
     limiter = shaping.limiter
     return Shape(
-        response=band_response(filters) if filters else None,
+        response=_response(filters, is_turned=shaping.is_turned),
         delay_s=0.0 if shaping.delay is None else _delay_s(lane, shaping.delay),
         limiter=None if limiter is None else _limiter(lane, limiter),
         threshold=None if limiter is None else limiter.threshold,
         compander=shaping.compander,
     )
+
+
+def _response(filters: tuple[Filter, ...], *, is_turned: bool) -> Complex | None:
+    """Of filters in series, with the other sign where the stage turns what it passes."""
+    if not filters and not is_turned:
+        return None
+    return -band_response(filters) if is_turned else band_response(filters)
 
 
 def _filters(lane: Lane, plan: FilterPlan) -> Iterator[Filter]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from levelhead.errors import GearError
 from levelhead.gear.circuits import INSERT
@@ -12,6 +12,7 @@ from levelhead.gear.compile.controls import instance_names, repeated_controls
 from levelhead.gear.compile.mixes import mix_start
 from levelhead.gear.compile.parts import pin_place
 from levelhead.gear.compile.ports import INSERT_WIRINGS
+from levelhead.gear.compile.strips import STRIP, strip_options
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.model import INSIDE, BlockEntry, ControlEntry, StageEntry, TypeEntry
 from levelhead.gear.names import did_you_mean
@@ -23,7 +24,8 @@ def dangling(entry: TypeEntry) -> list[GearError]:
     """One error for each name that leads nowhere."""
     found = list(_Strip(entry, entry, "the item").errors())
     for name, block in entry.blocks.items():
-        found += _Strip(entry, block, f"block '{name}'").errors()
+        strips = strip_options(name, block)
+        found += _Strip(entry, block, f"block '{name}'", strips).errors()
     found += _of_map(entry)
     found += _of_mix(entry)
     for power in entry.powered_by:
@@ -64,6 +66,7 @@ class _Strip:
     entry: TypeEntry
     block: BlockEntry
     where: str
+    strips: Mapping[str, object] = field(default_factory=dict)
 
     def errors(self) -> Iterator[GearError]:
         for name, port in self.block.ports.items():
@@ -90,7 +93,10 @@ class _Strip:
             return
         controls = self._controls()
         for control, option in when.items():
-            if control not in controls:
+            if control == STRIP and self.strips and control not in controls:
+                if option not in self.strips:
+                    yield _error("strip", option, f"{where}, when", self.strips)
+            elif control not in controls:
                 yield _error("control", control, f"{where}, when", controls)
             elif option not in (controls[control].options or {}):
                 yield _error("option", option, f"{where}, when", controls[control].options or {})
@@ -133,6 +139,8 @@ class _Strip:
         if path.mono is not None and path.mono.empty not in ports:
             yield _error("port", path.mono.empty, f"{self.where}, mono", ports)
         controls = self._controls()
+        for origin in () if isinstance(path.from_, str) else path.from_:
+            yield from self._of_when(origin.when, f"{self.where}, from")
         for stage in path.stages:
             place = f"{self.where}, stage '{stage.stage}'"
             for control in _controls_of(stage):

@@ -67,6 +67,7 @@ class ShapingPlan:
     limiter: LimiterPlan | None = None
     compander: CompanderPlan | None = None
     delay: DelayPlan | None = None
+    is_turned: bool = False  # what leaves is upside down
 
     @property
     def is_plain(self) -> bool:

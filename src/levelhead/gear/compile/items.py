@@ -20,6 +20,7 @@ from levelhead.gear.compile.parts import part_plans, pin_place
 from levelhead.gear.compile.paths import path_plans
 from levelhead.gear.compile.ports import port_plans
 from levelhead.gear.compile.standing import Chosen, Overrides, Standing
+from levelhead.gear.compile.strips import STRIP, strip_of, tells_strips_apart
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.model import BlockEntry, PowerEntry, TypeEntry
 from levelhead.gear.plan import (
@@ -125,6 +126,8 @@ class _Strips:
                 own = _below(chosen, instance)
                 local = {key: str(value) for key, value in own.items()}
                 block_chosen = {**self.root.chosen, **options_chosen(block, local)}
+                if tells_strips_apart(block):
+                    block_chosen[STRIP] = strip_of(name, instance)
                 yield BlockInstance(instance, name, *self._plan(name, instance, block_chosen))
 
     def _plan(

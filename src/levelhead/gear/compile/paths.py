@@ -90,6 +90,8 @@ class _PathPlanner:
                     yield self._origin(entry)
 
     def _origin(self, entry: OriginEntry) -> OriginPlan:
+        if entry.mix:
+            return OriginPlan("mix", gain_db=None)
         if entry.generator is None:
             return self._at_port(entry, entry.port or "")
         gain_db = self.standing.optional(entry.gain, "dB", "generator.gain")

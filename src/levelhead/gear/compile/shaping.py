@@ -53,6 +53,7 @@ def shaping_plan(
         limiter=_limiter(entry, named, level, standing),
         compander=_compander(entry, named, standing),
         delay=_delay(entry, named, standing),
+        is_turned=entry.turned,
     )
 
 

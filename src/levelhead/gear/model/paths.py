@@ -42,7 +42,8 @@ class StageEntry(Entry):
     ``insert`` names the socket (or the two sockets, send and return) by which the signal leaves
     before this stage and comes back into it; with nothing plugged it passes.
 
-    Behind an ``effect`` there is another sound (reverb, echo) than before it.
+    Behind an ``effect`` there is another sound (reverb, echo) than before it; behind a stage that
+    is ``turned`` the same one upside down.
     """
 
     stage: str
@@ -64,13 +65,14 @@ class StageEntry(Entry):
     set_by: Literal["meter", "ceiling"] = "meter"
     insert: str | tuple[str, str] | None = None
     effect: bool = False
+    turned: bool = False
     when: When | None = None
 
     @property
     def shapes(self) -> bool:
         """Whether it does more than gain."""
         others = (self.limiter, self.compander, self.delay, self.delay_control)
-        return bool(self.filters) or any(each is not None for each in others)
+        return bool(self.filters) or self.turned or any(each is not None for each in others)
 
     @model_validator(mode="after")
     def _a_link_has_a_ceiling(self) -> StageEntry:
@@ -99,18 +101,19 @@ class GeneratorEntry(Entry):
 
 
 class OriginEntry(Entry):
-    """Where a path may begin: a port or a generator. One that ``wins`` when plugged is alone."""
+    """Where a path may begin: a port, a generator, a mix. One that ``wins`` when plugged is alone."""
 
     port: str | None = None
     generator: GeneratorEntry | None = None
+    mix: bool = False
     gain: RawFigure | None = None
     wins: Literal["plugged"] | None = None
     when: When | None = None
 
     @model_validator(mode="after")
     def _one_kind(self) -> OriginEntry:
-        if (self.port is None) == (self.generator is None):
-            raise ValueError("a path begins at a port or at a generator")
+        if (self.port is not None) + (self.generator is not None) + self.mix != 1:
+            raise ValueError("a path begins at a port, at a generator or at a mix")
         return self
 
 
