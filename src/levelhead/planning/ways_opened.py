@@ -6,10 +6,14 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
+import numpy as np
+from numpy.typing import NDArray
+
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.routing.shut import shut_crossings
 from levelhead.verdicts.routing.silent import NO_SIGNAL, ways_to
 
 __all__ = ["ways_opened"]
@@ -31,11 +35,30 @@ def ways_opened(trial: Trial, finding: Finding) -> Iterator[tuple[Edit, ...]]:
         control = wiring.on_way(way).control if before[source] and before[target] else None
         if control is not None and _is_off(trial, control):
             (first if solution.nominal[source] > 0 else further).append(control)
+    switches = _switches(trial, before)
     first, further = (list(dict.fromkeys(each)) for each in (first, further))
+    if switches and len(switches) <= _MOST:
+        yield switches
+        if len(first) <= _MOST:
+            yield (*switches, *(_up(trial, each) for each in first))
     first = first if len(first) <= _MOST else first[:1]
     for controls in (first, first + further) if further and len(further) <= _MOST else (first,):
         if controls:
             yield tuple(_up(trial, each) for each in controls)
+
+
+def _switches(trial: Trial, before: NDArray[np.bool_]) -> tuple[Edit, ...]:
+    """Mutes and routing switches with a signal before them, opened; a locked one stays."""
+    solution = trial.solution
+    locked = solution.rig.show.locks
+    opened = {
+        control: option
+        for each in shut_crossings(solution)
+        if before[each.target] and solution.nominal[each.source] > 0
+        if not locked & each.opened_by.keys()
+        for control, option in each.opened_by.items()
+    }
+    return tuple(Set(control, option) for control, option in opened.items())
 
 
 def _is_off(trial: Trial, control: str) -> bool:

@@ -101,7 +101,7 @@ class GeneratorEntry(Entry):
 
 
 class OriginEntry(Entry):
-    """Where a path may begin: a port, a generator, a mix. One that ``wins`` when plugged is alone."""
+    """Where a path may begin: a port, a generator, a mix. One that ``wins`` if plugged is alone."""
 
     port: str | None = None
     generator: GeneratorEntry | None = None

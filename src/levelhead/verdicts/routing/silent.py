@@ -1,21 +1,27 @@
 """Recorders with a plug in them that nothing comes by, although something could.
 
 A loudspeaker that stays silent is heard to be silent; a recorder is found out when the evening is
-over. What could come is what the ways show with every control up and every switch open.
+over. What could come is what the ways show with every control up and every switch open. A rig where
+nothing plays yet is judged only where somebody has set what shuts the way: all mutes in, all
+faders down.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.solution import Solution
+from levelhead.rig.model import Rig
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.reach import Place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing.sends import recorders
+from levelhead.verdicts.routing.shut import shut_crossings
+from levelhead.verdicts.words import control_words
 
 __all__ = ["NO_SIGNAL", "SENTENCE", "check_recorders_have_a_signal", "ways_to"]
 
@@ -24,27 +30,57 @@ SENTENCE = (
     "{input} gets no signal: {who} could come there, and something on the way is turned down or "
     "switched away. In the room nobody notices that."
 )
+SHUT_BY_HAND = (
+    "{input} gets no signal: {who} could come there, and {control} shuts the way, as it stands. "
+    "Nothing tells that the recording stays empty until it is played."
+)
 
 
 def check_recorders_have_a_signal(reading: Reading) -> Iterator[Finding]:
     """Plugged inputs of recorders: does anything come, if something plays that could?
 
-    Judged once anything else is set: a loudspeaker plays, or another recorder gets something.
+    Judged once anything else is set: a loudspeaker plays, another recorder gets something, or a
+    mute or a fader on the way has been shut.
     """
     solution = reading.solution
     ends = list(recorders(reading))
     silent = [each for each in ends if not solution.nominal[each.number] > 0]
     plays = [each.number for each in ends if solution.nominal[each.number] > 0]
     heard = [number for number in reading.reach.loudspeakers if solution.nominal[number] > 0]
-    if not silent or not (plays or heard):
-        return
     told: set[str] = set()
     for end in silent:
         port = _plug_of(reading, end)
-        who = _could_come(solution, end.number) if port is not None else ()
-        if port is not None and who and port not in told:
+        if port is None or port in told:
+            continue
+        who = _could_come(solution, end.number)
+        shut = None if plays or heard else _shut_by_hand(solution, end.number)
+        if who and (plays or heard or shut):
             told.add(port)
-            yield _silent(reading, end, port, who)
+            yield _silent(reading, end, port, who, shut)
+
+
+def _shut_by_hand(solution: Solution, number: int) -> str | None:
+    """The nearest control with a signal before it that somebody has set so that it shuts the way.
+
+    A send that stands at off because nobody has touched it yet says nothing.
+    """
+    rig, before = solution.rig, ways_to(solution, number)
+    wiring = solution.graph.wiring
+    for each in shut_crossings(solution):
+        if before[each.target] and solution.nominal[each.source] > 0:
+            for control in each.opened_by:
+                if control in rig.show.settings:
+                    return control
+    for way in np.flatnonzero(before[wiring.ways.source] & before[wiring.ways.target]).tolist():
+        fader = wiring.on_way(way).control
+        is_fed = solution.nominal[wiring.ways.source[way]] > 0
+        if fader in rig.show.settings and is_fed and _is_off(rig, fader):
+            return fader
+    return None
+
+
+def _is_off(rig: Rig, control: str) -> bool:
+    return rig.controls[control].kind == "range" and math.isinf(rig.setting_db(control))
 
 
 def _plug_of(reading: Reading, end: Place) -> str | None:
@@ -60,11 +96,14 @@ def _plug_of(reading: Reading, end: Place) -> str | None:
 def ways_to(solution: Solution, number: int) -> NDArray[np.bool_]:
     """Points from which a point could be reached with every control up and every mute open."""
     wiring = solution.graph.wiring
+    shut = list(shut_crossings(solution))
+    source = np.append(wiring.ways.source, [each.source for each in shut]).astype(np.int64)
+    target = np.append(wiring.ways.target, [each.target for each in shut]).astype(np.int64)
     before = np.zeros(len(wiring), dtype=bool)
     before[number] = True
     while True:
         found = before.copy()
-        found[wiring.ways.source[before[wiring.ways.target]]] = True
+        found[source[before[target]]] = True
         if (found == before).all():
             return before
         before = found
@@ -84,13 +123,19 @@ def _could_come(solution: Solution, number: int) -> tuple[str, ...]:
     )
 
 
-def _silent(reading: Reading, end: Place, port: str, who: tuple[str, ...]) -> Finding:
+def _silent(
+    reading: Reading, end: Place, port: str, who: tuple[str, ...], shut: str | None
+) -> Finding:
     names = who[0] if len(who) == 1 else f"{who[0]} and {len(who) - 1} more"
+    words = {"input": reading.rig.ports[port].label, "who": names}
+    what = SENTENCE.format(**words)
+    if shut is not None:
+        what = SHUT_BY_HAND.format(**words, control=control_words(reading.rig, shut))
     return Finding(
         code=NO_SIGNAL,
         severity=Severity.CARE,
         where=reading.solution.graph.points[end.number].address,
-        what=SENTENCE.format(input=reading.rig.ports[port].label, who=names),
+        what=what,
         why=(
             Compared("signals that reach it", 0.0, 1.0, ""),
             Compared("signals that could", float(len(who)), None, ""),
