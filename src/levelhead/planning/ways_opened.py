@@ -35,16 +35,16 @@ def ways_opened(trial: Trial, finding: Finding) -> Iterator[tuple[Edit, ...]]:
         control = wiring.on_way(way).control if before[source] and before[target] else None
         if control is not None and _is_off(trial, control):
             (first if solution.nominal[source] > 0 else further).append(control)
-    switches = _switches(trial, before)
     first, further = (list(dict.fromkeys(each)) for each in (first, further))
-    if switches and len(switches) <= _MOST:
-        yield switches
-        if len(first) <= _MOST:
-            yield (*switches, *(_up(trial, each) for each in first))
     first = first if len(first) <= _MOST else first[:1]
     for controls in (first, first + further) if further and len(further) <= _MOST else (first,):
         if controls:
             yield tuple(_up(trial, each) for each in controls)
+    switches = _switches(trial, before)
+    if switches and len(switches) <= _MOST:
+        yield switches
+        if first:
+            yield (*switches, *(_up(trial, each) for each in first))
 
 
 def _switches(trial: Trial, before: NDArray[np.bool_]) -> tuple[Edit, ...]:

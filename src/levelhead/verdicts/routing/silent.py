@@ -74,7 +74,7 @@ def _shut_by_hand(solution: Solution, number: int) -> str | None:
     for way in np.flatnonzero(before[wiring.ways.source] & before[wiring.ways.target]).tolist():
         fader = wiring.on_way(way).control
         is_fed = solution.nominal[wiring.ways.source[way]] > 0
-        if fader in rig.show.settings and is_fed and _is_off(rig, fader):
+        if fader is not None and is_fed and _is_off(rig, fader) and fader in rig.show.settings:
             return fader
     return None
 
