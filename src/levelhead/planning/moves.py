@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from levelhead.planning.adaptor_moves import adaptors_put_in
 from levelhead.planning.cabinet_moves import cabinets_moved
-from levelhead.planning.candidate import COST_OF_SOCKET, COST_OF_TURN, Candidate
+from levelhead.planning.candidate import COST_OF_PURCHASE, COST_OF_SOCKET, COST_OF_TURN, Candidate
 from levelhead.planning.control_moves import gain_up_fader_down, switches, turns
 from levelhead.planning.plug_moves import (
     bypasses,
@@ -40,6 +41,7 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     yield from one_amplifier_off(trial, finding)
     yield from insert_leads(trial, finding)
     yield from (Candidate(edits, COST_OF_SOCKET) for edits in cabinets_moved(trial, finding))
+    yield from (Candidate(edits, COST_OF_PURCHASE) for edits in adaptors_put_in(trial, finding))
     yield from replugs(trial, finding)
     yield from upstream(trial, finding)
     yield from bypasses(trial, finding)

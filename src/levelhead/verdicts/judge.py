@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
 from levelhead.chain.solution import Solution
-from levelhead.circuit.loading import address_of
 from levelhead.verdicts.air.rules import AIR_RULES
 from levelhead.verdicts.amplifiers.rules import LOUDSPEAKER_RULES
-from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
+from levelhead.verdicts.consequences import may_be_hidden, that_matter
 from levelhead.verdicts.enough.clipping import check_clipping_as_set
 from levelhead.verdicts.enough.first_stages import check_first_stages
 from levelhead.verdicts.enough.gain import (
@@ -18,7 +17,6 @@ from levelhead.verdicts.enough.gain import (
     check_lowest_gain,
     check_set_too_low,
 )
-from levelhead.verdicts.enough.limiters import CODE as LIMITED
 from levelhead.verdicts.enough.limiters import check_limiters
 from levelhead.verdicts.enough.noise import check_hiss, check_noise
 from levelhead.verdicts.enough.straight import check_straight_into_loudspeakers
@@ -31,7 +29,6 @@ from levelhead.verdicts.harm.outputs import check_driven_terminals, check_loads
 from levelhead.verdicts.harm.power import check_loudspeakers_have_an_amplifier, check_power
 from levelhead.verdicts.hum.heard import check_hum
 from levelhead.verdicts.kept import Kept
-from levelhead.verdicts.loading.joined import JOINED
 from levelhead.verdicts.people.rules import PEOPLE_RULES
 from levelhead.verdicts.phantom.arrives import check_phantom_reaches
 from levelhead.verdicts.phantom.way import (
@@ -44,12 +41,9 @@ from levelhead.verdicts.places import ByPlace
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing.rules import ROUTING_RULES
 from levelhead.verdicts.wiring.fit import check_plugs_fit
-from levelhead.verdicts.wiring.lost import LOST
 from levelhead.verdicts.wiring.rules import CONNECTION_RULES
 
 __all__ = ["RULES", "Found", "Judgement", "LinkVerdict", "judge", "judge_found"]
-
-_OF_LEVEL: Final = frozenset({"enough.too-low", "enough.noise", "hum.in-signal"})
 
 Rule = Callable[[Reading], Iterable[Finding]]
 
@@ -126,13 +120,13 @@ class Found:
         """Whether something as bad as a severity of this rank is new, or not as bad in ``known``.
 
         Most edits that bring trouble are known by the first rule that tells of it, and no other is
-        asked. What another finding may hide (``_that_matter``) does not count here.
+        asked. What another finding may hide (``consequences``) does not count here.
         """
         return any(
             each.severity.rank >= rank and known.get(each.key, 0) < each.severity.rank
             for rule in RULES
             for each in self.by(rule)
-            if not _may_be_hidden(each)
+            if not may_be_hidden(each)
         )
 
 
@@ -189,7 +183,7 @@ def judge_found(by_rule: Found) -> Judgement:
     """Apply every rule that was not asked yet."""
     reading = by_rule.reading
     found = [(finding, rule) for rule in RULES for finding in by_rule.by(rule)]
-    findings = sorted(_that_matter(reading, [finding for finding, _ in found]), key=_order)
+    findings = sorted(that_matter(reading, [finding for finding, _ in found]), key=_order)
     return Judgement(
         reading,
         tuple(findings),
@@ -202,56 +196,6 @@ def judge_found(by_rule: Found) -> Judgement:
 def _order(finding: Finding) -> tuple[int, float, str, str]:
     margin = 0.0 if finding.margin is None else finding.margin
     return (-finding.severity.rank, margin, finding.code, finding.where)
-
-
-def _that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Finding]:
-    """All but those on how well a signal does that comes by a link which must not be there.
-
-    To tell how an output can be kept from clipping would read as leave to go on.
-    """
-    harmed = {each.where for each in findings if each.severity is Severity.HARM}
-    cut = {each.where for each in findings if each.code == LOST and _is_bad(each)}
-    overrun = _overrun(reading, {each.where for each in findings if _is_joined(each)})
-    for finding in findings:
-        if finding.where in cut and finding.code in _OF_LEVEL:
-            continue  # the lead is told; that little comes by it goes without saying
-        if finding.where in overrun and finding.code == CLIPS_AS_SET:
-            continue  # that other outputs leave it no current is told, and no knob mends it
-        if finding.severity is Severity.HARM or not harmed:
-            yield finding
-        elif finding.code in (CLIPS_AS_SET, LIMITED):
-            ways = [way for way in reading.solution.paths if finding.where in way]
-            if not all(harmed & set(way) for way in ways):
-                yield finding
-        elif finding.family != "enough" or finding.where not in harmed:
-            yield finding
-
-
-def _is_joined(finding: Finding) -> bool:
-    return finding.code == JOINED and _is_bad(finding)
-
-
-def _overrun(reading: Reading, joined: Set[str]) -> frozenset[str]:
-    """Stages behind outputs that others on their wire overrun."""
-    graph = reading.solution.graph
-    if not joined:
-        return frozenset()
-    return frozenset(
-        graph.points[edge.source].address
-        for edge in graph.edges
-        if edge.through is not None
-        and address_of((edge.through.port, edge.through.signal)) in joined
-    )
-
-
-def _may_be_hidden(finding: Finding) -> bool:
-    """Whether harm or a cut lead at the same place could take a finding away."""
-    is_level = finding.code in {CLIPS_AS_SET, LIMITED, *_OF_LEVEL} or finding.family == "enough"
-    return is_level and finding.severity is not Severity.HARM
-
-
-def _is_bad(finding: Finding) -> bool:
-    return finding.severity.rank >= Severity.FAILS.rank
 
 
 def _links(solution: Solution, findings: Iterable[Finding]) -> Iterator[LinkVerdict]:

@@ -8,7 +8,7 @@ from levelhead.planning.remedies import remedies_for
 from levelhead.verdicts.amplifiers.loads import LOAD
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.wiring.unreached import HALF_BRIDGE, UNREACHED
-from tests.verdicts.shows import tried_text, worst_of
+from tests.verdicts.shows import judged_text, tried_text, worst_of
 
 TWO_CORES = "{from: a.ch1.out, to: b.in, via: [cable-loudspeaker 10 m]}"
 FOUR_CORES = "{ends: {low: a.ch1.out, high: a.ch2.out, b: b.in}, via: [lead-loudspeaker-two-way]}"
@@ -116,3 +116,30 @@ def test_a_half_that_drives_a_loudspeaker_of_its_own_sees_both_loads() -> None:
     assert found is not None
     assert found.severity is Severity.FAILS
     assert found.why[0].value == pytest.approx(1 / (1 / 8 + 2 / 8), rel=0.03)
+
+
+def test_the_second_half_of_a_bridge_plays_the_first_input_upside_down() -> None:
+    """Handbooks of amplifiers on bridging; nothing is plugged into its own input."""
+    text = both_halves("bridge").replace(
+        "- {from: a.ch1.link, to: a.ch2.in, via: [cable-xlr 1 m]}", "# one input alone"
+    )
+    solution = tried_text(text).solution
+    one, other = (solution.levels(f"a.ch{number}.out").nominal for number in (1, 2))
+    assert one is not None
+    assert other == pytest.approx(one, abs=0.05)
+    codes = {each.code for each in judged_text(text).worse_than_fine()}
+    assert "routing.no-signal" not in codes
+    carried = solution.carried
+    pairs = carried.rows[-len(carried.point) :]
+    is_signal = carried.component < carried.first_noise
+    halves = [
+        pairs[is_signal & (carried.point == solution.number(f"a.ch{number}.power"))]
+        for number in (1, 2)
+    ]
+    assert halves[0].size
+    assert halves[0] == pytest.approx(-halves[1])
+
+
+def test_level_2_counts_for_nothing_in_bridge() -> None:
+    text = both_halves("bridge").replace("mode: bridge", "mode: bridge, ch2: {level: off}")
+    assert (tried_text(text).solution.levels("a.ch2.out").nominal or -100.0) > 0.0

@@ -33,6 +33,7 @@ __all__ = [
     "SET_TOO_LOW",
     "SET_TOO_LOW_DB",
     "SHARED_MAKEUP_DB",
+    "TOO_HIGH",
     "TOO_LOW",
     "check_gain_is_enough",
     "check_lowest_gain",
@@ -40,6 +41,7 @@ __all__ = [
 ]
 
 TOO_LOW: Final = "enough.too-low"
+TOO_HIGH: Final = "enough.too-high"
 SET_TOO_LOW: Final = "enough.set-too-low"
 SET_TOO_LOW_DB: Final = 12.0  # nobody acts on less, whatever stands behind it: common practice
 
@@ -192,7 +194,7 @@ def _lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Finding:
     }
     limit_dbu = first.at_lowest_dbu
     return Finding(
-        code="enough.too-high",
+        code=TOO_HIGH,
         severity=severity,
         where=strip.port,
         what=SENTENCES["too-high"][severity].format(**words),

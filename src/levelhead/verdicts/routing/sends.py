@@ -13,6 +13,8 @@ from typing import Final
 
 import numpy as np
 
+from levelhead.chain.lanes import Lane
+from levelhead.gear.compile.mixes import mix_start
 from levelhead.verdicts.explain import Explained
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.reach import Place, is_for_the_stage
@@ -235,11 +237,18 @@ def recorders(reading: Reading) -> Iterator[Place]:
     """Last stages of paths that begin at a plug and lead nowhere: recorders."""
     for place in reading.reach.places.values():
         lane = place.lane
-        leads_on = lane.path.to_port is not None or lane.path.to_air or lane.block.mixes
+        leads_on = lane.path.to_port is not None or lane.path.to_air or _is_mixed(lane)
         comes_in = any(each.port is not None for each in lane.path.origins)
         is_last = place.column == len(lane.path.stages) - 1
         if is_last and comes_in and not leads_on:
             yield place
+
+
+def _is_mixed(lane: Lane) -> bool:
+    """Whether a strip goes into sums, be it switched away from all of them or not."""
+    entry = lane.rig.book.entry(lane.item.plan.type_id)
+    names = (lane.block.block, lane.block.name)
+    return any(mix_start(each)[0] in names for each in entry.mix)
 
 
 def _behind_mute(reading: Reading, end: Place, switch: str) -> Finding:

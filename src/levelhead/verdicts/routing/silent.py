@@ -66,16 +66,16 @@ def _shut_by_hand(solution: Solution, number: int) -> str | None:
     """
     rig, before = solution.rig, ways_to(solution, number)
     wiring = solution.graph.wiring
-    for each in shut_crossings(solution):
-        if before[each.target] and solution.nominal[each.source] > 0:
-            for control in each.opened_by:
-                if control in rig.show.settings:
-                    return control
     for way in np.flatnonzero(before[wiring.ways.source] & before[wiring.ways.target]).tolist():
         fader = wiring.on_way(way).control
         is_fed = solution.nominal[wiring.ways.source[way]] > 0
         if fader is not None and is_fed and _is_off(rig, fader) and fader in rig.show.settings:
             return fader
+    for each in shut_crossings(solution):
+        if before[each.target] and solution.nominal[each.source] > 0:
+            for control in each.opened_by:
+                if control in rig.show.settings:
+                    return control
     return None
 
 

@@ -18,6 +18,7 @@ from levelhead.verdicts.wiring.inserts import check_half_in, check_inserts_retur
 from levelhead.verdicts.wiring.languages import check_data_lines, check_languages
 from levelhead.verdicts.wiring.leads import check_balance_kept, check_screens
 from levelhead.verdicts.wiring.lost import check_leads_bring_the_signal
+from levelhead.verdicts.wiring.poles import check_poles
 from levelhead.verdicts.wiring.shorted import check_shorted_outputs
 from levelhead.verdicts.wiring.unknown_outputs import check_unknown_outputs
 from levelhead.verdicts.wiring.unreached import check_bridges_are_used, check_sections_are_reached
@@ -43,6 +44,7 @@ CONNECTION_RULES: Final[tuple[Callable[[Reading], Iterable[Finding]], ...]] = (
     check_half_in,
     check_battery_switches,
     check_one_side_alone,
+    check_poles,
     check_sections_are_reached,
     check_bridges_are_used,
 )

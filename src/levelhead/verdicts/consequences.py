@@ -1,0 +1,162 @@
+"""What follows from something that is told already, and so is not told a second time.
+
+Who reads that a lead must not be there, that a lead is cut, or that two contacts have changed
+places knows what to do; what comes of it at the same place would read as further faults.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass, replace
+from typing import Final
+
+from levelhead.circuit.loading import address_of
+from levelhead.quantity.formatting import format_level
+from levelhead.show.addresses import item_of
+from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
+from levelhead.verdicts.enough.gain import TOO_HIGH, TOO_LOW
+from levelhead.verdicts.enough.limiters import CODE as LIMITED
+from levelhead.verdicts.finding import Finding, Severity
+from levelhead.verdicts.harm.direct import BACK_FED
+from levelhead.verdicts.loading.joined import JOINED
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.wiring.cancelling import CANCELS, OPPOSITE
+from levelhead.verdicts.wiring.lost import LOST
+from levelhead.verdicts.wiring.poles import POLES
+from levelhead.verdicts.wiring.shorted import SHORTED
+from levelhead.verdicts.wiring.unreached import HALF_BRIDGE
+
+__all__ = ["may_be_hidden", "that_matter"]
+
+AT_LOWEST: Final = " At the lowest gain of that input {spare} are left; a pad gives more."
+_OF_LEVEL: Final = frozenset({TOO_LOW, "enough.noise", "hum.in-signal"})
+
+# by the code of a cause that fails: what is its consequence on the same plugs
+_FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
+    POLES: frozenset({CANCELS, OPPOSITE, SHORTED, LOST, BACK_FED, *_OF_LEVEL}),
+    HALF_BRIDGE: frozenset({OPPOSITE}),
+}
+
+
+def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Finding]:
+    """All but those that follow from another one.
+
+    How well a signal does that comes by a link which must not be there: to tell how an output can
+    be kept from clipping would read as leave to go on.
+    """
+    harmed = {each.where for each in findings if each.severity is Severity.HARM}
+    cut = {each.where for each in findings if each.code == LOST and _is_bad(each)}
+    overrun = _overrun(reading, {each.where for each in findings if _is_joined(each)})
+    loud = _too_loud(reading, findings)
+    caused = _caused(findings)
+    for found in findings:
+        finding = loud.told(found)
+        if finding.where in cut and finding.code in _OF_LEVEL:
+            continue  # the lead is told; that little comes by it goes without saying
+        if finding.where in overrun and finding.code == CLIPS_AS_SET:
+            continue  # that other outputs leave it no current is told, and no knob mends it
+        if finding.key in loud.hidden or _follows(finding, caused):
+            continue
+        if finding.severity is Severity.HARM or not harmed:
+            yield finding
+        elif finding.code in (CLIPS_AS_SET, LIMITED):
+            ways = [way for way in reading.solution.paths if finding.where in way]
+            if not all(harmed & set(way) for way in ways):
+                yield finding
+        elif finding.family != "enough" or finding.where not in harmed:
+            yield finding
+
+
+def may_be_hidden(finding: Finding) -> bool:
+    """Whether something else at the same place could take a finding away."""
+    follows = {CLIPS_AS_SET, LIMITED, *_OF_LEVEL}.union(*_FOLLOWS.values())
+    return (
+        finding.code in follows or finding.family == "enough"
+    ) and finding.severity is not Severity.HARM
+
+
+def _is_joined(finding: Finding) -> bool:
+    return finding.code == JOINED and _is_bad(finding)
+
+
+def _overrun(reading: Reading, joined: Set[str]) -> frozenset[str]:
+    """Stages behind outputs that others on their wire overrun."""
+    graph = reading.solution.graph
+    if not joined:
+        return frozenset()
+    return frozenset(
+        graph.points[edge.source].address
+        for edge in graph.edges
+        if edge.through is not None
+        and address_of((edge.through.port, edge.through.signal)) in joined
+    )
+
+
+def _is_bad(finding: Finding) -> bool:
+    return finding.severity.rank >= Severity.FAILS.rank
+
+
+# --- too loud for an input ---
+
+
+@dataclass(frozen=True, slots=True)
+class _TooLoud:
+    """What says less of an input that is too loud; what the one that stays says of it besides."""
+
+    hidden: frozenset[tuple[str, str]]
+    besides: Mapping[tuple[str, str], str]
+
+    def told(self, finding: Finding) -> Finding:
+        more = self.besides.get(finding.key)
+        return finding if more is None else replace(finding, what=finding.what + more)
+
+
+def _too_loud(reading: Reading, findings: Sequence[Finding]) -> _TooLoud:
+    """Of an input that is too loud and the clipping of its strip, the one that says less.
+
+    What clips at the lowest gain clips as it is set, and no knob mends it; where a knob does, how
+    little is left at the lowest gain is said along with it.
+    """
+    clips = [each for each in findings if each.code == CLIPS_AS_SET]
+    hidden: set[tuple[str, str]] = set()
+    besides: dict[tuple[str, str], str] = {}
+    for loud in findings if clips else ():
+        if loud.code == TOO_HIGH and loud.severity is not Severity.FINE:
+            for clip in clips:
+                if _strip(reading, clip.where) == _strip(reading, loud.where):
+                    hidden.add(clip.key if _is_bad(loud) else loud.key)
+                    spare = format_level(max(loud.margin or 0.0, 0.0), "dB")
+                    besides[clip.key] = AT_LOWEST.format(spare=spare)
+    return _TooLoud(frozenset(hidden), besides)
+
+
+def _strip(reading: Reading, address: str) -> tuple[str, str]:
+    """Item and strip of a port, or of a stage."""
+    port = reading.rig.ports.get(address)
+    if port is not None:
+        return port.item.id, port.block.name
+    item, _, rest = address.partition(".")
+    return item, rest.rpartition(".")[0]
+
+
+# --- contacts that have changed places, halves that play against one another ---
+
+
+def _caused(findings: Sequence[Finding]) -> Mapping[str, frozenset[str]]:
+    """By the code of a consequence, the plugs at which it follows from something."""
+    found: dict[str, frozenset[str]] = {}
+    for cause in findings:
+        if cause.code in _FOLLOWS and _is_bad(cause):
+            for code in _FOLLOWS[cause.code]:
+                found[code] = found.get(code, frozenset()) | frozenset(cause.ports)
+    return found
+
+
+def _follows(finding: Finding, caused: Mapping[str, frozenset[str]]) -> bool:
+    plugs = caused.get(finding.code, frozenset())
+    if not plugs or finding.severity is Severity.HARM:
+        return False
+    if finding.code == OPPOSITE:  # told of loudspeakers, not of their plugs
+        return item_of(finding.where) in {item_of(each) for each in plugs}
+    places = {finding.where, finding.where.rpartition(".")[0], *finding.ports}
+    return not plugs.isdisjoint(places)

@@ -1,0 +1,104 @@
+"""One fault is one finding: what follows from a cause is not told beside it."""
+
+from __future__ import annotations
+
+import pytest
+
+from levelhead.planning.remedies import remedies_for
+from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.wiring.poles import POLES
+from levelhead.verdicts.wiring.unreached import HALF_BRIDGE
+from tests.verdicts.shows import judged_text, tried_text
+
+
+def told(text: str) -> list[tuple[str, str]]:
+    """Code and place of all that somebody would act on."""
+    return [(each.code, each.where) for each in judged_text(text).worse_than_fine()]
+
+
+def headset(phone: str, worn: str, via: str = "", pins: str = "") -> str:
+    """A headset in the socket of a phone."""
+    return f"""
+        items: {{phone: {{type: {phone}}}, set: {{type: {worn}}}}}
+        links: [{{from: phone.headset, to: set.in{via}{pins}}}]
+        """
+
+
+def test_a_headset_of_the_other_order_of_poles_is_one_finding() -> None:
+    """Its cancelling, its dead microphone and the bias in its earpieces all come of that."""
+    assert told(headset("phone", "headset-trrs-ground-last")) == [(POLES, "set.in")]
+    assert told(headset("phone-ground-last", "headset-trrs")) == [(POLES, "set.in")]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        headset("phone", "headset-trrs"),
+        headset("phone-ground-last", "headset-trrs-ground-last"),
+        headset(
+            "phone",
+            "headset-trrs-ground-last",
+            ", via: [adaptor-headset-swap, cable-mini-four-pole 1 m]",
+        ),
+        headset("phone", "headset-trrs-ground-last", pins=", pins: {ring2: sleeve, sleeve: ring2}"),
+    ],
+)
+def test_one_order_of_poles_or_contacts_exchanged_say_nothing(text: str) -> None:
+    assert told(text) == []
+
+
+def test_the_adaptor_that_exchanges_the_contacts_is_offered() -> None:
+    trial = tried_text(headset("phone", "headset-trrs-ground-last"))
+    found = next(each for each in trial.judgement.findings if each.code == POLES)
+    first, *_ = remedies_for(trial, found)
+    assert "adaptor-headset-swap" in first.do
+    assert first.verdict_after is Severity.FINE
+
+
+def test_loudspeakers_on_both_halves_of_a_bridge_are_one_finding() -> None:
+    """The second half plays the first input, upside down: that both loudspeakers do follows."""
+    text = """
+        items:
+          f: {type: feed-line, figures: {generator.level: -20 dBu}}
+          a: {type: amplifier-bridgeable}
+          b: {type: loudspeaker-passive-12}
+          c: {type: loudspeaker-passive-12}
+        links:
+          - {from: f.out, to: a.ch1.in}
+          - {from: a.ch1.out, to: b.in, via: [cable-loudspeaker 2 m]}
+          - {from: a.ch2.out, to: c.in, via: [cable-loudspeaker 2 m]}
+        settings: {a: {mode: bridge}}
+        """
+    assert [code for code, _ in told(text)] == [HALF_BRIDGE]
+
+
+def hot(level: str, gain: str) -> list[tuple[str, str]]:
+    """A line of this level into a microphone input."""
+    return told(
+        f"""
+        items:
+          f: {{type: feed-line, figures: {{generator.level: {level}, output.ceiling: +20 dBu}}}}
+          desk: {{type: mixer-analogue-16}}
+        links: [{{from: f.out, to: desk.ch1.mic}}]
+        settings: {{desk: {{ch1: {{gain: {gain}}}}}}}
+        """
+    )
+
+
+def test_what_clips_at_the_lowest_gain_is_told_once() -> None:
+    codes = [code for code, _ in hot("+10 dBu", "10 dB") if code.startswith("enough")]
+    assert codes == ["enough.too-high"]
+
+
+def test_what_a_knob_mends_is_told_once_with_what_is_left_then() -> None:
+    """Peaks of +10.1 dBu, ceiling of +11 dBu at the lowest gain (10 dB): 0.9 dB."""
+    text = """
+        items:
+          f: {type: feed-line, figures: {generator.level: +1.5 dBu}}
+          desk: {type: mixer-analogue-16}
+        links: [{from: f.out, to: desk.ch1.mic}]
+        settings: {desk: {ch1: {gain: 30 dB}}}
+        """
+    found = [each for each in judged_text(text).worse_than_fine() if each.family == "enough"]
+    assert [each.code for each in found] == ["enough.clips-as-set"]
+    assert "At the lowest gain of that input 0.9 dB" in found[0].what
