@@ -124,10 +124,18 @@ def _too_loud(reading: Reading, findings: Sequence[Finding]) -> _TooLoud:
         if loud.code == TOO_HIGH and loud.severity is not Severity.FINE:
             for clip in clips:
                 if _strip(reading, clip.where) == _strip(reading, loud.where):
-                    hidden.add(clip.key if _is_bad(loud) else loud.key)
+                    is_held = _is_held(reading, loud.where)
+                    hidden.add(clip.key if _is_bad(loud) and not is_held else loud.key)
                     spare = format_level(max(loud.margin or 0.0, 0.0), "dB")
-                    besides[clip.key] = AT_LOWEST.format(spare=spare)
+                    if not is_held:
+                        besides[clip.key] = AT_LOWEST.format(spare=spare)
     return _TooLoud(frozenset(hidden), besides)
+
+
+def _is_held(reading: Reading, port: str) -> bool:
+    """Whether somebody has locked the gain of an input: its lowest is not within reach."""
+    locks = reading.rig.show.locks
+    return any(each.gain_control in locks for each in reading.strips_at(port))
 
 
 def _strip(reading: Reading, address: str) -> tuple[str, str]:
