@@ -15,9 +15,8 @@ pytestmark = pytest.mark.browser
 
 EXAMPLES = Path(__file__).parents[2] / "src" / "levelhead" / "examples"
 SMALL_LAPTOP = {"width": 1366, "height": 768}
-SIDEWAYS = """() => [...document.querySelectorAll(".scroll")]
-    .filter((each) => each.checkVisibility() && each.scrollWidth > each.clientWidth + 1)
-    .map((each) => each.getAttribute("aria-label"))"""
+NO_SIDEWAYS = """() => ![...document.querySelectorAll(".scroll")]
+    .some((each) => each.checkVisibility() && each.scrollWidth > each.clientWidth + 1)"""
 
 
 @pytest.fixture
@@ -37,7 +36,7 @@ def test_tables_fit_and_folded_fields_open(page: Page, seen: Seen) -> None:
     for view in ("outputs", "leads", "gear", "stock", "settings", "plan"):
         page.evaluate("view => { location.hash = view; }", view)
         expect(page.locator(f'[data-view="{view}"] table.plain').first).to_be_visible()
-        assert page.evaluate(SIDEWAYS) == [], view
+        page.wait_for_function(NO_SIDEWAYS)
     page.evaluate("location.hash = 'gear'")
     note = page.locator('#items-table [data-key="desk"] [name="note"]')
     expect(note).to_be_hidden()
