@@ -257,3 +257,30 @@ def test_a_desk_with_one_switch_is_told_where_a_channel_shall_have_no_phantom_po
 )
 def test_phantom_power_is_read_in_a_line(line: str, *, phantom: bool | None) -> None:
     assert read_list(f"1 {line}\n2 vox Anna").channels[0].phantom is phantom
+
+
+def test_a_kit_on_several_inputs_is_asked_about_piece_by_piece() -> None:
+    """Which four microphones stand at the drums nobody can tell: never four of a kind unasked."""
+    text = b"1-4 drums\n5 bass DI\n"
+    read = read_list(text, name="band.txt")
+    (question,) = read.questions
+    assert question.key == "drums"
+    assert question.ask.startswith("What is on which of the 4 inputs of 'drums'?")
+    assert read.channels[0].open == ("drums",)
+    usual = question.choices[0].answer
+    answered = read_list(text, name="band.txt", answers={"drums": usual})
+    assert [(each.numbers, each.thing) for each in answered.channels[:4]] == [
+        ((1,), "kick"),
+        ((2,), "snare"),
+        ((3,), "overheads"),
+        ((4,), "overheads"),
+    ]
+    alike = read_list(text, name="band.txt", answers={"drums": "overheads"})
+    assert (alike.channels[0].count, alike.channels[0].thing) == (4, "overheads")
+    with pytest.raises(ListError, match="2 pieces were told for 4 inputs"):
+        read_list(text, name="band.txt", answers={"drums": "kick, snare"})
+
+
+def test_a_kit_with_its_microphones_told_or_on_one_input_is_not_asked_about() -> None:
+    assert not read_list(b"1-4 drums, condenser\n5 bass DI\n", name="band.txt").questions
+    assert not read_list(b"1 drums\n2 bass DI\n", name="band.txt").questions

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from levelhead.exchange.lists.active import narrowed_by_power
+from levelhead.exchange.lists.kits import pieces_of
 from levelhead.exchange.lists.list_rows import Line, Skipped
 from levelhead.exchange.lists.meanings import LEAVE_OUT, Asking, Meaning, thing_of
 from levelhead.exchange.lists.model import Channel, Choice
@@ -69,6 +70,8 @@ def _of_line(line: Line, asking: Asking) -> Skipped | list[Channel]:
         return Skipped(line.where, line.text, "not understood")
     if line.is_doubtful and (doubt := _heading(line, asking)) is not None:
         return doubt
+    if (pieces := pieces_of(line, asking)) is not None:
+        return _of_pieces(pieces, asking)
     meaning = Meaning(line, spoken(name, trade), spoken(_gear_told(line, gear, trade), trade))
     if not thing_of(meaning, asking):
         return Skipped(line.where, line.text, "left out, as answered")
@@ -76,6 +79,14 @@ def _of_line(line: Line, asking: Asking) -> Skipped | list[Channel]:
         return Skipped(line.where, line.text, "left out, as answered")
     narrowed_by_power(meaning, asking)
     return list(_channels(meaning, asking))
+
+
+def _of_pieces(pieces: Channel | list[Line], asking: Asking) -> list[Channel]:
+    """A whole of several inputs: still asked about, or a channel for each of its pieces."""
+    if isinstance(pieces, Channel):
+        return [pieces]
+    found = [_of_line(each, asking) for each in pieces]
+    return [channel for each in found if isinstance(each, list) for channel in each]
 
 
 def _heading(line: Line, asking: Asking) -> Skipped | list[Channel] | None:

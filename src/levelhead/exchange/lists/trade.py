@@ -28,7 +28,8 @@ class Thing:
     microphones that it usually gets, likeliest first. ``way`` is how it usually reaches the desk;
     ``ask`` where nobody can tell. ``active`` is the same with a battery and a preamp inside.
     ``plugged`` is what it is reckoned as where it comes by a plug and has none of its own.
-    ``one_of`` are things of which the word may mean each.
+    ``one_of`` are things of which the word may mean each. ``pieces`` are those of a whole, by how
+    many inputs it takes.
     """
 
     id: str
@@ -44,6 +45,7 @@ class Thing:
     is_name_too: bool = False
     active: str | None = None
     plugged: str | None = None
+    pieces: Mapping[int, str] = field(default_factory=dict)
 
     @property
     def is_player(self) -> bool:
@@ -166,6 +168,7 @@ def _thing(name: str, row: Mapping[str, Any]) -> Thing:
         is_name_too=row.get("alone") == "ask",
         active=row.get("active"),
         plugged=row.get("plugged"),
+        pieces=row.get("pieces", {}),
     )
 
 
