@@ -184,3 +184,28 @@ def test_words_that_change_nothing_in_a_show_are_told() -> None:
     told = propose_in_show(duo(), "lovely singer, phantom on", "desk mic shiny, 10 m")
     assert [each.words for each in told.not_used] == ["lovely", "shiny", "phantom on", "10 m"]
     assert told.proposals[0].inputs[0].address == "desk.ch3.mic"
+
+
+def test_both_sides_go_through_boxes_that_want_phantom_power_on_both(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """One switch leaves half of it dead: the second is tried all the same."""
+    monkeypatch.setattr("levelhead.planning.propose._MOST", 20)
+    trial = try_show(load_show(str(EXAMPLES / "church-with-band.yaml")).show, load_book())
+    found = propose(trial, "keyboard").proposals
+    pair = [each for each in found if len(each.inputs) == 2 and len(each.attempt.needs) == 2]
+    assert pair
+    assert [need.rpartition(" ")[2] for need in pair[0].attempt.needs] == ["on", "on"]
+    assert_holds(trial, pair[0])
+
+
+def test_only_what_may_help_is_solved(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No digital input for a microphone, no switch that changes nothing: 53 solutions before."""
+    import levelhead.planning.trial as trials
+
+    trial = try_show(load_show(str(EXAMPLES / "church-with-band.yaml")).show, load_book())
+    solved = []
+    real = trials.solve
+    monkeypatch.setattr(trials, "solve", lambda *given: solved.append(1) or real(*given))
+    assert len(propose(trial, "singer").proposals) == 5
+    assert len(solved) < 20

@@ -10,6 +10,7 @@ from levelhead.planning.control_moves import switches
 from levelhead.planning.earths import keeps_every_earth
 from levelhead.planning.pointers import GainAnswer, gain_behind
 from levelhead.planning.remedies import heard, new_findings
+from levelhead.planning.screening import surely_stays
 from levelhead.planning.settle import settled
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig
@@ -22,6 +23,7 @@ from levelhead.verdicts.words import control_words
 __all__ = ["Attempt", "attempted"]
 
 _MOST_SWITCHES: Final = 2
+_NOTHING: Final = (0, 0, 0)  # new
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,10 +139,14 @@ def _findings(
 # --- switches ---
 
 
-def _weight(before: Trial, after: Trial) -> tuple[int, int]:
-    """Worst of what is new, and how much of it: less is better."""
+_Weight = tuple[int, int, int]
+
+
+def _weight(before: Trial, after: Trial) -> _Weight:
+    """Worst of what is new, how often it is there, and how much is new at all: less is better."""
     ranks = [each.severity.rank for each in new_findings(before, after)]
-    return max(ranks, default=0), len(ranks)
+    worst_ = max(ranks, default=0)
+    return worst_, ranks.count(worst_), len(ranks)
 
 
 def _switched(before: Trial, trial: Trial, own: tuple[str, ...]) -> tuple[Trial, list[Set]]:
@@ -150,9 +156,7 @@ def _switched(before: Trial, trial: Trial, own: tuple[str, ...]) -> tuple[Trial,
         now = _weight(before, trial)
         if now[0] < Severity.FAILS.rank:
             break
-        tried = [(each, _after_switch(trial, each, own)) for each in _worth(before, trial)]
-        held = [(each, after) for each, after in tried if after is not None]
-        best = min(held, key=lambda each: _weight(before, each[1]), default=None)
+        best = _best_switch(before, trial, own)
         if best is None or _weight(before, best[1]) >= now:
             break
         done.append(best[0])
@@ -160,12 +164,38 @@ def _switched(before: Trial, trial: Trial, own: tuple[str, ...]) -> tuple[Trial,
     return trial, done
 
 
+def _best_switch(before: Trial, trial: Trial, own: tuple[str, ...]) -> tuple[Set, Trial] | None:
+    """The switch after which least is left; none is tried beyond one that leaves nothing."""
+    best: tuple[_Weight, Set, Trial] | None = None
+    for edit in _worth(before, trial):
+        after = _after_switch(trial, edit, own)
+        weight = None if after is None else _weight(before, after)
+        if after is not None and weight is not None and (best is None or weight < best[0]):
+            best = weight, edit, after
+        if weight == _NOTHING:
+            break
+    return None if best is None else best[1:]
+
+
 def _worth(before: Trial, trial: Trial) -> list[Set]:
-    """Switches near what fails, each position once."""
-    failing = (each for each in new_findings(before, trial) if each.severity.rank > 1)
+    """Switches near what fails, each position once, that may mend some of it.
+
+    None where something fails that surely stays after each of them.
+    """
+    failing = [each for each in new_findings(before, trial) if each.severity.rank > 1]
     moves = (move for each in failing for move in switches(trial, each))
-    edits = (edit for move in moves for edit in move.edits if isinstance(edit, Set))
-    return list(dict.fromkeys(edits))
+    edits = dict.fromkeys(edit for move in moves for edit in move.edits if isinstance(edit, Set))
+    mended = {
+        edit: [n for n, each in enumerate(failing) if not _stays(trial, edit, each)]
+        for edit in edits
+    }
+    if len({n for each in mended.values() for n in each}) < len(failing):
+        return []
+    return [edit for edit, each in mended.items() if each]
+
+
+def _stays(trial: Trial, edit: Set, finding: Finding) -> bool:
+    return surely_stays(trial, [edit], finding, finding.severity)
 
 
 def _after_switch(trial: Trial, edit: Set, own: tuple[str, ...]) -> Trial | None:

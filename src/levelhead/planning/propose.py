@@ -294,7 +294,13 @@ def _attempt(trial: Trial, chain: Chain, inputs: Inputs) -> Attempt | None:
 
 
 def _plugs(trial: Trial, chain: Chain, inputs: Inputs) -> list[Plug] | None:
-    """Left to left and right to right, a stereo socket by a lead of three ends, or one to one."""
+    """Left to left and right to right, a stereo socket by a lead of three ends, or one to one.
+
+    Sockets that carry different things are not tried: no switch mends that.
+    """
+    carried = {each.plan.carries for each in chain.outputs} | {each.plan.carries for each in inputs}
+    if len(carried) > 1:
+        return None
     if len(chain.outputs) == len(inputs):
         pairs = zip(chain.outputs, inputs, strict=True)
         plugs = [_plug(trial, output, port, chain.kind) for output, port in pairs]
