@@ -136,3 +136,10 @@ def test_the_spreadsheet_that_was_printed_comes_back(levelhead: Levelhead, tmp_p
         "- {from: di-keys.out, to: desk.ch2.mic, via: [cable-xlr 7.5 m]}",
         "ch1: {gain: 38 dB, fader: 0 dB, aux: -3 dB}",
     ]
+
+
+def test_notes_of_a_list_are_told(levelhead: Levelhead, tmp_path: Path) -> None:
+    """They are for people; whoever checks the preview sees that they are kept."""
+    path = tmp_path / "band.csv"
+    path.write_text("Ch,Source,Notes\n1,Kick,\n5,Vox,NOT in PA\n", encoding="utf-8")
+    assert "5 'NOT in PA'" in levelhead("import", str(path)).out

@@ -40,6 +40,7 @@ def import_report(read: ReadList, plan: ListPlan, changes: Sequence[str]) -> str
     for question in questions:
         lines += _asked(question)
     lines += list(_aside(read))
+    lines += list(_remarked(read.channels))
     for note in (*read.notes, *plan.notes):
         lines += entry("Note", f"{note}.")
     for change in changes:
@@ -135,6 +136,20 @@ def _aside(read: ReadList) -> Iterator[str]:
     more = len(read.skipped) - _MOST_ASIDE
     if more > 0:
         yield from entry("Aside", f"{more} more; --json lists them")
+
+
+def _remarked(channels: Sequence[Channel]) -> Iterator[str]:
+    """Remarks of the list, which are kept with the gear and change nothing."""
+    told = [
+        f"{'+'.join(map(str, each.numbers)) or each.name} '{cut(each.note, 40)}'"
+        for each in channels
+        if each.note
+    ]
+    more = f"; {len(told) - _MOST_ASIDE} more" if len(told) > _MOST_ASIDE else ""
+    if told:
+        yield from entry(
+            "Kept", f"as notes with their gear, for people: {'; '.join(told[:_MOST_ASIDE])}{more}"
+        )
 
 
 def _unblanked(lines: Iterable[str]) -> Iterator[str]:

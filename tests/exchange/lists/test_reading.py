@@ -185,6 +185,13 @@ def test_a_monitor_mix_is_no_input_and_that_is_told() -> None:
     assert read.is_understood
 
 
+def test_a_number_with_a_note_and_no_source_is_told() -> None:
+    """An empty row with a number is none; one on which somebody wrote is not passed over."""
+    read = read_list("Ch;Source;Mic;Notes\n1;Kick;dyn;\n2;;;\n3;;;ask the drummer")
+    assert [each.numbers for each in read.channels] == [(1,)]
+    assert [each.text for each in read.skipped] == ["3 | ask the drummer"]
+
+
 def test_a_monitor_number_beside_a_microphone_is_asked_about() -> None:
     """It may be the number of a channel at the monitor desk."""
     read = read_list("Ch;Source;Mic\n1;Kick;dyn\nMon 2;Vox Lena;dyn")

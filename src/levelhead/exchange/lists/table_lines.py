@@ -106,7 +106,9 @@ class _Reader:
             return "above the headings"
         if self._is_total(cells):
             return "a total"
-        if _has_channel(row, block) or not (block.columns("channel") or first.endswith(":")):
+        if _has_channel(row, block):
+            return "" if not _is_only_noted(row, block) else "a number and a note, no source"
+        if not (block.columns("channel") or first.endswith(":")):
             return ""
         if len(cells) == 1 and self._may_be_input(row, block):
             self.section = first
@@ -191,6 +193,16 @@ def _has_channel(row: Sequence[str], block: Block) -> bool:
     """Whether a number of a channel stands where numbers of channels stand."""
     at = (each for each in block.columns("channel") if each < len(row))
     return any(channels_of(row[each]) is not None for each in at)
+
+
+def _is_only_noted(row: Sequence[str], block: Block) -> bool:
+    """Whether a row says something beside its number, and names neither source nor gear."""
+    said = {
+        kind
+        for at, kind in block.kinds.items()
+        if at < len(row) and row[at] and kind not in ("channel", "unread")
+    }
+    return "note" in said and not said & {"name", "gear"}
 
 
 def _says_anything(cells: Mapping[str, str], found: Numbers | None) -> bool:
