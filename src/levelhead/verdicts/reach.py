@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -77,6 +78,22 @@ class Reach:
         """Points from which some points are reached, these among them."""
         return _spread(self._back, ends, without)
 
+    def way_to_nearest(self, start: int, holds: Callable[[Point], bool]) -> list[int]:
+        """Points behind a point on the shortest way to one of which something holds.
+
+        Where it holds of none, the way to the point that is furthest off.
+        """
+        came, ahead, last = {start: start}, deque([start]), start
+        while ahead:
+            last = ahead.popleft()
+            if holds(self.solution.graph.points[last]):
+                break
+            for target in self._onward.get(last, ()):
+                if target not in came:
+                    came[target] = last
+                    ahead.append(target)
+        return _traced(came, last)
+
     def stages(self, holds: Callable[[StagePlan], bool]) -> Iterator[Place]:
         """Every stage of which something holds."""
         for bank in self.solution.graph.wiring.banks:
@@ -94,6 +111,15 @@ class Reach:
         )
         numbers = [number for column in last for number in column.tolist()]
         return {number: points[number] for number in sorted(numbers) if speaks(points[number])}
+
+
+def _traced(came: Mapping[int, int], last: int) -> list[int]:
+    """Steps up to the last, without the first, which came from itself."""
+    found: list[int] = []
+    while came[last] != last:
+        found.append(last)
+        last = came[last]
+    return found[::-1]
 
 
 def _spread(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -197,28 +196,7 @@ def _by_worth(work: Paperwork, ways: Sequence[Sequence[str]]) -> list[str]:
 
 def _would_go(work: Paperwork, sensed: str) -> tuple[str, ...]:
     """Points from an input to the nearest loudspeaker, whether or not a signal passes there."""
-    solution = work.check.trial.solution
-    columns, start = solution.graph.columns, solution.number(sensed)
-    follow: dict[int, list[int]] = {}
-    pairs = zip(columns.source.tolist(), columns.target.tolist(), strict=True)
-    for source, target in pairs:
-        follow.setdefault(source, []).append(target)
-    came, ahead, last = {start: start}, deque([start]), start
-    while ahead:
-        last = ahead.popleft()
-        if speaks(solution.graph.points[last]):
-            break
-        for target in follow.get(last, ()):
-            if target not in came:
-                came[target] = last
-                ahead.append(target)
-    points = [solution.graph.points[each].address for each in _back(came, start, last)]
+    trial = work.check.trial
+    way = trial.reading.reach.way_to_nearest(trial.solution.number(sensed), speaks)
+    points = [trial.solution.graph.points[each].address for each in way]
     return tuple(each for each in points if not each.startswith("~"))
-
-
-def _back(came: dict[int, int], start: int, last: int) -> list[int]:
-    found: list[int] = []
-    while last != start:
-        found.append(last)
-        last = came[last]
-    return found[::-1]

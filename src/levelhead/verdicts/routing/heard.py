@@ -6,13 +6,14 @@ is no rig that could be silent.
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from levelhead.chain.graph import Point
 from levelhead.chain.solution import Solution
+from levelhead.rig.plug_steps import plug_steps
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.reach import speaks
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words
 
@@ -22,15 +23,12 @@ SENTENCES: Final = {
     "unheard": "{who} comes out of no loudspeaker: it goes no further than {end}.",
     "no-signal": "{loudspeaker} gets no signal: nothing that reaches it is turned up.",
 }
-
-
 _INSTRUMENT_INPUT_OHM: Final = 200e3  # a pickup wants no less: only instruments go in there
 
 
-def _speaks(point: Point) -> bool:
-    """Whether a point is the output of a loudspeaker."""
-    is_stage = "." in point.address and not point.is_hidden  # no ear of a microphone
-    return point.unit == "Pa" and point.control is None and is_stage
+def _is_loudspeaker(point: Point) -> bool:
+    """Whether a point is the output of a loudspeaker, and not the ear of a microphone."""
+    return speaks(point) and not point.is_hidden
 
 
 def _own_loudspeakers(reading: Reading) -> set[str]:
@@ -55,7 +53,7 @@ def check_everybody_is_heard(reading: Reading) -> Iterator[Finding]:
     heard: dict[str, bool] = {}
     ways: dict[str, list[tuple[str, ...]]] = {}
     known = {end: solution.point(end) for way in solution.paths for end in (way[0], way[-1])}
-    aloud = {each for each, point in known.items() if _speaks(point) or point.item in own}
+    aloud = {each for each, point in known.items() if _is_loudspeaker(point) or point.item in own}
     for way in solution.paths:
         who, is_aloud = known[way[0]].item, way[-1] in aloud
         heard[who] = heard.get(who, False) or is_aloud
@@ -77,27 +75,8 @@ def _furthest(reading: Reading, ways: Sequence[tuple[str, ...]]) -> str:
         return ends[0]
     items = (reading.solution.point(address).item for address in ways[0])
     start = next((item for item in items if item in reading.rig.items), "")
-    plugs = _plugs_from(reading, start)
-    return max(ends, key=lambda end: plugs.get(end, 0))
-
-
-def _plugs_from(reading: Reading, item: str) -> Mapping[str, int]:
-    """Steps from an item to each port: over a link, or from port to port of one box."""
-    beside: dict[str, set[str]] = {}
-    inside: dict[str, set[str]] = {}
-    for address, port in reading.rig.ports.items():
-        inside.setdefault(port.item.id, set()).add(address)
-    for group in (*inside.values(), *(set(link.ports) for link in reading.rig.links)):
-        for address in group:
-            beside.setdefault(address, set()).update(group)
-    steps = dict.fromkeys(inside.get(item, ()), 0)
-    waiting = deque(steps)
-    while waiting:
-        at = waiting.popleft()
-        for address in beside[at] - steps.keys():
-            steps[address] = steps[at] + 1
-            waiting.append(address)
-    return steps
+    steps = plug_steps(reading.rig, start)
+    return max(ends, key=lambda end: steps.get(end, 0))
 
 
 def _before_dead_items(reading: Reading) -> set[str]:
@@ -141,7 +120,7 @@ def check_loudspeakers_have_a_signal(reading: Reading) -> Iterator[Finding]:
     solution = reading.solution
     numbers = sorted(solution.number(each) for each in solution.in_air)
     points = [(number, solution.graph.points[number]) for number in numbers]
-    speaking = [(number, point) for number, point in points if _speaks(point)]
+    speaking = [(number, point) for number, point in points if _is_loudspeaker(point)]
     if not any(solution.nominal[number] > 0 for number, _ in speaking):
         return
     plugged = {port.item.id for port in reading.rig.ports.values() if port.link is not None}
