@@ -12,7 +12,8 @@ import pytest
 import levelhead
 from levelhead.errors import AskError
 from levelhead.gear.book import load_book
-from levelhead.planning.propose import Proposal, join, propose, propose_in_show
+from levelhead.planning.proposals import Proposal
+from levelhead.planning.propose import join, propose, propose_in_show
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import load_show
 from levelhead.show.edits import AddItem, Plug, Set, Unplug, apply

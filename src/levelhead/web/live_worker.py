@@ -23,7 +23,8 @@ from levelhead.exchange.row_verdicts import row_verdicts
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.check import Check
 from levelhead.planning.free_inputs import free_inputs
-from levelhead.planning.propose import Proposals, join, propose
+from levelhead.planning.proposals import Proposals
+from levelhead.planning.propose import join, propose
 from levelhead.planning.remedies import remedies_for
 from levelhead.planning.settle import Branch
 from levelhead.planning.trial import Trial
