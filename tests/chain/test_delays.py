@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from levelhead.chain.graph import Edge, EdgeColumns
 from levelhead.chain.order import points_in_order
-from levelhead.chain.propagate import Carried, Injection, carry
+from levelhead.chain.propagate import Carried, Injection, carry_probes
 from levelhead.quantity.bands import BANDS, edges_hz
 
 ONES = np.ones(BANDS, dtype=np.complex128)
@@ -19,7 +19,7 @@ def two_ways(delay_s: float, gain: complex) -> Carried:
     """A source, and one point that it reaches directly and by a delayed way."""
     edges = [Edge(0, 1, 1.0), Edge(1, 2, 1.0), Edge(0, 2, gain, delay_s=delay_s)]
     order = points_in_order(EdgeColumns.of(edges), ["a", "b", "c"], [0])
-    return carry(EdgeColumns.of(edges), order, np.zeros((3, BANDS)), [Injection(0, 0, ONES)], 1)
+    return carry_probes(EdgeColumns.of(edges), order, [Injection(0, 0, ONES)], 3)
 
 
 def mean_power_in_bands(delay_s: float, gain: complex) -> np.ndarray:
@@ -62,6 +62,6 @@ def test_delays_add_along_a_way() -> None:
         Edge(0, 2, 1.0),
     ]
     order = points_in_order(EdgeColumns.of(edges), ["a", "b", "c"], [0])
-    carried = carry(EdgeColumns.of(edges), order, np.zeros((3, BANDS)), [Injection(0, 0, ONES)], 1)
+    carried = carry_probes(EdgeColumns.of(edges), order, [Injection(0, 0, ONES)], 3)
     assert sorted(carried.delay_s[carried.point == 2]) == pytest.approx([0.0, 5e-3])
     assert carried.signal_power()[2] == pytest.approx(mean_power_in_bands(5e-3, 1.0), rel=1e-3)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from levelhead.chain.graph import Edge, EdgeColumns
 from levelhead.chain.loops import Loops, carry_round
 from levelhead.chain.order import points_in_order
-from levelhead.chain.propagate import Carried, Injection
+from levelhead.chain.propagate import Carried, Entering, Injection
 from levelhead.quantity.bands import BANDS
 
 ONES = np.ones(BANDS, dtype=np.complex128)
@@ -20,7 +20,9 @@ def round_trip(edges: list[Edge], points: int, start: int = 0) -> tuple[Carried,
     names = [f"p{number}" for number in range(points)]
     order = points_in_order(EdgeColumns.of(edges), names, [start])
     silence = np.zeros((points, BANDS))
-    return carry_round(EdgeColumns.of(edges), order, silence, [Injection(start, 0, ONES)], 1)
+    return carry_round(
+        EdgeColumns.of(edges), order, Entering(silence, [Injection(start, 0, ONES)], 1)
+    )
 
 
 @given(gain=st.floats(min_value=-0.95, max_value=0.95).filter(lambda each: abs(each) > 1e-3))

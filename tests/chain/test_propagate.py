@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from levelhead.chain.graph import Edge, EdgeColumns
 from levelhead.chain.order import points_in_order
-from levelhead.chain.propagate import Carried, Injection, carry
+from levelhead.chain.propagate import Carried, Entering, Injection, carry, carry_probes
 from levelhead.quantity.bands import BANDS
 
 ONES = np.ones(BANDS, dtype=np.complex128)
@@ -34,7 +34,7 @@ def carried_along(edges: list[Edge], own_noise: np.ndarray, entering: list[int])
         EdgeColumns.of(edges), [str(number) for number in range(POINTS)], entering
     )
     injections = [Injection(point, number, ONES) for number, point in enumerate(entering)]
-    return carry(EdgeColumns.of(edges), order, own_noise, injections, len(entering))
+    return carry(EdgeColumns.of(edges), order, Entering(own_noise, injections, len(entering)))
 
 
 def transfer(edges: list[Edge]) -> np.ndarray:
@@ -82,8 +82,6 @@ def test_hundreds_of_pairs_are_held_in_order() -> None:
     order = points_in_order(
         EdgeColumns.of(edges), [f"{number:03}" for number in range(points)], [0]
     )
-    carried = carry(
-        EdgeColumns.of(edges), order, np.zeros((points, BANDS)), [Injection(0, 0, ONES)], 1
-    )
+    carried = carry_probes(EdgeColumns.of(edges), order, [Injection(0, 0, ONES)], points)
     assert carried.point.tolist() == list(range(points))
     assert carried.signal_power() == pytest.approx(np.ones((points, BANDS)))

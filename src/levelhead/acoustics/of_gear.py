@@ -24,7 +24,7 @@ from levelhead.acoustics.directivity_table import read_directivity
 from levelhead.acoustics.loudspeaker import Loudspeaker, power_compression_db
 from levelhead.acoustics.low_end import SUBWOOFER, USUAL, LowEnd, low_end_of
 from levelhead.acoustics.remarks import Remark
-from levelhead.chain.propagate import Carried, Injection, carry
+from levelhead.chain.propagate import Carried, Injection, carry_probes
 from levelhead.chain.solution import Solution
 from levelhead.gear.plan import ItemPlan
 from levelhead.quantity.bands import BANDS, mid_hz, width_hz
@@ -334,8 +334,7 @@ def electric_of(solution: Solution, ears: list[Ear], boxes: list[Box]) -> tuple[
     graph = solution.graph
     one = np.ones(BANDS, dtype=np.complex128)
     probes = [Injection(ear.number, each, one) for each, ear in enumerate(ears)]
-    silence = np.zeros((len(solution.nominal), BANDS))
-    carried = carry(graph.columns, graph.order, silence, probes, len(probes))
+    carried = carry_probes(graph.columns, graph.order, probes, len(solution.nominal))
     gains = np.zeros((len(boxes), len(ears), BANDS))
     delays_s = np.zeros((len(boxes), len(ears)))
     for s, box in enumerate(boxes):

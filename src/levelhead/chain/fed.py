@@ -1,8 +1,8 @@
-"""Gear that lives on a lead: what it can swing falls with the volts that it gets."""
+"""What feeds gear: mains, batteries, leads; what swings less, or not at all, for want of volts."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Final
 
 import numpy as np
@@ -14,7 +14,7 @@ from levelhead.circuit.phantom import PhantomArrival
 from levelhead.gear.plan import PowerPlan
 from levelhead.rig.model import Rig
 
-__all__ = ["BY_A_LEAD", "fed_points", "fed_shares", "full_v"]
+__all__ = ["BY_A_LEAD", "fed_points", "fed_shares", "full_v", "without_power"]
 
 Real = NDArray[np.float64]
 
@@ -61,3 +61,25 @@ def fed_points(wiring: Wiring, shares: Mapping[str, float]) -> Real:
             found[numbers] = shares.get(lane.item.id, 1.0)
     found[wiring.columns.unit != UNITS.index("V")] = 1.0
     return found
+
+
+def without_power(
+    rig: Rig, arrivals: Iterable[PhantomArrival], closed_switches: Collection[str]
+) -> frozenset[str]:
+    """Items fed by nothing: no mains, no battery that is on, too little phantom power or bias.
+
+    ``closed_switches`` are items whose battery a plug has switched on.
+    """
+    fed = {arrival.item for arrival in arrivals if arrival.volts >= arrival.needed_v}
+
+    def is_on(way: PowerPlan, item: str) -> bool:
+        is_off = way.switch is not None and item not in closed_switches
+        return way.kind not in BY_A_LEAD and not is_off
+
+    return frozenset(
+        item.id
+        for item in rig.items.values()
+        if item.plan.needs_power
+        and not any(is_on(way, item.id) for way in item.plan.powered_by)
+        and item.id not in fed
+    )

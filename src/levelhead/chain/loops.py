@@ -10,14 +10,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.graph import EdgeColumns
 from levelhead.chain.order import Order
-from levelhead.chain.propagate import Carried, Injection, carry
+from levelhead.chain.propagate import Carried, Entering, Injection, carry, carry_probes
 from levelhead.chain.turned_down import Limiters
 from levelhead.quantity.bands import BANDS
 
@@ -45,12 +45,10 @@ class Loops:
     rounds: tuple[Round, ...] = ()
 
 
-def carry_round(  # noqa: PLR0913 -- all that a chain is made of
+def carry_round(
     edges: EdgeColumns,
     order: Order,
-    own_noise: Real,
-    injections: Sequence[Injection],
-    components: int,
+    entering: Entering,
     previous: Carried | None = None,
     *,
     limiters: Limiters | None = None,
@@ -61,18 +59,17 @@ def carry_round(  # noqa: PLR0913 -- all that a chain is made of
     the last way along the signal, with all that comes round already there.
     """
     if not order.closing:
-        opened = carry(edges, order, own_noise, injections, components, previous, limiters=limiters)
+        opened = carry(edges, order, entering, previous, limiters=limiters)
         return opened, Loops((), -math.inf, rings=False)
-    opened = carry(edges, order, own_noise, injections, components)
-    gain = _loop_gain(edges, order, len(own_noise))
+    gain = _loop_gain(edges, order, len(entering.own_noise))
     rounds = _rounds(order.closing, gain)
     gain_db = max(each.gain_db for each in rounds)
     loops = Loops(order.closing, gain_db, gain_db >= 0, rounds)
-    if loops.rings:
-        return carry(edges, order, own_noise, injections, components, limiters=limiters), loops
-    added = _round_and_round(edges, order, opened, gain, components)
-    everything = [*injections, *added]
-    return carry(edges, order, own_noise, everything, components, limiters=limiters), loops
+    if not loops.rings:
+        opened = carry(edges, order, entering)
+        added = _round_and_round(edges, order, opened, gain, entering.components)
+        entering = replace(entering, injections=[*entering.injections, *added])
+    return carry(edges, order, entering, limiters=limiters), loops
 
 
 def _rounds(closing: Sequence[int], gain: Complex) -> tuple[Round, ...]:
@@ -116,7 +113,7 @@ def _loop_gain(edges: EdgeColumns, order: Order, points: int) -> Complex:
         Injection(int(edges.target[number]), cut, np.ones(BANDS, dtype=np.complex128))
         for cut, number in enumerate(order.closing)
     ]
-    carried = carry(edges, order, np.zeros((points, BANDS)), probes, len(probes))
+    carried = carry_probes(edges, order, probes, points)
     return _arriving(edges, order.closing, carried, len(probes))
 
 

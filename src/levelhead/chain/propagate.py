@@ -23,7 +23,7 @@ from levelhead.chain.order import Order
 from levelhead.chain.turned_down import Limiters, TurnedDown, turn_down
 from levelhead.quantity.bands import BANDS, edges_hz
 
-__all__ = ["Carried", "Injection", "carry"]
+__all__ = ["Carried", "Entering", "Injection", "carry", "carry_probes"]
 
 Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
@@ -38,6 +38,25 @@ class Injection:
     point: int
     component: int
     amplitude: Complex
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Entering:
+    """What enters a chain: noise that arises at each point, and signals.
+
+    Attributes
+    ----------
+    own_noise : float, (points, bands)
+        Mean square that arises at each point.
+    injections
+        Signals where they enter.
+    components : int
+        Number of signals; noises are numbered from here.
+    """
+
+    own_noise: Real
+    injections: Sequence[Injection]
+    components: int
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -110,12 +129,10 @@ class Carried:
         return self.noise_power + self.noises
 
 
-def carry(  # noqa: PLR0913 -- all that a chain is made of
+def carry(
     edges: EdgeColumns,
     order: Order,
-    own_noise: Real,
-    injections: Sequence[Injection],
-    components: int,
+    entering: Entering,
     previous: Carried | None = None,
     *,
     limiters: Limiters | None = None,
@@ -126,10 +143,6 @@ def carry(  # noqa: PLR0913 -- all that a chain is made of
     ----------
     order
         Depths of the points; edges that close a loop are left out.
-    own_noise : float, (points, bands)
-        Mean square that arises at each point.
-    components : int
-        Number of signals; noises are numbered from here.
     previous
         What was carried before: as far as it still holds, it is kept.
     limiters
@@ -137,18 +150,17 @@ def carry(  # noqa: PLR0913 -- all that a chain is made of
     """
     before = previous if _is_laid_alike(edges, order, previous) else None
     levels = Levels.of(edges, order) if before is None else before.levels
-    noise, fanned, fanned_power = _noise_carried(edges, levels, own_noise)
-    entering = _entering(injections, fanned, components)
+    noise, fanned, fanned_power = _noise_carried(edges, levels, entering.own_noise)
+    where = _where_all_enters(entering, fanned)
+    signals = entering.components
     if before is not None and not (
-        before.first_noise == components and np.array_equal(before.entering, entering)
+        before.first_noise == signals and np.array_equal(before.entering, where)
     ):
         before = None  # noise meets a fan-out that it did not reach before
     layout = (
-        lay_out(edges, levels, *entering, first_noise=components)
-        if before is None
-        else before.layout
+        lay_out(edges, levels, *where, first_noise=signals) if before is None else before.layout
     )
-    inputs = [*(each.amplitude for each in injections), *np.sqrt(fanned_power)]
+    inputs = [*(each.amplitude for each in entering.injections), *np.sqrt(fanned_power)]
     linear, is_new = _flowed(edges, layout, inputs, before)
     rows, turned_down = linear, None
     if limiters is not None:
@@ -162,15 +174,25 @@ def carry(  # noqa: PLR0913 -- all that a chain is made of
         order=order,
         levels=levels,
         layout=layout,
-        entering=entering,
+        entering=where,
         rows=rows,
         power=power,
         noise_power=noise,
-        signals=sums.of(layout.component < components, None if before is None else before.signals),
-        noises=sums.of(layout.component >= components, None if before is None else before.noises),
+        signals=sums.of(layout.component < signals, None if before is None else before.signals),
+        noises=sums.of(layout.component >= signals, None if before is None else before.noises),
         linear=linear,
         turned_down=turned_down,
     )
+
+
+def carry_probes(
+    edges: EdgeColumns, order: Order, probes: Sequence[Injection], points: int
+) -> Carried:
+    """Weak signals carried to every one of some points: no noise, and limiters take nothing.
+
+    Probes are numbered from 0.
+    """
+    return carry(edges, order, Entering(np.zeros((points, BANDS)), probes, len(probes)))
 
 
 def _is_laid_alike(edges: EdgeColumns, order: Order, previous: Carried | None) -> bool:
@@ -194,11 +216,11 @@ def _noise_carried(edges: EdgeColumns, levels: Levels, own_noise: Real) -> tuple
     return noise, np.concatenate(fans), np.concatenate(fanned)
 
 
-def _entering(injections: Sequence[Injection], fanned: Whole, components: int) -> Whole:
+def _where_all_enters(entering: Entering, fanned: Whole) -> Whole:
     """Points and components of all that enters: signals, then noises; (2, inputs)."""
-    points = [each.point for each in injections]
-    numbers = [each.component for each in injections]
-    noises = np.arange(components, components + len(fanned))
+    points = [each.point for each in entering.injections]
+    numbers = [each.component for each in entering.injections]
+    noises = np.arange(entering.components, entering.components + len(fanned))
     return np.array([[*points, *fanned], [*numbers, *noises]], dtype=np.int64)
 
 

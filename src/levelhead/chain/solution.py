@@ -15,15 +15,15 @@ from levelhead.chain.ceilings import CROSSTALK, Signals, ceilings
 from levelhead.chain.copper import Copper, is_same_gear, solve_copper
 from levelhead.chain.cores import CoreCeiling, core_ceilings
 from levelhead.chain.crests import CREST_OF_MANY_DB, crests_db
-from levelhead.chain.fed import BY_A_LEAD, fed_points, fed_shares
+from levelhead.chain.fed import fed_points, fed_shares, without_power
 from levelhead.chain.gains import Graph, factor_at_1_khz, graph_of
 from levelhead.chain.graph import UNITS, Edge, Point
 from levelhead.chain.levels import PointLevels, decibels, levels_of
 from levelhead.chain.limiting import Limited, moved_db
-from levelhead.chain.loops import Round, carry_round
+from levelhead.chain.loops import Loops, Round, carry_round
 from levelhead.chain.noise import a_weights, own_noise_power
 from levelhead.chain.playing import spectra_at_points
-from levelhead.chain.propagate import Carried
+from levelhead.chain.propagate import Carried, Entering
 from levelhead.chain.turned_down import Limiters
 from levelhead.chain.ways import Strongest, signal_ways
 from levelhead.chain.wiring import Wiring
@@ -34,7 +34,6 @@ from levelhead.circuit.lazily import Lazily
 from levelhead.circuit.phantom import PhantomArrival
 from levelhead.circuit.solve import Solved
 from levelhead.errors import SolveError
-from levelhead.gear.plan import PowerPlan
 from levelhead.quantity.bands import BANDS
 from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.model import Rig
@@ -278,7 +277,7 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
     without it.
     """
     copper = solve_copper(rig, None if previous is None else previous.copper)
-    dead = _without_power(rig, copper)
+    dead = without_power(rig, copper.phantom, copper.closed_switches)
     graph = graph_of(
         _wiring(rig, copper, dead, previous),
         rig,
@@ -286,17 +285,8 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         None if previous is None else previous.graph,
     )
     with np.errstate(over="ignore", invalid="ignore"):  # refused below
-        carried, loops = carry_round(
-            graph.columns,
-            graph.order,
-            own_noise_power(graph, copper.thermal_v2_per_hz),
-            graph.wiring.injections,
-            len(graph.components),
-            None if previous is None else previous.carried,
-            limiters=_limiters(graph),
-        )
-        noise = carried.noise_total()
-        power = carried.signal_power()
+        carried, loops = _carried(graph, copper, previous)
+        noise, power = carried.noise_total(), carried.signal_power()
     _check_finite(rig, power, noise)
     signal = power.sum(axis=1)
     nominal = np.where(signal > _SILENT**2, np.sqrt(signal), 0.0)
@@ -319,6 +309,21 @@ def solve(rig: Rig, previous: Solution | None = None) -> Solution:
         floor=np.sqrt(noise.sum(axis=1)),
         floor_a=np.sqrt((noise * a_weights()).sum(axis=1)),
         cores=cores,
+    )
+
+
+def _carried(graph: Graph, copper: Copper, previous: Solution | None) -> tuple[Carried, Loops]:
+    """Signals and noise at every point, and loops."""
+    return carry_round(
+        graph.columns,
+        graph.order,
+        Entering(
+            own_noise_power(graph, copper.thermal_v2_per_hz),
+            graph.wiring.injections,
+            len(graph.components),
+        ),
+        None if previous is None else previous.carried,
+        limiters=Limiters.of(graph.shapes, graph.components),
     )
 
 
@@ -354,31 +359,6 @@ def _wiring(rig: Rig, copper: Copper, dead: frozenset[str], previous: Solution |
     return wire_up(rig, copper.passages, dead)
 
 
-def _limiters(graph: Graph) -> Limiters | None:
-    """The limiters of the rig, if it has any."""
-    by_point = {
-        number: shape.limiter for number, shape in graph.shapes.items() if shape.limiter is not None
-    }
-    return Limiters(by_point, graph.components) if by_point else None
-
-
 def _named_loops(graph: Graph, closing: Sequence[int]) -> tuple[str, ...]:
     targets = graph.columns.target[list(closing)].tolist()
     return tuple(sorted({graph.wiring.addresses[number] for number in targets}))
-
-
-def _without_power(rig: Rig, copper: Copper) -> frozenset[str]:
-    """Items fed by nothing: no mains, no battery that is on, too little phantom power or bias."""
-    fed = {arrival.item for arrival in copper.phantom if arrival.volts >= arrival.needed_v}
-
-    def is_on(way: PowerPlan, item: str) -> bool:
-        is_off = way.switch is not None and item not in copper.closed_switches
-        return way.kind not in BY_A_LEAD and not is_off
-
-    return frozenset(
-        item.id
-        for item in rig.items.values()
-        if item.plan.needs_power
-        and not any(is_on(way, item.id) for way in item.plan.powered_by)
-        and item.id not in fed
-    )

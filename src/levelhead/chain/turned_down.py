@@ -21,6 +21,7 @@ from levelhead.chain.crest_of_sums import crest_db, own_crests_db
 from levelhead.chain.graph import Component, EdgeColumns
 from levelhead.chain.layout import Layout, Step
 from levelhead.chain.limiting import Limited, Limiter, limited
+from levelhead.chain.shape import Shape
 
 __all__ = ["Limiters", "TurnedDown", "points_by_step", "turn_down"]
 
@@ -36,6 +37,12 @@ class Limiters:
 
     by_point: Mapping[int, Limiter]
     components: Sequence[Component]
+
+    @classmethod
+    def of(cls, shapes: Mapping[int, Shape], components: Sequence[Component]) -> Limiters | None:
+        """The limiters among what shapes signals at points; ``None`` where there are none."""
+        by_point = {at: each.limiter for at, each in shapes.items() if each.limiter is not None}
+        return cls(by_point, components) if by_point else None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -8,8 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.graph import EdgeColumns
-from levelhead.chain.propagate import Injection, carry
+from levelhead.chain.propagate import Injection, carry_probes
 from levelhead.quantity.bands import BANDS
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigPort
@@ -121,14 +120,8 @@ def _gain_db(reading: Reading, mic: Place, box: int) -> float:
     graph = reading.solution.graph
     ratio = mic.stage.ratio
     heard = np.full(BANDS, 0.0 if ratio is None else ratio.value, dtype=np.complex128)
-    columns: EdgeColumns = graph.columns
-    carried = carry(
-        columns,
-        graph.order,
-        np.zeros((len(graph.points), BANDS)),
-        [Injection(mic.number, 0, heard)],
-        1,
-    )
+    probe = Injection(mic.number, 0, heard)
+    carried = carry_probes(graph.columns, graph.order, [probe], len(graph.points))
     most = float(np.abs(carried.amplitude[carried.point == box]).max(initial=0.0))
     return 20 * math.log10(most) if most > 0 else -math.inf
 
