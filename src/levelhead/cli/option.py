@@ -21,6 +21,27 @@ class Option:
         """Let a parser know it."""
         parser.add_argument(*self.names, **self.read)
 
+    @property
+    def says(self) -> str:
+        """What it does."""
+        return str(self.read["help"]).replace("%%", "%")  # a percent sign as argparse wants it
+
+    @property
+    def typed(self) -> str:
+        """As it is typed; a word that may be left out stands in brackets.
+
+        >>> value("-o", "--output", metavar="FILE", says="file to write").typed
+        '-o, --output FILE'
+        >>> value("show", metavar="SHOW", says="show file", nargs="?").typed
+        '[SHOW]'
+        """
+        choices = ",".join(self.read.get("choices", ()))
+        given = self.read.get("metavar") or (f"{{{choices}}}" if choices else "NUMBER")
+        if not self.names[0].startswith("-"):
+            return f"[{given}]" if self.read.get("nargs") in ("?", "*") else str(given)
+        names = ", ".join(self.names)
+        return names if self.read.get("action") == "store_true" else f"{names} {given}"
+
 
 def flag(*names: str, says: str) -> Option:
     """An option that is there or not."""
