@@ -9,10 +9,11 @@ from typing import Final
 from levelhead.chain.levels import PointLevels
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.ask import Answer, Question, answer
-from levelhead.verdicts.finding import Remedy
+from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.severity import Severity
 
 BOOK: Final[GearBook] = load_book()
+PLUS_4: Final = "+4 dBu"
 BAD: Final = {Severity.FAILS, Severity.HARM}
 
 
@@ -41,3 +42,10 @@ def sockets(remedy: Remedy) -> set[str]:
 def point(told: Answer, ending: str) -> PointLevels:
     """The first point of the answer's way whose address ends so."""
     return next(each for each in told.levels if each.at.endswith(ending))
+
+
+def the(told: Answer, code: str) -> Finding:
+    """The finding of a code that somebody would act on."""
+    worse = (each for each in told.findings if each.severity is not Severity.FINE)
+    (finding,) = (each for each in worse if each.code == code)
+    return finding
