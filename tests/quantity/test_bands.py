@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from levelhead.quantity import bands
-from levelhead.quantity.levels import power_sum_db
+from levelhead.quantity.decibels import power_sum_db
 
 
 def test_there_are_31_bands_in_every_list() -> None:

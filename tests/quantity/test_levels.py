@@ -10,10 +10,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from levelhead.errors import QuantityError
-from levelhead.quantity.levels import (
-    Gain,
-    Level,
-    Reference,
+from levelhead.quantity.decibels import (
     coherent_sum_db,
     db_spl_from_pascals,
     dbu_from_volts,
@@ -25,6 +22,7 @@ from levelhead.quantity.levels import (
     volts_from_dbv,
     watts_from_dbw,
 )
+from levelhead.quantity.levels import Gain, Level, Reference
 
 DECIBELS = st.floats(min_value=-200, max_value=120)
 GAINS = st.builds(Gain, st.floats(min_value=-200, max_value=200))

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from levelhead.errors import QuantityError
-from levelhead.quantity.levels import dbu_from_volts, power_sum_db, volts_from_dbu
+from levelhead.quantity.decibels import dbu_from_volts, power_sum_db, volts_from_dbu
 from levelhead.quantity.noise import (
     cascade_noise_figure_db,
     noise_figure_db,

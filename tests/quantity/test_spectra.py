@@ -7,8 +7,8 @@ import pytest
 
 from levelhead.errors import QuantityError
 from levelhead.quantity.bands import mid_hz, octave_mid_hz
+from levelhead.quantity.decibels import power_sum_db
 from levelhead.quantity.instrument_spectra import INSTRUMENTS
-from levelhead.quantity.levels import power_sum_db
 from levelhead.quantity.spectra import EFFORT_OCTAVES_DB, SPECTRA, band_levels_db
 
 

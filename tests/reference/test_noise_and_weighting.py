@@ -15,7 +15,7 @@ from levelhead.quantity import (
     thermal_noise_v,
     volts_from_dbu,
 )
-from levelhead.quantity.levels import dbv_from_volts
+from levelhead.quantity.decibels import dbv_from_volts
 from levelhead.quantity.weighting import F1_HZ, F2_HZ, F3_HZ, F4_HZ
 
 

@@ -10,7 +10,7 @@ from levelhead.chain.solution import Solution, solve
 from levelhead.gear.book import load_book
 from levelhead.gear.plan import AirPlan
 from levelhead.quantity.bands import mid_hz
-from levelhead.quantity.levels import P_REFERENCE_PA, power_sum_db
+from levelhead.quantity.decibels import P_REFERENCE_PA, power_sum_db
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.quantity.weighting import a_weighting_db
 from levelhead.rig.build import build_rig

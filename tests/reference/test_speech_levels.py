@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from levelhead.quantity.bands import mid_hz, width_hz
-from levelhead.quantity.levels import power_sum_db
+from levelhead.quantity.decibels import power_sum_db
 from levelhead.quantity.spectra import band_levels_db
 
 # Levels in one hertz, third octaves 160 Hz to 8 kHz.

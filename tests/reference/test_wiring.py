@@ -12,7 +12,7 @@ import pytest
 from levelhead.chain.solution import solve
 from levelhead.circuit.swing import swing_v_per_v
 from levelhead.gear.book import load_book
-from levelhead.quantity.levels import dbu_from_volts, pascals_from_db_spl
+from levelhead.quantity.decibels import dbu_from_volts, pascals_from_db_spl
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show
 from tests.bench import Bench, link, on_bench

@@ -12,7 +12,7 @@ from levelhead.circuit.ground import solve_ground
 from levelhead.circuit.hum import hum_at_inputs
 from levelhead.circuit.mains import Cause
 from levelhead.gear.book import load_book
-from levelhead.quantity.levels import P_REFERENCE_PA
+from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show, Source
 from tests.bench import on_bench

@@ -16,7 +16,7 @@ from levelhead.acoustics.loudspeaker import Loudspeaker
 from levelhead.acoustics.played import Played
 from levelhead.acoustics.seats import a_weighted_db, seats
 from levelhead.chain.solution import Solution
-from levelhead.quantity.levels import P_REFERENCE_PA
+from levelhead.quantity.decibels import P_REFERENCE_PA
 
 __all__ = ["USUAL_STAY_S", "AtWork", "at_work"]
 

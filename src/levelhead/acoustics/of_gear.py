@@ -28,7 +28,7 @@ from levelhead.chain.propagate import Carried, Injection, carry_probes
 from levelhead.chain.solution import Solution
 from levelhead.gear.plan import ItemPlan
 from levelhead.quantity.bands import BANDS, mid_hz, width_hz
-from levelhead.quantity.levels import P_REFERENCE_PA
+from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.show.model import Item
 
 __all__ = ["CLOSE_M", "Box", "Ear", "boxes_of", "ears_of", "electric_of", "hissing", "playing"]

@@ -16,7 +16,7 @@ from levelhead.acoustics.room import DECAY_NEPERS, Room, Surface, of_octaves, ro
 from levelhead.acoustics.seats import Area, Venue
 from levelhead.errors import QuantityError
 from levelhead.quantity.bands import BANDS, mid_hz
-from levelhead.quantity.levels import power_sum_db
+from levelhead.quantity.decibels import power_sum_db
 from levelhead.quantity.parsing import parse_si
 from levelhead.quantity.weighting import a_weighting_db
 from levelhead.show import rooms

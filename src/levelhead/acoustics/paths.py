@@ -17,7 +17,7 @@ from levelhead.acoustics.air import DB_PER_NEPER_OF_POWER, Air, absorption_db_pe
 from levelhead.acoustics.directivity import seen_from
 from levelhead.acoustics.loudspeaker import Loudspeaker
 from levelhead.quantity.bands import BANDS, mid_hz
-from levelhead.quantity.levels import P_REFERENCE_PA
+from levelhead.quantity.decibels import P_REFERENCE_PA
 
 __all__ = ["INSIDE_M", "Paths", "Plane", "paths_to"]
 

@@ -23,7 +23,7 @@ from levelhead.acoustics.speech import SPEECH_OCTAVES, Arrivals, sti_of_arrivals
 from levelhead.acoustics.sum import USUAL_DOUBT, Doubt, summed_power
 from levelhead.errors import QuantityError
 from levelhead.quantity.bands import BANDS, mid_hz, octave_levels_db
-from levelhead.quantity.levels import P_REFERENCE_PA
+from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.quantity.weighting import a_weighting_db
 
 __all__ = [

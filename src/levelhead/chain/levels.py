@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final, Self
 
-from levelhead.quantity.levels import DBU_REFERENCE_V, P_REFERENCE_PA
+from levelhead.quantity.decibels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.quantity.peaks import SINE_CREST_DB
 
 __all__ = ["REFERENCE_OF_UNIT", "PointLevels", "decibels", "levels_of"]

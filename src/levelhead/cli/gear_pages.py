@@ -25,8 +25,8 @@ from levelhead.gear.plan import (
     StagePlan,
 )
 from levelhead.planning.weak_figures import named_figures
+from levelhead.quantity.decibels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.quantity.formatting import format_level, format_si
-from levelhead.quantity.levels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import join_range
 

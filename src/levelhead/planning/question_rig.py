@@ -13,8 +13,9 @@ from levelhead.gear.model import UsualEntry
 from levelhead.gear.plan import ItemPlan, PortPlan
 from levelhead.planning.names import Candidate
 from levelhead.planning.plan_ways import block_of, generators, hears, leaving_port, upstream_port
+from levelhead.quantity.decibels import dbu_from_volts
 from levelhead.quantity.formatting import format_level
-from levelhead.quantity.levels import Level, dbu_from_volts
+from levelhead.quantity.levels import Level
 from levelhead.quantity.parsing import parse, parse_si
 from levelhead.rig.usual import is_taken_unasked, usual_cable
 from levelhead.show.model import Cable, Item, Link, Show, Source

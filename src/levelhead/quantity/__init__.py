@@ -18,21 +18,9 @@ from levelhead.quantity.bands import (
     octave_mid_hz,
     width_hz,
 )
-from levelhead.quantity.digital import (
-    EBU_R68,
-    SMPTE_RP155,
-    Alignment,
-    dbfs_from_rms,
-    quantiser_snr_db,
-    rms_from_dbfs,
-)
-from levelhead.quantity.formatting import format_level, format_quantity, format_si
-from levelhead.quantity.levels import (
+from levelhead.quantity.decibels import (
     DBU_REFERENCE_V,
     P_REFERENCE_PA,
-    Gain,
-    Level,
-    Reference,
     coherent_sum_db,
     db_spl_from_pascals,
     dbu_from_volts,
@@ -44,6 +32,16 @@ from levelhead.quantity.levels import (
     volts_from_dbv,
     watts_from_dbw,
 )
+from levelhead.quantity.digital import (
+    EBU_R68,
+    SMPTE_RP155,
+    Alignment,
+    dbfs_from_rms,
+    quantiser_snr_db,
+    rms_from_dbfs,
+)
+from levelhead.quantity.formatting import format_level, format_quantity, format_si
+from levelhead.quantity.levels import Gain, Level, Reference
 from levelhead.quantity.measure import UNITS, Measure
 from levelhead.quantity.noise import (
     AUDIO_BANDWIDTH_HZ,

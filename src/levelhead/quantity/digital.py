@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from levelhead.quantity.arrays import np
-from levelhead.quantity.levels import Gain, Level, Reference, checked_magnitude
+from levelhead.quantity.decibels import checked_magnitude
+from levelhead.quantity.levels import Gain, Level, Reference
 from levelhead.quantity.peaks import SINE_CREST_DB
 
 if TYPE_CHECKING:

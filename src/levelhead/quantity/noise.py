@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from levelhead.errors import QuantityError
 from levelhead.quantity.arrays import np
-from levelhead.quantity.levels import checked_magnitude
+from levelhead.quantity.decibels import checked_magnitude
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray

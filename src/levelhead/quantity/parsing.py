@@ -7,15 +7,13 @@ import re
 from typing import Final
 
 from levelhead.errors import QuantityError
-from levelhead.quantity.levels import (
-    Gain,
-    Level,
-    Reference,
+from levelhead.quantity.decibels import (
     db_spl_from_pascals,
     dbu_from_volts,
     dbv_from_volts,
     dbw_from_watts,
 )
+from levelhead.quantity.levels import Gain, Level, Reference
 from levelhead.quantity.measure import DECIBELS, UNITS, Measure
 from levelhead.quantity.refusing import (
     refusal_of_bare_dbm,

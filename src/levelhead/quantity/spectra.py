@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Final
 from levelhead.errors import QuantityError
 from levelhead.quantity.arrays import np
 from levelhead.quantity.bands import mid_hz, octave_levels_db, octave_mid_hz, width_hz
+from levelhead.quantity.decibels import power_sum_db
 from levelhead.quantity.instrument_spectra import INSTRUMENTS
-from levelhead.quantity.levels import power_sum_db
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

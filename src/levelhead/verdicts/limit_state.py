@@ -18,8 +18,8 @@ from numpy.typing import NDArray
 
 from levelhead.chain.draws import SHARED_BY_TYPE
 from levelhead.gear.figures import Figure
+from levelhead.quantity.decibels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.quantity.formatting import format_level, format_si
-from levelhead.quantity.levels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.verdicts.severity import Severity
 
 __all__ = [

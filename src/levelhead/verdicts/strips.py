@@ -16,7 +16,7 @@ from levelhead.chain.levels import REFERENCE_OF_UNIT, PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.gear.plan import ControlPlan, OriginPlan, StagePlan, Target
 from levelhead.gear.scales import SCALES
-from levelhead.quantity.levels import DBU_REFERENCE_V
+from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.noise import thermal_noise_v
 from levelhead.verdicts.stamps import Stamps
 

@@ -12,7 +12,7 @@ from levelhead.gear.scales import SCALES
 from levelhead.planning.settle import settled
 from levelhead.planning.trial import Trial
 from levelhead.quantity.bands import mid_hz, nearest_band
-from levelhead.quantity.levels import DBU_REFERENCE_V
+from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.show.edits import Set
 from levelhead.verdicts.strips import Strip
 from tests.cases.readers.general import nominal

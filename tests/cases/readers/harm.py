@@ -11,7 +11,7 @@ import numpy as np
 from levelhead.circuit.network import Kind
 from levelhead.planning.trial import Trial
 from levelhead.quantity.bands import nearest_band
-from levelhead.quantity.levels import DBU_REFERENCE_V
+from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.show.edits import SetFigure, Unplug
 
 __all__ = ["READERS"]

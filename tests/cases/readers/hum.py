@@ -9,7 +9,7 @@ from typing import Any, Final
 import numpy as np
 
 from levelhead.planning.trial import Trial
-from levelhead.quantity.levels import P_REFERENCE_PA
+from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.show.addresses import item_of
 from tests.cases.readers.general import nominal
 

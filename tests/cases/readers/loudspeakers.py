@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from levelhead.planning.trial import Trial
 from levelhead.quantity.bands import nearest_band
-from levelhead.quantity.levels import P_REFERENCE_PA
+from levelhead.quantity.decibels import P_REFERENCE_PA
 from tests.cases.readers.general import nominal
 
 __all__ = ["READERS"]

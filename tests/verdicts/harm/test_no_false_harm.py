@@ -10,7 +10,7 @@ import pytest
 
 from levelhead.gear.book import load_book
 from levelhead.gear.figures import Figure
-from levelhead.quantity.levels import DBU_REFERENCE_V
+from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.verdicts.harm.level import AMPLE_DB
 from levelhead.verdicts.limit_state import Doubt, LimitState
 from levelhead.verdicts.severity import Severity

@@ -20,7 +20,7 @@ from levelhead.exchange.walk.model import Candidate, Expected
 from levelhead.exchange.walk.places import Ground, Place, is_loudspeaker
 from levelhead.exchange.walk.words import expected_words, leg_words
 from levelhead.planning.trial import Trial
-from levelhead.quantity.levels import P_REFERENCE_PA, power_sum_db
+from levelhead.quantity.decibels import P_REFERENCE_PA, power_sum_db
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.hum.lifts import lifted
 from levelhead.verdicts.hum.words import cause_words

@@ -13,7 +13,7 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.quantity.levels import DBU_REFERENCE_V
+from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.peaks import SINE_CREST_DB
 
 __all__ = [

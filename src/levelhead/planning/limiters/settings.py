@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from levelhead.planning.limiters.arithmetic import Timing
-from levelhead.quantity.levels import DBU_REFERENCE_V
+from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.show.edits import Set
 
 __all__ = ["Limit", "LimiterSetting"]

@@ -10,7 +10,7 @@ from levelhead.chain.graph import Component
 from levelhead.chain.solution import Solution
 from levelhead.gear.plan import GeneratorPlan
 from levelhead.planning.seen.reading import Seen, predicted_db
-from levelhead.quantity.levels import DBU_REFERENCE_V, P_REFERENCE_PA
+from levelhead.quantity.decibels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.rig.model import RigItem
 from levelhead.show.edits import ChangeSource, Edit, SetFigure
 from levelhead.verdicts.doubts import strongest_way

@@ -13,8 +13,8 @@ import numpy as np
 from levelhead.chain.graph import UNITS, Edge
 from levelhead.chain.most import Most
 from levelhead.quantity.bands import mid_hz
+from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.formatting import format_level, format_si
-from levelhead.quantity.levels import DBU_REFERENCE_V
 from levelhead.verdicts.amplifiers.driven import ONE_KHZ, Driven, driven, fed_by, input_of
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold

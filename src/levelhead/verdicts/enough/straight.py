@@ -10,8 +10,8 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
+from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.quantity.formatting import format_level
-from levelhead.quantity.levels import P_REFERENCE_PA
 from levelhead.rig.model import RigSource
 from levelhead.verdicts.doubts import (
     Way,

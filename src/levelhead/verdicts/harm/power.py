@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
+from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.formatting import format_si
-from levelhead.quantity.levels import DBU_REFERENCE_V
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.delivered import Delivered
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold

@@ -11,7 +11,7 @@ from levelhead.chain.hum import ChainHum
 from levelhead.chain.levels import decibels
 from levelhead.circuit.hum_sum import HumDoubt, HumSum
 from levelhead.gear.figures import Figure
-from levelhead.quantity.levels import P_REFERENCE_PA
+from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.verdicts.finding import Compared, Severity
 from levelhead.verdicts.hum.listener import Listener
 from levelhead.verdicts.hum.words import range_words, spl_words

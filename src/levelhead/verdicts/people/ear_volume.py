@@ -15,8 +15,8 @@ import numpy as np
 from levelhead.chain.graph import Edge, EdgeGain
 from levelhead.chain.most import Most
 from levelhead.gear.scales import SCALES, position_words
+from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.quantity.exposure import PLAYER_LIMIT_DB
-from levelhead.quantity.levels import P_REFERENCE_PA
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.words import control_words

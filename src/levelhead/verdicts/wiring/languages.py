@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Final
 
+from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.formatting import format_level
-from levelhead.quantity.levels import DBU_REFERENCE_V
 from levelhead.rig.model import RigLink, RigPort, Segment
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
