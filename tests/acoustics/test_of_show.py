@@ -64,7 +64,7 @@ def test_octaves_are_joined_by_lines_and_the_air_takes_the_rest() -> None:
 def test_noise_has_the_level_that_was_typed() -> None:
     """38 dB(A), whatever its shape."""
     from levelhead.quantity.bands import mid_hz
-    from levelhead.quantity.levels import power_sum_db
+    from levelhead.quantity.decibels import power_sum_db
     from levelhead.quantity.weighting import a_weighting_db
 
     noise = locate(Show("Hall", room=Room(noise="38 dB(A)"))).venue.noise_db

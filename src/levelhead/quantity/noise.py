@@ -53,7 +53,7 @@ def thermal_noise_v(
 
     Examples
     --------
-    >>> from levelhead.quantity.levels import dbu_from_volts
+    >>> from levelhead.quantity.decibels import dbu_from_volts
     >>> round(float(dbu_from_volts(thermal_noise_v(150, 20_000))), 1)
     -130.9
     """
@@ -83,7 +83,7 @@ def noise_figure_db(
 
     Examples
     --------
-    >>> from levelhead.quantity.levels import volts_from_dbu
+    >>> from levelhead.quantity.decibels import volts_from_dbu
     >>> round(float(noise_figure_db(noise_v=volts_from_dbu(-128), source_ohm=150)), 1)
     2.9
     """
