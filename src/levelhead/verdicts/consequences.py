@@ -13,6 +13,7 @@ from typing import Final
 from levelhead.circuit.loading import address_of
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
+from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.enough.gain import TOO_HIGH, TOO_LOW
 from levelhead.verdicts.enough.limiters import CODE as LIMITED
@@ -124,7 +125,7 @@ def _too_loud(reading: Reading, findings: Sequence[Finding]) -> _TooLoud:
         if loud.code == TOO_HIGH and loud.severity is not Severity.FINE:
             for clip in clips:
                 if _strip(reading, clip.where) == _strip(reading, loud.where):
-                    is_held = _is_held(reading, loud.where)
+                    is_held = _is_held(reading, clip.where)
                     hidden.add(clip.key if _is_bad(loud) and not is_held else loud.key)
                     spare = format_level(max(loud.margin or 0.0, 0.0), "dB")
                     if not is_held:
@@ -132,10 +133,13 @@ def _too_loud(reading: Reading, findings: Sequence[Finding]) -> _TooLoud:
     return _TooLoud(frozenset(hidden), besides)
 
 
-def _is_held(reading: Reading, port: str) -> bool:
-    """Whether somebody has locked the gain of an input: its lowest is not within reach."""
-    locks = reading.rig.show.locks
-    return any(each.gain_control in locks for each in reading.strips_at(port))
+def _is_held(reading: Reading, stage: str) -> bool:
+    """Whether somebody has locked a control of a strip: its lowest gain is not within reach."""
+    way = strongest_way(reading.solution, reading.solution.number(stage)).controls
+    return any(
+        _strip(reading, each) == _strip(reading, stage)
+        for each in reading.rig.show.locks.intersection(way)
+    )
 
 
 def _strip(reading: Reading, address: str) -> tuple[str, str]:
