@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Final
 
 import numpy as np
@@ -22,6 +22,7 @@ __all__ = [
     "HEAT",
     "HEAT_LIMIT_W_PER_M",
     "SENTENCES",
+    "WOUND_UP",
     "check_heat_of_leads",
     "heat_limit_w_per_m",
 ]
@@ -33,14 +34,21 @@ HEAT: Final = "wiring.heat"
 HEAT_LIMIT_W_PER_M: Final = 2.0
 _THIN_CORE_OHM_PER_M: Final = 0.085  # IEC 60228: 0.22 mm2
 _PROGRAMME: Final = "programme"  # IEC 60268-1: what loudspeakers are rated with
+# IEC 60364-5-52, table B.52.17 (from memory): nine bunched lines carry half of the current, which
+# is a quarter of the heat. A lead made for signals is wound up, taped to others, under a carpet.
+WOUND_UP: Final = 0.25
 _AMPLE_HEAT_DB: Final = 2.0  # two thirds of the heat; nobody plays at the ceiling for long
 
-SENTENCES: Final = {
+SENTENCES: Final[Mapping[str, Mapping[Severity | str, str]]] = {
     HEAT: {
         Severity.HARM: "At full power {heat} stand in each metre of the lead into {input}, which "
         "takes {limit}: it softens, shorts the amplifier and can burn.",
         Severity.CARE: "At full power {heat} stand in each metre of the lead into {input}, close "
         "to the {limit} that it takes. It works while nobody drives it hard for long.",
+        "wound": "At full power {heat} stand in each metre of the lead into {input}, which is made "
+        "for signals: thin, with its screen for the way back. Laid out it takes {limit}; wound up, "
+        "taped to others or under a carpet no more than {wound}, which {output} reaches with "
+        "{power}. It works laid out; a loudspeaker lead does away with it, and loses less.",
         Severity.FINE: "At full power {heat} stand in each metre of the lead into {input}, which "
         "takes {limit}.",
     },
@@ -60,7 +68,8 @@ def check_heat_of_leads(reading: Reading) -> Iterator[Finding]:
                 current_a = _full_current_a(reading, (port, None), ceilings.get((port, None)))
                 for segment in link.segments:
                     if segment.length_m > 0 and current_a > 0:
-                        yield _judge_heat(reading, link, segment, port, current_a)
+                        power_w = ceilings.get((port, None), 0.0) * current_a
+                        yield _judge_heat(reading, link, segment, port, (current_a, power_w))
 
 
 def _full_current_a(reading: Reading, output: Output, ceiling_v: float | None) -> float:
@@ -98,8 +107,9 @@ def _there_and_back_ohm_per_m(segment: Segment) -> float:
 
 
 def _judge_heat(
-    reading: Reading, link: RigLink, segment: Segment, port: str, current_a: float
+    reading: Reading, link: RigLink, segment: Segment, port: str, full: tuple[float, float]
 ) -> Finding:
+    current_a, power_w = full
     core = segment.cable.core_ohm_per_m
     heat_w = current_a**2 * _there_and_back_ohm_per_m(segment)
     limit_w = heat_limit_w_per_m(_THIN_CORE_OHM_PER_M if core is None else core.value)
@@ -107,20 +117,28 @@ def _judge_heat(
     severity = state.severity(ample=0.0)
     if severity is Severity.FAILS:
         severity = Severity.HARM
-    elif state.margin < _AMPLE_HEAT_DB:
+    is_for_signals = segment.cable.screen_ohm_per_m is not None
+    is_wound = is_for_signals and severity is Severity.FINE and heat_w > limit_w * WOUND_UP
+    if is_wound or (severity is Severity.FINE and state.margin < _AMPLE_HEAT_DB):
         severity = Severity.CARE
     far = next((each for each in link.ports if each != port), port)
     words = {
         "heat": format_si(heat_w, "W"),
         "limit": format_si(limit_w, "W"),
         "input": reading.rig.ports[far].label,
+        "wound": format_si(limit_w * WOUND_UP, "W"),
+        "output": reading.rig.ports[port].label,
+        "power": format_si(power_w * limit_w * WOUND_UP / max(heat_w, 1e-9), "W"),
     }
     return Finding(
         code=HEAT,
         severity=severity,
         where=far,
-        what=SENTENCES[HEAT][severity].format(**words),
-        why=(Compared("heat in each metre at full power", heat_w, limit_w, "W/m"),),
+        what=SENTENCES[HEAT]["wound" if is_wound else severity].format(**words),
+        why=(
+            Compared("heat in each metre at full power", heat_w, limit_w, "W/m"),
+            *([Compared("the same, wound up", heat_w, limit_w * WOUND_UP, "W/m")] * is_wound),
+        ),
         state=state,
         source="current of the output at its ceiling through the copper of the lead",
         basis="IEC 60228 for the copper; heat that a lead stands from memory",
@@ -134,7 +152,10 @@ EXPLAINED: Final = (
         HEAT,
         "Heat in each metre of a loudspeaker lead while the amplifier gives all that it has: "
         "current at its ceiling, squared, times the copper there and back.",
-        (Threshold("heat of a lead of 0.22 mm2: harm", HEAT_LIMIT_W_PER_M, "W/m", "from memory"),),
+        (
+            Threshold("heat of a lead of 0.22 mm2: harm", HEAT_LIMIT_W_PER_M, "W/m", "from memory"),
+            Threshold("part of it, wound up: care", WOUND_UP, "", "IEC 60364-5-52, from memory"),
+        ),
         "IEC 60228 for the copper; thicker leads give off more, as the root of their section",
     ),
 )
