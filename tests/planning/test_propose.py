@@ -181,9 +181,8 @@ def test_words_for_nothing_are_refused() -> None:
 
 
 def test_words_that_change_nothing_in_a_show_are_told() -> None:
-    """With a show its own leads and switches decide; what was said of them is told as not used."""
-    told = propose_in_show(duo(), "lovely singer, phantom on", "desk mic shiny, 10 m")
-    assert [each.words for each in told.not_used] == ["lovely", "shiny", "phantom on", "10 m"]
+    told = propose_in_show(duo(), "lovely singer, 4 ohm", "desk mic shiny")
+    assert [each.words for each in told.not_used] == ["lovely", "shiny", "4 ohm"]
     assert told.proposals[0].inputs[0].address == "desk.ch3.mic"
 
 
@@ -210,3 +209,37 @@ def test_only_what_may_help_is_solved(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(trials, "solve", lambda *given: solved.append(1) or real(*given))
     assert len(propose(trial, "singer").proposals) == 5
     assert len(solved) < 20
+
+
+def test_what_is_said_of_switches_and_leads_holds_in_the_show() -> None:
+    told = propose_in_show(duo(), "singer, phantom on", "desk mic over 12 m with gain at half")
+    assert [each.words for each in told.conditions] == ["phantom on", "gain at half", "12 m"]
+    assert not told.not_used
+    edits = told.proposals[0].attempt.edits
+    assert Set("desk.phantom", "on") in edits
+    gains = [each for each in edits if isinstance(each, Set) and each.address == "desk.ch3.gain"]
+    assert len(gains) == 1  # as it was said, whatever the plan would have
+    (plug,) = (each for each in edits if isinstance(each, Plug))
+    assert plug.link.via[-1].length_m == 12.0
+
+
+def test_a_level_and_a_box_that_were_said_are_taken() -> None:
+    told = propose_in_show(duo(), "keyboard at +4 dBu through passive di", None)
+    assert [each.kind for each in told.conditions] == ["level", "through"]
+    best = told.proposals[0]
+    added = [edit.item for edit in best.attempt.edits if isinstance(edit, AddItem)]
+    assert [each.type for each in added] == ["keyboard-stereo", "di-passive"]
+    assert added[0].figures == {"generator.level": "+4.00 dBu"}
+    assert not best.lacks  # a keyboard comes along with who plays it
+
+
+def test_phantom_said_off_stays_off_for_a_condenser() -> None:
+    told = propose_in_show(duo(), "small condenser microphone without phantom", "desk mic")
+    assert not told.proposals
+    assert "48 V" in (told.why_not or "") or "phantom" in (told.why_not or "")
+
+
+def test_a_length_said_of_a_lead_that_is_plugged_takes_its_place() -> None:
+    told = propose_in_show(duo(), "vox-mia.out", "desk.ch1.mic over 80 m")
+    (plug,) = (each for each in told.proposals[0].attempt.edits if isinstance(each, Plug))
+    assert plug.link.via[-1].length_m == 80.0

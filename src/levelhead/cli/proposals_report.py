@@ -22,6 +22,8 @@ def proposals_report(result: Proposals, show: Show, *, in_full: bool) -> str:
     """What was understood, then the proposals, the best at length; or why not, and what helps."""
     lines = [*entry("Asked", f"{result.asked}: {', or '.join(result.understood)}")]
     lines += entry("Show", show.name)
+    if result.conditions:
+        lines += entry("With", "; ".join(map(str, result.conditions)) + ".")
     lines += [line for each in result.not_used for line in entry("Unused", f"{each}.")]
     shown = result.proposals if in_full else result.proposals[:_AT_LENGTH]
     for each in shown:

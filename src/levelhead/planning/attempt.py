@@ -56,6 +56,7 @@ def attempted(
     *,
     is_new: bool = True,
     may_switch: bool = True,
+    held: frozenset[str] = frozenset(),
 ) -> Attempt | None:
     """Try edits; ``None`` when they do not go together, lift an earth, or nobody hears what is new.
 
@@ -72,13 +73,15 @@ def attempted(
         Whether something is added that has to come out somewhere.
     may_switch : bool
         Whether switches are tried where it fails.
+    held : frozenset of str
+        Controls that stay as the edits set them.
     """
     moved = trial.after(edits) if edits else trial
     if moved is None or not keeps_every_earth(trial.solution.rig, moved.solution.rig):
         return None
     own = _own(moved.solution.rig, edits, ports)
-    after = settled(moved, _fixed(moved, own))
-    after, switched = _switched(trial, after, own) if may_switch else (after, [])
+    after = settled(moved, _fixed(moved, own) | held)
+    after, switched = _switched(trial, after, own, held) if may_switch else (after, [])
     if is_new and not heard(after) - heard(trial):
         return None
     found = _findings(trial, after, ports, edits)
@@ -149,14 +152,16 @@ def _weight(before: Trial, after: Trial) -> _Weight:
     return worst_, ranks.count(worst_), len(ranks)
 
 
-def _switched(before: Trial, trial: Trial, own: tuple[str, ...]) -> tuple[Trial, list[Set]]:
+def _switched(
+    before: Trial, trial: Trial, own: tuple[str, ...], held: frozenset[str]
+) -> tuple[Trial, list[Set]]:
     """The switches that it takes, one after another, as long as each helps."""
     done: list[Set] = []
     for _ in range(_MOST_SWITCHES):
         now = _weight(before, trial)
         if now[0] < Severity.FAILS.rank:
             break
-        best = _best_switch(before, trial, own)
+        best = _best_switch(before, trial, own, held)
         if best is None or _weight(before, best[1]) >= now:
             break
         done.append(best[0])
@@ -164,11 +169,13 @@ def _switched(before: Trial, trial: Trial, own: tuple[str, ...]) -> tuple[Trial,
     return trial, done
 
 
-def _best_switch(before: Trial, trial: Trial, own: tuple[str, ...]) -> tuple[Set, Trial] | None:
+def _best_switch(
+    before: Trial, trial: Trial, own: tuple[str, ...], held: frozenset[str]
+) -> tuple[Set, Trial] | None:
     """The switch after which least is left; none is tried beyond one that leaves nothing."""
     best: tuple[_Weight, Set, Trial] | None = None
-    for edit in _worth(before, trial):
-        after = _after_switch(trial, edit, own)
+    for edit in (each for each in _worth(before, trial) if each.address not in held):
+        after = _after_switch(trial, edit, own, held)
         weight = None if after is None else _weight(before, after)
         if after is not None and weight is not None and (best is None or weight < best[0]):
             best = weight, edit, after
@@ -198,9 +205,11 @@ def _stays(trial: Trial, edit: Set, finding: Finding) -> bool:
     return surely_stays(trial, [edit], finding, finding.severity)
 
 
-def _after_switch(trial: Trial, edit: Set, own: tuple[str, ...]) -> Trial | None:
+def _after_switch(
+    trial: Trial, edit: Set, own: tuple[str, ...], held: frozenset[str]
+) -> Trial | None:
     after = trial.after([edit])
-    return None if after is None else settled(after, _fixed(after, own))
+    return None if after is None else settled(after, _fixed(after, own) | held)
 
 
 def _settings(before: Trial, after: Trial) -> tuple[Set, ...]:

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from levelhead.planning.attempt import Attempt
-from levelhead.planning.conditions_met import Unused
+from levelhead.planning.conditions_in_show import MetInShow
+from levelhead.planning.conditions_met import Applied, Unused
 from levelhead.planning.free_inputs import Inputs
 from levelhead.planning.stock import lacking, stock_words
 from levelhead.show.edit_json import edit_to_json
@@ -29,6 +30,7 @@ class Proposal:
     lacks: tuple[str, ...]
     stock: str
     do: tuple[str, ...]
+    met: MetInShow = field(default_factory=MetInShow, repr=False)
 
     @property
     def verdict(self) -> Severity:
@@ -97,6 +99,12 @@ class Proposals:
     why_not: str | None = None
     frees: tuple[Freed, ...] = ()
     not_used: tuple[Unused, ...] = ()
+    met: MetInShow = field(default_factory=MetInShow, repr=False)
+
+    @property
+    def conditions(self) -> tuple[Applied, ...]:
+        """What was said of switches, knobs and leads, and holds in the best one."""
+        return self.met.applied
 
     @property
     def verdict(self) -> Severity:
@@ -112,5 +120,6 @@ class Proposals:
             "proposals": [each.to_json() for each in self.proposals],
             "why_not": self.why_not,
             "frees": [each.to_json() for each in self.frees],
+            "conditions": [each.to_json() for each in self.conditions],
             "not_used": [each.to_json() for each in self.not_used],
         }

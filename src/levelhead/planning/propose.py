@@ -14,6 +14,7 @@ from levelhead.errors import AskError
 from levelhead.planning.additions import Chain, Output, chains_for, meanings
 from levelhead.planning.attempt import attempted
 from levelhead.planning.conditions import read_text
+from levelhead.planning.conditions_in_show import MetInShow, Stated, met_in_show
 from levelhead.planning.conditions_met import NOT_UNDERSTOOD, Unused
 from levelhead.planning.free_inputs import occupied
 from levelhead.planning.own_sockets import find_ports, unmet_words
@@ -27,7 +28,7 @@ from levelhead.show.edits import Edit, Unplug
 __all__ = ["join", "propose", "propose_in_show"]
 
 _MOST: Final = 6  # proposals
-_FOUND_OUT: Final = "with a show, that is found out or looked up in it"
+_NOWHERE: Final = "nothing was found that it could be said of"
 _MOST_FREED: Final = 3
 _CHAINS_FREED_FOR: Final = 2  # the likeliest ways to bring it
 
@@ -44,18 +45,23 @@ def propose_in_show(trial: Trial, from_text: str, to_text: str | None) -> Propos
         The first text means nothing that makes a sound, or the second no input of the show.
     """
     first, second = read_text(from_text), None if to_text is None else read_text(to_text)
-    told = _proposed(trial, first.rest, None if second is None else second.rest)
-    more = () if second is None else second.conditions
-    conditions = (Unused(each.words, _FOUND_OUT) for each in (*first.conditions, *more))
+    stated = (
+        *(("from", each) for each in first.conditions),
+        *(("to", each) for each in (() if second is None else second.conditions)),
+    )
+    told = _proposed(trial, first.rest, None if second is None else second.rest, stated)
     asked = from_text if told.asked == first.rest else told.asked
-    return replace(told, asked=asked, not_used=(*told.not_used, *conditions))
+    met = told.met
+    said = {each.words for each in met.applied} | {each.words for each in met.unused}
+    nowhere = (Unused(each.words, _NOWHERE) for _, each in stated if each.words not in said)
+    return replace(told, asked=asked, not_used=(*told.not_used, *met.unused, *nowhere))
 
 
-def _proposed(trial: Trial, from_text: str, to_text: str | None) -> Proposals:
+def _proposed(trial: Trial, from_text: str, to_text: str | None, stated: Stated) -> Proposals:
     """The same of texts whose conditions were taken out."""
     rig = trial.solution.rig
     if to_text is None:
-        return propose(trial, from_text)
+        return propose(trial, from_text, stated=stated)
     ports = find_ports(rig, to_text, "to")
     if not ports:
         raise AskError(
@@ -65,10 +71,10 @@ def _proposed(trial: Trial, from_text: str, to_text: str | None) -> Proposals:
             remedy="List the sockets of a type with: levelhead gear TYPE",
         )
     if from_text.partition(".")[0] in rig.items or _names_own(rig, from_text):
-        joined = join(trial, from_text, to_text)
+        joined = join(trial, from_text, to_text, stated)
         if joined is not None:
             return joined
-    told = propose(trial, from_text, to_text)
+    told = propose(trial, from_text, to_text, stated=stated)
     left = (Unused(each, NOT_UNDERSTOOD) for each in unmet_words(ports[0], to_text))
     return replace(told, not_used=(*told.not_used, *left))
 
@@ -86,6 +92,7 @@ def propose(
     text: str,
     into: str | None = None,
     go_on: Callable[[], None] = lambda: None,
+    stated: Stated = (),
 ) -> Proposals:
     """How one more source joins a show.
 
@@ -99,6 +106,8 @@ def propose(
         Only these sockets of the show: an address, an item, or words for them.
     go_on : callable
         Called before each socket is tried; raises where nobody waits for the answer any more.
+    stated : tuple of a side and a Condition
+        What was said of switches, knobs and leads.
 
     Raises
     ------
@@ -112,7 +121,8 @@ def propose(
         if into is None
         else {each.address for each in find_ports(trial.solution.rig, into, "to")}
     )
-    found = _ranked(tried(trial, chains, places(trial.solution.rig, wanted), go_on))
+    found = _ranked(tried(trial, chains, places(trial.solution.rig, wanted), go_on, stated))
+    found = [each for each in found if each.met.has_boxes] or found
     labels = tuple(trial.book.entry(each.type_id).label for each in meant)
     usable = tuple(each for each in found if each.is_usable)
     usable = tuple(each for each in usable if not each.attempt.elsewhere) or usable
@@ -121,7 +131,7 @@ def propose(
         Unused(typed, NOT_UNDERSTOOD) for word, typed in words_in_turn(text) if word in left
     )
     if usable:
-        return Proposals(text, labels, usable[:_MOST], not_used=unused)
+        return Proposals(text, labels, usable[:_MOST], not_used=unused, met=usable[0].met)
     return Proposals(
         text,
         labels,
@@ -129,10 +139,11 @@ def propose(
         _why_not(trial.solution.rig, found, wanted),
         tuple(_freed(trial, chains)) if wanted is None else (),
         unused,
+        found[0].met if found else MetInShow(),
     )
 
 
-def join(trial: Trial, from_text: str, to_text: str) -> Proposals | None:
+def join(trial: Trial, from_text: str, to_text: str, stated: Stated = ()) -> Proposals | None:
     """One socket of a show into another: judged on a copy, with what sat there unplugged.
 
     ``None`` when a text names no socket of the show.
@@ -144,33 +155,40 @@ def join(trial: Trial, from_text: str, to_text: str) -> Proposals | None:
     start = starts[0]
     there = trial.show.link_at(start.address)
     asked = f"{from_text} into {to_text}"
-    if there is not None and {start.address, ends[0].address} <= set(there.ends.values()):
-        edits: tuple[Edit, ...] = ()
+    types = [each.item.plan.type_id for each in (start, ends[0])]
+    met = met_in_show(trial.book, stated, (start.address, types[0]), (ends[0].address, types[1]))
+    is_plugged = there is not None and {start.address, ends[0].address} <= set(there.ends.values())
+    if is_plugged and not met.has_lead:
+        edits: tuple[Edit, ...] = met.edits
     else:
-        plug = plug_for(trial, Output(start.address, start.plan), ends[0], start.item.plan.kind)
+        output = Output(start.address, start.plan)
+        plug = plug_for(trial, output, ends[0], start.item.plan.kind, met)
         if plug is None:
             why = f"no cable of the gear book fits {start.label} and {ends[0].label}"
             return Proposals(asked, (start.label, ends[0].label), (), why)
         links = (trial.show.link_at(each) for each in (start.address, ends[0].address))
-        edits = (*(Unplug(link) for link in dict.fromkeys(links) if link is not None), plug)
-    attempt = attempted(trial, edits, (start.address, ends[0].address), is_new=False)
+        pulled = (Unplug(link) for link in dict.fromkeys(links) if link is not None)
+        edits = (*pulled, plug, *met.edits)
+    sockets = (start.address, ends[0].address)
+    attempt = attempted(trial, edits, sockets, is_new=False, held=met.held)
     if attempt is None:
         return Proposals(asked, (start.label, ends[0].label), (), "the plugs do not go together")
     one = Proposal.told(trial.show, f"{start.label} into {ends[0].label}", (ends[0],), attempt)
-    return Proposals(asked, (start.label, ends[0].label), (one,))
+    return Proposals(asked, (start.label, ends[0].label), (replace(one, met=met),), met=met)
 
 
 def _ranked(found: Iterable[Proposal]) -> list[Proposal]:
-    """Usable first, then what leaves the rest alone, what is there, the verdict, little to do.
+    """Usable first, then what takes what was said, leaves the rest alone, is there, the verdict.
 
     Of one chain other inputs stay only where they are as good as its best.
     """
 
-    def key(each: Proposal) -> tuple[bool, bool, int, int, int]:
+    def key(each: Proposal) -> tuple[bool, int, bool, int, int, int]:
         attempt = each.attempt
         rank = each.verdict.rank
         return (
             not each.is_usable,
+            len(each.met.unused),
             bool(attempt.elsewhere),
             len(each.lacks),
             rank,

@@ -20,7 +20,7 @@ from levelhead.quantity.parsing import parse, parse_si
 from levelhead.rig.usual import is_taken_unasked, usual_cable
 from levelhead.show.model import Cable, Item, Link, Show, Source
 
-__all__ = ["Question", "QuestionRig", "build_question_rig"]
+__all__ = ["Question", "QuestionRig", "build_question_rig", "own_level"]
 
 _FEED: Final = "feed-line"
 _FEED_UNBALANCED: Final = "feed-line-unbalanced"  # for sockets where a balanced feed loses a leg
@@ -86,7 +86,7 @@ class _Builder:
         self.sources: dict[str, Source] = {}
 
     def build(self) -> QuestionRig:
-        self._add(self.first, self.first, _own_level(self.plan, self.question.at))
+        self._add(self.first, self.first, own_level(self.plan, self.question.at))
         self._add(self.second, self.to.type_id)
         self._add_what_feeds()
         link = self._link()
@@ -230,7 +230,7 @@ def _short_name(book: GearBook, type_id: str) -> str:
     return entry.words[0] if entry.words else entry.label
 
 
-def _own_level(plan: ItemPlan, at: str | None) -> dict[str, str]:
+def own_level(plan: ItemPlan, at: str | None) -> dict[str, str]:
     """The level of a generator, where the item has one and a level was given."""
     generator = next(generators(plan), None)
     if at is None or generator is None:
