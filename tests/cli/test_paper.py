@@ -40,7 +40,8 @@ def test_the_name_says_what_is_written(
 
 def test_paper_holds_until_the_show_changes(levelhead: Levelhead, show: Path) -> None:
     printed = fingerprint(load_show(show).show)
-    levelhead("paper", str(show), "-o", str(show.with_name("a.pdf")), "--sheet", "patch")
+    place, sheets = str(show.with_name("a.pdf")), ("input-list", "patch", "open-findings")
+    levelhead("paper", str(show), "-o", place, "--sheet", *sheets)
     ran = levelhead("paper", str(show), "--is-current", printed)
     assert (ran.status, ran.out.split()[0]) == (0, "Yes:")
     show.write_text(
@@ -49,7 +50,11 @@ def test_paper_holds_until_the_show_changes(levelhead: Levelhead, show: Path) ->
     ran = levelhead("paper", str(show), "--is-current", printed)
     assert ran.status == 1
     assert ran.out.startswith("No: ")
-    assert "- Set Desk (desk.ch1.gain) to 30 dB (it was 35 dB)" in ran.out.splitlines()
+    lines = ran.out.splitlines()
+    assert "- Set Desk (desk.ch1.gain) to 30 dB (it was 35 dB)" in lines
+    assert any(line.startswith("OLD     Input list (page 1 of 1: changed or new") for line in lines)
+    assert "holds   Patch" in lines
+    assert any(line.startswith("?       Open findings: its ways out") for line in lines)
 
 
 def test_whether_paper_holds_as_json(levelhead: Levelhead, show: Path) -> None:
@@ -62,7 +67,7 @@ def test_whether_paper_holds_as_json(levelhead: Levelhead, show: Path) -> None:
     printed = fingerprint(load_show(show).show)
     levelhead("paper", str(show), "-o", str(show.with_name("a.pdf")), "--sheet", "patch")
     yes = {"is_current": "yes", "show": "Duo in a pub", "asked": printed, "now": printed}
-    assert asked(printed.upper()) == (0, {**yes, "changes": [], "edits": []})
+    assert asked(printed.upper()) == (0, {**yes, "changes": [], "edits": [], "sheets": []})
     show.write_text(
         show.read_text("utf-8").replace("gain: 35 dB, fader: 0", "gain: 30 dB, fader: 0"), "utf-8"
     )

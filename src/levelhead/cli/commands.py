@@ -96,7 +96,9 @@ def paper(arguments: Namespace) -> Outcome:
         return Outcome(*print_changed(document, book_of(arguments), arguments))
     if arguments.is_current is not None:
         held = is_current(document, arguments.is_current)
-        text = as_json(held.to_json()) if arguments.json else held.text()
+        if held.is_current == "no":
+            held = held.with_sheets(document, book_of(arguments))
+        text = as_json(held.to_json()) if arguments.json else held.text(arguments.show)
         return Outcome(text, held.status)
     if arguments.json:
         arguments.wrong_use(

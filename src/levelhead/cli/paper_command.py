@@ -6,7 +6,7 @@ import getpass
 import sys
 from argparse import Namespace
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Literal, cast
@@ -21,6 +21,7 @@ from levelhead.show.edits import Edit
 if TYPE_CHECKING:
     from levelhead.exchange import Sheet
     from levelhead.exchange.paper_made import Paper
+    from levelhead.exchange.since_printed import Held
 
 __all__ = [
     "CURRENT",
@@ -41,7 +42,11 @@ _WRITERS: Final = (".pdf", ".xlsx", ".html")
 
 @dataclass(frozen=True, slots=True)
 class Currency:
-    """Whether paper still holds: ``yes``, ``no`` or ``unknown``, and what changed since."""
+    """Whether paper still holds: ``yes``, ``no`` or ``unknown``, and what changed since.
+
+    ``sheets`` are those that were printed of it, beside what would be printed now; ``later`` are
+    titles of sheets that take longer to compare.
+    """
 
     is_current: Literal["yes", "no", "unknown"]
     show: str
@@ -49,27 +54,36 @@ class Currency:
     now: str
     edits: tuple[Edit, ...] = ()
     changes: tuple[str, ...] = ()
+    sheets: tuple[Held, ...] = ()
+    later: tuple[str, ...] = ()
+
+    def with_sheets(self, document: ShowDocument, book: GearBook) -> Currency:
+        """The same with the sheets that were printed of that state."""
+        from levelhead.cli.sheets_of_state import held_of_state
+
+        sheets, later = held_of_state(document, book, self.asked)
+        return replace(self, sheets=sheets, later=later)
 
     @property
     def status(self) -> int:
         """0 it holds, 1 it does not, 2 nobody printed that here."""
         return {"yes": CURRENT, "no": NOT_CURRENT, "unknown": UNKNOWN_STATE}[self.is_current]
 
-    def text(self) -> str:
-        """For people, in 80 columns."""
+    def text(self, show: str) -> str:
+        """For people, in 80 columns; ``show`` is the file as it was named."""
+        from levelhead.cli.sheets_of_state import said_of_state
+
         lines = paragraph(self._answer())
         for each in self.changes:
             lines += paragraph(each, first="- ", rest="  ")
+        lines += said_of_state(show, self.sheets, self.later)
         return "\n".join(lines)
 
     def _answer(self) -> str:
         if self.is_current == "yes":
             return f"Yes: {self.asked} is {self.show} as it is now."
         if self.is_current == "no":
-            return (
-                f"No: {self.asked} is an earlier state; now it is {self.now}. "
-                "(Which of its pages hold all the same: --changed.) Since then:"
-            )
+            return f"No: {self.asked} is an earlier state; now it is {self.now}. Since then:"
         return (
             f"Unknown: nothing that was printed of {self.show} here has the fingerprint "
             f"{self.asked}; now it is {self.now}. Print anew."
@@ -86,6 +100,7 @@ class Currency:
             "now": self.now,
             "changes": list(self.changes),
             "edits": [edit_to_json(edit) for edit in self.edits],
+            "sheets": [each.to_json() for each in self.sheets],
         }
 
 
