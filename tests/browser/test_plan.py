@@ -34,7 +34,8 @@ def plan(open_page: Callable[..., Page], tmp_path: Path) -> Iterator[Page]:
 def numbers(page: Page, item: str) -> list[float]:
     """Place and aim of a thing as they stand in the table."""
     fields = page.locator(f'#plan-numbers tr[data-key="{item}"] input')
-    return [float(fields.nth(n).input_value() or "nan") for n in range(6)]
+    shown = [fields.nth(n).input_value().replace("\N{MINUS SIGN}", "-") for n in range(6)]
+    return [float(each or "nan") for each in shown]
 
 
 def middle(page: Page, selector: str) -> tuple[float, float]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import Final
 
@@ -13,6 +12,7 @@ from levelhead.gear.plan import ControlPlan
 from levelhead.gear.positions import face_of, hand_words
 from levelhead.planning.gains.plan import Position
 from levelhead.planning.gains.words import held_words
+from levelhead.quantity.typography import with_minus
 from levelhead.rig.settings import UNKNOWN, read_setting
 
 __all__ = ["GAINS", "PLANNED", "gain_cells", "moved_words"]
@@ -28,7 +28,6 @@ COLUMNS: Final = (
     Column("strip", "Strip", 1.0),
 )
 _DRAWN: Final = "Drawn: the ring is now, the disc and the pointer are the plan."
-_NUMBER: Final = re.compile(r"(?<![\w-])-(?=\d)")
 
 
 def moved_words(work: Paperwork) -> str:
@@ -49,10 +48,10 @@ def gain_cells(plan: ControlPlan, position: Position) -> dict[str, str]:
     """What paper and screen say of one control: now, planned, by the clock, drawn, held by."""
     cells = {
         "control": position.label.rpartition(", ")[2],
-        "now": _printed(position.now),
-        "plan": _printed(position.planned),
-        "hand": _printed(_hand(plan, position.planned)),
-        "note": _printed(held_words(position)),
+        "now": with_minus(position.now),
+        "plan": with_minus(position.planned),
+        "hand": with_minus(_hand(plan, position.planned)),
+        "note": with_minus(held_words(position)),
     }
     return cells | _drawn(plan, position)
 
@@ -67,11 +66,6 @@ def _drawn(plan: ControlPlan, each: Position) -> dict[str, str]:
     now = None if each.now == UNKNOWN else read_setting(each.now, plan, where=plan.label)
     face = face_of(plan, now, read_setting(each.planned, plan, where=plan.label))
     return {} if face is None else {"face": face.to_text()}
-
-
-def _printed(setting: str) -> str:
-    """With real minus signs, but not in the names of positions."""
-    return _NUMBER.sub("−", setting)
 
 
 GAINS: Final = SheetPlan(

@@ -10,6 +10,7 @@ from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
 from levelhead.exchange.sound_check import SoundCheck, Step, sound_check
+from levelhead.quantity.typography import with_minus
 
 __all__ = ["SOUND_CHECK"]
 
@@ -32,23 +33,15 @@ def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
             yield {
                 "part": heading,
                 "step": str(number),
-                "do": _printed(_do(step)),
-                "meter": _printed(step.meter),
-                "between": _printed(step.between),
+                "do": with_minus(_do(step)),
+                "meter": with_minus(step.meter),
+                "between": with_minus(step.between),
             }
 
 
 def _do(step: Step) -> str:
     """What is done; the caution of a single source stands with it."""
     return f"{step.do} {step.caution}" if step.part == "sources" and step.caution else step.do
-
-
-def _printed(text: str) -> str:
-    """With real minus signs."""
-    return "".join(
-        "−" if letter == "-" and after.isdigit() and not before.isalnum() else letter
-        for before, letter, after in zip(f" {text}", text, f"{text[1:]} ", strict=False)
-    )
 
 
 def _note(work: Paperwork) -> str:

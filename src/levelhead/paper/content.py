@@ -17,6 +17,7 @@ from levelhead.paper.faces import face_content
 from levelhead.paper.fonts import printable
 from levelhead.paper.pictures import Room, picture_content
 from levelhead.paper.verdict_marks import heading_words, printed_marks
+from levelhead.quantity.typography import with_minus
 
 __all__ = ["PAGES", "SIZES_MM", "Page", "Prepared", "prepared", "stamp_of", "template_data"]
 
@@ -99,7 +100,7 @@ def _sheet_content(sheet: Sheet, page: Page) -> dict[str, Any]:
     missing: set[str] = set()
 
     def shown(text: str) -> str:
-        letters, lacking = printable(text)
+        letters, lacking = printable(with_minus(text))
         missing.update(lacking)
         return letters
 

@@ -21,6 +21,7 @@ from levelhead.errors import PaperError
 from levelhead.exchange import Column, Row, Sheet
 from levelhead.paper.faces import drawn_face
 from levelhead.paper.verdict_marks import heading_words
+from levelhead.quantity.typography import with_minus
 
 __all__ = ["sheets_to_html"]
 
@@ -73,7 +74,14 @@ def sheets_to_html(sheets: Sequence[Sheet]) -> str:
 
 @cache
 def _environment() -> Environment:
-    return Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
+    return Environment(
+        autoescape=True, undefined=StrictUndefined, trim_blocks=True, finalize=_printed
+    )
+
+
+def _printed(value: Any) -> Any:
+    """What is read, with real minus signs; what is drawn stays as it is."""
+    return with_minus(value) if type(value) is str else value
 
 
 @cache

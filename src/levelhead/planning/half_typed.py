@@ -50,19 +50,20 @@ def offered(book: GearBook, text: str, side: Side) -> list[Offered]:
     'Vocal microphone, condenser: output, 48 V on'
     """
     whole = completed(book, text, side)
-    found = find_candidates(book, whole, side)
-    gear = [_with_kept(book, each, whole) for each in found[:_MOST_OFFERED]]
-    return [*_heard(book, whole, side, gear), *gear]
+    found = find_candidates(book, whole, side)[:_MOST_OFFERED]
+    gear = [_with_kept(book, each, whole) for each in found]
+    heard = side == "from" and not (found and book.sketch(found[0].type_id).kind == "microphone")
+    return [*_sounds(book, whole, gear), *gear] if heard else gear
 
 
-def _heard(book: GearBook, text: str, side: Side, gear: list[Offered]) -> list[Offered]:
-    """A voice or an instrument in the air, where one is meant: a microphone hears it."""
+def _sounds(book: GearBook, text: str, gear: list[Offered]) -> list[Offered]:
+    """A voice or an instrument in the air, where that is meant: some microphone hears it."""
     read = read_text(text)
-    sounds = find_sources(book, read.rest) if side == "from" else []
-    if not sounds or (gear and gear[0].score >= sounds[0].score):
+    found = find_sources(book, read.rest)
+    if not found or (gear and gear[0].score >= found[0].score):
         return []
-    said = [f"{sounds[0].label}, by a microphone", *(each.words for each in read.conditions)]
-    return [Offered(text, ", ".join(said), sounds[0].score)]
+    said = [f"{found[0].label}, by a microphone", *(each.words for each in read.conditions)]
+    return [Offered(text, ", ".join(said), found[0].score)]
 
 
 def completed(book: GearBook, text: str, side: Side) -> str:

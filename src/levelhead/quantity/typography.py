@@ -1,9 +1,17 @@
-"""The signs that people and word processors put in place of ASCII, and what they stand for."""
+"""The signs that people and word processors put in place of ASCII, and what they stand for.
+
+Files and programs have a plain hyphen before a figure, screens and paper a real minus sign.
+"""
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
+__all__ = ["MINUS", "in_ascii", "with_minus"]
+
+MINUS: Final = "\N{MINUS SIGN}"
+_HYPHEN: Final = re.compile(r"(?<![\w.-])-(?=\d)")
 _MINUS: Final = "\u2212\u2010\u2011\u2012\u2013\ufe63\uff0d"  # minus sign, hyphens, dashes
 _SPACES: Final = (
     "\u00a0\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000"
@@ -46,3 +54,12 @@ def in_ascii(text: str) -> str:
     ('-10 uV', '2.2 kohm', '1.5 mm^2')
     """
     return text if text.isascii() else text.translate(_STANDS_FOR)
+
+
+def with_minus(text: str) -> str:
+    """A sentence with real minus signs before its figures, names left as they are.
+
+    >>> with_minus("-40 dB (it was -36 dB), cable-2, pins 2-3")
+    '\u221240 dB (it was \u221236 dB), cable-2, pins 2-3'
+    """
+    return _HYPHEN.sub(MINUS, text)

@@ -15,18 +15,6 @@ UNSIGNED_UNITS: Final = frozenset({"dB", "dB SPL"})
 NEAR_CERTAIN: Final = 0.01  # closer to sure than this is not told apart
 
 
-_HYPHEN: Final = re.compile(r"(?<![\w.])-(?=\d)")
-
-
-def minus(text: str) -> str:
-    """A sentence with real minus signs before its figures.
-
-    >>> minus("-40 dB, cable-xlr, 2-3")
-    '−40 dB, cable-xlr, 2-3'
-    """
-    return _HYPHEN.sub(MINUS, text)
-
-
 def figure(value: float | str | None, unit: str = "") -> str:
     """A value with its unit, as it stands in a sentence.
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from http import HTTPStatus
-from typing import Any
+from typing import Any, Final
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.responses import HTMLResponse
@@ -12,7 +13,8 @@ from starlette.responses import HTMLResponse
 from levelhead.drawing.marks import MARKS, badge, mark_of
 from levelhead.drawing.plan_symbols import SYMBOLS
 from levelhead.errors import LevelheadError
-from levelhead.web.figures import breakable, metres, minus
+from levelhead.quantity.typography import with_minus
+from levelhead.web.figures import breakable, metres
 from levelhead.web.kept_files import scripts_behind
 from levelhead.web.pressed import in_the_app
 from levelhead.web.question import LONGEST_TEXT, SETTING_PREFIX, fields_of
@@ -20,9 +22,14 @@ from levelhead.web.question import LONGEST_TEXT, SETTING_PREFIX, fields_of
 __all__ = ["refused", "rendered"]
 
 
+_TAGS: Final = re.compile(r"(<textarea\b.*?</textarea>|<[^>]*>)", re.DOTALL)  # their texts stay
+
+
 def rendered(template: str, **values: Any) -> HTMLResponse:
-    """A page or a piece of one."""
-    return HTMLResponse(_pages().get_template(template).render(values))
+    """A page or a piece of one, with real minus signs in what is read; fields keep their texts."""
+    parts = _TAGS.split(_pages().get_template(template).render(values))
+    parts[::2] = map(with_minus, parts[::2])
+    return HTMLResponse("".join(parts))
 
 
 def refused(
@@ -45,7 +52,6 @@ def _pages() -> Environment:
         lstrip_blocks=True,
     )
     pages.filters["breakable"] = breakable
-    pages.filters["minus"] = minus
     pages.filters["in_the_app"] = in_the_app
     pages.filters["pairs"] = lambda values: [(each, each) for each in values]
     pages.globals.update(

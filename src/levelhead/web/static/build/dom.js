@@ -7,8 +7,14 @@ export function el(tag, attributes = {}, ...children) {
     if (value === true) node.setAttribute(name, "");
     else if (value !== false && value != null) node.setAttribute(name, value);
   }
-  node.append(...children.filter((child) => child != null && child !== "" && child !== false));
+  const shown = children.filter((child) => child != null && child !== "" && child !== false);
+  node.append(...shown.map((child) => (typeof child === "string" ? prose(child) : child)));
   return node;
+}
+
+// A text with real minus signs before its figures; what the file calls things (cable-2) has none.
+export function prose(text) {
+  return text.replace(/(?<![\w.-])-(?=\d)/g, "−");
 }
 
 // The shape of a verdict with its word, copied from the templates that the server drew.
@@ -24,7 +30,7 @@ export function button(words, press, attributes = {}) {
 }
 
 export function say(words) {
-  document.getElementById("said").textContent = words;
+  document.getElementById("said").textContent = prose(words);
 }
 
 // A figure with its sign as people read it; the file has a plain hyphen.

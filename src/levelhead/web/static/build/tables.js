@@ -1,6 +1,6 @@
 // A table of plain fields: Enter and the arrows go from row to row, a change of a field is a step.
 
-import { el, button, under } from "./dom.js";
+import { el, button, prose, under } from "./dom.js";
 import { Folded } from "./folded.js";
 import { PLANS } from "./plans.js";
 
@@ -125,7 +125,7 @@ export class PlainTable {
       const isUnder = input === document.activeElement && input.value !== now && input.dataset.was !== now;
       this.#tellUnder(input, isUnder ? under(this.#state, now) : null);
       input.dataset.was = now;
-      input.dataset.words = text(row[`${input.name}_label`]) || now;
+      input.dataset.words = prose(String(text(row[`${input.name}_label`]) || now));
       input.setAttribute("aria-label", `${field.title} of ${called}`);
       if (field.name === "label") input.placeholder = called;
       if (input !== document.activeElement) input.value = input.dataset.words;

@@ -1,6 +1,6 @@
 // Places and aims as numbers, beside the plan: what is typed is the same edit as a drag.
 
-import { button, el } from "../build/dom.js";
+import { button, el, prose } from "../build/dom.js";
 
 const FIELDS = [
   ["at", 0, "Right"], ["at", 1, "Into hall"], ["at", 2, "Up"],
@@ -61,13 +61,13 @@ export class PlanNumbers {
       input.dataset.was = thing[field]?.[axis] ?? "";
       input.setAttribute("aria-label", `${title} of ${thing.called}, metres`);
       input.disabled = field === "aim" && (thing.front == null || !thing.at);
-      if (input !== document.activeElement) input.value = input.dataset.was;
+      if (input !== document.activeElement) input.value = prose(String(input.dataset.was));
     });
   }
 
   // One number with the two beside it; what is not known yet counts from the middle of the stage's edge.
   async #changed(id, field, axis, input) {
-    const typed = input.value.trim().replace(",", ".").replaceAll(" ", "");
+    const typed = input.value.trim().replace(",", ".").replace("−", "-").replaceAll(" ", "");
     const line = input.closest("tr");
     const whole = [0, 1, 2].map((each) => (each === axis ? typed : line.querySelector(`[name="${field}${each}"]`).dataset.was || "0"));
     if (typed === input.dataset.was) return;

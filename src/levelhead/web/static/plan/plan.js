@@ -1,6 +1,6 @@
 // The plan of the show from above: things are dragged, moved by keys or by numbers; the air answers beside it.
 
-import { button, el } from "../build/dom.js";
+import { button, el, prose } from "../build/dom.js";
 import { Drawing, spoken } from "./draw.js";
 import { Ground } from "./ground.js";
 import { PlanHand } from "./hand.js";
@@ -113,7 +113,7 @@ export class Plan {
   }
 
   #read(text) {
-    const words = text || this.#about() || "Press a thing to move it; point at a seat to read it.";
+    const words = prose(text) || prose(this.#about()) || "Press a thing to move it; point at a seat to read it.";
     if (part("read").textContent !== words) part("read").textContent = words;
   }
 

@@ -1,5 +1,7 @@
 // Elements of a drawing, as dom.js has those of a page.
 
+import { prose } from "../build/dom.js";
+
 const SPACE = "http://www.w3.org/2000/svg";
 
 export function svg(tag, attributes = {}, ...children) {
@@ -9,4 +11,4 @@ export function svg(tag, attributes = {}, ...children) {
   return node;
 }
 
-export const words = (text, [x, y], attributes = {}) => svg("text", { x: x.toFixed(1), y: y.toFixed(1), ...attributes }, text);
+export const words = (text, [x, y], attributes = {}) => svg("text", { x: x.toFixed(1), y: y.toFixed(1), ...attributes }, prose(String(text)));
