@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from levelhead.circuit import solve
 from levelhead.circuit.network import GROUND, Kind, Network, NetworkBuilder, Transformer
-from levelhead.circuit.solve import BOLTZMANN_J_PER_K, Solved, solve_networks
+from levelhead.circuit.solve import Solved, solve_networks
 from levelhead.errors import SolveError
+from levelhead.quantity.noise import BOLTZMANN_J_PER_K
 from tests.oracle.random_networks import (
     TAME,
     WILD,

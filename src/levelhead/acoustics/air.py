@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from levelhead.errors import QuantityError
+from levelhead.quantity.units import ZERO_CELSIUS_K
 
 __all__ = [
     "DB_PER_NEPER_OF_POWER",
@@ -26,7 +27,6 @@ __all__ = [
     "spherical_spreading_db",
 ]
 
-ZERO_CELSIUS_K: Final = 273.15
 REFERENCE_K: Final = 293.15  # [1]: 20 degrees C
 REFERENCE_PA: Final = 101_325.0  # [1]: one standard atmosphere
 TRIPLE_POINT_K: Final = 273.16  # [1], Annex B

@@ -31,11 +31,10 @@ from levelhead.acoustics.delay import COLOURED, HEARD_COMB_DB, LEAST_SHARE, ripp
 from levelhead.acoustics.loudspeaker import Loudspeaker
 from levelhead.acoustics.paths import Paths, paths_to
 from levelhead.acoustics.seats import Venue, reverberation_of
-from levelhead.quantity.bands import mid_hz
+from levelhead.quantity.bands import MIDDLE_BANDS, mid_hz
 
 __all__ = ["Combed", "combed_seats", "critical_band_hz", "worst_pairs"]
 
-MIDDLE: Final = slice(14, 24)  # 500 Hz to 4 kHz, thirds
 HALF_HEAD_M: Final = 0.0875  # from the middle of a head to an ear: `from memory`
 SMALLEST: Final = 1e-30
 
@@ -87,11 +86,11 @@ def combed_seats(
     if not loudspeakers:
         return
     paths = paths_to(places_m, loudspeakers, air=venue.air)
-    late = reverberation_of(paths, loudspeakers, venue.room)[..., MIDDLE]
+    late = reverberation_of(paths, loudspeakers, venue.room)[..., MIDDLE_BANDS]
     worst: dict[frozenset[str], Combed] = {}
     for signal in dict.fromkeys(each.signal for each in loudspeakers):
         group = [n for n, each in enumerate(loudspeakers) if each.signal == signal]
-        whole = paths.power[group, 0, :, MIDDLE].sum(0) + late[group].sum(0)
+        whole = paths.power[group, 0, :, MIDDLE_BANDS].sum(0) + late[group].sum(0)
         for one, other in itertools.combinations(group, 2):
             names = loudspeakers[one].name, loudspeakers[other].name
             if names[0] != names[1]:  # twice within the desk is no matter of places
@@ -117,7 +116,7 @@ def _pair(
 ) -> Combed | None:
     """Two ways at all seats; nothing where one of them is too weak everywhere to matter."""
     one, other = pair
-    powers = paths.power[list(pair), 0, :, MIDDLE]
+    powers = paths.power[list(pair), 0, :, MIDDLE_BANDS]
     levels_db = 10.0 * np.log10(np.maximum(powers.sum(-1), SMALLEST))
     if np.abs(levels_db[0] - levels_db[1]).min() >= HEARD_COMB_DB:
         return None
@@ -144,7 +143,7 @@ def _swing(powers: Real, whole: Real, tau_s: Real, ears_s: Real) -> Real:
     Bands below the first null have no swing yet; ``ears_s`` is by how much the time between both
     ways differs from the middle of the head to an ear.
     """
-    hertz = mid_hz()[MIDDLE]
+    hertz = mid_hz()[MIDDLE_BANDS]
     told_apart = np.abs(np.sinc(critical_band_hz(hertz) * tau_s[:, None]))
     agreed = np.exp(-((2.0 * np.pi * hertz * ears_s[:, None]) ** 2) / 2.0)
     share = 2.0 * np.sqrt(powers[0] * powers[1]) / np.maximum(whole, SMALLEST)

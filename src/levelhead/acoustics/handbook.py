@@ -12,10 +12,10 @@ from levelhead.acoustics.acoustic_gain import AcousticGain, Distances, acoustic_
 from levelhead.acoustics.rings_of import Ringing
 from levelhead.acoustics.room import critical_distance_m
 from levelhead.acoustics.seats import Area
+from levelhead.quantity.bands import MIDDLE_BANDS
 
 __all__ = ["Handbook", "handbook_of"]
 
-MIDDLE: Final = slice(14, 24)  # 500 Hz to 4 kHz, thirds
 OPEN_SHARE: Final = 0.01  # of the loop: what has less is not open
 
 
@@ -66,7 +66,7 @@ def handbook_of(ringing: Ringing) -> Handbook | None:
     room = ringing.located.venue.room
     critical_m = math.inf
     if room is not None:
-        critical_m = float(np.median(critical_distance_m(1.0, room.absorption_m2)[MIDDLE]))
+        critical_m = float(np.median(critical_distance_m(1.0, room.absorption_m2)[MIDDLE_BANDS]))
     count = int((margin.microphones[:, margin.band] >= OPEN_SHARE).sum())
     gain = acoustic_gain(distances, open_microphones=count, critical_distance_m=critical_m)
     return Handbook(

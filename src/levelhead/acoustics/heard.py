@@ -32,14 +32,13 @@ from levelhead.acoustics.speech import STI_SPREAD, rating
 from levelhead.acoustics.subs import Meeting, meetings
 from levelhead.chain.solution import Solution
 from levelhead.errors import QuantityError
-from levelhead.quantity.bands import octave_levels_db
+from levelhead.quantity.bands import MIDDLE_BANDS, octave_levels_db
 from levelhead.show.model import Show
 
 __all__ = ["OCTAVES_HZ", "AreaHeard", "Heard", "heard_by", "heard_of", "places_of", "thinned"]
 
 OCTAVES: Final = slice(1, 9)  # 63 Hz to 8 kHz
 OCTAVES_HZ: Final = (63, 125, 250, 500, 1000, 2000, 4000, 8000)
-MIDDLE: Final = slice(14, 24)  # 500 Hz to 4 kHz, thirds
 
 Real = NDArray[np.float64]
 
@@ -75,7 +74,7 @@ class AreaHeard:
     @property
     def direct_to_reverberant_db(self) -> float | None:
         """Middle of the seats and of the bands from 500 Hz to 4 kHz; none outdoors. [dB]"""
-        ratio = float(np.median(self.seats.direct_to_reverberant_db[:, MIDDLE]))
+        ratio = float(np.median(self.seats.direct_to_reverberant_db[:, MIDDLE_BANDS]))
         return ratio if np.isfinite(ratio) else None
 
     @property

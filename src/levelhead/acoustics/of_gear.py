@@ -27,7 +27,7 @@ from levelhead.acoustics.remarks import Remark
 from levelhead.chain.propagate import Carried, Injection, carry_probes
 from levelhead.chain.solution import Solution
 from levelhead.gear.plan import ItemPlan
-from levelhead.quantity.bands import BANDS, mid_hz, width_hz
+from levelhead.quantity.bands import BANDS, ONE_KHZ_BAND, mid_hz, width_hz
 from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.show.model import Item
 
@@ -355,5 +355,5 @@ def _way(carried: Carried, point: int, component: int) -> tuple[Real, float]:
             tau_s = delay_s[i] - delay_s[j]
             turn = np.exp(-2j * np.pi * mid_hz() * tau_s) * np.sinc(width_hz() * tau_s)
             power += (amplitude[i] * amplitude[j].conj() * turn).real
-    sign = -1.0 if float(amplitude.sum(0)[17].real) < 0 else 1.0
+    sign = -1.0 if float(amplitude.sum(0)[ONE_KHZ_BAND].real) < 0 else 1.0
     return sign * np.sqrt(np.maximum(power, 0.0)), float(delay_s.min())

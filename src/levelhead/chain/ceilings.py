@@ -16,14 +16,14 @@ from levelhead.chain.passages import Passages
 from levelhead.chain.wiring import Wiring
 from levelhead.circuit.currents import Driver
 
-__all__ = ["CROSSTALK", "Signals", "ceilings"]
+__all__ = ["CROSSTALK", "NO_CURRENT_A_PER_V", "Signals", "ceilings"]
 
 Real = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
 CROSSTALK: Final = 0.01  # 40 dB down: a shared ground, not a way for the signal
 _CANCELS: Final = 0.5  # 6 dB below the strongest of them: what is left tells nothing of headroom
-_NO_CURRENT_A_PER_V: Final = 1e-30  # an output that nothing loads
+NO_CURRENT_A_PER_V: Final = 1e-30  # an output that nothing loads
 _NOTHING_LEFT_V: Final = 1e-6  # of an output that others overrun; a level, so that it shows
 
 
@@ -113,7 +113,7 @@ def _emf_at_current_limit(
     limit_a = wiring.current_limits_a[way]
     by_band = copper.columns.current_a_per_v[wiring.through_row[way]]
     drawn_a_per_v = np.sqrt((shares_of(signals.power[source]) * by_band**2).sum(axis=1))
-    emf_v: Real = limit_a / math.sqrt(2) / np.maximum(drawn_a_per_v, _NO_CURRENT_A_PER_V)
+    emf_v: Real = limit_a / math.sqrt(2) / np.maximum(drawn_a_per_v, NO_CURRENT_A_PER_V)
     for place in np.flatnonzero(np.isfinite(limit_a)).tolist():
         through = wiring.throughs[way[place]]
         island = copper.passages[through.island]
@@ -138,6 +138,6 @@ def _emf_beside_others(
     )
     taken_a = np.einsum("ldb,d->lb", legs, peak_v)
     left_a = np.maximum(limit_a / math.sqrt(2) - taken_a, 0.0)
-    emf_v = left_a / np.maximum(legs[:, number], _NO_CURRENT_A_PER_V)
+    emf_v = left_a / np.maximum(legs[:, number], NO_CURRENT_A_PER_V)
     by_band: Real = np.maximum(emf_v.min(axis=0), _NOTHING_LEFT_V)
     return by_band

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.passages import Passages
 from levelhead.circuit.currents import Driver
+from levelhead.quantity.bands import ONE_KHZ_BAND
 from levelhead.rig.model import Rig
 
 __all__ = ["LEAST_SHARE", "SIDES", "DigitalWays", "digital_inputs", "digital_ways"]
@@ -29,7 +30,6 @@ LEAST_SHARE: Final = {  # of the sender's voltage, at which every receiver still
     "spdif": 0.4,  # 0.5 V out, 0.2 V in: IEC 60958-3
 }
 _TERMINATED: Final = 2.0  # senders are specified into their own impedance: half of their emf
-_ONE_KHZ_BAND: Final = 17
 
 
 class _Link(NamedTuple):
@@ -60,7 +60,7 @@ class DigitalWays:
 
     def gains(self, passage_gain: NDArray[np.complex128]) -> Real:
         """One where enough of the voltage arrives, else nothing; (ways,)."""
-        share = _TERMINATED * np.abs(passage_gain[self.row, _ONE_KHZ_BAND])
+        share = _TERMINATED * np.abs(passage_gain[self.row, ONE_KHZ_BAND])
         found: Real = (share >= self.least).astype(np.float64)
         return found
 

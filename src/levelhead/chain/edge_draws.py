@@ -17,7 +17,7 @@ from levelhead.chain.graph import Edge, Through
 from levelhead.chain.numbers import Numbers
 from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
-from levelhead.gear.figures import Figure
+from levelhead.gear.figures import SPREADS_IN_RANGE, Figure
 from levelhead.quantity.spectra import band_levels_db
 
 __all__ = ["SHARED_BY_TYPE", "Bent", "EdgeDraws", "spread_db"]
@@ -31,7 +31,6 @@ Bent = Callable[[int], Real | None]
 SHARED_BY_TYPE: Final = (
     0.5  # share of a figure's variance that all items of a type have in common, from memory
 )
-_SPREADS_IN_RANGE: Final = 4  # a range holds 95 %: two standard deviations each side
 _DECIBEL_UNITS: Final = frozenset({"dB", "dBu", "dBFS", "dB SPL"})
 _LINK: Final = "link "
 
@@ -47,10 +46,10 @@ class _Slope(NamedTuple):
 def spread_db(figure: Figure) -> float:
     """One standard deviation of a figure. [dB]"""
     if figure.unit in _DECIBEL_UNITS:
-        return (figure.high - figure.low) / _SPREADS_IN_RANGE
+        return (figure.high - figure.low) / SPREADS_IN_RANGE
     if figure.low <= 0:
         return 0.0
-    return 20 * math.log10(figure.high / figure.low) / _SPREADS_IN_RANGE
+    return 20 * math.log10(figure.high / figure.low) / SPREADS_IN_RANGE
 
 
 class EdgeDraws:

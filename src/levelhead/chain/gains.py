@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +17,7 @@ from levelhead.chain.shape import Shape
 from levelhead.chain.shaping import shaped, shapes_of
 from levelhead.chain.wiring import NONE, Wiring
 from levelhead.circuit.lazily import Lazily
-from levelhead.quantity.bands import BANDS
+from levelhead.quantity.bands import BANDS, ONE_KHZ_BAND
 from levelhead.rig.model import Rig
 
 __all__ = ["Graph", "factor_at_1_khz", "graph_of"]
@@ -26,8 +25,6 @@ __all__ = ["Graph", "factor_at_1_khz", "graph_of"]
 Real = NDArray[np.float64]
 Whole = NDArray[np.int64]
 Complex = NDArray[np.complex128]
-
-_ONE_KHZ_BAND: Final = 17
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,7 +100,7 @@ class Graph:
     @cached_property
     def factors_at_1_khz(self) -> Real:
         """Magnitude of each edge's gain at 1 kHz, (edges,)."""
-        return np.abs(self.columns.gain[:, _ONE_KHZ_BAND])
+        return np.abs(self.columns.gain[:, ONE_KHZ_BAND])
 
     def _edge(self, number: int) -> Edge:
         control, figures, through = self.wiring.on_way(int(self.live[number]))
@@ -176,4 +173,4 @@ def _order(wiring: Wiring, columns: EdgeColumns, previous: Graph | None) -> Orde
 
 def factor_at_1_khz(edge: Edge) -> float:
     """Magnitude of one edge's gain at 1 kHz."""
-    return float(abs(edge.gain[_ONE_KHZ_BAND] if isinstance(edge.gain, np.ndarray) else edge.gain))
+    return float(abs(edge.gain[ONE_KHZ_BAND] if isinstance(edge.gain, np.ndarray) else edge.gain))

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.gains import Graph
 from levelhead.quantity.bands import edges_hz, mid_hz
-from levelhead.quantity.noise import thermal_noise_v
+from levelhead.quantity.noise import HIGHEST_HZ, LOWEST_HZ, thermal_noise_v
 from levelhead.quantity.weighting import a_weighting_db
 
 __all__ = [
@@ -22,13 +22,11 @@ __all__ = [
 ]
 
 EIN_SOURCE_OHM: Final = 150.0  # with which equivalent input noise is published, common practice
-_LOWEST_HZ: Final = 20.0
-_HIGHEST_HZ: Final = 20_000.0
 
 
 def _audio_width_hz() -> NDArray[np.float64]:
     low, high = edges_hz()
-    return np.asarray(np.minimum(high, _HIGHEST_HZ) - np.maximum(low, _LOWEST_HZ))
+    return np.asarray(np.minimum(high, HIGHEST_HZ) - np.maximum(low, LOWEST_HZ))
 
 
 _WIDTH_HZ: Final = _audio_width_hz()

@@ -27,9 +27,7 @@ from levelhead.circuit.network import Kind, Network
 from levelhead.circuit.stack import Size, Stack, by_kind, size_of
 from levelhead.circuit.windings import winding_admittance_s, winding_impedance_changes_ohm
 from levelhead.errors import SolveError
-
-BOLTZMANN_J_PER_K: Final = 1.380649e-23  # exact since the SI of 2019
-ROOM_K: Final = 293.15  # 20 degrees C, at which handbooks state microphone noise
+from levelhead.quantity.noise import BOLTZMANN_J_PER_K, ROOM_K
 
 # A leak from every node to the reference, without noise, so that nothing floats. Beside a node of
 # very low impedance it would drown in rounding: there it is a fixed share of what the node has.

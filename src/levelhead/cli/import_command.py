@@ -13,6 +13,7 @@ from levelhead.cli.columns import entry
 from levelhead.cli.given import pair
 from levelhead.cli.import_dialogue import asked, shall_be_written
 from levelhead.cli.import_report import import_report
+from levelhead.cli.typed import STANDARD_INPUT
 from levelhead.errors import ListError
 from levelhead.exchange.lists.gains import planned_gains
 from levelhead.exchange.lists.merging import ListPlan, plan_list, show_name
@@ -28,7 +29,6 @@ from levelhead.show.wording import sentence
 
 __all__ = ["Imported", "import_list"]
 
-_STANDARD_INPUT: Final = "-"
 _ANSWER: Final = "--answer"
 
 
@@ -48,7 +48,7 @@ def import_list(arguments: Namespace, book: GearBook) -> Imported:
     content, name = _content(arguments.file)
     read = read_list(content, name=name, answers=answers, book=book)
     is_asking = _is_terminal() and not (arguments.yes or arguments.json)
-    is_asking = is_asking and arguments.file != _STANDARD_INPUT
+    is_asking = is_asking and arguments.file != STANDARD_INPUT
     read, plan = asked(read, show, book) if is_asking else (read, plan_list(read, show, book=book))
     if plan.is_own:
         read = read.only(plan.new)
@@ -72,7 +72,7 @@ def import_list(arguments: Namespace, book: GearBook) -> Imported:
 
 
 def _content(path: str) -> tuple[bytes, str]:
-    if path == _STANDARD_INPUT:
+    if path == STANDARD_INPUT:
         return sys.stdin.buffer.read(LARGEST_FILE + 1), "standard input"
     try:
         with Path(path).open("rb") as file:

@@ -7,11 +7,11 @@ from typing import Final
 
 from levelhead.chain.solution import PointLevels, Solution
 from levelhead.cli.columns import cut_front, number
+from levelhead.drawing.diagram_panels import SEATS
 from levelhead.show.addresses import item_of
 
 __all__ = ["level_table"]
 
-_SEATS: Final = "areas"
 _AT_WIDTH: Final = 32
 _SPENT_DBU: Final = -100.0  # a ceiling under every noise
 _NUMBERS: Final = (("nominal", 8), ("peak", 8), ("ceiling", 8), ("headroom", 9), ("floor", 7))
@@ -33,7 +33,7 @@ def level_table(solution: Solution, points: Sequence[PointLevels]) -> str:
 
 
 def _called(solution: Solution, item: str) -> str:
-    if item == _SEATS:
+    if item == SEATS:
         return "Where people listen, A-weighted"
     known = solution.rig.items.get(item)
     sources = (source.label for source in solution.rig.sources if source.id == item)

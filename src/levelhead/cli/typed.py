@@ -16,9 +16,17 @@ if TYPE_CHECKING:
     from levelhead.show.document import ShowDocument
     from levelhead.verdicts.severity import Severity
 
-__all__ = ["Outcome", "as_json", "book_of", "document_of", "gear_folder", "status_of"]
+__all__ = [
+    "STANDARD_INPUT",
+    "Outcome",
+    "as_json",
+    "book_of",
+    "document_of",
+    "gear_folder",
+    "status_of",
+]
 
-_STANDARD_INPUT: Final = "-"
+STANDARD_INPUT: Final = "-"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +74,7 @@ def document_of(path: str) -> ShowDocument:
     """The show of a file, or of standard input."""
     from levelhead.show.document import load_show, parse_show
 
-    if path != _STANDARD_INPUT:
+    if path != STANDARD_INPUT:
         return load_show(path)
     try:
         text = sys.stdin.buffer.read().decode("utf-8-sig")

@@ -13,7 +13,7 @@ from levelhead.drawing.lanes import four_levels
 from levelhead.rig.naming import point_label
 from levelhead.show.addresses import item_of
 
-__all__ = ["Panel", "panel_of", "panels_of"]
+__all__ = ["SEATS", "Panel", "panel_of", "panels_of"]
 
 SEATS: Final = "areas"  # in the place of an item
 ENOUGH: Final = 400  # seats of an area: more change no mean

@@ -32,6 +32,7 @@ from levelhead.drawing.lanes import (
     top_db,
     words,
 )
+from levelhead.drawing.level_diagram import LEAST_SPAN_DB
 from levelhead.drawing.svg import element, picture, wrapped
 
 __all__ = ["NARROW", "WIDE", "level_picture"]
@@ -39,7 +40,6 @@ __all__ = ["NARROW", "WIDE", "level_picture"]
 NARROW: Final = 360  # units; drawn one to one on a phone
 WIDE: Final = 960
 HEADS: Final = 46.0  # height of the column heads
-LEAST_SPAN_DB: Final = 60.0  # a short scale would make small differences look large
 
 
 @dataclass(frozen=True, slots=True)

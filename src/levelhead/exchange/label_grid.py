@@ -7,9 +7,9 @@ from typing import Final
 
 from levelhead.errors import PaperError
 
-__all__ = ["GRIDS", "LabelGrid", "grid_for"]
+__all__ = ["GRIDS", "SIZES_MM", "LabelGrid", "grid_for"]
 
-_SIZES_MM: Final = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+SIZES_MM: Final = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 _SLACK_MM: Final = 0.5  # grids that fill the page are told to a tenth
 
 
@@ -36,7 +36,7 @@ class LabelGrid:
 
     def __post_init__(self) -> None:
         """Refuse labels beyond the page."""
-        page_width_mm, page_height_mm = _SIZES_MM[self.page]
+        page_width_mm, page_height_mm = SIZES_MM[self.page]
         right_mm = self.left_mm + (self.columns - 1) * self.step_right_mm + self.width_mm
         bottom_mm = self.top_mm + (self.rows - 1) * self.step_down_mm + self.height_mm
         is_beyond = right_mm > page_width_mm + _SLACK_MM or bottom_mm > page_height_mm + _SLACK_MM

@@ -10,9 +10,9 @@ from levelhead.exchange.input_rows import InputRow
 from levelhead.rig.model import Rig
 from levelhead.verdicts.words import control_label
 
-__all__ = ["row_place"]
+__all__ = ["CHANNEL", "row_place"]
 
-_CHANNEL: Final = re.compile(r"ch(\d+)")
+CHANNEL: Final = re.compile(r"ch(\d+)")
 
 
 def row_place(rig: Rig, rows: Mapping[str, InputRow], address: str) -> str:
@@ -46,7 +46,7 @@ def _row_of(rows: Mapping[str, InputRow], address: str) -> InputRow | None:
 
 def _channel(rig: Rig, rows: Mapping[str, InputRow], row: InputRow) -> str:
     """``channel 7``; with its mixer or box where several have rows."""
-    number = _CHANNEL.fullmatch(row.name)
+    number = CHANNEL.fullmatch(row.name)
     words = f"channel {number[1]}" if number else row.name
     is_only = len({each.item for each in rows.values()}) == 1
     return words if is_only else f"{rig.items[row.item].label}, {words}"

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import re
-from typing import Final
-
 from levelhead.errors import LevelheadError
 from levelhead.exchange.input_rows import InputRow
 from levelhead.exchange.lists import plan_list, read_list
 from levelhead.exchange.lists.desks import desks_of
+from levelhead.exchange.row_places import CHANNEL
 from levelhead.rig.model import Rig
 from levelhead.show.edits import Edit, Plug
 
 __all__ = ["edits_of_line"]
-
-_CHANNEL: Final = re.compile(r"ch(\d+)")
 
 
 def edits_of_line(rig: Rig, row: InputRow, text: str) -> tuple[Edit, ...]:
@@ -23,7 +19,7 @@ def edits_of_line(rig: Rig, row: InputRow, text: str) -> tuple[Edit, ...]:
     Nothing where the words leave a question, or mean something for another place: then gear has to
     be told.
     """
-    number = _CHANNEL.fullmatch(row.id.removeprefix(f"{row.item}."))
+    number = CHANNEL.fullmatch(row.id.removeprefix(f"{row.item}."))
     desk = next(iter(desks_of(rig.show, rig.book)), None)
     if number is None or desk is None or desk.item != row.item:
         return ()

@@ -19,6 +19,7 @@ from levelhead.exchange.sheet import Column
 from levelhead.rig.model import RigItem
 from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION
 from levelhead.verdicts.hum.words import CAUTION as EARTH_CAUTION
+from levelhead.verdicts.people.switching import ON_MAINS
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION
 
 __all__ = ["START_UP", "Turns", "channels_text", "phantom_needed", "turns_of"]
@@ -30,7 +31,6 @@ COLUMNS: Final = (
 )
 _ON: Final = "Start-up"
 _OFF: Final = "Shut-down"
-_MAINS: Final = frozenset({"mains", "class-2"})
 _NAMED: Final = 6  # items that a step names; more would not fit the page
 
 
@@ -50,7 +50,7 @@ def turns_of(work: Paperwork) -> Turns:
     items = work.rig.items
     drivers = _drivers(work)
     behind = _reached(work, set(work.mixers)) - drivers - set(work.mixers)
-    powered = {name for name, item in items.items() if item.plan.earth in _MAINS} - drivers
+    powered = {name for name, item in items.items() if item.plan.earth in ON_MAINS} - drivers
     on_battery = {
         name
         for name, item in items.items()
@@ -72,7 +72,7 @@ def _drivers(work: Paperwork) -> set[str]:
     found = {
         name
         for name, item in items.items()
-        if item.plan.earth in _MAINS
+        if item.plan.earth in ON_MAINS
         and not item.plan.is_worn
         and any(path.to_air for _, path in item.paths())
     }
@@ -81,12 +81,14 @@ def _drivers(work: Paperwork) -> set[str]:
         for port in work.rig.ports.values()
         if port.plan.role == "loudspeaker"
         and port.address in work.lead_at
-        and port.item.plan.earth in _MAINS
+        and port.item.plan.earth in ON_MAINS
     }
     for way in solution.paths:
         if solution.point(way[-1]).unit == "Pa":
             passed = dict.fromkeys(solution.point(address).item for address in way)
-            mains = [each for each in passed if each in items and items[each].plan.earth in _MAINS]
+            mains = [
+                each for each in passed if each in items and items[each].plan.earth in ON_MAINS
+            ]
             last = items.get(next(reversed(passed)))
             if mains and last is not None and not last.plan.is_worn:
                 found.add(mains[-1])

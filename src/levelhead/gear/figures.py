@@ -11,7 +11,7 @@ from levelhead.errors import GearError, QuantityError
 from levelhead.gear.tolerance import ends_within, split_tolerance
 from levelhead.quantity.parsing import parse_si
 
-__all__ = ["SOURCES", "Figure", "RawFigure", "measured", "read_figure"]
+__all__ = ["SOURCES", "SPREADS_IN_RANGE", "Figure", "RawFigure", "measured", "read_figure"]
 
 RawFigure: TypeAlias = str | dict[str, Any]
 """A figure as it is written: ``2 kohm`` or ``{value, range, source}``."""
@@ -37,7 +37,7 @@ _PARTS: Final = frozenset({"value", "range", "source"})
 _ABOVE_ZERO: Final = frozenset({"ohm", "F", "H", "V", "A", "W", "Pa", "V/Pa", "m"})
 _LEAST: Final = 1e-20  # in SI: less than any volt, ohm, farad or noise current of gear
 _MOST_DB: Final = 300.0  # more than any gain, or any sound
-_SPREADS_IN_RANGE: Final = 4  # a range holds 95 %: two standard deviations each side
+SPREADS_IN_RANGE: Final = 4  # a range holds 95 %: two standard deviations each side
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +70,8 @@ class Figure:
         """One standard deviation; of volts, ohms and the like ``20 lg`` of a ratio. [dB]"""
         if self.is_in_db:
             is_off = self.value == -math.inf
-            return 0.0 if is_off else (self.high - self.low) / _SPREADS_IN_RANGE
-        return 20 * math.log10(self.high / self.low) / _SPREADS_IN_RANGE if self.low > 0 else 0.0
+            return 0.0 if is_off else (self.high - self.low) / SPREADS_IN_RANGE
+        return 20 * math.log10(self.high / self.low) / SPREADS_IN_RANGE if self.low > 0 else 0.0
 
 
 def measured(text: str) -> RawFigure:

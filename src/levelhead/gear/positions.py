@@ -15,7 +15,7 @@ from typing import Final
 
 from levelhead.errors import GearError
 from levelhead.gear.plan import ControlPlan
-from levelhead.gear.scales import SCALES, Scale
+from levelhead.gear.scales import SCALES, TOP, Scale
 
 __all__ = [
     "FINGER_MM",
@@ -31,7 +31,6 @@ __all__ = [
 FINGER_MM: Final = 15.0  # breadth of an index finger at its tip: common practice
 _FINGER_SLACK_MM: Final = 3.0
 _ON_MARK_MM: Final = 1.5  # as close as a cap is set by eye, common practice
-_TOP: Final = 0.995
 _MINUTES: Final = 60
 _PAST: Final = 10  # minutes that "just past" and "just before" mean
 _OCLOCK: Final = 5  # to either side: still on the hour
@@ -60,9 +59,9 @@ def clock_words(travel: float, scale: Scale = SCALES["even"]) -> str:
     >>> clock_words(0.72), clock_words(0.5), clock_words(0.55), clock_words(0.58), clock_words(0)
     ("just past 2 o'clock", "12 o'clock", 'half past 12', "just before 1 o'clock", 'fully down')
     """
-    if travel >= _TOP:
+    if travel >= TOP:
         return "fully up"
-    if travel <= 1 - _TOP:
+    if travel <= 1 - TOP:
         return "fully down"
     start_h, stop_h = scale.turns_h
     minutes = round(_MINUTES * (start_h + (stop_h - start_h) * travel))
@@ -86,7 +85,7 @@ def fader_words(travel: float, scale: Scale, *, low_db: float, high_db: float) -
     >>> [fader_words(each, long, **ends) for each in (0.75, 0.9, 0.6, 1.0, 0.0)]
     ['on 0', 'a finger above 0', 'a finger below 0', 'top', 'down']
     """
-    if travel >= _TOP:
+    if travel >= TOP:
         return "top"
     if travel <= 0.0:
         return "down"

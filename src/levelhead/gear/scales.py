@@ -7,11 +7,11 @@ from bisect import bisect_right
 from dataclasses import dataclass
 from typing import Final
 
-__all__ = ["PAN_POSITIONS", "SCALES", "Scale", "position_words"]
+__all__ = ["OFF_DB", "PAN_POSITIONS", "SCALES", "TOP", "Scale", "position_words"]
 
 PAN_POSITIONS: Final = {"left": -1.0, "centre": 0.0, "right": 1.0}
 
-_OFF_DB: Final = -120.0  # where a printed "off" is taken to begin, for drawing only
+OFF_DB: Final = -120.0  # where a printed "off" is taken to begin, for drawing only
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class Scale:
         """
         if math.isinf(setting_db):
             return 0.0
-        marks = self.marks or ((0.0, max(low_db, _OFF_DB)), (1.0, high_db))
+        marks = self.marks or ((0.0, max(low_db, OFF_DB)), (1.0, high_db))
         levels = [level for _, level in marks]
         index = min(max(bisect_right(levels, setting_db), 1), len(marks) - 1)
         (below, below_db), (above, above_db) = marks[index - 1], marks[index]
@@ -53,7 +53,7 @@ class Scale:
         """
         if travel <= 0.0:
             return low_db
-        marks = self.marks or ((0.0, max(low_db, _OFF_DB)), (1.0, high_db))
+        marks = self.marks or ((0.0, max(low_db, OFF_DB)), (1.0, high_db))
         places = [place for place, _ in marks]
         index = min(max(bisect_right(places, travel), 1), len(marks) - 1)
         (below, below_db), (above, above_db) = marks[index - 1], marks[index]
@@ -87,7 +87,7 @@ SCALES: Final = {
     )
 }
 
-_TOP: Final = 0.995  # travel that is as good as the end
+TOP: Final = 0.995  # travel that is as good as the end
 _CLOCK_START_H: Final = 7.0  # a knob turns from 7 o'clock to 5 o'clock: common practice
 _CLOCK_SPAN_H: Final = 10.0
 
@@ -100,8 +100,8 @@ def position_words(scale: Scale, travel: float) -> str:
     """
     percent = f"{100 * travel:.0f} %"
     if scale.shape == "fader":
-        return "top" if travel >= _TOP else f"{percent} of its travel"
-    if travel >= _TOP:
+        return "top" if travel >= TOP else f"{percent} of its travel"
+    if travel >= TOP:
         return "fully up"
     half_hours = round(2 * (_CLOCK_START_H + _CLOCK_SPAN_H * travel))
     hour = (half_hours // 2 - 1) % 12 + 1

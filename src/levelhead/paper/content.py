@@ -13,6 +13,7 @@ from typing import Any, Final, Literal
 
 from levelhead.errors import PaperError
 from levelhead.exchange import Row, Sheet, SheetHead
+from levelhead.exchange.label_grid import SIZES_MM
 from levelhead.paper.faces import face_content
 from levelhead.paper.fonts import printable
 from levelhead.paper.pictures import Room, picture_content
@@ -31,7 +32,6 @@ NO_DATE: Final = datetime(
     2000, 1, 1, tzinfo=UTC
 )  # stamp of sheets without a date, so that bytes repeat
 
-SIZES_MM: Final = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 SIDE_MM: Final = 14.0  # as in the template
 HEAD_AND_FOOT_MM: Final = 50.0  # with a title in one line; a picture needs no more than the rest
 

@@ -15,7 +15,7 @@ from levelhead.planning.boxes import PlainBox, plain_boxes
 from levelhead.planning.names import Candidate, find_candidates, find_sources
 from levelhead.planning.stock import has_type, taken
 from levelhead.quantity.parsing import parse_si
-from levelhead.rig.usual import usual_cable
+from levelhead.rig.usual import BESIDE_M, usual_cable
 from levelhead.show.addresses import is_id
 from levelhead.show.edits import AddItem, AddSource, Edit, Plug
 from levelhead.show.model import Item, Link, Show, Source
@@ -26,7 +26,6 @@ _ADDED: Final = frozenset({"microphone", "instrument", "player", "feed"})  # wha
 _MOST_MICROPHONES: Final = 4  # of the book for one voice, besides the first for others
 _MOST_BOXES: Final = 3
 _MOST_OUTPUTS: Final = 2
-_TO_A_BOX_M: Final = 3.0  # from an instrument to a box beside it, common practice
 _ALIKE: Final = 1e-6
 
 
@@ -202,7 +201,7 @@ def _through(show: Show, book: GearBook, chain: Chain, box: PlainBox) -> Chain |
         name = _first_free(f"{box.type_id}-1", used)
         used.add(name)
         ends = {"a": output.address, "b": f"{name}.{box.entry.name}"}
-        lead = taken(show, cable.type_id, _TO_A_BOX_M)
+        lead = taken(show, cable.type_id, BESIDE_M)
         edits += [AddItem(Item(name, box.type_id)), Plug(Link(ends, (lead,)))]
         outputs.append(Output(f"{name}.{box.leaving.name}", box.leaving))
     label = book.entry(box.type_id).label

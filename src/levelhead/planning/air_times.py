@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from levelhead.acoustics.air import SPEED_AT_REFERENCE_M_PER_S
-from levelhead.acoustics.delay import HEARD_COMB_DB, USUAL_OFFSET_S
+from levelhead.acoustics.delay import HEARD_COMB_DB, STEP_S, USUAL_OFFSET_S
 from levelhead.acoustics.of_gear import Box
 from levelhead.acoustics.subs import Meeting
 from levelhead.gear.book import GearBook
@@ -38,7 +38,6 @@ from levelhead.verdicts.finding import Finding
 
 __all__ = ["comb_cures", "delayed_cures", "sub_cures"]
 
-_STEP_S: Final = 1e-4
 _SPLAY_DEG: Final = 30.0  # each to its side: half of a usual coverage
 _A_LITTLE_MORE_DB: Final = 0.5  # so that rounding a knob does not undo it
 
@@ -104,7 +103,7 @@ def _later(trial: Trial, box: Box, by_s: float) -> Iterator[Candidate]:
         now_s = rig.setting(address)
         if isinstance(now_s, str):
             continue
-        wanted_s = _STEP_S * round((now_s + by_s) / _STEP_S)
+        wanted_s = STEP_S * round((now_s + by_s) / STEP_S)
         if plan.low <= wanted_s <= plan.high and wanted_s != now_s:
             yield Candidate((Set(address, setting_text(round(wanted_s, 5), plan)),), COST_OF_TURN)
 

@@ -11,7 +11,7 @@ from levelhead.planning.earths import keeps_every_earth
 from levelhead.planning.pointers import GainAnswer, gain_behind
 from levelhead.planning.remedies import heard, new_findings
 from levelhead.planning.screening import surely_stays
-from levelhead.planning.settle import settled
+from levelhead.planning.settle import MOST_SWITCHES, settled
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig
 from levelhead.show.edits import AddItem, AddSource, Edit, Set
@@ -22,7 +22,6 @@ from levelhead.verdicts.words import control_words
 
 __all__ = ["Attempt", "attempted"]
 
-_MOST_SWITCHES: Final = 2
 _NOTHING: Final = (0, 0, 0)  # new
 
 
@@ -157,7 +156,7 @@ def _switched(
 ) -> tuple[Trial, list[Set]]:
     """The switches that it takes, one after another, as long as each helps."""
     done: list[Set] = []
-    for _ in range(_MOST_SWITCHES):
+    for _ in range(MOST_SWITCHES):
         now = _weight(before, trial)
         if now[0] < Severity.FAILS.rank:
             break

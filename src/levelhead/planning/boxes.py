@@ -22,7 +22,7 @@ from levelhead.planning.candidate import (
 )
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
-from levelhead.rig.usual import is_taken_unasked, usual_cable
+from levelhead.rig.usual import BESIDE_M, is_taken_unasked, usual_cable
 from levelhead.show.edits import AddItem, Edit, Plug, Retype, Unplug
 from levelhead.show.model import Cable, Item, Link
 from levelhead.verdicts.finding import Finding
@@ -43,7 +43,6 @@ __all__ = [
 
 CONNECTION_FAMILIES: Final = frozenset({"loading", "wiring"})
 _BOX_MENDS: Final = frozenset({CANCELS, LOST})
-_FIRST_LEAD_M: Final = 3.0  # from an output to a box beside it, common practice
 _BARE_ENDS: Final = frozenset({"terminals", "bare", "posts"})
 _SIDES: Final = ("left", "right")
 
@@ -154,7 +153,7 @@ def between(trial: Trial, way: Way, box: PlainBox, cost: int) -> Iterator[Candid
     links = (
         Link(
             {"a": way.start.address, "b": f"{name}.{box.entry.name}"},
-            (Cable(first.type_id, _FIRST_LEAD_M),),
+            (Cable(first.type_id, BESIDE_M),),
         ),
         Link(
             {"a": f"{name}.{box.leaving.name}", "b": way.end.address},

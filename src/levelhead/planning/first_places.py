@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from levelhead.acoustics.directivity import ALL_AROUND_DEG
 from levelhead.rig.model import Rig
 from levelhead.show.edits import Aim, Edit, Move
 from levelhead.show.model import Place
@@ -29,7 +30,6 @@ VOICE: Final = (-1.0, 1.5)  # into the hall, up
 ROW_M: Final = 1.0  # from one row of voices to the next: a choir on risers, common practice
 WEDGE_BEFORE_M: Final = 1.0
 BACKLINE: Final = (-2.5, 0.9)
-ALL_AROUND_DEG: Final = 360.0
 _GROUPS: Final = {
     "microphone": "microphone",
     "instrument": "backline",

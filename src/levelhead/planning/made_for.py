@@ -14,6 +14,7 @@ from typing import Final
 from levelhead.gear.plan import ItemPlan, PortPlan
 from levelhead.planning.boxes import PlainBox, between, plain_boxes, ways_of
 from levelhead.planning.candidate import COST_OF_CABLE, COST_OF_PURCHASE, Candidate
+from levelhead.planning.pairing import OF_LOUDSPEAKERS
 from levelhead.planning.plan_ways import leaving_port
 from levelhead.planning.plug_moves import LEAST_LINE_LOAD_OHM
 from levelhead.planning.trial import Trial
@@ -28,7 +29,6 @@ from levelhead.verdicts.severity import Severity
 __all__ = ["boxes_made_for"]
 
 _LIKE: Final = 0.2  # of the load that an output asks for
-_OF_LOUDSPEAKERS: Final = frozenset({"speaker", "terminals", "posts", "bare"})
 _DIRECT: Final = frozenset({BACK_FED, VOLTS, SURGE})
 _MOST: Final = 2
 _BESIDE_A_SOCKET: Final = COST_OF_CABLE  # a box that people take as soon as another lead
@@ -95,7 +95,7 @@ def _for_loudspeaker_lines(trial: Trial) -> Iterator[PlainBox]:
 
 
 def _is_of_loudspeakers(port: PortPlan) -> bool:
-    return port.socket.partition("-")[0] in _OF_LOUDSPEAKERS
+    return port.socket.partition("-")[0] in OF_LOUDSPEAKERS
 
 
 def _that_keep_current_out(trial: Trial, start: PortPlan) -> Iterator[PlainBox]:

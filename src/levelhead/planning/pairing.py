@@ -11,13 +11,13 @@ from levelhead.gear.plan import PortPlan
 from levelhead.planning.names import Candidate
 from levelhead.planning.plan_ways import block_of
 
-__all__ = ["ALIKE", "paired"]
+__all__ = ["ALIKE", "OF_LOUDSPEAKERS", "paired"]
 
 ALIKE: Final = 0.05  # scores nearer than this are one
 _NO_POWER: Final = 2  # a line output before a loudspeaker, or the other way round
 _OTHER_CONNECTOR: Final = 1
 
-_OF_LOUDSPEAKERS: Final = frozenset({"speaker", "terminals", "posts", "bare"})
+OF_LOUDSPEAKERS: Final = frozenset({"speaker", "terminals", "posts", "bare"})
 
 _CHOSEN_BY_FIT: Final = frozenset({"loudspeaker", "box"})
 
@@ -82,7 +82,7 @@ def _takes_power(port: PortPlan) -> bool:
 
 
 def _is_of_loudspeakers(port: PortPlan) -> bool:
-    return port.socket.partition("-")[0] in _OF_LOUDSPEAKERS
+    return port.socket.partition("-")[0] in OF_LOUDSPEAKERS
 
 
 def _connectors(port: PortPlan) -> frozenset[str]:

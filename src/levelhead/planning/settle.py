@@ -21,12 +21,12 @@ from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
 from levelhead.verdicts.words import control_words
 
-__all__ = ["Branch", "free_switches", "settled"]
+__all__ = ["MOST_SWITCHES", "Branch", "free_switches", "settled"]
 
 _GAINS_IN_A_ROW: Final = 3  # a preamplifier, a level behind it, a recorder behind both
 _MOST_TURNS: Final = 4
 _MOST_DOWN_DB: Final = 20.0  # of a fader that others hear too: more wants a pad, common practice
-_MOST_SWITCHES: Final = 2  # turned together when one alone does not mend it
+MOST_SWITCHES: Final = 2  # turned together when one alone does not mend it
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +166,7 @@ def free_switches(trial: Trial, chosen: AbstractSet[str]) -> tuple[Trial, tuple[
     """
     usual = trial
     taken: list[Branch] = []
-    for step in range(_MOST_SWITCHES):
+    for step in range(MOST_SWITCHES):
         if trial.judgement.verdict is not Severity.FAILS:
             break
         better, branches = _best_switch(trial, chosen)

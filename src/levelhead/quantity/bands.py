@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
 BANDS: Final = 31
+ONE_KHZ_BAND: Final = 17  # place of 1 kHz among them
+MIDDLE_BANDS: Final = slice(14, 24)  # 500 Hz to 4 kHz
 FIRST_BAND: Final = -17  # band numbers count from 1 kHz; -17 is named 20 Hz, +13 is named 20 kHz
 OCTAVES: Final = 10  # 31.5 Hz to 16 kHz, the octaves that lie wholly inside the bands
 

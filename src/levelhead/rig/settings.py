@@ -9,7 +9,7 @@ from typing import Final
 from levelhead.errors import QuantityError, ShowError
 from levelhead.gear.names import did_you_mean
 from levelhead.gear.plan import ControlPlan
-from levelhead.gear.scales import PAN_POSITIONS, SCALES
+from levelhead.gear.scales import OFF_DB, PAN_POSITIONS, SCALES
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.quantity.parsing import parse_si
 
@@ -18,7 +18,6 @@ __all__ = ["UNKNOWN", "read_setting", "setting_text", "unknown_span_db"]
 UNKNOWN: Final = "unknown"
 _ROUNDING_DB: Final = 1e-9
 _LOWEST_LEFT: Final = 1 / 3  # of the travel of a control that goes to off, common practice
-_OFF_DB: Final = -120.0  # where travel is looked for on such a control
 _STEPS: Final = 400
 
 
@@ -58,7 +57,7 @@ def unknown_span_db(control: ControlPlan) -> tuple[float, float]:
 @lru_cache(maxsize=64)
 def _lowest_left_db(name: str, low_db: float, high_db: float) -> float:
     """The first setting at a third of the travel; a scale only goes up."""
-    steps = (_OFF_DB + (high_db - _OFF_DB) * step / _STEPS for step in range(_STEPS))
+    steps = (OFF_DB + (high_db - OFF_DB) * step / _STEPS for step in range(_STEPS))
     travel = SCALES[name].travel
     return next(
         (each for each in steps if travel(each, low_db=low_db, high_db=high_db) >= _LOWEST_LEFT),

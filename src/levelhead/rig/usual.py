@@ -16,8 +16,9 @@ from levelhead.gear.connectors import CONNECTORS, SignalPins, mates
 from levelhead.gear.plan import CablePlan, PinPlace, PortPlan
 from levelhead.gear.wiring import pieces_of_copper, resistor_bridges
 
-__all__ = ["fitting_cables", "is_taken_unasked", "usual_cable"]
+__all__ = ["BESIDE_M", "fitting_cables", "is_taken_unasked", "usual_cable"]
 
+BESIDE_M: Final = 3.0  # lead between things that stand beside each other, common practice
 _PLAIN_ENDS: Final = 2
 _EITHER_PLUG: Final = "combo"  # a combined socket takes each of its plugs alike
 _START, _END = "start socket", "end socket"

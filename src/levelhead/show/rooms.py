@@ -15,6 +15,7 @@ from typing import Final, Literal, TypeAlias
 from levelhead.errors import QuantityError
 from levelhead.quantity.levels import Level, Reference
 from levelhead.quantity.parsing import parse, parse_si
+from levelhead.quantity.units import ZERO_CELSIUS_K
 from levelhead.show.addresses import shortened
 from levelhead.show.checks import checked_value, unfit
 
@@ -104,7 +105,6 @@ class _Range:
     example: str
 
 
-ZERO_CELSIUS_K: Final = 273.15
 _RANGES: Final[Mapping[str, _Range]] = {
     "height": _Range("m", 1.0, 100.0, "5 m"),
     "volume": _Range("m3", 5.0, 1e6, "1200 m3"),

@@ -15,7 +15,7 @@ from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.levels import REFERENCE_OF_UNIT, PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.gear.plan import ControlPlan, OriginPlan, StagePlan, Target
-from levelhead.gear.scales import SCALES
+from levelhead.gear.scales import OFF_DB, SCALES
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.noise import thermal_noise_v
 from levelhead.verdicts.stamps import Stamps
@@ -24,7 +24,6 @@ __all__ = ["COMFORTABLE_TRAVEL", "FAINT_DB", "Strip", "StripCeiling", "clip_leve
 
 COMFORTABLE_TRAVEL: Final = 0.9  # beyond it a control stands near its end, common practice
 FAINT_DB: Final = 6.0  # too little by this at an input without gain: nobody acts, common practice
-_OFF_DB: Final = -120.0  # where travel is looked for on a control that goes to off
 _HALVINGS: Final = 40
 # noise of 150 ohm, -131 dBu (Johnson and Nyquist): microphones have that much, and inputs more
 _LEAST_DBU: Final = float(20 * np.log10(thermal_noise_v(150.0) / DBU_REFERENCE_V))
@@ -264,7 +263,7 @@ def _setting_at_travel(control: ControlPlan, travel: float) -> float:
 def _setting_on_scale(name: str, low_db: float, high_db: float, travel: float) -> float:
     """By halving: a scale only goes up."""
     scale = SCALES[name]
-    low, high = max(low_db, _OFF_DB), high_db
+    low, high = max(low_db, OFF_DB), high_db
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
         if scale.travel(middle, low_db=low_db, high_db=high_db) < travel:

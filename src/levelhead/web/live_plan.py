@@ -16,7 +16,7 @@ from levelhead.errors import EditError
 from levelhead.exchange.air_words import Said, area_words, feedback_words
 from levelhead.planning.first_places import first_place, first_places
 from levelhead.planning.ring_moves import ring_moves
-from levelhead.quantity.bands import octave_levels_db
+from levelhead.quantity.bands import MIDDLE_BANDS, octave_levels_db
 from levelhead.show.edit_json import edit_to_json
 from levelhead.web.live_looks import Look
 from levelhead.web.live_pool import OvertakenError, unless_overtaken
@@ -110,7 +110,6 @@ _OCTAVES: Final[Mapping[str, int]] = {
     str(hz): number
     for number, hz in enumerate((63, 125, 250, 500, 1000, 2000, 4000, 8000), OCTAVES.start)
 }
-_MIDDLE: Final = slice(14, 24)  # 500 Hz to 4 kHz, thirds, as the table of seats has it
 
 
 def _area(
@@ -118,7 +117,7 @@ def _area(
 ) -> Json:
     """Seats of an area as columns of numbers; what a page has to write is rounded."""
     places_m = area.seats.places_m
-    ratio = np.median(area.seats.direct_to_reverberant_db[:, _MIDDLE], axis=1)
+    ratio = np.median(area.seats.direct_to_reverberant_db[:, MIDDLE_BANDS], axis=1)
     digits = 2 if shown == "speech" else 0
     return {
         "name": area.area.name,

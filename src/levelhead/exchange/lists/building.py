@@ -18,7 +18,7 @@ from levelhead.planning.boxes import fans
 from levelhead.planning.stock import taken
 from levelhead.quantity.parsing import parse_si
 from levelhead.rig.settings import setting_text
-from levelhead.rig.usual import usual_cable
+from levelhead.rig.usual import BESIDE_M, usual_cable
 from levelhead.show.addresses import LONGEST_ID
 from levelhead.show.checks import LONGEST_LABEL
 from levelhead.show.edits import AddItem, AddSource, Edit, Plug, Set
@@ -26,7 +26,6 @@ from levelhead.show.model import Cable, Item, Link, Show, Source
 
 __all__ = ["Builder", "id_of"]
 
-_TO_A_BOX_M: Final = 3.0  # from an instrument to a box beside it, common practice
 _SIDES: Final = ("left", "right")
 _MIC_SLUG: Final = "mic"
 _BOX_SLUG: Final = "di"
@@ -122,7 +121,7 @@ class Builder:
             ins = self._ports(name, box, "in")
             joined = _entries(waiting, ins)
             for out, entry in joined:
-                self._link(out, entry, _TO_A_BOX_M)
+                self._link(out, entry, BESIDE_M)
             sides = sum(max(len(out.plan.signals), 1) for out, _ in joined)
             waiting = waiting[len(joined) :] if joined else []
             leaving += self.outputs(name, box)[: max(sides, 1)]

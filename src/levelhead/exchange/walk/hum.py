@@ -12,7 +12,6 @@ from typing import Final
 
 from levelhead.chain.hum import ChainHum
 from levelhead.chain.levels import REFERENCE_OF_UNIT, decibels
-from levelhead.circuit.mains import Cause
 from levelhead.exchange.sound_check.meters import detector_words
 from levelhead.exchange.walk import causes
 from levelhead.exchange.walk.alone import Alone
@@ -23,12 +22,11 @@ from levelhead.planning.trial import Trial
 from levelhead.quantity.decibels import P_REFERENCE_PA, power_sum_db
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.hum.lifts import lifted
-from levelhead.verdicts.hum.words import cause_words
+from levelhead.verdicts.hum.words import LOOPS, cause_words
 from levelhead.verdicts.words import control_words
 
 __all__ = ["candidates", "done_at", "readings_at", "seen_at"]
 
-_LOOPS: Final = frozenset({Cause.STRIP, Cause.OUTLETS, Cause.CIRCUITS})
 _WORTH_DB: Final = 3.0  # less than twice the power is not heard as louder hum, common practice
 _SILENT_PA: Final = 1e-9
 _LEAST_DB: Final = -60.0  # no panel shows less, common practice
@@ -196,7 +194,7 @@ def _loops(ground: Ground, place: Place) -> Iterator[Candidate]:
     for address in _inputs_of(ground, place):
         power = hum.inputs[address].power
         words = cause_words(hum, address, power)
-        if power.strongest()[0] in _LOOPS:
+        if power.strongest()[0] in LOOPS:
             words += (
                 ": both on one outlet, or an isolating transformer in the line; every mains earth "
                 "stays"

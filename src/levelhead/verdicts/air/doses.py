@@ -11,6 +11,7 @@ from levelhead.verdicts.air.numbers import AreaNumbers, crew_of, seen_by
 from levelhead.verdicts.air.words import EXPOSURE, SENTENCES
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.people.ears import TOLD_FROM_DB
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION
 from levelhead.verdicts.reading import Reading
 
@@ -20,7 +21,6 @@ _FROM: Final = " from the loudspeakers only (the own instrument or voice comes o
 _OWN: Final = "; the own instrument or voice comes on top"
 _MINUTE_S: Final = 60.0
 _HOUR_S: Final = 3600.0
-_TOLD_FROM_DB: Final = 80.0  # lower action value of Directive 2003/10/EC
 
 
 def check_doses(reading: Reading) -> Iterator[Finding]:
@@ -29,11 +29,11 @@ def check_doses(reading: Reading) -> Iterator[Finding]:
     if seen is None:
         return
     for area in seen.areas:
-        if area.level_db >= _TOLD_FROM_DB:
+        if area.level_db >= TOLD_FROM_DB:
             yield _finding(f"areas.{area.id}.dose", area, is_work=False)
     for kind, areas in crew_of(reading.solution, seen).items():
         loudest = max(areas, key=lambda each: each.level_db)
-        if loudest.level_db >= _TOLD_FROM_DB:
+        if loudest.level_db >= TOLD_FROM_DB:
             yield _finding(loudest.id, loudest, is_work=True, others=len(areas) - 1, kind=kind)
 
 

@@ -18,6 +18,7 @@ from levelhead.verdicts.air.limits import (
 )
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Severity
+from levelhead.verdicts.people.words import DOSE
 
 __all__ = [
     "COMB",
@@ -99,7 +100,6 @@ SENTENCES: Final = {
     "It works once loudspeakers have 'at' and 'aim'.",
 }
 
-_DOSE: Final = "NIOSH 98-126, Table 1-1"
 _SEATS: Final = "docs/acoustics.md: loudspeakers as they are driven, direct and reverberant sound"
 EXPLAINED: Final = (
     Explained(
@@ -151,7 +151,7 @@ EXPLAINED: Final = (
         "Level of the loud passage where people listen, at the desk and where performers stand, "
         "as if it lasted the whole stay, by four rules. Which of them binds is local law.",
         (
-            Threshold("level that is harm", EXPOSURE_HARM_DB, "dB(A)", _DOSE),
+            Threshold("level that is harm", EXPOSURE_HARM_DB, "dB(A)", DOSE),
             Threshold("level that is care", WHO_VENUES_DB, "dB(A)", "WHO 2022, feature 1"),
             Threshold(
                 "LEX,8h that is care at the desk and on stage",

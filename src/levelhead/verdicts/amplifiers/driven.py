@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.ceilings import NO_CURRENT_A_PER_V
 from levelhead.chain.graph import Edge
 from levelhead.circuit.currents import Driver, leg_current_a_per_v
 from levelhead.circuit.islands import Island
@@ -34,7 +35,6 @@ __all__ = [
 
 ONE_KHZ: Final = int(nearest_band(1000.0))  # where a loudspeaker shows its nominal impedance
 TOUCHABLE_V: Final = 25.0  # rms, above, terminals count as hazardous; limits differ by local code
-_NO_CURRENT_A_PER_V: Final = 1e-30  # an output that nothing loads
 CAUTION: Final = (
     "Loudspeaker outputs of amplifiers carry voltages that can shock and start fires. Switch the "
     "amplifier off before any plug on that side is touched; fixed lines of 70 and 100 V are work "
@@ -192,5 +192,5 @@ def _current_ends_v(
         return np.full(legs.shape, np.inf)
     is_known = ceiling is None or ceiling.source != "measured"
     most_a = current.value if is_known else current.high
-    ends: NDArray[np.float64] = most_a / math.sqrt(2) / np.maximum(legs, _NO_CURRENT_A_PER_V)
+    ends: NDArray[np.float64] = most_a / math.sqrt(2) / np.maximum(legs, NO_CURRENT_A_PER_V)
     return ends

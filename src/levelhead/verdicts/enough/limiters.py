@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from levelhead.chain.most import LIMITS_FROM
 from levelhead.chain.solution import Solution
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.doubts import doubts_of_level
@@ -17,7 +18,6 @@ __all__ = ["CODE", "LIMITED_FINE_DB", "SENTENCES", "check_limiters"]
 
 CODE: Final = "enough.limited"
 LIMITED_FINE_DB: Final = 6.0  # of the peaks: a lamp that flickers, common practice
-_LIMITS_FROM: Final = 10.0  # ratio: what has less is a compressor, and meant to work
 
 SENTENCES: Final = {
     Severity.FAILS: "The limiter of {stage} takes {taken} off the peaks, and nothing before it can "
@@ -33,7 +33,7 @@ def check_limiters(reading: Reading) -> Iterator[Finding]:
     turned_down = solution.carried.turned_down
     for row, found in sorted(turned_down.limited.items()) if turned_down is not None else ():
         shape = solution.graph.shapes[row]
-        is_limiter = shape.limiter is not None and shape.limiter.ratio >= _LIMITS_FROM
+        is_limiter = shape.limiter is not None and shape.limiter.ratio >= LIMITS_FROM
         if is_limiter and -found.peak_gain_db > LIMITED_FINE_DB + ROUNDING:
             yield _limited(solution, row, -found.peak_gain_db)
 

@@ -11,7 +11,7 @@ from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
-from levelhead.verdicts.amplifiers.driven import ONE_KHZ, driven
+from levelhead.verdicts.amplifiers.driven import ONE_KHZ, TOUCHABLE_V, driven
 from levelhead.verdicts.delivered import Delivered
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState
@@ -38,7 +38,6 @@ _CAUTION: Final = (
     "Loudspeaker outputs of amplifiers carry voltages that can shock and start fires. Switch the "
     "amplifier off before any plug on that side is touched, and keep to local rules."
 )
-_TOUCHABLE_V: Final = 25.0  # above, terminals count as hazardous; limits differ by local code
 
 
 def _places(reading: Reading, where: str | None) -> Iterator[At[tuple[str, Delivered]]]:
@@ -87,7 +86,7 @@ def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: Delivered)
     }
     given_v = _given_v(reading, port) if severity is Severity.HARM else math.inf
     sentence = OVERLOADS if given_v < damage.value else SENTENCES[severity]
-    is_hazardous = arriving.total_v > _TOUCHABLE_V and severity is Severity.HARM
+    is_hazardous = arriving.total_v > TOUCHABLE_V and severity is Severity.HARM
     return Finding(
         code="harm.level",
         severity=severity,

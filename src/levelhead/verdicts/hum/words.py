@@ -14,6 +14,7 @@ __all__ = [
     "CAUTION",
     "HEARD",
     "IN_SIGNAL",
+    "LOOPS",
     "SENTENCES",
     "SUM",
     "WITH_SWITCH",
@@ -56,7 +57,7 @@ SENTENCES: Final = {
 
 WITH_SWITCH: Final = "It works with {control} {position}."
 
-_LOOPS: Final = frozenset({Cause.STRIP, Cause.OUTLETS, Cause.CIRCUITS})
+LOOPS: Final = frozenset({Cause.STRIP, Cause.OUTLETS, Cause.CIRCUITS})
 
 
 def spl_words(level_db: float) -> str:
@@ -83,7 +84,7 @@ def cause_words(hum: ChainHum, address: str, power: HumSum) -> str:
     items = hum.ground.rig.items
     if cause is Cause.FIELD:
         return "what fields bring into the cables"
-    if cause not in _LOOPS:
+    if cause not in LOOPS:
         return f"the {cause.value} of {place_words(items[who].label)}"
     partner = hum.inputs[address].partner
     if partner is None:

@@ -42,11 +42,11 @@ from levelhead.verdicts.people.words import EARS, EXPOSURE, EXPOSURE_CAUTION, SE
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import control_words, place_words
 
-__all__ = ["EAR_CARE_DB", "EAR_HARM_DB", "check_ears", "check_exposure"]
+__all__ = ["EAR_CARE_DB", "EAR_HARM_DB", "TOLD_FROM_DB", "check_ears", "check_exposure"]
 
 _AUDIENCE_M: Final = 8.0
 _HOUR_S: Final = 3600.0
-_TOLD_FROM_DB: Final = 80.0  # lower action value of Directive 2003/10/EC
+TOLD_FROM_DB: Final = 80.0  # lower action value of Directive 2003/10/EC
 _EAR_CAUTION: Final = (
     "Hearing does not come back. Turn down before they are put on and before anything is plugged; "
     "limiters of the receiver and of the send stay on."
@@ -192,7 +192,7 @@ def check_exposure(reading: Reading) -> Iterator[Finding]:
     for alike in (*sides.values(), in_air):
         loudest = max(alike, key=reading.hum.programme_a, default=None)
         level_pa = 0.0 if loudest is None else reading.hum.programme_a(loudest)
-        if loudest is not None and level_pa > 0 and level_spl(level_pa) >= _TOLD_FROM_DB:
+        if loudest is not None and level_pa > 0 and level_spl(level_pa) >= TOLD_FROM_DB:
             yield _exposure(reading, loudest, level_spl(level_pa), is_worn=loudest in worn)
 
 

@@ -12,10 +12,10 @@ from levelhead.verdicts.places import At, by_place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words
 
-__all__ = ["check_switching_order"]
+__all__ = ["ON_MAINS", "check_switching_order"]
 
 _NAMED: Final = 3
-_MAINS: Final = frozenset({"mains", "class-2"})
+ON_MAINS: Final = frozenset({"mains", "class-2"})
 
 
 def _once(reading: Reading, where: str | None) -> Iterator[At[None]]:
@@ -54,7 +54,7 @@ def _by_turn(reading: Reading) -> tuple[list[RigItem], list[RigItem]]:
             continue
         on_way = dict.fromkeys(solution.point(address).item for address in way)
         fed = [items[each] for each in on_way if each in items]
-        on_mains = [item for item in fed if item.plan.earth in _MAINS]
+        on_mains = [item for item in fed if item.plan.earth in ON_MAINS]
         if on_mains and not fed[-1].plan.is_worn:
             driving[on_mains[-1].id] = on_mains[-1]
             before |= {item.id: item for item in on_mains[:-1]}

@@ -8,6 +8,7 @@ from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Severity
 
 __all__ = [
+    "DOSE",
     "EARS",
     "EARTH",
     "EXPLAINED",
@@ -93,7 +94,7 @@ SENTENCES: Final = {
 
 _AUDIO_TOUCH: Final = "IEC 60065, 9.1.1.1; IEC 62368-1, Table E.1"
 _BODY: Final = "IEC TS 60479-1"
-_DOSE: Final = "NIOSH 98-126, Table 1-1"
+DOSE: Final = "NIOSH 98-126, Table 1-1"
 EXPLAINED: Final = (
     Explained(
         EARTH,
@@ -139,8 +140,8 @@ EXPLAINED: Final = (
         "the show does not say how the volume stands, what everything up gives is care. The loud "
         "passage as set, A-weighted, against what a player may give.",
         (
-            Threshold("slip that is fine: a day's dose in 90 s", 110.0, "dB SPL", _DOSE),
-            Threshold("slip that is harm: a day's dose in 9 s", 120.0, "dB SPL", _DOSE),
+            Threshold("slip that is fine: a day's dose in 90 s", 110.0, "dB SPL", DOSE),
+            Threshold("slip that is harm: a day's dose in 9 s", 120.0, "dB SPL", DOSE),
             Threshold("loud passage as set: care", 100.0, "dB(A)", "EN 50332-2; EN 62368-1, 10.6"),
         ),
         "NIOSH 98-126, Table 1-1; EN 50332; Directive 2003/10/EC sets 140 dB(C) as a peak",

@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.acoustics.delays_of import LISTENER_M
 from levelhead.quantity.formatting import format_si
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
@@ -34,7 +35,6 @@ SPEED_M_PER_S: Final = 343.2  # in air of 20 degrees C: ISO 9613-1
 IN_EARS_S: Final = 10e-3  # what singers accept of their own voice, common practice (5 to 10 ms)
 FUSED_S: Final = 30e-3  # a copy within 30 to 40 ms is heard as one: Haas 1951
 WEAKER_DB: Final = 10.0  # by so much weaker, a late copy is no echo: Haas 1951
-LISTENER_M: Final = 3.0  # in front of the loudspeaker down the hall, common practice
 LEAST_APART_M: Final = 1.0
 
 SENTENCES: Final = {

@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from levelhead.chain.playing import PROGRAMME
 from levelhead.circuit.loading import Output, columns_of
 from levelhead.quantity.formatting import format_si
 from levelhead.quantity.spectra import band_levels_db
@@ -33,7 +34,6 @@ HEAT: Final = "wiring.heat"
 # grows with the surface, which is as the root of the section
 HEAT_LIMIT_W_PER_M: Final = 2.0
 _THIN_CORE_OHM_PER_M: Final = 0.085  # IEC 60228: 0.22 mm2
-_PROGRAMME: Final = "programme"  # IEC 60268-1: what loudspeakers are rated with
 # IEC 60364-5-52, table B.52.17 (from memory): nine bunched lines carry half of the current, which
 # is a quarter of the heat. A lead made for signals is wound up, taped to others, under a carpet.
 WOUND_UP: Final = 0.25
@@ -83,7 +83,7 @@ def _full_current_a(reading: Reading, output: Output, ceiling_v: float | None) -
         if columns:
             drives = [(each, island.drives[each].weight) for each in columns]
             per_v = sum(weight * solved.source_current[columns[0], each] for each, weight in drives)
-            power = 10 ** (band_levels_db(_PROGRAMME) / 10)
+            power = 10 ** (band_levels_db(PROGRAMME) / 10)
             return min(ceiling_v * float(np.sqrt((np.abs(per_v) ** 2 * power).sum())), most_a)
     return 0.0
 

@@ -13,6 +13,7 @@ from typing import Final
 from levelhead.circuit.islands import Island
 from levelhead.circuit.loading import Output, address_of, columns_of
 from levelhead.circuit.solve import Solved
+from levelhead.quantity.bands import ONE_KHZ_BAND
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigLink
 from levelhead.show.lengths import length_text
@@ -39,7 +40,6 @@ LOST: Final = "wiring.level-lost"
 LOST_CARE_DB: Final = 7.0  # an open leg of a driven pair costs 6 dB and nobody minds: Rayburn
 LOST_FAILS_DB: Final = 20.0  # more than a fader and a master make up, common practice
 _LONG_M: Final = 500.0  # from here on a lead in order takes some of it: 75 ohm and 0.05 uF
-_ONE_KHZ_BAND: Final = 17
 _LEAST: Final = 1e-9  # 180 dB down: nothing
 
 SENTENCES: Final = {
@@ -108,7 +108,7 @@ def lost_on_the_way_db(island: Island, solved: Solved, output: Output, sense: st
     here, there = (
         abs(
             sum(
-                island.drives[column].weight * solved.transfer[row, column, _ONE_KHZ_BAND]
+                island.drives[column].weight * solved.transfer[row, column, ONE_KHZ_BAND]
                 for column in columns_of(island, output)
             )
         )
