@@ -109,6 +109,11 @@ class Copper:
                 found[output[0]] = (*found.get(output[0], ()), (island, solved, output))
         return found
 
+    def sensed_at(self, address: str) -> tuple[tuple[Island, Solved], ...]:
+        """Networks in which an address is sensed, as solved."""
+        pairs = zip(self.islands, self.solved, strict=True)
+        return tuple(pair for pair in pairs if address in pair[0].senses)
+
     def is_laid_like(self, other: Copper) -> bool:
         """Whether the same outputs drive and the same addresses are sensed, island by island."""
         if self is other:

@@ -91,9 +91,9 @@ def _brought(reading: Reading, link: RigLink, port: str) -> Iterator[Finding]:
     """What the best output of the link brings to the best side of an input, against its own."""
     found: list[tuple[float, Output]] = []
     for giving in dict.fromkeys(link.ports):
-        for island, solved, output in reading.solution.copper.driven_from.get(giving, ()):
+        for island, solved, output, own in _giving(reading, giving, port):
             found += [
-                (lost_on_the_way_db(island, solved, output, sense), output)
+                (_lost_between_db(island, solved, output, (own, sense)), output)
                 for sense in senses_of(reading, port)
                 if sense in island.senses
             ]
@@ -102,9 +102,35 @@ def _brought(reading: Reading, link: RigLink, port: str) -> Iterator[Finding]:
         yield _judge_lost(reading, loss_db, output, (port, link))
 
 
+def _giving(
+    reading: Reading, giving: str, into: str
+) -> Iterator[tuple[Island, Solved, Output, str]]:
+    """Networks with an output that gives a socket its signal, and where that stands there.
+
+    A box without a supply gives what somebody before it gives, but never the item that it feeds.
+    """
+    copper, rig = reading.solution.copper, reading.rig
+    driven = copper.driven_from.get(giving, ())
+    for island, solved, output in driven:
+        yield island, solved, output, address_of(output)
+    if driven or rig.ports[giving].plan.role != "out":
+        return
+    for island, solved in copper.sensed_at(giving):
+        for output in dict.fromkeys((each.port, each.signal) for each in island.drives):
+            if rig.ports[output[0]].item is not rig.ports[into].item:
+                yield island, solved, output, giving
+
+
 def lost_on_the_way_db(island: Island, solved: Solved, output: Output, sense: str) -> float:
     """Level lost from an output's terminals to a sense, at 1 kHz. [dB]"""
-    rows = [island.sense_addresses.index(each) for each in (address_of(output), sense)]
+    return _lost_between_db(island, solved, output, (address_of(output), sense))
+
+
+def _lost_between_db(
+    island: Island, solved: Solved, output: Output, senses: tuple[str, str]
+) -> float:
+    """Level of an output lost from one sense to another, at 1 kHz. [dB]"""
+    rows = [island.sense_addresses.index(each) for each in senses]
     here, there = (
         abs(
             sum(
