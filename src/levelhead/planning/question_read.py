@@ -227,7 +227,7 @@ def _pick(
     book: GearBook, text: str, read: Read, side: Side, conditions: Sequence[Condition]
 ) -> tuple[Candidate, ...]:
     found = matched(book, read.rest, side, conditions)
-    if not found or found[0].unmet:
+    if not found or found[0].unmet or _is_called_otherwise(book, read.rest, found[0].type_id):
         _refuse_the_wrong_way(book, text, side, found[0].score if found else 0.0)
     if not found:
         raise AskError(
@@ -239,6 +239,18 @@ def _pick(
         )
     best = found[0]
     return best, *(each for each in found[1:] if each.score > best.score - _CLOSE)
+
+
+def _is_called_otherwise(book: GearBook, text: str, type_id: str) -> bool:
+    """Whether just these words name other gear: ``laptop`` is not the laptop with a headset socket.
+
+    >>> from levelhead.gear.book import load_book
+    >>> _is_called_otherwise(load_book(), "laptop", "laptop-headset")
+    True
+    """
+    words = text.casefold().strip()
+    named = [each for each in book.ids if words in book.sketch(each).phrases]
+    return bool(named) and type_id not in named
 
 
 def _refuse_the_wrong_way(book: GearBook, text: str, side: Side, score: float) -> None:

@@ -1,0 +1,49 @@
+"""The microphone pole of a headset socket: leads that reach it, and boxes that hide none."""
+
+from __future__ import annotations
+
+import pytest
+
+from levelhead.gear.book import load_book
+from levelhead.rig.usual import usual_cable
+from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.wiring.lost import LOST
+from tests.verdicts.shows import worst_of
+
+BEHIND_A_BOX = """
+    items: {{k: {{type: keyboard-stereo}}, di: {{type: di-passive}}, p: {{type: phone}}}}
+    links:
+      - {{from: k.out-left, to: di.in}}
+      - {{from: di.out, to: p.headset-mic, via: [{lead} 2 m]}}
+    """
+
+
+@pytest.mark.parametrize(
+    ("giving", "port", "lead"),
+    [
+        ("mic-vocal-dynamic", "out", "lead-xlr-headset"),
+        ("wireless-lavalier", "jack", "lead-jack-headset"),
+    ],
+)
+def test_the_usual_lead_reaches_the_microphone_pole(giving: str, port: str, lead: str) -> None:
+    """ITU-T P.381: tip left, ring right, then ground, then microphone."""
+    book = load_book()
+    start = book.plan(giving, {}, {}).blocks[0].plan.ports[port]
+    end = book.plan("phone", {}, {}).blocks[0].plan.ports["headset-mic"]
+    cable = usual_cable(book, start, end)
+    assert cable is not None
+    assert cable.type_id == lead
+
+
+def test_a_lead_that_misses_the_pole_fails_behind_a_box_too() -> None:
+    """A DI box has no supply: what it gives is what comes in, and ends at the wrong contacts."""
+    finding = worst_of(BEHIND_A_BOX.format(lead="lead-xlr-mini"), LOST)
+    assert finding is not None
+    assert finding.severity is Severity.FAILS
+    assert finding.where == "p.headset-mic"
+
+
+def test_a_lead_that_reaches_it_loses_nothing() -> None:
+    finding = worst_of(BEHIND_A_BOX.format(lead="lead-xlr-headset"), LOST)
+    assert finding is not None
+    assert finding.severity is Severity.FINE
