@@ -11,6 +11,7 @@ from levelhead.chain.solution import Solution, solve
 from levelhead.gear.book import load_book
 from levelhead.planning.air_cures import air_cures
 from levelhead.planning.low_cuts import low_cut_edits, strips_of, voice_cut_edits
+from levelhead.planning.open_microphones import closings
 from levelhead.planning.remedies import remedies_for
 from levelhead.planning.ring_moves import ring_moves
 from levelhead.planning.trial import Trial, try_show
@@ -213,3 +214,20 @@ def test_half_the_distance_is_a_remedy_of_what_lacks_less_than_6_db(
     assert sure is not None
     assert (sure > -6.0) is is_offered
     assert bool(nearer) is is_offered
+
+
+def test_microphones_of_one_choir_are_closed_together_in_its_pauses() -> None:
+    """Nobody closes one of two that hear a choir, nor either of them while it sings."""
+    text = CONCERT.replace(
+        "at: left, distance: 2 m}", "at: left, distance: 2 m, also: {right: 2 m}}"
+    )
+    document = parse_show(
+        text.replace("type: voice-choir,", "type: voice-choir, label: Choir,"), "x"
+    )
+    solution = try_show(document.show, load_book(), document).solution
+    ringing = ringing_of(solution)
+    assert ringing is not None
+    said = [do for do, _ in closings(solution, ringing)]
+    assert [each for each in said if "Choir" in each] == [
+        "Choir left and Choir right closed while Choir has a pause"
+    ]

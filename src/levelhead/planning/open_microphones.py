@@ -24,15 +24,38 @@ SEVERAL: Final = 3  # of two, all but one are one
 
 
 def closings(solution: Solution, ringing: Ringing) -> Iterator[tuple[str, tuple[Edit, ...]]]:
-    """All voices' microphones but one closed, and each of the rest by itself: words and edits."""
+    """All voices' microphones but one closed; of the rest those of one source together.
+
+    Nobody closes one of two that hear a choir, and while it sings none of them: what the move buys
+    holds in its pauses, and the words say so.
+    """
     kept, others = _one_in_use(solution, ringing)
     together = closed_edits(solution, others) if kept is not None else ()
     if kept is not None and together:
         yield _alone_words(kept, others), together
-    for ear in ringing.ears if len(ringing.ears) > 1 else ():
-        edits = closed_edits(solution, [ear])
-        if edits and ear is not kept and ear not in others:
-            yield f"{ear.name} closed while nobody uses it", edits
+    rest = [each for each in ringing.ears if each is not kept and each not in others]
+    for who, ears in _by_source(solution, rest):
+        edits = closed_edits(solution, ears)
+        if edits and len(ears) < len(ringing.ears):
+            yield _paused_words(who, ears), edits
+
+
+def _by_source(solution: Solution, ears: Sequence[Ear]) -> list[tuple[str | None, list[Ear]]]:
+    """Microphones that hear one and the same, with what people call it; others one by one."""
+    heard = {each.at: each for each in solution.rig.sources}
+    found: dict[str, tuple[str | None, list[Ear]]] = {}
+    for ear in ears:
+        source = heard.get(ear.item.id)
+        key, who = (ear.item.id, None) if source is None else (f"~{source.id}", source.label)
+        found.setdefault(key, (who, []))[1].append(ear)
+    return list(found.values())
+
+
+def _paused_words(who: str | None, ears: Sequence[Ear]) -> str:
+    names = " and ".join(each.name for each in ears)
+    if who is None:
+        return f"{names} closed while nobody uses it"
+    return f"{names} closed while {who} has a pause"
 
 
 def _alone_words(kept: Ear, others: Sequence[Ear]) -> str:
