@@ -15,8 +15,6 @@ from levelhead.rig.model import RigItem, RigPort
 
 __all__ = ["Leaf", "Leg", "leaves", "leaves_by", "legs_before", "mixes_several", "upstream"]
 
-_GIVES = frozenset({"out", "loudspeaker", "through"})
-
 
 @dataclass(frozen=True, slots=True)
 class Leaf:
@@ -46,9 +44,7 @@ def leaves_by(work: Paperwork, port: RigPort) -> tuple[RigPort, ...]:
     return tuple(
         each
         for each in found
-        if each.address != port.address
-        and each.plan.role in _GIVES
-        and each.address in work.lead_at
+        if each.address != port.address and each.plan.gives and each.address in work.lead_at
     )
 
 
@@ -96,7 +92,7 @@ def leaves(work: Paperwork, out: RigPort, passed: tuple[RigPort, ...] = ()) -> I
     lead = work.lead_at.get(out.address)
     before = {each.item.id for each in passed}
     for port in () if lead is None else lead.others(out.address):
-        if lead is None or port.plan.role in _GIVES - {"through"} or port.item.id in before:
+        if lead is None or port.plan.drives or port.item.id in before:
             continue
         onward = () if port.item.id in work.mixers else leaves_by(work, port)
         is_heard = any(path.to_air for _, path in port.item.paths())

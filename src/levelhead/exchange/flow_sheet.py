@@ -13,7 +13,6 @@ from levelhead.rig.model import RigPort
 
 __all__ = ["FLOW"]
 
-_GIVES: Final = frozenset({"out", "loudspeaker", "through"})
 COLUMNS: Final = (
     Column("item", "Item", 2.0),
     Column("kind", "Kind of gear", 2.0),
@@ -25,8 +24,8 @@ COLUMNS: Final = (
 def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
     for item in work.rig.items.values():
         ports = [port for port in work.rig.ports.values() if port.item.id == item.id]
-        gives = [port for port in ports if port.plan.role in _GIVES]
-        takes = [port for port in ports if port.plan.role not in _GIVES]
+        gives = [port for port in ports if port.plan.gives]
+        takes = [port for port in ports if not port.plan.gives]
         yield {
             "item": work.called(item),
             "kind": item.plan.label,

@@ -27,12 +27,11 @@ COLUMNS: Final = (
     LOOK_AT,
     Column("mixer", "Mixer", 1.0),
 )
-_LEAVES: Final = frozenset({"out", "loudspeaker"})
 
 
 def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
     for port in work.rig.ports.values():
-        is_output = port.plan.role in _LEAVES and port.plan.channels == 0
+        is_output = port.plan.drives and port.plan.channels == 0
         if port.item.id in work.mixers and is_output and port.address in work.lead_at:
             for leaf in leaves(work, port):
                 yield _row(work, port, leaf)

@@ -17,7 +17,6 @@ __all__ = ["STAGE"]
 
 NEAR_M: Final = 4.0  # round what plays: what stands further away is not on the stage
 _PLAYS: Final = frozenset({"microphone", "instrument"})
-_GIVES: Final = frozenset({"out", "loudspeaker", "through"})
 COLUMNS: Final = (
     Column("thing", "What", 2.4),
     Column("place", "Place", 1.7, unit="m: right, into the hall"),
@@ -89,7 +88,7 @@ def _heard(work: Paperwork, item: RigItem) -> list[str]:
 def _lines(work: Paperwork, item: RigItem) -> Iterator[str]:
     """Where its lines go; of what takes only, where they come from."""
     ports = [port for port in work.rig.ports.values() if port.item.id == item.id]
-    gives = [port for port in ports if port.plan.role in _GIVES and port.address in work.lead_at]
+    gives = [port for port in ports if port.plan.gives and port.address in work.lead_at]
     takes = [port for port in ports if port.address in work.lead_at and port not in gives]
     word, told = ("to", gives) if gives else ("from", takes)
     if item.id in work.mixers:
@@ -119,8 +118,8 @@ def _pictures(work: Paperwork) -> tuple[Pictured, ...]:
 def _drawn_lines(work: Paperwork, items: Sequence[str]) -> Iterator[tuple[str, str]]:
     """Leads between things on the plan, from what gives to what takes."""
     for lead in work.leads:
-        gives = [port.item.id for port in lead.ports if port.plan.role in _GIVES]
-        takes = [port.item.id for port in lead.ports if port.plan.role not in _GIVES]
+        gives = [port.item.id for port in lead.ports if port.plan.gives]
+        takes = [port.item.id for port in lead.ports if not port.plan.gives]
         for one in gives:
             yield from ((one, other) for other in takes if one in items and other in items)
 
@@ -128,7 +127,7 @@ def _drawn_lines(work: Paperwork, items: Sequence[str]) -> Iterator[tuple[str, s
 def _inputs(work: Paperwork, item: str) -> Iterator[str]:
     """Inputs of boxes and desks that a thing feeds: what a line alone does not tell."""
     for lead in work.leads:
-        if any(port.item.id == item and port.plan.role in _GIVES for port in lead.ports):
+        if any(port.item.id == item and port.plan.gives for port in lead.ports):
             taken = (port for port in lead.ports if work.is_input(port))
             yield from (f"to {work.end(port)}" for port in taken)
 

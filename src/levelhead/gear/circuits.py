@@ -15,6 +15,7 @@ from levelhead.gear.figures import RawFigure
 __all__ = [
     "CIRCUITS",
     "INSERT",
+    "LOUDSPEAKER_LOAD",
     "PORT_FIGURES",
     "STEREO_CIRCUITS",
     "FigureRule",
@@ -22,6 +23,7 @@ __all__ = [
 ]
 
 INSERT: Final = "insert-jack"  # an output and an input in one socket, with a contact between
+LOUDSPEAKER_LOAD: Final = "loudspeaker-load"
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +169,7 @@ CIRCUITS: Final[dict[str, dict[str, FigureRule]]] = {
         "current-noise": _usual("A/rtHz", "10 fA/rtHz", "1 fA/rtHz", "0.6 pA/rtHz", "from memory"),
     },
     # shares of the nominal impedance; one resonance stands for those of an enclosure
-    "loudspeaker-load": {
+    LOUDSPEAKER_LOAD: {
         "impedance": _IMPEDANCE,
         "minimum": _usual("1", "0.8", "0.8", "0.95", "standard"),  # IEC 60268-5
         "peak": _usual("1", "4", "2", "8", "typical"),

@@ -16,14 +16,13 @@ __all__ = ["fitness", "is_load", "switch_settings"]
 _HAS_SWITCH: Final = 0.6  # less than one word of a name: it decides between equals
 _HAS_OHM: Final = 1.5
 _COULD_HAVE_OHM: Final = 0.5
-_LOAD: Final = "loudspeaker-load"
 _LIKE: Final = 0.01  # of a nominal impedance
 _OFF: Final = ("off", "none")
 
 
 def is_load(port: PortPlan) -> bool:
     """Whether a low-impedance loudspeaker hangs at this input, none on a constant-voltage line."""
-    return port.circuit == _LOAD and port.figure("line-voltage") is None
+    return port.is_load and port.figure("line-voltage") is None
 
 
 def switch_settings(

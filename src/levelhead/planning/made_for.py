@@ -54,7 +54,7 @@ def _links(trial: Trial, finding: Finding) -> list[Link]:
 
 def _givers(trial: Trial, link: Link) -> list[RigPort]:
     ports = [trial.solution.rig.ports[each] for each in link.ends.values()]
-    return [port for port in ports if port.plan.role in {"out", "loudspeaker"}][:1]
+    return [port for port in ports if port.plan.drives][:1]
 
 
 def _put(trial: Trial, link: Link, boxes: Iterable[PlainBox], cost: int) -> Iterator[Candidate]:

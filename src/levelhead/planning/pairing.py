@@ -78,7 +78,7 @@ def _gives_power(port: PortPlan) -> bool:
 
 
 def _takes_power(port: PortPlan) -> bool:
-    return port.circuit == "loudspeaker-load" or _is_of_loudspeakers(port)
+    return port.is_load or _is_of_loudspeakers(port)
 
 
 def _is_of_loudspeakers(port: PortPlan) -> bool:

@@ -101,7 +101,7 @@ def replugs(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     rig = trial.solution.rig
     for link in _links_of(trial, finding):
         for end, other in (("a", "b"), ("b", "a")):
-            is_giving = rig.ports[link.ends[end]].plan.role in _GIVING
+            is_giving = rig.ports[link.ends[end]].plan.gives
             roles = _GIVING if is_giving else frozenset({"in"})
             beside = rig.ports[link.ends[other]]
             for port in _free_alternatives(rig, link.ends[end], roles):
@@ -126,7 +126,7 @@ def upstream(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         return
     rig = trial.solution.rig
     for link in _links_of(trial, finding):
-        giving = [end for end, port in link.ends.items() if rig.ports[port].plan.role in _GIVING]
+        giving = [end for end, port in link.ends.items() if rig.ports[port].plan.gives]
         for end in giving:
             for address in _items_before(trial, link.ends[end]):
                 for port in _free_outputs(rig, address):
@@ -198,9 +198,8 @@ def insert_leads(trial: Trial, finding: Finding) -> Iterator[Candidate]:
 def _is_too_bare(cable: CablePlan, ports: tuple[PortPlan, PortPlan]) -> bool:
     """A loudspeaker lead, without a screen, where a signal goes."""
     is_bare = cable.core_ohm_per_m is not None and cable.screen_ohm_per_m is None
-    power = {None, "loudspeaker-load"}
     return is_bare and not all(
-        each.role == "loudspeaker" or each.circuit in power for each in ports
+        each.role == "loudspeaker" or each.circuit is None or each.is_load for each in ports
     )
 
 

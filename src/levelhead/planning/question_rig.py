@@ -27,7 +27,6 @@ _FEED_UNBALANCED: Final = "feed-line-unbalanced"  # for sockets where a balanced
 _UNBALANCED: Final = frozenset({"jack-ts", "phono", "mini-ts"})
 _VOICE: Final = "voice-singer"
 _FEED_LEAD_M: Final = 3.0
-_GIVING: Final = frozenset({"out", "loudspeaker"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,9 +212,9 @@ class _Builder:
             return
         type_id, _, port = usual.into.partition(".")
         block, asked = block_of(plan, self.to.port)
-        outputs = [name for name, each in block.plan.ports.items() if each.role in _GIVING]
+        outputs = [name for name, each in block.plan.ports.items() if each.drives]
         leaving = usual.by or next(iter(outputs), None)
-        if leaving is None or type_id in self.items or asked.role in _GIVING:
+        if leaving is None or type_id in self.items or asked.drives:
             return
         self._add(type_id, type_id)
         start = block.plan.ports[leaving]

@@ -36,4 +36,4 @@ def _mixes(item: RigItem) -> bool:
 def _is_plugged_behind(rig: Rig, item: RigItem) -> bool:
     """Whether a plug is in any of the item's outputs."""
     ports = (port for port in rig.ports.values() if port.item.id == item.id)
-    return any(port.plan.role in {"out", "loudspeaker"} and port.link is not None for port in ports)
+    return any(port.plan.drives and port.link is not None for port in ports)

@@ -82,7 +82,7 @@ def _place(socket: str, plug: str) -> int | None:
 
 def _is_wrong_copper(cable: CablePlan, start: PortPlan, end: PortPlan) -> bool:
     """A screened lead for a loudspeaker, or loudspeaker cable for anything else."""
-    is_power = start.role == "loudspeaker" or end.circuit == "loudspeaker-load"
+    is_power = start.role == "loudspeaker" or end.is_load
     return is_power == (cable.screen_ohm_per_m is not None)
 
 

@@ -110,7 +110,7 @@ def _plug(rig: Rig, port: RigPort) -> Json:
     return {
         "at": port.address,
         "socket": _socket(port),
-        "gives": port.plan.role in {"out", "loudspeaker", "through"},
+        "gives": port.plan.gives,
         "lead": port.link + 1 if port.link is not None else None,
         "others": [{"item": item_of(end), "words": rig.ports[end].label} for end in others],
         "cable": _cable_words(rig, link),

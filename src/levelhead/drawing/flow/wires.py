@@ -26,7 +26,6 @@ __all__ = [
 
 BEFORE: Final = "before "  # heads the name of a box of folded items
 _LONG: Final = 4  # free sockets in a row that are told as one
-_GIVES: Final = frozenset({"out", "loudspeaker", "through"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +49,7 @@ def wires_of(rig: Rig, number: int, link: Link) -> Iterator[Wire]:
     """Ways through a link: from each socket that gives to those that take."""
     ports = [each for each in link.ends.values() if each in rig.ports]
     hubs = [each for each in ports if rig.ports[each].plan.role == "insert"]
-    gives = [each for each in ports if rig.ports[each].plan.role in _GIVES]
+    gives = [each for each in ports if rig.ports[each].plan.gives]
     takes = [each for each in ports if rig.ports[each].plan.role == "in"]
     if hubs:
         gives, takes = [*gives, *hubs[: len(takes)]], [*takes, *hubs[: len(gives)]]

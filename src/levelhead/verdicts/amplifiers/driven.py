@@ -154,7 +154,7 @@ def _on(
     ends_v = _current_ends_v(reading, island, solved, Driver(*driver))
     is_joined = len({each.port for each in island.drives}) > 1
     for load in ports:
-        if load.plan.circuit != "loudspeaker-load":
+        if not load.plan.is_load:
             continue
         own = [each for each in ports if each.item.id == load.item.id and each.link is not None]
         if own:

@@ -132,9 +132,7 @@ def _beside_a_bridge(
 
 def _has_loudspeaker(reading: Reading, island: Island) -> bool:
     ports = reading.rig.ports
-    return any(
-        ports[each].plan.circuit == "loudspeaker-load" for each in island.pins if each in ports
-    )
+    return any(ports[each].plan.is_load for each in island.pins if each in ports)
 
 
 def _least(

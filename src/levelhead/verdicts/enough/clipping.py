@@ -25,7 +25,6 @@ __all__ = ["CODE", "SENTENCES", "check_clipping_as_set", "own_doubts", "room_dow
 
 CODE: Final = "enough.clips-as-set"
 _NEAR: Final = 0.999  # of a ceiling: from there on levels are looked at one by one
-_GIVING: Final = frozenset({"out", "loudspeaker"})
 _SILENT_DB: Final = -60.0  # nobody turns a control that goes to off further than this
 
 SENTENCES: Final = {
@@ -56,7 +55,7 @@ def _unused_points(rig: Rig) -> frozenset[str]:
     playing = {
         port.item.id
         for address, port in rig.ports.items()
-        if port.plan.role in _GIVING and rig.plugged(address)
+        if port.plan.drives and rig.plugged(address)
     }
     return frozenset(
         lane.point_of(stage)

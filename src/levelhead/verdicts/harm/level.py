@@ -107,7 +107,7 @@ def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: Delivered)
 
 def _given_v(reading: Reading, port: RigPort) -> float:
     """Volts at which the current of the amplifier behind a loudspeaker ends; ``inf`` without."""
-    if port.plan.circuit != "loudspeaker-load":
+    if not port.plan.is_load:
         return math.inf
     ends = (each for each in driven(reading) if each.load.address == port.address)
     return min((float(each.current_ends_at_load_v[ONE_KHZ]) for each in ends), default=math.inf)

@@ -43,7 +43,7 @@ def check_power(reading: Reading) -> Iterator[Finding]:
     """
     for address, most in reading.arriving.items():
         port, giving = reading.rig.ports[address], reading.rig.ports[most.strongest]
-        is_load = port.plan.circuit == "loudspeaker-load"
+        is_load = port.plan.is_load
         if giving.plan.role == "loudspeaker" and port.plan.role == "in" and not is_load:
             clip_dbu = clip_level_dbu(reading.solution, address)
             clip_v = DBU_REFERENCE_V * 10 ** (clip_dbu / 20)
@@ -85,7 +85,7 @@ def check_loudspeakers_have_an_amplifier(reading: Reading) -> Iterator[Finding]:
         port, giving = reading.rig.ports[address], reading.rig.ports[most.strongest]
         figures = port.plan.figures
         rated = figures.get("long-term-rating") or figures.get("damage")
-        is_load = port.plan.circuit == "loudspeaker-load" and giving.plan.role == "out"
+        is_load = port.plan.is_load and giving.plan.role == "out"
         if is_load and rated is not None and _share_db(most, rated.value) < LEAST_OF_RATED_DB:
             yield _under(port, giving, most, rated.value)
 

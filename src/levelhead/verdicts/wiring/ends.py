@@ -15,7 +15,6 @@ from levelhead.verdicts.wiring.lost import is_input, senses_of
 __all__ = ["EXPLAINED", "NO_INPUT", "NO_OUTPUT", "SENTENCES", "check_ends_meet"]
 
 NO_OUTPUT, NO_INPUT = "wiring.inputs-only", "wiring.outputs-only"
-_GIVING: Final = frozenset({"out", "loudspeaker"})
 SENTENCES: Final = {
     NO_OUTPUT: {Severity.FAILS: "{one} is joined to {other}: two inputs, and nothing drives them."},
     NO_INPUT: {
@@ -46,7 +45,7 @@ def _is_output(reading: Reading, port: str) -> bool:
 def _gives_only(reading: Reading, link: RigLink) -> bool:
     """Outputs all, of boxes without power too, on a network where no input listens."""
     ports = reading.rig.ports
-    if not all(ports[each].plan.role in _GIVING for each in link.ports):
+    if not all(ports[each].plan.drives for each in link.ports):
         return False
     for island in reading.solution.islands:
         names = {name if name in ports else name.rpartition(".")[0] for name in island.pins}

@@ -25,7 +25,6 @@ SENTENCES: Final = {
     "apart": "They carry different things: keep them apart.",
     "nothing": "No lead or adaptor fits both.",
 }
-_GIVING: Final = frozenset({"out", "loudspeaker"})
 _PLAIN_ENDS: Final = 2
 
 
@@ -71,7 +70,7 @@ def _cure(reading: Reading, misfit: Misfit) -> str:
     """What a person of the trade would fetch: another lead, else an adaptor."""
     ports = [reading.rig.ports[each] for each in misfit.link.ends.values()]
     roles = {each.plan.role for each in ports}
-    if roles <= _GIVING:
+    if all(each.plan.drives for each in ports):
         return SENTENCES["outputs"]
     if roles == {"in"}:
         return SENTENCES["inputs"]

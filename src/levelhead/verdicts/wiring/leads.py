@@ -70,7 +70,7 @@ def _is_bare(segment: Segment) -> bool:
 def _is_power(port: RigPort) -> bool:
     """A loudspeaker line, or no analogue audio at all."""
     plan = port.plan
-    is_line = plan.role == "loudspeaker" or plan.circuit == "loudspeaker-load"
+    is_line = plan.role == "loudspeaker" or plan.is_load
     is_passive = plan.circuit is None and CONNECTORS[plan.socket].plus == "1+"
     return is_line or is_passive or plan.carries != "audio"
 

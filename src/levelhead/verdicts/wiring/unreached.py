@@ -68,7 +68,7 @@ def _sections(reading: Reading, item: RigItem) -> Iterator[str]:
         for origin in lane.path.origins:
             if origin.port is not None:
                 port = reading.rig.ports[lane.port_of(origin.port)]
-                if port.plan.role == "inside" and port.plan.circuit == "loudspeaker-load":
+                if port.plan.role == "inside" and port.plan.is_load:
                     yield port.address
 
 
