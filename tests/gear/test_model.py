@@ -89,7 +89,7 @@ def test_the_entries_that_are_spoiled_below_are_good() -> None:
         (["controls", "pad", "default"], "onn", "'onn' is none of the options. Did you mean 'on'"),
         (["controls", "pad", "words"], {"in": ["pad in"]}, "'in' is none of the options"),
         (["path", "from"], [{"port": "in", "generator": {"level": "0 dBu", "peak-to-rms": "3 dB"}}],
-         "begins at a port or at a generator"),
+         "begins at a port, at a generator or at a mix"),
         (["parts", 0, "resistor"], ["in.2", "out.2"], "a part is one of"),
         (["parts", 0], {"resistor": ["in.2", "out.2"]}, "needs a value"),
         (["parts", 0], {"transformer": ["in.2", "in.3", "out.2", "out.3"], "ratio": "1"},
