@@ -6,9 +6,10 @@ import math
 
 import pytest
 
+from levelhead.acoustics.box_signals import hissing
+from levelhead.acoustics.boxes import boxes_of
 from levelhead.acoustics.handbook import handbook_of
 from levelhead.acoustics.heard import AreaHeard, Heard, heard_by
-from levelhead.acoustics.of_gear import boxes_of, hissing
 from levelhead.acoustics.rings_of import ringing_of
 from levelhead.acoustics.seats import a_weighted_db
 from levelhead.chain.solution import Solution, solve

@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from levelhead.acoustics.boxes import Box, boxes_of
 from levelhead.acoustics.heard import heard_by
-from levelhead.acoustics.of_gear import Box, boxes_of
 from levelhead.chain.solution import Solution, solve
 from levelhead.errors import GearError
 from levelhead.gear.book import load_book

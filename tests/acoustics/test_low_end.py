@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from levelhead.acoustics.of_gear import Box, boxes_of
+from levelhead.acoustics.boxes import Box, boxes_of
 from levelhead.chain.solution import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig

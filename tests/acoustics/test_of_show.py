@@ -8,8 +8,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from levelhead.acoustics.box_signals import playing
+from levelhead.acoustics.boxes import boxes_of
+from levelhead.acoustics.ears import ears_of, electric_of
 from levelhead.acoustics.heard import heard_by
-from levelhead.acoustics.of_gear import boxes_of, ears_of, electric_of, playing
 from levelhead.acoustics.of_room import crossing_walls, locate
 from levelhead.acoustics.rings_of import ringing_of
 from levelhead.chain.solution import Solution, solve

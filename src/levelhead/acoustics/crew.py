@@ -8,7 +8,7 @@ from typing import Final, Literal
 
 import numpy as np
 
-from levelhead.acoustics.of_gear import TO_THE_PLAYERS
+from levelhead.acoustics.ears import TO_THE_PLAYERS
 from levelhead.acoustics.seats import Area
 from levelhead.chain.solution import Solution
 from levelhead.show.model import Place

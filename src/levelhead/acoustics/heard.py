@@ -12,10 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.acoustics.at_work import USUAL_STAY_S, AtWork, at_work
+from levelhead.acoustics.boxes import Box
 from levelhead.acoustics.combs import Combed, combed_seats, worst_pairs
 from levelhead.acoustics.delays_of import DelaySetting, delays_of
 from levelhead.acoustics.exposure import LOCAL_LAW, RULES, Evening, Stay, evening
-from levelhead.acoustics.of_gear import Box
 from levelhead.acoustics.of_room import Located
 from levelhead.acoustics.played import Played, played_by
 from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, NO_LOUDSPEAKER, Remark

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from levelhead.acoustics.beyond_walls import beyond_walls
+from levelhead.acoustics.box_signals import hissing, playing
+from levelhead.acoustics.boxes import Box, boxes_of
 from levelhead.acoustics.loudspeaker import Loudspeaker
-from levelhead.acoustics.of_gear import Box, boxes_of, hissing, playing
 from levelhead.acoustics.of_room import Located, locate
 from levelhead.acoustics.remarks import Remark
 from levelhead.chain.solution import Solution

@@ -11,10 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.acoustics.beyond_walls import beyond_walls
+from levelhead.acoustics.boxes import Box, boxes_of
 from levelhead.acoustics.directivity import seen_from
+from levelhead.acoustics.ears import CLOSE_M, Ear, ears_of, electric_of
 from levelhead.acoustics.feedback import FeedbackMargin, Loop, feedback_margin
 from levelhead.acoustics.near import NEAR_TERMS, NearTerm, together
-from levelhead.acoustics.of_gear import CLOSE_M, Box, Ear, boxes_of, ears_of, electric_of
 from levelhead.acoustics.of_room import Located, locate
 from levelhead.acoustics.paths import INSIDE_M
 from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, Remark

@@ -14,8 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.acoustics.air import Air
+from levelhead.acoustics.boxes import Box
 from levelhead.acoustics.delay import Alignment, align_subwoofer
-from levelhead.acoustics.of_gear import Box
 from levelhead.chain.solution import Solution
 from levelhead.quantity.bands import mid_hz
 

@@ -14,7 +14,8 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.acoustics.of_gear import Box, Ear
+from levelhead.acoustics.boxes import Box
+from levelhead.acoustics.ears import Ear
 from levelhead.acoustics.rings_of import ringing_of
 from levelhead.chain.solution import Solution
 from levelhead.planning.air_times import comb_cures, delayed_cures, sub_cures

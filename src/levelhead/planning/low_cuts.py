@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
-from levelhead.acoustics.of_gear import Ear
+from levelhead.acoustics.ears import Ear
 from levelhead.acoustics.played import speaking
 from levelhead.chain.solution import Solution
 from levelhead.gear.plan import BlockInstance

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from levelhead.acoustics.of_gear import Ear
+from levelhead.acoustics.ears import Ear
 from levelhead.acoustics.played import speaking
 from levelhead.acoustics.rings_of import Ringing
 from levelhead.chain.solution import Solution

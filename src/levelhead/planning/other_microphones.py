@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.acoustics.of_gear import Ear, electric_of
+from levelhead.acoustics.ears import Ear, electric_of
 from levelhead.acoustics.rings_of import Ringing
 from levelhead.chain.solution import Solution
 from levelhead.planning.stock import has_type

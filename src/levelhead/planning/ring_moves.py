@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from levelhead.acoustics.of_gear import CLOSE_M, boxes_of
+from levelhead.acoustics.boxes import boxes_of
+from levelhead.acoustics.ears import CLOSE_M
 from levelhead.acoustics.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution, solve
 from levelhead.errors import LevelheadError

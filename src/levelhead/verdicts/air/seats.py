@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from levelhead.acoustics.beyond_walls import beyond_walls
-from levelhead.acoustics.of_gear import ears_of
+from levelhead.acoustics.ears import ears_of
 from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, NO_LOUDSPEAKER
 from levelhead.acoustics.speech import rating
 from levelhead.chain.solution import Solution
