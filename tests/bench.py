@@ -15,7 +15,8 @@ from ruamel.yaml import YAML
 from levelhead.circuit.assembly import assemble
 from levelhead.circuit.islands import Island
 from levelhead.circuit.phantom import PhantomArrival, PhantomFlow, phantom_flow
-from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.solved import Solved
 from levelhead.gear.book import GearBook, load_book
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig

@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from levelhead.circuit.network import Network
-from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.solved import Solved
 from levelhead.gear.book import load_book
 from levelhead.quantity.bands import mid_hz
 from tests.oracle.gear_book_rigs import random_rig_networks

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from levelhead.circuit.network import GROUND, Network, NetworkBuilder
 from levelhead.circuit.refine import LINES, bands_to_refine, line_hz, refined
-from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.solved import Solved
 from levelhead.quantity.bands import edges_hz, mid_hz
 
 HZ = mid_hz()

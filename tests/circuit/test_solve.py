@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 
 from levelhead.circuit import solve
 from levelhead.circuit.network import GROUND, Kind, Network, NetworkBuilder, Transformer
-from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.solved import Solved
 from levelhead.errors import SolveError
 from levelhead.quantity.noise import BOLTZMANN_J_PER_K
 from tests.oracle.random_networks import (

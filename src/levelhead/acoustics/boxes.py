@@ -82,36 +82,42 @@ def boxes_of(solution: Solution) -> tuple[list[Box], list[Remark]]:
     """Loudspeakers whose place is known, and remarks on those whose place or aim is not."""
     boxes, remarks = [], []
     for number in _outputs(solution):
-        point = solution.graph.points[number]
-        item = solution.rig.show.items[point.item]
-        plan = solution.rig.items[point.item].plan
-        if plan.is_worn:
+        item = solution.rig.show.items[solution.graph.points[number].item]
+        if solution.rig.items[item.id].plan.is_worn:
             continue
         if item.at is None:
             what = f"{item.called} has no place and is left out: give it 'at' and 'aim'"
             remarks.append(Remark("acoustics.no-place", "care", item.id, what))
             continue
-        if item.aim is None or item.aim == item.at:
-            what = f"{item.called} is turned to nobody: it is taken to look into the hall"
-            remarks.append(Remark("acoustics.no-aim", "care", item.id, what))
-        boxes.append(
-            Box(
-                number=number,
-                item=item,
-                at_m=np.array(item.at),
-                axis=axis_of(item, INTO_THE_HALL),
-                coverage=_directivity(plan),
-                hot_db=_hot_db(solution, item.id),
-                over_db=_over_db(solution, number),
-                low_end=low_end_of(solution, item.id),
-            )
-        )
-        if boxes[-1].over_db > HEARD_OVER_DB:
-            what = (
-                f"{item.called} is driven {boxes[-1].over_db:.0f} dB too far: it stays at its most"
-            )
-            remarks.append(Remark("acoustics.over-its-ceiling", "care", item.id, what))
+        box = _box(solution, number, item)
+        boxes.append(box)
+        remarks += _remarks(box)
     return boxes, remarks
+
+
+def _box(solution: Solution, number: int, item: Item) -> Box:
+    """A loudspeaker that has a place, as it is driven."""
+    return Box(
+        number=number,
+        item=item,
+        at_m=np.array(item.at),
+        axis=axis_of(item, INTO_THE_HALL),
+        coverage=_directivity(solution.rig.items[item.id].plan),
+        hot_db=_hot_db(solution, item.id),
+        over_db=_over_db(solution, number),
+        low_end=low_end_of(solution, item.id),
+    )
+
+
+def _remarks(box: Box) -> Iterator[Remark]:
+    """What there is to say of a loudspeaker's aim and of how it is driven."""
+    item = box.item
+    if item.aim is None or item.aim == item.at:
+        what = f"{item.called} is turned to nobody: it is taken to look into the hall"
+        yield Remark("acoustics.no-aim", "care", item.id, what)
+    if box.over_db > HEARD_OVER_DB:
+        what = f"{item.called} is driven {box.over_db:.0f} dB too far: it stays at its most"
+        yield Remark("acoustics.over-its-ceiling", "care", item.id, what)
 
 
 def _hot_db(solution: Solution, item: str) -> float:

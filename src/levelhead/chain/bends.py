@@ -21,7 +21,7 @@ from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
 from levelhead.circuit.islands import Island
 from levelhead.circuit.pieces import Piece, pieces_of
-from levelhead.circuit.solve import Solved
+from levelhead.circuit.solved import Solved
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig
 

@@ -17,7 +17,8 @@ from levelhead.circuit.loading import Output
 from levelhead.circuit.phantom import PhantomArrival
 from levelhead.circuit.pieces import Piece, pieces_by_content
 from levelhead.circuit.refine import refined
-from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.solved import Solved
 from levelhead.quantity.bands import BANDS, mid_hz
 from levelhead.rig.model import Rig
 

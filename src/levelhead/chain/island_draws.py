@@ -21,7 +21,7 @@ from levelhead.circuit.islands import Island, cut
 from levelhead.circuit.many import many_transfers
 from levelhead.circuit.pieces import Piece
 from levelhead.circuit.refine import LINES, line_hz
-from levelhead.circuit.solve import Solved
+from levelhead.circuit.solved import Solved
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import CablePlan, PartPlan
 from levelhead.quantity.bands import BANDS, mid_hz

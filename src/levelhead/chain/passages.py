@@ -24,7 +24,8 @@ from levelhead.circuit.cores import (
 )
 from levelhead.circuit.currents import Driver, columns_of, drive_weights
 from levelhead.circuit.islands import Island
-from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.solved import Solved
 from levelhead.circuit.swing import swing_v_per_v
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import BANDS, nearest_band

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.circuit.assembly import Island
-from levelhead.circuit.solve import Solved
+from levelhead.circuit.solved import Solved
 from levelhead.gear.figures import Figure
 
 __all__ = ["WINDING_FIGURES", "Sensitivity", "island_sensitivities"]

@@ -32,7 +32,7 @@ from levelhead.circuit.currents import columns_of, load_ohm
 from levelhead.circuit.direct import PortDirect
 from levelhead.circuit.lazily import Lazily
 from levelhead.circuit.phantom import PhantomArrival
-from levelhead.circuit.solve import Solved
+from levelhead.circuit.solved import Solved
 from levelhead.errors import SolveError
 from levelhead.quantity.bands import BANDS
 from levelhead.quantity.peaks import SINE_CREST_DB

@@ -21,7 +21,8 @@ from numpy.typing import NDArray
 
 from levelhead.circuit.islands import Island
 from levelhead.circuit.network import Network, Transformer
-from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.solved import Solved
 from levelhead.circuit.windings import winding_admittance_s
 from levelhead.gear.figures import Figure
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.circuit.islands import Island
-from levelhead.circuit.solve import Solved
+from levelhead.circuit.solved import Solved
 
 __all__ = ["Driver", "columns_of", "drive_weights", "leg_current_a_per_v", "load_ohm"]
 

@@ -13,7 +13,8 @@ from levelhead.circuit.ground_sketch import common_of
 from levelhead.circuit.islands import Island
 from levelhead.circuit.network import GROUND, Network, NetworkBuilder
 from levelhead.circuit.sketch import Element
-from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.solved import Solved
 from levelhead.circuit.stack import by_kind
 
 __all__ = ["GroundIsland", "Listening", "reduced"]

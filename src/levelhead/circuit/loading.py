@@ -17,7 +17,8 @@ from levelhead.circuit.islands import Island, cut
 from levelhead.circuit.network import GROUND
 from levelhead.circuit.pen import signals_of
 from levelhead.circuit.sketch import Sketch
-from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.solved import Solved
 from levelhead.circuit.templates import draw_port
 from levelhead.rig.model import RigPort
 

@@ -14,7 +14,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.circuit.solve import Solved, solve_networks
+from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.solved import Solved
 
 __all__ = ["LINES", "bands_to_refine", "line_hz", "refined"]
 

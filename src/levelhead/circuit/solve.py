@@ -1,4 +1,4 @@
-"""Voltages, currents, thermal noise and sensitivities of passive networks, many at once.
+"""Voltages, currents and thermal noise of passive networks, many at once.
 
 Nodal analysis: each source is its Norton equivalent, each transformer the admittance of two coupled
 windings, so the unknowns are node voltages only and the matrix is symmetric. Networks of one size
@@ -17,17 +17,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.circuit.network import Kind, Network
-from levelhead.circuit.stack import Size, Stack, by_kind, size_of
-from levelhead.circuit.windings import winding_admittance_s, winding_impedance_changes_ohm
+from levelhead.circuit.network import Network
+from levelhead.circuit.solved import Solved
+from levelhead.circuit.stack import Size, Stack, size_of
+from levelhead.circuit.windings import winding_admittance_s
 from levelhead.errors import SolveError
 from levelhead.quantity.noise import BOLTZMANN_J_PER_K, ROOM_K
+
+__all__ = ["GMIN_S", "GMIN_SHARE", "STACK_ENTRIES", "solve_networks", "transfers"]
 
 # A leak from every node to the reference, without noise, so that nothing floats. Beside a node of
 # very low impedance it would drown in rounding: there it is a fixed share of what the node has.
@@ -39,98 +41,6 @@ STACK_ENTRIES: Final = 2**20  # matrix entries solved in one call: 16 MiB
 Complex = NDArray[np.complex128]
 Real = NDArray[np.float64]
 _Number = TypeVar("_Number", bound=np.generic)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Solved:
-    """A solved network; all arrays are read-only, and shared by networks of equal content.
-
-    Attributes
-    ----------
-    network, hz
-        What was solved, and the frequencies ("bands"). [Hz]
-    transfer : complex, (senses, sources, bands)
-        Voltage at a sense per emf of a source. [V/V]
-    noise_v2_per_hz : float, (senses, bands)
-        Density of the thermal noise of every resistance (elements, sources, windings) and of the
-        noise currents. [V^2/Hz]
-    source_current : complex, (sources i, sources j, bands)
-        Current leaving the plus end of source i per emf of source j. [A/V]
-    node_transfer : complex, (node_count, sources, bands)
-        Node voltage per emf of a source. [V/V]
-    transfer_ohm : complex, (senses, node_count, bands)
-        Voltage at a sense per current into a node (and out of the reference). [ohm]
-    refined
-        Bands whose ``transfer`` and noise are means of their 1/24 octaves (``circuit.refine``).
-    """
-
-    network: Network
-    hz: Real
-    transfer: Complex
-    noise_v2_per_hz: Real
-    source_current: Complex
-    node_transfer: Complex
-    transfer_ohm: Complex
-    refined: tuple[int, ...] = ()
-
-    def __repr__(self) -> str:
-        return f"Solved({len(self.transfer)} senses, {len(self.hz)} bands)"
-
-    def element_change(self, sense: int, source: int) -> Complex:
-        """Change of a transfer with the logarithm of each element's value. [V/V]
-
-        Returns
-        -------
-        complex, (elements, bands)
-            ``dT / d ln(value)``: times 0.05 it is what 5 % more ohm, F or H does, to first order.
-        """
-        ends = self.network.element_nodes
-        drop = _across(self.node_transfer[:, source], ends)
-        reach = _across(self.transfer_ohm[sense], ends)
-        # dT = -w dy v, and y falls with more ohm or H, rises with more F
-        sign = np.where(self.network.element_kind == Kind.CAPACITOR, -1.0, 1.0)
-        return sign[:, None] * self._element_admittance_s() * drop * reach
-
-    def source_ohm_change(self, sense: int, source: int) -> Complex:
-        """As ``element_change``, for the resistances of the sources; (sources, bands). [V/V]"""
-        reach = _across(self.transfer_ohm[sense], self.network.source_nodes)
-        return -reach * self.source_current[:, source]
-
-    def transformer_change(self, sense: int, source: int) -> Complex:
-        """As ``element_change``, for the five figures; (transformers, 5, bands). [V/V]"""
-        nodes, figures = self.network.transformer_nodes, self.network.transformer_value
-        admittance_s = winding_admittance_s(figures, self.hz)
-        change_ohm = winding_impedance_changes_ohm(figures, self.hz)
-        ports = nodes.reshape(-1, 2, 2)
-        drop = _across(self.node_transfer[:, source], ports)  # (transformers, 2, bands)
-        reach = _across(self.transfer_ohm[sense], ports)
-        # dT = -w dY v with dY = -Y dZ Y
-        through_a = np.einsum("tbij,tjb->tib", admittance_s, drop)
-        through_ohm = np.einsum("tbij,tjb->tib", admittance_s, reach)
-        change: Complex = np.einsum("tib,tfbij,tjb->tfb", through_ohm, change_ohm, through_a)
-        return change
-
-    def element_sensitivity(self, sense: int, source: int) -> Complex:
-        """Relative change of a transfer with the relative change of each element's value.
-
-        Returns
-        -------
-        complex, (elements, bands)
-            ``d ln(T) / d ln(value)``; where nothing gets through there is nothing to relate to, and
-            the value is not finite. ``element_change`` has no such gap.
-        """
-        with np.errstate(divide="ignore", invalid="ignore"):
-            relative: Complex = self.element_change(sense, source) / self.transfer[sense, source]
-        return relative
-
-    def _element_admittance_s(self) -> Complex:
-        """Admittance of each element; (elements, bands). [S]"""
-        conductance_s, capacitance_f, inverse_h = by_kind(
-            self.network.element_kind, self.network.element_value
-        )
-        omega = 2 * np.pi * self.hz
-        susceptance_s = np.outer(capacitance_f, omega) - np.outer(inverse_h, 1 / omega)
-        return conductance_s[:, None] + 1j * susceptance_s
 
 
 def solve_networks(
@@ -320,11 +230,6 @@ def _flat(values: NDArray[_Number]) -> NDArray[_Number]:
 def _with_reference(values: Complex) -> Complex:
     """Put the reference before the other nodes of axis 1; its value is 0."""
     return np.concatenate([np.zeros_like(values[:, :1]), values], axis=1)
-
-
-def _across(nodes: Complex, ends: NDArray[np.int32]) -> Complex:
-    """Difference of (nodes, bands) values between pairs of nodes (..., 2); (..., bands)."""
-    return nodes[ends[..., 0]] - nodes[ends[..., 1]]
 
 
 def _stacks(networks: Mapping[bytes, Network], *, bands: int) -> Iterator[list[bytes]]:

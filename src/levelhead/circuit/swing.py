@@ -6,7 +6,7 @@ import numpy as np
 
 from levelhead.circuit.islands import Island
 from levelhead.circuit.network import GROUND
-from levelhead.circuit.solve import Solved
+from levelhead.circuit.solved import Solved
 
 __all__ = ["swing_v_per_v"]
 

@@ -12,7 +12,7 @@ from functools import update_wrapper
 from typing import Generic, NamedTuple, TypeVar
 
 from levelhead.circuit.islands import Island
-from levelhead.circuit.solve import Solved
+from levelhead.circuit.solved import Solved
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.kept import Told
 from levelhead.verdicts.reading import Reading

@@ -15,7 +15,7 @@ from levelhead.chain.graph import Edge
 from levelhead.circuit.currents import Driver, leg_current_a_per_v
 from levelhead.circuit.islands import Island
 from levelhead.circuit.loading import Output, terminal_response
-from levelhead.circuit.solve import Solved
+from levelhead.circuit.solved import Solved
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import nearest_band
 from levelhead.rig.model import RigPort

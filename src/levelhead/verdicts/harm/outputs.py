@@ -13,7 +13,7 @@ from levelhead.chain.passages import Passages
 from levelhead.chain.solution import Solution
 from levelhead.circuit.currents import Driver, columns_of, leg_current_a_per_v
 from levelhead.circuit.islands import Island
-from levelhead.circuit.solve import Solved
+from levelhead.circuit.solved import Solved
 from levelhead.errors import LevelheadError
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import nearest_band

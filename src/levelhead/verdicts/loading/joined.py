@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from levelhead.circuit.islands import Island
 from levelhead.circuit.loading import Output, address_of, columns_of
-from levelhead.circuit.solve import Solved
+from levelhead.circuit.solved import Solved
 from levelhead.quantity.formatting import format_si
 from levelhead.verdicts.amplifiers.driven import CAUTION
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold

@@ -12,7 +12,7 @@ from typing import Final
 
 from levelhead.circuit.islands import Island
 from levelhead.circuit.loading import Output, address_of, columns_of
-from levelhead.circuit.solve import Solved
+from levelhead.circuit.solved import Solved
 from levelhead.quantity.bands import ONE_KHZ_BAND
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigLink

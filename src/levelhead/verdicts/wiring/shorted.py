@@ -12,7 +12,7 @@ import numpy as np
 from levelhead.circuit.islands import Island
 from levelhead.circuit.loading import SHORTED as HELD
 from levelhead.circuit.loading import Output, address_of, columns_of, shorted_legs
-from levelhead.circuit.solve import Solved
+from levelhead.circuit.solved import Solved
 from levelhead.quantity.formatting import format_si
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
