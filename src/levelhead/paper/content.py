@@ -18,7 +18,7 @@ from levelhead.paper.faces import face_content
 from levelhead.paper.fonts import printable
 from levelhead.paper.pictures import Room, picture_content
 from levelhead.paper.verdict_marks import heading_words, printed_marks
-from levelhead.quantity.typography import with_minus
+from levelhead.quantity.typography import with_minus, with_minus_between_tags
 
 __all__ = ["PAGES", "SIZES_MM", "Page", "Prepared", "prepared", "stamp_of", "template_data"]
 
@@ -99,6 +99,11 @@ def _sheet_content(sheet: Sheet, page: Page) -> dict[str, Any]:
     """A sheet as the template reads it, with every text made printable."""
     missing: set[str] = set()
 
+    def marked(svg: str) -> str:
+        letters, lacking = printable(with_minus_between_tags(svg))
+        missing.update(lacking)
+        return letters
+
     def shown(text: str) -> str:
         letters, lacking = printable(with_minus(text))
         missing.update(lacking)
@@ -155,7 +160,9 @@ def _sheet_content(sheet: Sheet, page: Page) -> dict[str, Any]:
         "note": shown(sheet.note_about(columns)),
         "nothing": shown(sheet.nothing),
         "pictures": [
-            each for pictured in sheet.pictures for each in picture_content(pictured, room, shown)
+            each
+            for pictured in sheet.pictures
+            for each in picture_content(pictured, room, shown, marked)
         ],
         "drawn-only": sheet.has_words_only_in_lists,
     }

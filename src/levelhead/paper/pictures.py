@@ -42,12 +42,15 @@ class _Drawn:
 
 
 def picture_content(
-    pictured: Pictured, room: Room, shown: Callable[[str], str]
+    pictured: Pictured, room: Room, shown: Callable[[str], str], marked: Callable[[str], str]
 ) -> Iterator[dict[str, Any]]:
-    """A picture as the page reads it, in as many parts as it takes; ``shown`` is printable text."""
+    """A picture as the page reads it, in as many parts as it takes.
+
+    ``shown`` makes a text printable, ``marked`` the texts of a drawing.
+    """
     for drawn in _DRAW[pictured.kind](pictured, room):
         yield {
-            "svg": shown(drawn.svg),
+            "svg": marked(drawn.svg),
             "width": drawn.width_mm,
             "height": drawn.height_mm,
             "words": shown(drawn.words),

@@ -8,10 +8,11 @@ from __future__ import annotations
 import re
 from typing import Final
 
-__all__ = ["MINUS", "in_ascii", "with_minus"]
+__all__ = ["MINUS", "in_ascii", "with_minus", "with_minus_between_tags"]
 
 MINUS: Final = "\N{MINUS SIGN}"
 _HYPHEN: Final = re.compile(r"(?<![\w.-])-(?=\d)")
+_TAGS: Final = re.compile(r"(<textarea\b.*?</textarea>|<[^>]*>)", re.DOTALL)  # their texts stay
 _MINUS: Final = "\u2212\u2010\u2011\u2012\u2013\ufe63\uff0d"  # minus sign, hyphens, dashes
 _SPACES: Final = (
     "\u00a0\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000"
@@ -63,3 +64,14 @@ def with_minus(text: str) -> str:
     '\u221240 dB (it was \u221236 dB), cable-2, pins 2-3'
     """
     return _HYPHEN.sub(MINUS, text)
+
+
+def with_minus_between_tags(markup: str) -> str:
+    """The same of a page or a drawing: what is read, not what tags and fields hold.
+
+    >>> with_minus_between_tags('<g transform="rotate(-17)"><text>-17 dB</text></g>')
+    '<g transform="rotate(-17)"><text>\u221217 dB</text></g>'
+    """
+    parts = _TAGS.split(markup)
+    parts[::2] = map(with_minus, parts[::2])
+    return "".join(parts)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from functools import cache
 from http import HTTPStatus
-from typing import Any, Final
+from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.responses import HTMLResponse
@@ -13,7 +12,7 @@ from starlette.responses import HTMLResponse
 from levelhead.drawing.marks import MARKS, badge, mark_of
 from levelhead.drawing.plan_symbols import SYMBOLS
 from levelhead.errors import LevelheadError
-from levelhead.quantity.typography import with_minus
+from levelhead.quantity.typography import with_minus_between_tags
 from levelhead.web.figures import breakable, metres
 from levelhead.web.kept_files import scripts_behind
 from levelhead.web.pressed import in_the_app
@@ -22,14 +21,9 @@ from levelhead.web.question import LONGEST_TEXT, SETTING_PREFIX, fields_of
 __all__ = ["refused", "rendered"]
 
 
-_TAGS: Final = re.compile(r"(<textarea\b.*?</textarea>|<[^>]*>)", re.DOTALL)  # their texts stay
-
-
 def rendered(template: str, **values: Any) -> HTMLResponse:
     """A page or a piece of one, with real minus signs in what is read; fields keep their texts."""
-    parts = _TAGS.split(_pages().get_template(template).render(values))
-    parts[::2] = map(with_minus, parts[::2])
-    return HTMLResponse("".join(parts))
+    return HTMLResponse(with_minus_between_tags(_pages().get_template(template).render(values)))
 
 
 def refused(
