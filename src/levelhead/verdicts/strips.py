@@ -20,13 +20,22 @@ from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.noise import thermal_noise_v
 from levelhead.verdicts.stamps import Stamps
 
-__all__ = ["COMFORTABLE_TRAVEL", "FAINT_DB", "Strip", "StripCeiling", "clip_level_dbu", "strips"]
+__all__ = [
+    "COMFORTABLE_TRAVEL",
+    "FAINT_DB",
+    "Strip",
+    "StripCeiling",
+    "clip_level_dbu",
+    "is_leak",
+    "strips",
+]
 
 COMFORTABLE_TRAVEL: Final = 0.9  # beyond it a control stands near its end, common practice
 FAINT_DB: Final = 6.0  # too little by this at an input without gain: nobody acts, common practice
 _HALVINGS: Final = 40
 # noise of 150 ohm, -131 dBu (Johnson and Nyquist): microphones have that much, and inputs more
-_LEAST_DBU: Final = float(20 * np.log10(thermal_noise_v(150.0) / DBU_REFERENCE_V))
+_HEARD_DB: Final = 15.0  # over the noise of the source itself: less is a leak, common practice
+_LEAST_DBU: Final = float(20 * np.log10(thermal_noise_v(150.0) / DBU_REFERENCE_V)) + _HEARD_DB
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +169,7 @@ def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> 
     number, metered = next(
         (n, stage.meter) for n, stage in enumerate(lane.path.stages) if stage.meter is not None
     )
-    if entry.nominal is None or entry.peak is None or _is_leak(entry):
+    if entry.nominal is None or entry.peak is None or is_leak(entry):
         return
     gain = _entering(origin)
     gain.unit = solution.point(entry.at).unit
@@ -189,8 +198,8 @@ def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> 
     )
 
 
-def _is_leak(entry: PointLevels) -> bool:
-    """Less than the noise that stands at the input, or that any input has: no signal to raise."""
+def is_leak(entry: PointLevels) -> bool:
+    """Less than the noise at the input, or hardly over that of any source: no signal to raise."""
     least = max(_LEAST_DBU, -math.inf if entry.floor is None else entry.floor)
     return entry.unit == "dBu" and entry.nominal is not None and entry.nominal < least
 

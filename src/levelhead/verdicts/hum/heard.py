@@ -37,6 +37,7 @@ from levelhead.verdicts.hum.words import (
 )
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.strips import is_leak
 from levelhead.verdicts.words import control_words, place_words
 
 __all__ = ["check_hum", "is_hum"]
@@ -54,7 +55,8 @@ def check_hum(reading: Reading, listener: Listener | None = None) -> Iterator[Fi
     for address, port in _inputs_in_use(reading, hum):
         loudspeaker = hum.loudest(address)
         if loudspeaker is None:
-            found = _in_signal(hum, address, port)
+            is_leaked = is_leak(reading.solution.levels(address))
+            found = None if is_leaked else _in_signal(hum, address, port)
         elif _is_nothing(hum, at(loudspeaker), address, loudspeaker):
             continue
         else:
