@@ -49,12 +49,15 @@ def test_a_lead_that_reaches_it_loses_nothing() -> None:
     assert finding.severity is Severity.FINE
 
 
-@pytest.mark.parametrize(("level", "severity"), [("-60 dBu", "fine"), ("-20 dBu", "fails")])
-def test_line_level_is_too_hot_for_it(level: str, severity: str) -> None:
+@pytest.mark.parametrize(("gain", "severity"), [("-6 dB", "fails"), ("-36 dB", "fine")])
+def test_a_receiver_at_line_level_is_too_hot_for_it(gain: str, severity: str) -> None:
     """Common practice: such inputs take some -22 dBu; what plays beside leaks and is no signal."""
     text = f"""
-        items: {{f: {{type: feed-line, figures: {{generator.level: {level}}}}}, p: {{type: phone}}}}
-        links: [{{from: f.out, to: p.headset-mic, via: [lead-xlr-headset 2 m]}}]
+        items:
+          w: {{type: wireless-lavalier, figures: {{jack-amplifier.output.gain: {gain}}}}}
+          p: {{type: phone}}
+        sources: {{ann: {{type: voice-talker, at: w, distance: 20 cm}}}}
+        links: [{{from: w.jack, to: p.headset-mic, via: [lead-jack-headset 2 m]}}]
         """
     finding = worst_of(text, "enough.too-high")
     assert finding is not None
