@@ -127,13 +127,14 @@ def test_nothing_is_judged_without_a_signal() -> None:
     ],
 )
 def test_peaks_against_the_ceiling_at_the_lowest_gain(peak_dbu: float, severity: Severity) -> None:
-    finding = the(plugged(peak_dbu - 12 + 3.0103), "enough.too-high")
+    """With the gain at its lowest: else it clips as it is set, and that finding says it."""
+    finding = the(plugged(peak_dbu - 12 + 3.0103, gain="-20 dB"), "enough.too-high")
     assert finding.severity is severity
     assert finding.margin == pytest.approx(41.0 - peak_dbu, abs=1e-3)
 
 
 def test_crest_and_ceiling_are_among_the_doubts_of_peaks() -> None:
-    finding = the(plugged(40.9 - 12 + 3.0103), "enough.too-high")
+    finding = the(plugged(40.9 - 12 + 3.0103, gain="-20 dB"), "enough.too-high")
     assert finding.state is not None
     inputs = {doubt.input for doubt in finding.state.doubts}
     assert {"peak to rms of t", "ceiling of d ch1 preamp"} <= inputs
