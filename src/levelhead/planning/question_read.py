@@ -32,6 +32,7 @@ __all__ = ["Asked", "read_question"]
 
 _CLOSE: Final = 1.0  # candidates this near in score fit as well
 _CLEARLY: Final = 0.1  # more than this, and it is the sound that is meant, no gear of that name
+_NEAR_A_TAP: Final = 0.25  # gear with just the tap that was said, called nearly as well
 _MOST_TOLD: Final = 80  # letters of what was asked
 
 
@@ -195,17 +196,19 @@ def _first(
         heard = _microphones(book, sources[0])
         if heard:
             return heard, sources[0]
-    return _with_tap(book, _pick(book, text, read, "from", read.conditions), ohms), None
+    return _with_tap(book, read, _pick(book, text, read, "from", read.conditions), ohms), None
 
 
 def _with_tap(
-    book: GearBook, found: tuple[Candidate, ...], ohms: Sequence[Condition]
+    book: GearBook, read: Read, found: tuple[Candidate, ...], ohms: Sequence[Condition]
 ) -> tuple[Candidate, ...]:
     """The tap of the ohms that were named in front, where the gear has one."""
 
+    is_own = {each.words for each in ohms} <= {each.words for each in read.conditions}
+
     def is_other(each: Candidate) -> bool:
         block, port = block_of(each.plan(book), each.port)
-        is_alike = each.score > found[0].score - ALIKE
+        is_alike = each.score > found[0].score - (_NEAR_A_TAP if is_own else ALIKE)
         return not (is_alike and fitness(book, each.plan(book), block, port, ohms))
 
     return tuple(sorted(found, key=is_other)) if ohms else found

@@ -143,8 +143,8 @@ def _is_held(reading: Reading, stage: str) -> bool:
 
 
 def _strip(reading: Reading, address: str) -> tuple[str, str]:
-    """Item and strip of a port, or of a stage."""
-    port = reading.rig.ports.get(address)
+    """Item and strip of a port, of a side of one, or of a stage."""
+    port = reading.rig.ports.get(address) or reading.rig.ports.get(address.rpartition(".")[0])
     if port is not None:
         return port.item.id, port.block.name
     item, _, rest = address.partition(".")

@@ -13,6 +13,7 @@ from levelhead.planning.plan_ways import leaving_port
 
 __all__ = ["both_sides", "box_between", "lead", "lead_length", "side_by_side"]
 
+_BETWEEN: Final = frozenset({"box", "processor"})  # kinds that have a way in and a way out
 _PAIR: Final = 2
 
 
@@ -35,7 +36,7 @@ def lead(meeting: Meeting, end: End, condition: Condition) -> str | None:
 def box_between(meeting: Meeting, _end: End, condition: Condition) -> str | None:
     """A box in between: the first that the words mean, with a way in and a way out; else a lead."""
     for each in matched(meeting.book, condition.text, "to"):
-        if meeting.book.sketch(each.type_id).kind != "box" or each.unmet:
+        if meeting.book.sketch(each.type_id).kind not in _BETWEEN or each.unmet:
             continue
         plan = meeting.book.plan(each.type_id, {}, {})
         leaving = leaving_port(plan, each.port)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
@@ -17,6 +17,7 @@ from levelhead.planning.typed_words import tokens
 
 __all__ = ["meet"]
 
+_FIGURES: Final = frozenset({"ohm", "watt"})
 _OTHER: Final = {"from": "to", "to": "from"}
 
 _Meet: TypeAlias = Callable[[Meeting, End, Condition], str | None]
@@ -72,17 +73,24 @@ def meet(
     """
     sides = zip(("from", "to"), ends, strict=True)
     meeting = Meeting(book, {side: end_of(book, side, each) for side, each in sides}, Met())
+    own = {(side, condition.kind) for side, condition in conditions if condition.kind in _FIGURES}
     for side, condition in sorted(conditions, key=lambda each: _WAYS[each[1].kind].turn):
-        _settle(meeting, side, condition)
+        _settle(meeting, side, condition, own)
     for end, rest in zip(meeting.ends.values(), rests, strict=True):
         meeting.met.applied.extend(_spoken(meeting, end, tokens(rest)))
     return meeting.met
 
 
-def _settle(meeting: Meeting, side: str, condition: Condition) -> None:
-    """Meet it here, else there, else say that it is not used."""
+def _settle(
+    meeting: Meeting, side: str, condition: Condition, own: Collection[tuple[str, str]]
+) -> None:
+    """Meet it here, else there, else say that it is not used.
+
+    A figure is not met there where another one of its kind was said of what is there.
+    """
     way, before = _WAYS[condition.kind], meeting.controls_set
-    for each in (side, _OTHER[side]):
+    other = _OTHER[side]
+    for each in (side,) if (other, condition.kind) in own else (side, other):
         does = way.meet(meeting, meeting.ends[each], condition)
         if does is not None:
             moved = meeting.controls_set - before
