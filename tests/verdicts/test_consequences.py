@@ -102,3 +102,51 @@ def test_what_a_knob_mends_is_told_once_with_what_is_left_then() -> None:
     found = [each for each in judged_text(text).worse_than_fine() if each.family == "enough"]
     assert [each.code for each in found] == ["enough.clips-as-set"]
     assert "At the lowest gain of that input 0.9 dB" in found[0].what
+
+
+def test_an_open_leg_under_phantom_power_is_one_finding() -> None:
+    """That little comes, and that the gain would have to make it up, follows from the wire."""
+    text = """
+        items:
+          r: {type: mic-ribbon-passive}
+          desk: {type: mixer-compact}
+        sources: {t: {type: sound-trumpet, at: r}}
+        links: [{from: r.out, to: desk.ch1.mic, via: [cable-xlr 15 m], pins: {3: open}}]
+        settings: {desk: {phantom: on, ch1: {gain: 30 dB}}}
+        """
+    assert told(text) == [("phantom.one-leg", "desk.ch1.mic")]
+
+
+def test_a_leg_that_is_held_and_the_clipping_that_it_brings_are_one_finding() -> None:
+    text = """
+        items: {dj: {type: mixer-dj-main}, tx: {type: transmitter-hearing-assist}}
+        links: [{from: dj.out-left, to: tx.in-left}]
+        """
+    codes = {code for code, _ in told(text)}
+    assert "wiring.shorted" in codes
+    assert "enough.clips-as-set" not in codes
+
+
+def test_a_switch_that_keeps_a_signal_out_is_no_remedy_for_its_level() -> None:
+    """A microphone in the tape input, and the tape off: nothing was too soft any more."""
+    text = """
+        items:
+          v: {type: mic-vocal-dynamic}
+          desk: {type: mixer-compact-8}
+          rec: {type: recorder-line}
+        sources: {s: {type: voice-talker, at: v}}
+        links: [{from: v.out, to: desk.ch1.mic}, {from: desk.record-left, to: rec.in-left}]
+        settings: {desk: {ch1: {gain: 45 dB, mute: on}}}
+        """
+    trial = tried_text(text)
+    for finding in trial.judgement.worse_than_fine():
+        for remedy in remedies_for(trial, finding):
+            assert "tape-to-mix" not in remedy.do
+
+
+def test_an_unplugged_through_socket_tells_nothing_besides_the_plugged_one() -> None:
+    text = """
+        items: {p: {type: phone}, l: {type: loudspeaker-powered-12}}
+        links: [{from: p.headset, to: l.in, via: [lead-mini-jack-balanced 3 m]}]
+        """
+    assert told(text) == [("wiring.cancels", "l.in")]

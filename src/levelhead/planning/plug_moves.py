@@ -203,6 +203,12 @@ def _is_too_bare(cable: CablePlan, ports: tuple[PortPlan, PortPlan]) -> bool:
     )
 
 
+def _is_too_thin(cable: CablePlan, ports: tuple[PortPlan, PortPlan]) -> bool:
+    """A lead made for signals, with a screen, between an amplifier and a loudspeaker."""
+    is_power = any(each.role == "loudspeaker" for each in ports)
+    return is_power and cable.screen_ohm_per_m is not None
+
+
 def recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every other cable that is taken without being told and fits both sockets.
 
@@ -216,5 +222,5 @@ def recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         for cable in fitting_cables(trial.book, start, end, with_special=is_too_much):
             is_usual = not trial.book.sketch(cable.type_id).special
             is_fit = (is_usual or cable.parts) and not _is_too_bare(cable, (start, end))
-            if cable.type_id not in used and is_fit:
+            if cable.type_id not in used and is_fit and not _is_too_thin(cable, (start, end)):
                 yield instead(link, link.another_lead(cable.type_id), COST_OF_CABLE)

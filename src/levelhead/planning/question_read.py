@@ -203,7 +203,6 @@ def _with_tap(
     book: GearBook, read: Read, found: tuple[Candidate, ...], ohms: Sequence[Condition]
 ) -> tuple[Candidate, ...]:
     """The tap of the ohms that were named in front, where the gear has one."""
-
     is_own = {each.words for each in ohms} <= {each.words for each in read.conditions}
 
     def is_other(each: Candidate) -> bool:

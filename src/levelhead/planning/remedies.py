@@ -28,6 +28,7 @@ from levelhead.planning.remedy_words import remedy_words
 from levelhead.planning.route_cures import has_route_cures, route_cures
 from levelhead.planning.screening import surely_stays
 from levelhead.planning.settle import settled
+from levelhead.planning.shut_out import shuts_out
 from levelhead.planning.stock import drawn, is_bought, stock_words
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Retype, Set, Unplug
@@ -295,7 +296,7 @@ def _helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> bo
         return False
     if not (heard(before) <= heard(after, like=before) and _sounding(before) <= _sounding(after)):
         return False
-    if not _playing(before) <= _playing(after):
+    if not _playing(before) <= _playing(after) or shuts_out(before, after, finding, move.edits):
         return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
     if revived(before, after, finding):

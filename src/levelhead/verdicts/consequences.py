@@ -15,11 +15,12 @@ from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
-from levelhead.verdicts.enough.gain import TOO_HIGH, TOO_LOW
+from levelhead.verdicts.enough.gain import SET_TOO_LOW, TOO_HIGH, TOO_LOW
 from levelhead.verdicts.enough.limiters import CODE as LIMITED
 from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.harm.direct import BACK_FED
 from levelhead.verdicts.loading.joined import JOINED
+from levelhead.verdicts.phantom.way import ONE_LEG
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.wiring.cancelling import CANCELS, OPPOSITE
 from levelhead.verdicts.wiring.lost import LOST
@@ -30,12 +31,13 @@ from levelhead.verdicts.wiring.unreached import HALF_BRIDGE
 __all__ = ["may_be_hidden", "that_matter"]
 
 AT_LOWEST: Final = " At the lowest gain of that input {spare} are left; a pad gives more."
-_OF_LEVEL: Final = frozenset({TOO_LOW, "enough.noise", "hum.in-signal"})
+_OF_LEVEL: Final = frozenset({TOO_LOW, SET_TOO_LOW, "enough.noise", "hum.in-signal"})
 
 # by the code of a cause that fails: what is its consequence on the same plugs
 _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
     POLES: frozenset({CANCELS, OPPOSITE, SHORTED, LOST, BACK_FED, *_OF_LEVEL}),
     HALF_BRIDGE: frozenset({OPPOSITE}),
+    ONE_LEG: frozenset({LOST}),
 }
 
 
@@ -48,14 +50,17 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
     harmed = {each.where for each in findings if each.severity is Severity.HARM}
     cut = {each.where for each in findings if each.code == LOST and _is_bad(each)}
     overrun = _overrun(reading, {each.where for each in findings if _is_joined(each)})
+    held = _overrun(reading, {each.where for each in findings if _holds_a_leg(each)})
     loud = _too_loud(reading, findings)
     caused = _caused(findings)
     for found in findings:
         finding = loud.told(found)
-        if finding.where in cut and finding.code in _OF_LEVEL:
+        if finding.code in _OF_LEVEL and not cut.isdisjoint({finding.where, *finding.ports}):
             continue  # the lead is told; that little comes by it goes without saying
-        if finding.where in overrun and finding.code == CLIPS_AS_SET:
+        if finding.code == CLIPS_AS_SET and finding.where in overrun:
             continue  # that other outputs leave it no current is told, and no knob mends it
+        if finding.code == CLIPS_AS_SET and not _is_bad(finding) and finding.where in held:
+            continue  # that a leg is held is told, and that it works at modest levels
         if finding.key in loud.hidden or _follows(finding, caused):
             continue
         if finding.severity is Severity.HARM or not harmed:
@@ -80,8 +85,12 @@ def _is_joined(finding: Finding) -> bool:
     return finding.code == JOINED and _is_bad(finding)
 
 
+def _holds_a_leg(finding: Finding) -> bool:
+    return finding.code == SHORTED and finding.severity is not Severity.FINE
+
+
 def _overrun(reading: Reading, joined: Set[str]) -> frozenset[str]:
-    """Stages behind outputs that others on their wire overrun."""
+    """Stages behind outputs that run out of current: others overrun them, or a leg is held."""
     graph = reading.solution.graph
     if not joined:
         return frozenset()

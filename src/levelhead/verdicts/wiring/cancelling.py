@@ -80,9 +80,15 @@ def _carried(reading: Reading, points: Iterable[int]) -> _Carried:
 def check_cancelling(reading: Reading) -> Iterator[Finding]:
     """Places where several ways of one signal meet: does the sum keep what each of them brings?"""
     for point, meetings in meetings_of(reading.solution).items():
-        worst = _worst_meeting(meetings)
+        worst = None if _is_idle(reading, point) else _worst_meeting(meetings)
         if worst is not None:
             yield from _judge(reading, point, worst)
+
+
+def _is_idle(reading: Reading, point: int) -> bool:
+    """Whether a point is a through socket without a plug: the same wire as the one that has it."""
+    port = reading.rig.ports.get(reading.solution.graph.points[point].address)
+    return port is not None and port.plan.joined is not None and port.link is None
 
 
 def _power(amplitude: Complex) -> float:

@@ -1,0 +1,35 @@
+"""Signals that a remedy would keep out of a mix: gone from where they were told, and no better."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from levelhead.planning.trial import Trial
+from levelhead.show.edits import Edit, Set
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.routing.shut import shut_crossings
+
+__all__ = ["shuts_out"]
+
+_OF_LEVELS = "enough"
+
+
+def shuts_out(before: Trial, after: Trial, finding: Finding, edits: Iterable[Edit]) -> bool:
+    """Whether a switch is moved so that something with a signal no longer gets into a sum.
+
+    A loop is mended so; that too little or too much comes is not.
+    """
+    controls = before.solution.rig.controls
+    moved = {
+        each.address
+        for each in edits
+        if isinstance(each, Set) and each.address in controls
+        if controls[each.address].kind != "range"
+    }
+    if finding.family != _OF_LEVELS or not moved:
+        return False
+    solution = after.solution
+    return any(
+        solution.nominal[each.source] > 0 and not moved.isdisjoint(each.opened_by)
+        for each in shut_crossings(solution)
+    )
