@@ -11,7 +11,6 @@ import pytest
 
 from levelhead.errors import ShowError
 from levelhead.show.document import (
-    LARGEST_FILE,
     ShowDocument,
     load_show,
     new_document,
@@ -20,6 +19,7 @@ from levelhead.show.document import (
 )
 from levelhead.show.edits import Rename, Set, apply
 from levelhead.show.model import Item, Link, Show
+from levelhead.show.whole_files import LARGEST_FILE
 from tests.show.hall import HALL
 
 

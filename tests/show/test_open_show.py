@@ -166,7 +166,7 @@ def test_a_save_that_was_noted_but_never_written_loses_nothing(
     with History.at(path) as history:
         hall = OpenShow.at(path, history, at=NOON)
         hall.edit(gain("40 dB"), author())
-        monkeypatch.setattr("levelhead.show.document._write_whole", no_disk)
+        monkeypatch.setattr("levelhead.show.document.write_whole", no_disk)
         with pytest.raises(ShowError, match="cannot be written: No space left"):
             hall.save(at=NOON)
     with History.at(path) as history:

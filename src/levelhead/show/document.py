@@ -1,4 +1,4 @@
-"""Show files: load, change, save. The one module of ``show`` that touches the disk.
+"""Show files: load, change, save.
 
 A document keeps the text it was read from beside the show. An unchanged show gives back the same
 bytes; a changed one is written over the text, so that comments, order and the spelling of what
@@ -8,12 +8,8 @@ stayed the same survive.
 from __future__ import annotations
 
 import os
-import secrets
-import stat
-from contextlib import suppress
 from functools import cached_property
 from pathlib import Path
-from typing import Final
 
 from levelhead.errors import ShowError
 from levelhead.show.model import Link, Show
@@ -21,13 +17,19 @@ from levelhead.show.plain import plain_show
 from levelhead.show.problems import located
 from levelhead.show.reading import Reading, read_show
 from levelhead.show.splice import spliced
+from levelhead.show.whole_files import (
+    BYTE_ORDER_MARK,
+    LARGEST_FILE,
+    check_size,
+    decoded,
+    disk_error,
+    read_whole,
+    write_whole,
+)
 from levelhead.show.writing import show_text
 from levelhead.show.yaml_text import YamlText
 
-__all__ = ["LARGEST_FILE", "ShowDocument", "load_show", "new_document", "parse_show", "save_show"]
-
-LARGEST_FILE: Final = 5_000_000  # bytes; a show of 128 channels has 30 thousand
-_BOM: Final = "\ufeff"  # some editors begin a file with it
+__all__ = ["ShowDocument", "load_show", "new_document", "parse_show", "save_show"]
 
 
 class ShowDocument:
@@ -67,8 +69,8 @@ class ShowDocument:
     def content(self) -> bytes:
         """The bytes of the file: its text in UTF-8, with the mark before it that it had."""
         text = self.text()
-        marked = self.on_disk is not None and self.on_disk.startswith(_BOM.encode())
-        return (_BOM + text if marked else text).encode("utf-8")
+        marked = self.on_disk is not None and self.on_disk.startswith(BYTE_ORDER_MARK.encode())
+        return (BYTE_ORDER_MARK + text if marked else text).encode("utf-8")
 
     def with_text(self, text: str) -> ShowDocument:
         """The document with another text typed into it.
@@ -78,7 +80,7 @@ class ShowDocument:
         ShowError
             The text is no show; see :func:`parse_show`.
         """
-        reading = _reading(text.removeprefix(_BOM), self.name)
+        reading = _reading(text.removeprefix(BYTE_ORDER_MARK), self.name)
         return ShowDocument(reading, reading.show, path=self.path, on_disk=self.on_disk)
 
     def on(self, content: bytes | None) -> ShowDocument:
@@ -183,7 +185,7 @@ def parse_show(text: str, name: str) -> ShowDocument:
 
 
 def _reading(text: str, name: str) -> Reading:
-    _check_size(len(text.encode("utf-8", "surrogatepass")), name)
+    check_size(len(text.encode("utf-8", "surrogatepass")), name)
     return read_show(YamlText(text, name))
 
 
@@ -207,53 +209,10 @@ def load_show(path: str | os.PathLike[str]) -> ShowDocument:
         The file cannot be read or is no show; see :func:`parse_show`.
     """
     place = Path(path)
-    content = _read(place)
-    text = _decoded(content, str(place))
-    document = parse_show(text.removeprefix(_BOM), str(place))
+    content = read_whole(place)
+    text = decoded(content, str(place))
+    document = parse_show(text, str(place))
     return ShowDocument(document._base, document.show, path=place, on_disk=content)  # noqa: SLF001 - its own class
-
-
-def _read(path: Path) -> bytes:
-    try:
-        with path.open("rb") as file:
-            content = file.read(LARGEST_FILE + 1)
-    except OSError as error:
-        raise _disk_error(path, error, "read") from None
-    _check_size(len(content), str(path))
-    return content
-
-
-def _check_size(size: int, name: str) -> None:
-    if size > LARGEST_FILE:
-        raise ShowError(
-            f"more than {LARGEST_FILE // 1_000_000} MB",
-            where=name,
-            expected="a show file",
-            remedy="Give the name of a show; a large one has 30 kB.",
-        )
-
-
-def _decoded(content: bytes, name: str) -> str:
-    try:
-        return content.decode("utf-8")
-    except UnicodeDecodeError as error:
-        line = content.count(b"\n", 0, error.start) + 1
-        column = error.start - (content.rfind(b"\n", 0, error.start) + 1) + 1
-        raise ShowError(
-            f"byte 0x{content[error.start]:02X} is no UTF-8",
-            where=f"{name}:{line}:{column}",
-            expected="text in UTF-8",
-            remedy="Save the file as UTF-8 in your editor.",
-        ) from None
-
-
-def _disk_error(path: Path, error: OSError, verb: str) -> ShowError:
-    return ShowError(
-        f"the file cannot be {verb}: {error.strerror or error}",
-        where=str(path),
-        expected="a show file",
-        remedy="Check the name, the folder and the rights to it.",
-    )
 
 
 def save_show(
@@ -286,9 +245,9 @@ def save_show(
     if not replace:
         _check_unchanged(document, place)
     try:
-        _write_whole(place.resolve(), content)
+        write_whole(place.resolve(), content)
     except OSError as error:
-        raise _disk_error(place, error, "written") from None
+        raise disk_error(place, error, "written") from None
     return ShowDocument(document._current, document.show, path=place, on_disk=content)  # noqa: SLF001 - its own class
 
 
@@ -299,7 +258,7 @@ def _check_unchanged(document: ShowDocument, path: Path) -> None:
     except FileNotFoundError:
         return
     except OSError as error:
-        raise _disk_error(path, error, "written") from None
+        raise disk_error(path, error, "written") from None
     if document.path is None or path.resolve() != document.path.resolve():
         raise ShowError(
             "another file stands there",
@@ -314,30 +273,3 @@ def _check_unchanged(document: ShowDocument, path: Path) -> None:
             expected="the text that was loaded",
             remedy="Load it again and repeat the change, or save under another name.",
         )
-
-
-def _write_whole(path: Path, content: bytes) -> None:
-    """Write beside, flush to the disk, rename: a power cut leaves the old file or the new one."""
-    beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
-    try:
-        with beside.open("xb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        with suppress(FileNotFoundError):
-            beside.chmod(stat.S_IMODE(path.stat().st_mode))
-        beside.replace(path)
-    except BaseException:
-        beside.unlink(missing_ok=True)
-        raise
-    _flush_folder(path.parent)
-
-
-def _flush_folder(folder: Path) -> None:
-    """Make the new name last as well, where the system can."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
