@@ -9,8 +9,9 @@ import pytest
 
 from levelhead.acoustics.heard import Heard, heard_by
 from levelhead.chain.solution import solve
-from levelhead.drawing.seat_cells import STEPS, Quantity, Steps, steps_of, values_of
 from levelhead.drawing.seat_map import ground_of, seat_map_svg
+from levelhead.drawing.seat_steps import Quantity, Steps, steps_of, values_of
+from levelhead.drawing.seat_style import STEPS
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show

@@ -7,153 +7,26 @@ for who looks into the hall. The cells can lie under any plan whose places a :cl
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal, TypeAlias
+from typing import Final
 
 import numpy as np
 from markupsafe import Markup
 from numpy.typing import NDArray
 
 from levelhead.acoustics.heard import AreaHeard, Heard
-from levelhead.acoustics.speech import RATINGS
-from levelhead.drawing.diagram_style import DARK, LIGHT, PRINT
-from levelhead.drawing.figures import level_figure
+from levelhead.drawing.ground import Box, Ground, box_of, touch
 from levelhead.drawing.lanes import TYPE, words
+from levelhead.drawing.seat_steps import Quantity, Steps, figure_of, steps_of, values_of
 from levelhead.drawing.svg import element, path
 
-__all__ = [
-    "CLASS",
-    "STEPS",
-    "Box",
-    "Ground",
-    "Quantity",
-    "Steps",
-    "box_of",
-    "figure_of",
-    "seat_cells",
-    "seat_map_style",
-    "steps_of",
-    "steps_over",
-    "touch",
-    "values_of",
-]
+__all__ = ["LINE", "NUMBER", "Corner", "seat_cells"]
 
-Quantity = Literal["level", "speech"]
-"""Level in dB(A), or the speech transmission index."""
-
-CLASS: Final = "seat-map"
-STEPS: Final = {  # from least to most: on light, on dark, on paper; text on each has 7 or more
-    "light": ("#f4f8f9", "#dae7eb", "#c2d7de", "#abc8d2", "#96b9c7", "#80acbc"),
-    "dark": ("#121619", "#1b262c", "#22333b", "#293f48", "#2f4a55", "#355562"),
-    "print": ("#fafafa", "#e9e9e9", "#d9d9d9", "#cacaca", "#bbbbbb", "#aeaeae"),
-}
-STEP_DB: Final = (2.0, 3.0, 5.0, 10.0, 20.0)  # the first with which six steps reach
 LINE: Final = 21.0
 NUMBER: Final = 2.6 * TYPE  # a number with air around it
-_RULES: Final = """\
-SCOPE text{fill:var(--ink);font-size:15px;font-variant-numeric:tabular-nums}
-SCOPE .title{font-weight:600;font-size:20px}
-SCOPE .item{font-weight:600}
-SCOPE .ground{fill:var(--ground)}
-SCOPE .quiet{fill:var(--quiet)}
-SCOPE .wall{fill:none;stroke:var(--ink);stroke-width:3;stroke-linejoin:miter}
-SCOPE .stage{stroke:var(--ink);stroke-width:1.4;stroke-dasharray:9 5}
-SCOPE .parts{fill:none;stroke:var(--ink);stroke-width:1.4}
-SCOPE .rule{fill:none;stroke:var(--ink);stroke-width:1.6}
-SCOPE .box{fill:var(--ink)}
-SCOPE .halo{stroke:var(--ground);stroke-width:5;stroke-linejoin:round;paint-order:stroke}
-"""
-
 Real = NDArray[np.float64]
-
-
-Box: TypeAlias = tuple[float, float, float, float]
-"""Left, top, right and bottom of words or symbols. [drawing units]"""
-
-
-def box_of(x: float, y: float, half: float, tall: float) -> Box:
-    """The box around a middle, so wide to each side and so tall."""
-    return x - half, y - tall / 2, x + half, y + tall / 2
-
-
-def touch(one: Box, other: Box) -> bool:
-    """Whether two boxes have a part in common."""
-    across = one[0] < other[2] and other[0] < one[2]
-    return across and one[1] < other[3] and other[1] < one[3]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ground:
-    """Metres of the hall on a drawing: to the right, and into the hall, which is up.
-
-    So right is right for who looks into the hall. ``right_m`` is at ``left``, ``into_m`` at
-    ``top``.
-    """
-
-    left: float
-    top: float
-    per_m: float
-    right_m: float
-    into_m: float
-
-    def x(self, right_m: float) -> float:
-        """How far right a place is. [drawing units]"""
-        return self.left + (right_m - self.right_m) * self.per_m
-
-    def y(self, into_m: float) -> float:
-        """How far down a place is. [drawing units]"""
-        return self.top + (self.into_m - into_m) * self.per_m
-
-
-@dataclass(frozen=True, slots=True)
-class Steps:
-    """Numbers at which one tone ends and the next begins, from least to most."""
-
-    limits: tuple[float, ...]
-
-    def of(self, value: float) -> int:
-        """Which step a number is in, from 0."""
-        return sum(value >= limit for limit in self.limits)
-
-
-# ---------------------------------------------------------------- what is shown
-
-
-def values_of(area: AreaHeard, quantity: Quantity) -> Real:
-    """What stands in the cells of an area, (seats,), rounded as it is printed.
-
-    There is nothing for speech where there is no voice.
-    """
-    if quantity == "level":
-        return area.seats.a_weighted_db.round()
-    return np.empty(0) if area.speech is None else area.speech.sti.round(2)
-
-
-def steps_of(heard: Heard, quantity: Quantity = "level") -> Steps:
-    """Steps that hold for all areas: the ratings of speech, or even numbers of decibels."""
-    return steps_over(
-        [values_of(each, quantity) for each in heard.areas], is_speech=quantity == "speech"
-    )
-
-
-def steps_over(values: Sequence[Real], *, is_speech: bool = False) -> Steps:
-    """Steps for the values of several areas, in dB, or of the speech transmission index."""
-    if is_speech:
-        return Steps(tuple(limit for limit, _ in RATINGS))
-    every = np.concatenate([[0.0], *values])[1:]
-    every = every[np.isfinite(every)]
-    if not every.size:
-        return Steps(())
-    low, high = float(every.min()), float(every.max())
-    most = len(STEPS["light"])
-    step = next(
-        (s for s in STEP_DB if math.floor(high / s) - math.floor(low / s) < most), STEP_DB[-1]
-    )
-    first, last = math.floor(low / step), math.floor(high / step)
-    return Steps(
-        tuple(step * number for number in range(max(first, last - most + 1) + 1, last + 1))
-    )
+Corner = tuple[int, int]
 
 
 def seat_cells(
@@ -193,42 +66,75 @@ def _area(
     grid, size_m = _grid(area.seats.places_m, area)
     known = {cell: float(value) for cell, value in zip(grid, values, strict=True)}
     corner_m = area.seats.places_m[:, :2].min(0) - size_m / 2
-    across, down = (float(each) * ground.per_m for each in size_m)
+    cells = _Cells(known, ground, corner_m, size_m)
+    lines = [
+        path([cells.at(*start), cells.at(*end)], class_="parts")
+        for start, end in _edges(known, steps)
+    ]
+    tones = cells.tones(area.area.name, steps, quantity)
+    return element("g", *tones, *lines, *cells.numbers(taken, quantity))
 
-    def at(column: int, row: int) -> tuple[float, float]:
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Cells:
+    """Values of an area by column and row, and where the drawing has each; rows count upwards."""
+
+    known: Mapping[tuple[int, int], float]
+    ground: Ground
+    corner_m: Real
+    size_m: Real
+
+    @property
+    def across(self) -> float:
+        """Width of a cell in the drawing."""
+        return float(self.size_m[0]) * self.ground.per_m
+
+    @property
+    def down(self) -> float:
+        """Height of a cell in the drawing."""
+        return float(self.size_m[1]) * self.ground.per_m
+
+    def at(self, column: int, row: int) -> tuple[float, float]:
+        """The lower left corner of a cell."""
         return (
-            ground.x(float(corner_m[0] + column * size_m[0])),
-            ground.y(float(corner_m[1] + row * size_m[1])),
+            self.ground.x(float(self.corner_m[0] + column * self.size_m[0])),
+            self.ground.y(float(self.corner_m[1] + row * self.size_m[1])),
         )
 
-    tones = [
-        element(
-            "rect",
-            *([element("title", f"{area.area.name}: {figure_of(value, quantity)}")]),
-            x=at(*cell)[0],
-            y=at(*cell)[1] - down,
-            width=across + 0.3,
-            height=down + 0.3,
-            shape_rendering="crispEdges",
-            class_=f"s{steps.of(value)}",
-        )
-        for cell, value in known.items()
-    ]
-    lines = [path([at(*start), at(*end)], class_="parts") for start, end in _edges(known, steps)]
-    apart = (max(1, math.ceil(NUMBER / across)), max(1, math.ceil(LINE / down)))
-    counts = [1 + max(cell[axis] for cell in known) for axis in (0, 1)]
-    first = [(count - 1) % step // 2 for count, step in zip(counts, apart, strict=True)]
-    middles = {
-        cell: (at(*cell)[0] + across / 2, at(*cell)[1] - down / 2)
-        for cell in known
-        if cell[0] % apart[0] == first[0] and cell[1] % apart[1] == first[1]
-    }
-    numbers = [
-        words(figure_of(known[cell], quantity), x, y + TYPE * 0.36, anchor="middle")
-        for cell, (x, y) in middles.items()
-        if not any(touch(each, box_of(x, y, NUMBER / 2, TYPE)) for each in taken)
-    ]
-    return element("g", *tones, *lines, *numbers)
+    def tones(self, name: str, steps: Steps, quantity: Quantity) -> Iterator[Markup]:
+        """Each cell in the tone of its step, a little larger, so that no gap shows."""
+        for cell, value in self.known.items():
+            x, y = self.at(*cell)
+            yield element(
+                "rect",
+                element("title", f"{name}: {figure_of(value, quantity)}"),
+                x=x,
+                y=y - self.down,
+                width=self.across + 0.3,
+                height=self.down + 0.3,
+                shape_rendering="crispEdges",
+                class_=f"s{steps.of(value)}",
+            )
+
+    def numbers(self, taken: Sequence[Box], quantity: Quantity) -> Iterator[Markup]:
+        """Numbers in the middles of cells, in even steps, where nothing else stands."""
+        for cell in self._numbered():
+            left, bottom = self.at(*cell)
+            x, y = left + self.across / 2, bottom - self.down / 2
+            if not any(touch(each, box_of(x, y, NUMBER / 2, TYPE)) for each in taken):
+                told = figure_of(self.known[cell], quantity)
+                yield words(told, x, y + TYPE * 0.36, anchor="middle")
+
+    def _numbered(self) -> list[tuple[int, int]]:
+        """Cells as far apart as numbers can be read, as many left out on either side."""
+        apart = (max(1, math.ceil(NUMBER / self.across)), max(1, math.ceil(LINE / self.down)))
+        counts = [1 + max(cell[axis] for cell in self.known) for axis in (0, 1)]
+        first = [(count - 1) % step // 2 for count, step in zip(counts, apart, strict=True)]
+        return [
+            cell
+            for cell in self.known
+            if cell[0] % apart[0] == first[0] and cell[1] % apart[1] == first[1]
+        ]
 
 
 def _place(
@@ -261,9 +167,6 @@ def _step(middles_m: Real, whole_m: float) -> float:
     return float(np.diff(middles_m).min()) if middles_m.size > 1 else whole_m
 
 
-Corner = tuple[int, int]
-
-
 def _edges(known: dict[Corner, float], steps: Steps) -> Iterator[tuple[Corner, Corner]]:
     """Sides of cells at which the step changes, or the area ends."""
     for (column, row), value in known.items():
@@ -278,38 +181,3 @@ def _edges(known: dict[Corner, float], steps: Steps) -> Iterator[tuple[Corner, C
             is_later = other > (column, row)
             if other not in known or (is_later and steps.of(known[other]) != step):
                 yield side
-
-
-def figure_of(value: float, quantity: Quantity) -> str:
-    """A number in a cell: whole decibels, hundredths of the index."""
-    return f"{value:.2f}" if quantity == "speech" else level_figure(round(value), "dB(A)")[:-2]
-
-
-# ---------------------------------------------------------------- colours
-
-
-def seat_map_style(class_: str = CLASS, *, on_paper: bool = False) -> str:
-    """Rules for a drawing of this class: colours of docs/visual-language.md, tones of the cells."""
-    scope = f".{class_}"
-    faces = 'font-family:system-ui,"IBM Plex Sans",sans-serif'
-    tones = "".join(f"{scope} .s{number}{{fill:var(--s{number})}}\n" for number in range(6))
-    rules = f"{_RULES.replace('SCOPE', scope)}{tones}"
-    if on_paper:
-        for name, colour in _colours("print").items():
-            rules = rules.replace(f"var(--{name})", colour)
-        return f"{scope}{{{faces}}}\n{rules}"
-    return (
-        f"{scope}{{{faces};{_variables('light')}}}\n{rules}"
-        f"@media (prefers-color-scheme:dark){{{scope}{{{_variables('dark')}}}}}\n"
-        f"@media print{{{scope}{{{_variables('print')}}}}}\n"
-    )
-
-
-def _colours(scheme: str) -> dict[str, str]:
-    """All colours of a scheme by name."""
-    palette = {"light": LIGHT, "dark": DARK, "print": PRINT}[scheme]
-    return {**palette, **{f"s{number}": tone for number, tone in enumerate(STEPS[scheme])}}
-
-
-def _variables(scheme: str) -> str:
-    return ";".join(f"--{name}:{colour}" for name, colour in _colours(scheme).items())

@@ -14,22 +14,11 @@ from markupsafe import Markup
 from numpy.typing import NDArray
 
 from levelhead.acoustics.heard import Heard
+from levelhead.drawing.ground import Box, Ground, box_of, touch
 from levelhead.drawing.lanes import TYPE, words
-from levelhead.drawing.seat_cells import (
-    CLASS,
-    LINE,
-    Box,
-    Ground,
-    Quantity,
-    Steps,
-    box_of,
-    figure_of,
-    seat_cells,
-    seat_map_style,
-    steps_of,
-    touch,
-    values_of,
-)
+from levelhead.drawing.seat_cells import LINE, seat_cells
+from levelhead.drawing.seat_steps import Quantity, Steps, figure_of, steps_of, values_of
+from levelhead.drawing.seat_style import CLASS, seat_map_style
 from levelhead.drawing.svg import WIDEST_LETTER, element, path, wrapped
 from levelhead.show.model import Show
 

@@ -11,7 +11,7 @@ from levelhead.acoustics.heard import OCTAVES, AreaHeard, Heard, heard_of
 from levelhead.acoustics.played import played_by
 from levelhead.acoustics.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution
-from levelhead.drawing.seat_cells import Steps, steps_over
+from levelhead.drawing.seat_steps import Steps, steps_over
 from levelhead.errors import EditError
 from levelhead.exchange.air_words import Said, area_words, feedback_words
 from levelhead.planning.first_places import first_place, first_places
