@@ -76,3 +76,19 @@ def test_a_workbook_becomes_lines_for_the_box(client: TestClient) -> None:
 def test_what_is_no_list_is_told(client: TestClient) -> None:
     assert client.post("/list/file?name=x.xlsx", content=b"PK\x03\x04nonsense").status_code == 422
     assert "No answer" in client.post("/list", data={"text": ""}).text
+
+
+def test_a_refused_answer_can_be_mended_on_the_same_page(client: TestClient) -> None:
+    """The question stands there again as answered; a name that is taken loses nothing."""
+    drums = {"text": "1-4 drums\n5 bass DI\n", "answer.drums": "kick, snare"}
+    page = client.post("/list", data=drums).text
+    assert "2 pieces were told for 4 inputs" in page
+    assert 'name="answer.drums" list="q1-choices"' in page
+    assert 'value="kick, snare"' in page
+    good = {**drums, "answer.drums": "kick, snare, overhead L, overhead R"}
+    assert "Understood: 5 of 5 inputs" in client.post("/list", data=good).text
+    assert client.post("/list/build", data={**good, "name": "friday"}).status_code in (200, 303)
+    again = client.post("/list/build", data={**good, "name": "friday"})
+    assert again.status_code == 422
+    assert "1-4 drums" in again.text
+    assert "Understood: 5 of 5 inputs" in again.text

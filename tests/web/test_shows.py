@@ -49,7 +49,7 @@ def test_the_first_page_offers_every_way(client: TestClient, tmp_path: Path) -> 
 def test_an_example_tells_its_mistake_and_its_remedy(client: TestClient) -> None:
     page = client.get("/example/conference").text
     assert "Chair needs phantom power and gets none" in page
-    assert "Set Desk (desk.ch2.phantom) to on" in page
+    assert "Set Desk, ch2, phantom 48 V to on" in page  # nobody types here: words of the panel
     assert "/do" not in page
 
 

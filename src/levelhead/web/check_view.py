@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final, Self
+from typing import Any, Final, Self
 
 from levelhead.drawing.marks import Mark, mark_of
+from levelhead.exchange.crew_words import crew_words
+from levelhead.exchange.paperwork import Paperwork
 from levelhead.planning.check import Check
 from levelhead.show.model import Show
+from levelhead.verdicts.finding import Finding
 from levelhead.web.finding_view import FindingView
 
 __all__ = ["CheckView", "Told"]
@@ -46,7 +49,7 @@ class CheckView:
     def of(cls, show: Show, check: Check) -> Self:
         """What is worse than fine, worst first."""
         bad = check.shown(include_fine=False)
-        views = [FindingView.from_json(each.to_json()) for each in bad]
+        views = [FindingView.from_json(_in_crew_words(each, check)) for each in bad]
         everything = check.shown(include_fine=True)
         return cls(
             title=show.name,
@@ -59,3 +62,13 @@ class CheckView:
             cautions=tuple(dict.fromkeys(each.caution for each in views if each.caution)),
             notes=check.notes,
         )
+
+
+def _in_crew_words(finding: Finding, check: Check) -> dict[str, Any]:
+    """A finding with the words that stand on the gear; ``do`` of a remedy stays what names it."""
+    work, content = Paperwork(check), finding.to_json()
+    for name in ("what", "settle_by"):
+        content[name] = content[name] and crew_words(work, content[name])
+    for remedy in content["remedies"]:
+        remedy["said"] = crew_words(work, remedy["do"])
+    return content

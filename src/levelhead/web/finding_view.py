@@ -57,15 +57,17 @@ class Flip:
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """One solved way out."""
+    """One solved way out: ``do`` names it, ``said`` is the same in the crew's words."""
 
     do: str
     verdict_after: str
+    said: str
 
     @classmethod
     def from_json(cls, entry: Json) -> Self:
         """One entry of ``remedies``."""
-        return cls(str(entry["do"]), str(entry.get("verdict_after") or "depends"))
+        do = str(entry["do"])
+        return cls(do, str(entry.get("verdict_after") or "depends"), str(entry.get("said") or do))
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from http import HTTPStatus
 from typing import Final
 
 from starlette.concurrency import run_in_threadpool
@@ -106,8 +107,26 @@ async def preview(request: Request) -> Response:
         if typed.answers:
             read = read.answered(typed.answers)
     except LevelheadError as error:
-        return _page(request, typed, refusal=error)
+        return _page(request, typed, await run_in_threadpool(_asked_again, typed, book), error)
     return _page(request, typed, ListView.of(read, plan, book))
+
+
+def _asked_again(typed: _Typed, book: GearBook) -> ListView | None:
+    """Every question of a list, for one of its answers was refused; none of what is no list."""
+    try:
+        return ListView.of(*replace(typed, answers={}).understood(book), book)
+    except LevelheadError:
+        return None
+
+
+def _understood(typed: _Typed, book: GearBook) -> ListView | None:
+    """What was understood with the answers; every question again where one is refused."""
+    try:
+        read, plan = typed.understood(book)
+        read = read.answered(typed.answers) if typed.answers else read
+    except LevelheadError:
+        return _asked_again(typed, book)
+    return ListView.of(read, plan, book)
 
 
 async def read_file(request: Request) -> Response:
@@ -130,8 +149,11 @@ async def build(request: Request) -> Response:
         path = shelf.path_of(name)
         built = await run_in_threadpool(typed.built, request.app.state.shelf_book(), name)
         shelf.put(path.stem, show_text(built))
-    except LevelheadError as error:
-        return refused(error, "/list")
+    except LevelheadError as error:  # what was pasted and answered stays
+        view = await run_in_threadpool(_understood, typed, request.app.state.shelf_book())
+        page = _page(request, typed, view, error)
+        page.status_code = HTTPStatus.UNPROCESSABLE_ENTITY
+        return page
     return opened(name)
 
 
