@@ -140,6 +140,7 @@ def _ends(plan: GainPlan) -> Iterator[str]:
 
 
 def _lineups(plan: GainPlan) -> Iterator[str]:
+    """Both ways to share gain between console and amplifier, with what each costs."""
     if not plan.lineups:
         return
     names = {each.at: each.label.partition(", ")[0] for each in plan.ends}

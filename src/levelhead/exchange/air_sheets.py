@@ -106,6 +106,7 @@ SEATS_MAP: Final = SheetPlan(
 
 
 def _feedback_rows(work: Paperwork) -> Iterator[dict[str, str]]:
+    """How far the system is from ringing, by four measures."""
     ringing, margin = work.ringing, work.ringing.margin
     if margin is None:
         return

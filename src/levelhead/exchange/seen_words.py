@@ -31,6 +31,7 @@ def seen_words(one: SeenOne) -> SeenWords:
 
 
 def _sentences(one: SeenOne) -> Iterator[str]:
+    """What one reading says, and how far to turn what."""
     fact, turn = one.fact, one.turn
     louder = "louder" if fact.off_db >= 0 else "softer"
     if fact.others:

@@ -117,6 +117,7 @@ def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
 
 
 def _on(work: Paperwork) -> Iterator[str]:
+    """Steps of switching on, from what is plugged to what is loud."""
     turns, phantom = turns_of(work), _phantom(work)
     yield (
         "Plug everything while it is off. Faders, masters and levels of loudspeakers down; "
@@ -150,6 +151,7 @@ def _on(work: Paperwork) -> Iterator[str]:
 
 
 def _off(work: Paperwork) -> Iterator[str]:
+    """Steps of switching off: what is loud goes first."""
     turns, phantom = turns_of(work), _phantom(work)
     yield "Stop recordings and wait until they are written. Mute channels, masters down."
     if turns.drivers:

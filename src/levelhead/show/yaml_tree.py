@@ -147,6 +147,7 @@ class _TreeReader:
             self._refuse(event, "a % directive", "plain YAML 1.2", "Leave the line with % out.")
 
     def _node(self, event: object, events: Iterator[object], *, depth: int) -> Node:
+        """A value with all that is in it; what our files do not have is refused."""
         if isinstance(event, AliasEvent):
             self._refuse(
                 event,

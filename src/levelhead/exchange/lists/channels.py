@@ -55,6 +55,7 @@ def channels_of_lines(lines: Sequence[Line], asking: Asking) -> Understood:
 
 
 def _of_line(line: Line, asking: Asking) -> Skipped | list[Channel]:
+    """A line as channels, or set aside with its reason."""
     trade = asking.trade
     line = without_remarks(line, trade)
     name, gear = line.cell("name"), line.cell("gear")
@@ -246,6 +247,7 @@ def _channel(
     is_pair: bool = False,
     count: int = 1,
 ) -> Channel:
+    """A channel as far as its row and the answers tell."""
     line = meaning.line
     if line.is_plain and line.cell("cable"):
         meaning.guess("cable", line.cell("cable"), line.text, "a length at the end of the line")

@@ -119,6 +119,7 @@ def _content(row: Mapping[str, str]) -> tuple[str, str]:
 
 
 def _compare(found: OwnChanges, row: OwnRow, origin: str, phantom: _Phantom) -> None:
+    """A row of our own list against what was printed: its plug, lead, gain and phantom power."""
     base = found.printed.rows[origin]
     link = found.show.link_at(origin)
     if link is None:

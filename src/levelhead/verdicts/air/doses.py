@@ -40,6 +40,7 @@ def check_doses(reading: Reading) -> Iterator[Finding]:
 def _finding(
     where: str, area: AreaNumbers, *, is_work: bool, others: int = 0, kind: str = ""
 ) -> Finding:
+    """The stay of an area in its level: the worst quarter of an hour, and the day of staff."""
     told = area.exposure
     margin_db = WHO_VENUES_DB - told.worst_quarter_db
     if is_work:

@@ -40,6 +40,7 @@ def check_ringing(reading: Reading) -> Iterator[Finding]:
 
 
 def _finding(reading: Reading, ringing: Ringing) -> Finding:
+    """How near the system is to ringing, where, and what is most to blame."""
     margin = ringing.margin
     assert margin is not None  # noqa: S101 - ringing_in gives no other
     median_db, sure_db = margin.median_db, margin.sure_db

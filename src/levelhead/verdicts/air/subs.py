@@ -49,6 +49,7 @@ def _middle(seen: Seen) -> NDArray[np.float64]:
 
 
 def _finding(reading: Reading, met: Meeting, place: str) -> Finding:
+    """A subwoofer and what stands above it, by the phase between them."""
     severity = Severity.CARE if met.phase_deg > SUB_CARE_DEG else Severity.FINE
     less_db = met.alignment.sum_db - met.now_db
     return Finding(

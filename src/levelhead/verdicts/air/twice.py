@@ -39,6 +39,7 @@ def _ports(reading: Reading, seen: Seen, *names: str) -> tuple[str, ...]:
 
 
 def _comb(reading: Reading, seen: Seen, area: AreaNumbers, pair: Combed) -> Finding:
+    """Two loudspeakers that colour each other, by the swing that is heard."""
     margin_db = COLOUR_DB - pair.ripple_db
     severity = Severity.CARE if margin_db <= ROUNDING else Severity.FINE
     null_hz = pair.null_hz
@@ -67,6 +68,7 @@ def _comb(reading: Reading, seen: Seen, area: AreaNumbers, pair: Combed) -> Find
 
 
 def _delayed(reading: Reading, seen: Seen, area: AreaNumbers, late: Delayed) -> Finding:
+    """A loudspeaker down the hall, by how much it is louder than the front."""
     severity = Severity.CARE if late.excess_db > ROUNDING else Severity.FINE
     severity = severity if late.share >= LEAST_SHARE else Severity.FINE
     return Finding(

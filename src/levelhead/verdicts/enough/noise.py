@@ -87,6 +87,7 @@ def _quiet(listener: Listener, hiss_db: float) -> LimitState:
 def _hiss(
     reading: Reading, address: str, heard: tuple[float, Listener], state: LimitState
 ) -> Finding:
+    """Noise at the nearest listener against the background of the room."""
     hiss_db, listener = heard
     parts = hiss_parts(reading, address)
     words = {

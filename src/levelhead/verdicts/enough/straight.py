@@ -70,6 +70,7 @@ def _points(reading: Reading, way: Way) -> set[str]:
 
 
 def _straight(reading: Reading, address: str, source: RigSource) -> Iterator[Finding]:
+    """A source past every meter: its level from the loudspeaker against its own, both at 1 m."""
     solution = reading.solution
     row, levels = solution.number(address), solution.levels(address)
     if levels.nominal is None or levels.ceiling is None:

@@ -124,6 +124,7 @@ def check_joined_outputs(reading: Reading, at: IslandAt) -> Iterator[Finding]:
 
 
 def _judge(reading: Reading, joined: Joined) -> Finding:
+    """Outputs that are joined, by what each drives through the other."""
     port = joined.output[0]
     figure = reading.rig.ports[port].plan.figures["current"]
     label = output_words(reading.rig, joined.output)

@@ -197,6 +197,7 @@ def check_exposure(reading: Reading) -> Iterator[Finding]:
 
 
 def _exposure(reading: Reading, address: str, level_db: float, *, is_worn: bool) -> Finding:
+    """The loud passage at the ear against a day's dose."""
     item = reading.solution.point(address).item
     over_db = _over_the_day_db(reading, address, level_db) if is_worn else None
     is_over = over_db is not None and over_db > ROUNDING

@@ -132,6 +132,7 @@ def _goes_on(reading: Reading, target: int) -> bool:
 def _finding(
     reading: Reading, target: int, component: int, strong: _Arrival, weak: _Arrival
 ) -> Finding:
+    """Two copies of one signal at a point: how deep their comb is, and from where on."""
     graph = reading.solution.graph
     point = graph.points[target]
     apart_s = abs(strong.delay_ns - weak.delay_ns) * 1e-9

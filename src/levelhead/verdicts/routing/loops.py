@@ -68,6 +68,7 @@ def check_loops(reading: Reading) -> Iterator[Finding]:
 
 
 def _finding(reading: Reading, each: Round) -> Finding:
+    """A loop with its gain once round, and what it adds to the signal."""
     solution = reading.solution
     edges = edges_within(reading.reach, each)
     point = solution.graph.points[int(solution.graph.columns.target[each.closing[0]])]

@@ -152,6 +152,7 @@ def _is_line(segment: Segment, carries: str) -> bool:
 
 
 def _judge_eye(link: RigLink, given: RigPort, port: RigPort) -> Finding:
+    """What is left of a data signal at the end of its lead, against what the input needs."""
     carries = port.plan.carries
     swing, least = _SWINGS[carries]
     swing_v = given.plan.figure("swing") or swing
