@@ -243,6 +243,7 @@ _PATTERNS: Final = tuple(
         (_LEVEL_TOLD, _level),
         (_LENGTH_TOLD, _length),
         (_CABLE_TOLD, _cable),
+        (rf"{_WITH}?\b(?:of\s+)?(?P<name>(?:\d ?x ?)?\d+(?:[.,]\d+)? mm2)(?![\w-])", _cable),
         (_OHM_TOLD, _ohm),
         (rf"{_WITH}?{_ARTICLE}\b(?P<n>\d+(?:\.\d+)?) w\b(?!\s+tap)", _number("watt")),
         (_COUNT_TOLD, _count),

@@ -45,6 +45,7 @@ ROLES: Final[Mapping[Side, frozenset[str]]] = {
     "from": frozenset({"out", "through", "loudspeaker"}),
     "to": frozenset({"in"}),
 }
+_DRIVES_LOUDSPEAKERS: Final = tokens("loudspeaker output")  # said alone, that of an amplifier
 _SIGNALS: Final = frozenset({"insert"}).union(*ROLES.values())
 
 _CHANNEL_WEIGHT: Final = 3.0  # of a socket named without its gear
@@ -115,6 +116,8 @@ def matched(
     named = _named_outright(book, text.strip(), side)
     if named:
         return named
+    if tokens(text) == _DRIVES_LOUDSPEAKERS:
+        text = f"amplifier {text}"
     wanted = _Wanted(book, _in_turn(text), side, tuple(conditions))
     asked = wanted.asked
     found: list[Candidate] = []
@@ -269,7 +272,7 @@ def _of_type(
         for name, port in block.plan.ports.items():
             words = wanted.counted(port_words(block, port))
             is_named = words & left and port.role in _SIGNALS
-            is_right = port.role in ROLES[wanted.side]
+            is_right = port.role in ROLES[wanted.side] or port.channels > 0  # a network: both ways
             if not (is_right or is_named) or (block.block, name) in found:
                 continue
             met = (words | socket_words(port.socket)) & rest
