@@ -17,7 +17,7 @@ from levelhead.quantity.decibels import dbu_from_volts
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.levels import Level
 from levelhead.quantity.parsing import parse, parse_si
-from levelhead.rig.usual import is_taken_unasked, usual_cable
+from levelhead.rig.usual import BESIDE_M, is_taken_unasked, usual_cable
 from levelhead.show.model import Cable, Item, Link, Show, Source
 
 __all__ = ["Question", "QuestionRig", "build_question_rig", "own_level"]
@@ -26,7 +26,6 @@ _FEED: Final = "feed-line"
 _FEED_UNBALANCED: Final = "feed-line-unbalanced"  # for sockets where a balanced feed loses a leg
 _UNBALANCED: Final = frozenset({"jack-ts", "phono", "mini-ts"})
 _VOICE: Final = "voice-singer"
-_FEED_LEAD_M: Final = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +163,7 @@ class _Builder:
         start = block_of(plan, port)[1]
         end = block_of(self.book.plan(self.items[item].type, {}, {}), fed_at)[1]
         ends = {"a": f"{name}.{port}", "b": f"{item}.{fed_at}"}
-        self.links.append(Link(ends, self._usual(start, end, _FEED_LEAD_M)))
+        self.links.append(Link(ends, self._usual(start, end, BESIDE_M)))
         upstream = upstream_port(plan, port)
         if hears(plan):
             self._add_voice(self.book.entry(type_id).usual, name)
