@@ -243,3 +243,10 @@ def test_a_length_said_of_a_lead_that_is_plugged_takes_its_place() -> None:
     told = propose_in_show(duo(), "vox-mia.out", "desk.ch1.mic over 80 m")
     (plug,) = (each for each in told.proposals[0].attempt.edits if isinstance(each, Plug))
     assert plug.link.via[-1].length_m == 80.0
+
+
+def test_an_input_with_a_gain_goes_before_one_without() -> None:
+    """A microphone may go into a tape input that is free; it belongs into a microphone input."""
+    trial = tried_text("items: {desk: {type: mixer-compact-8}}\n")
+    found = propose(trial, "flute").proposals
+    assert found[0].inputs[0].address.endswith(".mic")

@@ -91,4 +91,5 @@ def test_a_refused_answer_can_be_mended_on_the_same_page(client: TestClient) -> 
     again = client.post("/list/build", data={**good, "name": "friday"})
     assert again.status_code == 422
     assert "1-4 drums" in again.text
+    assert 'value="friday"' in again.text
     assert "Understood: 5 of 5 inputs" in again.text

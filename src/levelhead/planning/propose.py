@@ -180,10 +180,11 @@ def join(trial: Trial, from_text: str, to_text: str, stated: Stated = ()) -> Pro
 def _ranked(found: Iterable[Proposal]) -> list[Proposal]:
     """Usable first, then what takes what was said, leaves the rest alone, is there, the verdict.
 
-    Of one chain other inputs stay only where they are as good as its best.
+    Of equals an input with a gain goes before one where nothing can be turned. Of one chain other
+    inputs stay only where they are as good as its best.
     """
 
-    def key(each: Proposal) -> tuple[bool, int, bool, int, int, int]:
+    def key(each: Proposal) -> tuple[bool, int, bool, int, int, bool, int]:
         attempt = each.attempt
         rank = each.verdict.rank
         return (
@@ -192,15 +193,21 @@ def _ranked(found: Iterable[Proposal]) -> list[Proposal]:
             bool(attempt.elsewhere),
             len(each.lacks),
             rank,
+            attempt.gain is None,
             len(attempt.needs),
         )
 
-    best: dict[str, int] = {}
+    best: dict[str, tuple[int, bool]] = {}
     return [
         each
         for each in sorted(found, key=key)
-        if each.verdict.rank <= best.setdefault(each.what, each.verdict.rank)
+        if _as_good(each) <= best.setdefault(each.what, _as_good(each))
     ]
+
+
+def _as_good(each: Proposal) -> tuple[int, bool]:
+    """Its verdict, and whether nothing can be turned there: less is better."""
+    return each.verdict.rank, each.attempt.gain is None
 
 
 def _why_not(rig: Rig, found: Sequence[Proposal], wanted: set[str] | None) -> str:

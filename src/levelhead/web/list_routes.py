@@ -92,10 +92,11 @@ def _page(
     typed: _Typed,
     view: ListView | None = None,
     refusal: LevelheadError | None = None,
+    name: str = "",
 ) -> Response:
     """The box, with what it holds and what was understood of it."""
     desks = desk_choices(request.app.state.shelf_book())
-    return rendered("list.html", typed=typed, view=view, refusal=refusal, desks=desks)
+    return rendered("list.html", typed=typed, view=view, refusal=refusal, name=name, desks=desks)
 
 
 async def preview(request: Request) -> Response:
@@ -151,7 +152,7 @@ async def build(request: Request) -> Response:
         shelf.put(path.stem, show_text(built))
     except LevelheadError as error:  # what was pasted and answered stays
         view = await run_in_threadpool(_understood, typed, request.app.state.shelf_book())
-        page = _page(request, typed, view, error)
+        page = _page(request, typed, view, error, name)
         page.status_code = HTTPStatus.UNPROCESSABLE_ENTITY
         return page
     return opened(name)

@@ -5,10 +5,12 @@ const box = document.getElementById("text");
 const said = document.getElementById("said");
 const name = document.getElementById("keep-name");
 const asked = document.querySelector(".asked input");
+const refusal = document.getElementById("refusal-title");
 
 document.getElementById("file").hidden = false;
 if (location.hash === "#file") pick.focus();
 else if (location.hash === "#rows") document.getElementById("desk").focus();
+else if (refusal) refusal.focus(); // what stands against it is seen and read out before the field that it is about
 else if (!matchMedia("(pointer: coarse)").matches) (asked ?? name ?? box).focus(); // no keyboard over a phone's page
 
 box.addEventListener("paste", () => setTimeout(() => box.form.requestSubmit()));
