@@ -111,6 +111,7 @@ def test_the_entries_that_are_spoiled_below_are_good() -> None:
         (["mix", 0, "from"], "ch.fadr", "no stage 'ch.fadr'"),
         (["mix", 0, "from"], "chh.fader", "no block 'chh'"),
         (["mix", 0, "to"], "buss", "no block 'buss'"),
+        (["mix", 0, "control"], "sned", "no control 'sned'"),
     ],
 )  # fmt: skip
 def test_what_leads_nowhere_is_refused(path: list[str | int], to: object, said: str) -> None:

@@ -14,7 +14,14 @@ from levelhead.gear.compile.parts import pin_place
 from levelhead.gear.compile.ports import INSERT_WIRINGS
 from levelhead.gear.compile.strips import STRIP, strip_options
 from levelhead.gear.connectors import CONNECTORS
-from levelhead.gear.model import INSIDE, BlockEntry, ControlEntry, StageEntry, TypeEntry
+from levelhead.gear.model import (
+    INSIDE,
+    BlockEntry,
+    ControlEntry,
+    MixEntry,
+    StageEntry,
+    TypeEntry,
+)
 from levelhead.gear.names import did_you_mean
 
 __all__ = ["dangling"]
@@ -225,5 +232,25 @@ def _of_mix(entry: TypeEntry) -> Iterator[GearError]:
             yield _error("block", start, "mix", blocks)
         elif stage not in _stages(blocks[start]):
             yield _error("stage", mix.from_, "mix", _stages(blocks[start]))
+        else:
+            yield from _of_crossing(entry, blocks[start], mix)
         if mix.to not in blocks.keys() - {""}:
             yield _error("block", mix.to, "mix", blocks.keys() - {""})
+
+
+def _of_crossing(entry: TypeEntry, start: BlockEntry, mix: MixEntry) -> Iterator[GearError]:
+    """The control of a crossing: one for all its sums, or one each (``send3``)."""
+    known = {
+        each
+        for owner in (entry, start)
+        for name, control in owner.controls.items()
+        for each in control.names(name)
+    }
+    if mix.control is None or mix.control in known:
+        return
+    sums = entry.blocks.get(mix.to)
+    count = 1 if sums is None else len(instance_names(mix.to, sums))
+    own = [f"{mix.control}{number}" for number in range(1, count + 1)]
+    missing = next((each for each in own if each not in known), None)
+    if missing is not None:
+        yield _error("control", missing if own[0] in known else mix.control, "mix", known)
