@@ -20,6 +20,7 @@ from levelhead.verdicts.hum.heard import check_hum
 from levelhead.verdicts.hum.words import HEARD
 from levelhead.verdicts.severity import worst
 from tests.circuit.ground_rigs import BOOK, show_of
+from tests.verdicts.shows import tried_text
 
 LIFTING: Final = {  # what must never be proposed, as gear that offers it
     "amp-with-a-lift": {
@@ -220,3 +221,26 @@ def test_no_remedy_moves_gear_to_a_supply_whose_earth_is_lost() -> None:
     for finding in trial.judgement.worse_than_fine():
         edits = [edit for each in remedies_for(trial, finding) for edit in each.edits]
         assert Power("pow", "broken") not in edits
+
+
+def test_a_lead_that_sums_two_sides_is_no_cure() -> None:
+    """Resistors in a plug raise the impedance of the loop; they were soldered in for stereo."""
+    trial = tried_text(
+        """
+        items:
+          g: {type: guitar-electric-passive}
+          a: {type: guitar-amp-transistor, supply: stage}
+          desk: {type: mixer-compact, supply: foh}
+          l: {type: loudspeaker-powered-12, supply: foh}
+        links:
+          - {from: g.out, to: a.in, via: [cable-jack 5 m]}
+          - {from: a.record.out, to: desk.ch2.line, via: [cable-jack 20 m]}
+          - {from: desk.main-left.out, to: l.in}
+        supplies: {stage: {outlet: A, circuit: "1"}, foh: {outlet: B, circuit: "2"}}
+        """
+    )
+    finding = next(each for each in trial.judgement.findings if each.code == HEARD)
+    offered = [remedy.do for remedy in remedies_for(trial, finding)]
+    assert offered
+    assert not any("sum" in do for do in offered)
+    assert any("isolator" in do for do in offered)

@@ -53,13 +53,17 @@ def _two_ends(rig: Rig, link: Link) -> tuple[PortPlan, PortPlan] | None:
 
 
 def _other_leads(trial: Trial, link: Link) -> Iterator[Candidate]:
-    """Every other lead made for such a signal that fits; a balanced one helps between balanced."""
+    """Every other lead made for such a signal that fits; a balanced one helps between balanced.
+
+    Resistors that make two sides one are soldered in for something else.
+    """
     plans = _two_ends(trial.solution.rig, link)
     if plans is None:
         return
     used = {cable.type for cable in link.via}
     for cable in fitting_cables(trial.book, *plans):
-        if cable.type_id not in used and cable.carries == plans[0].carries:
+        is_plain = not cable.parts and cable.carries == plans[0].carries
+        if cable.type_id not in used and is_plain:
             edit = Recable(link.ends["b"], (Cable(cable.type_id, link.length_m),))
             yield Candidate((edit,), COST_OF_CABLE)
 
