@@ -18,6 +18,7 @@ from levelhead.gear.plan import ControlPlan, OriginPlan, StagePlan, Target
 from levelhead.gear.scales import OFF_DB, SCALES
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.noise import thermal_noise_v
+from levelhead.verdicts.own_leak import hears_only_itself
 from levelhead.verdicts.stamps import Stamps
 
 __all__ = [
@@ -34,8 +35,7 @@ COMFORTABLE_TRAVEL: Final = 0.9  # beyond it a control stands near its end, comm
 FAINT_DB: Final = 6.0  # too little by this at an input without gain: nobody acts, common practice
 _HALVINGS: Final = 40
 # noise of 150 ohm, -131 dBu (Johnson and Nyquist): microphones have that much, and inputs more
-_HEARD_DB: Final = 15.0  # over the noise of the source itself: less is a leak, common practice
-_LEAST_DBU: Final = float(20 * np.log10(thermal_noise_v(150.0) / DBU_REFERENCE_V)) + _HEARD_DB
+_LEAST_DBU: Final = float(20 * np.log10(thermal_noise_v(150.0) / DBU_REFERENCE_V))
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +171,8 @@ def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> 
     )
     if entry.nominal is None or entry.peak is None or is_leak(entry):
         return
+    if hears_only_itself(solution, lane.port_of(port)):
+        return
     gain = _entering(origin)
     gain.unit = solution.point(entry.at).unit
     ceilings = tuple(_ceilings(solution, lane, gain, lane.path.stages[: number + 1]))
@@ -199,7 +201,7 @@ def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> 
 
 
 def is_leak(entry: PointLevels) -> bool:
-    """Less than the noise at the input, or hardly over that of any source: no signal to raise."""
+    """Less than the noise that stands at the input, or that any input has: no signal to raise."""
     least = max(_LEAST_DBU, -math.inf if entry.floor is None else entry.floor)
     return entry.unit == "dBu" and entry.nominal is not None and entry.nominal < least
 

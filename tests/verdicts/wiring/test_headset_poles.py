@@ -8,7 +8,7 @@ from levelhead.gear.book import load_book
 from levelhead.rig.usual import usual_cable
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.wiring.lost import LOST
-from tests.verdicts.shows import worst_of
+from tests.verdicts.shows import judged_text, worst_of
 
 BEHIND_A_BOX = """
     items: {{k: {{type: keyboard-stereo}}, di: {{type: di-passive}}, p: {{type: phone}}}}
@@ -62,3 +62,15 @@ def test_a_receiver_at_line_level_is_too_hot_for_it(gain: str, severity: str) ->
     finding = worst_of(text, "enough.too-high")
     assert finding is not None
     assert finding.severity.value == severity
+
+
+def test_earphones_alone_are_no_recording() -> None:
+    """What the common ground of a stereo plug lets leak into the microphone pole means nothing."""
+    text = """
+        items: {t: {type: tablet-charging}, desk: {type: mixer-compact}}
+        links:
+          - ends: {a: t.headset, left: desk.ch1.mic, right: desk.ch2.mic}
+            via: [lead-mini-two-jacks 2 m]
+        """
+    told = {each.where for each in judged_text(text).worse_than_fine()}
+    assert "t.headset-mic" not in told

@@ -36,6 +36,7 @@ from levelhead.verdicts.hum.words import (
     cause_words,
 )
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.own_leak import hears_only_itself
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.strips import is_leak
 from levelhead.verdicts.words import control_words, place_words
@@ -56,6 +57,7 @@ def check_hum(reading: Reading, listener: Listener | None = None) -> Iterator[Fi
         loudspeaker = hum.loudest(address)
         if loudspeaker is None:
             is_leaked = is_leak(reading.solution.levels(address))
+            is_leaked = is_leaked or hears_only_itself(reading.solution, address)
             found = None if is_leaked else _in_signal(hum, address, port)
         elif _is_nothing(hum, at(loudspeaker), address, loudspeaker):
             continue
