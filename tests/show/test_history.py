@@ -13,8 +13,9 @@ import pytest
 
 from levelhead.errors import ShowError
 from levelhead.show.edits import Lock, Plug, Retitle, Set, SetPins
-from levelhead.show.history import History, Kept, history_path
+from levelhead.show.history import History, history_path
 from levelhead.show.history_steps import Change, Step
+from levelhead.show.kept_texts import KeptText, keep_text, kept_text, kept_texts
 from levelhead.show.model import Cable, Link
 
 FADER = (Lock("desk.fader"),)
@@ -33,14 +34,16 @@ def step(number: int, change: Change = FADER, back: Change = ()) -> Step:
 def test_a_kept_text_comes_back_by_its_fingerprint(show_path: Path) -> None:
     """Of several under one fingerprint the newest, also after the file was closed."""
     with History.at(show_path) as history:
-        history.keep("first", "0a1b2c3d", at=NOON, person="Anna", reason="input list printed")
-        history.keep("second", "0a1b2c3d", at=NOON, person="Ben", reason="packing list printed")
-        assert history.text_of("ffffffff") is None
+        keep_text(history, "first", "0a1b2c3d", at=NOON, person="Anna", reason="input list printed")
+        keep_text(
+            history, "second", "0a1b2c3d", at=NOON, person="Ben", reason="packing list printed"
+        )
+        assert kept_text(history, "ffffffff") is None
     with History.at(show_path) as history:
-        assert history.text_of("0a1b2c3d") == "second"
-        assert history.kept() == (
-            Kept("0a1b2c3d", NOON, "Ben", "packing list printed"),
-            Kept("0a1b2c3d", NOON, "Anna", "input list printed"),
+        assert kept_text(history, "0a1b2c3d") == "second"
+        assert kept_texts(history) == (
+            KeptText("0a1b2c3d", NOON, "Ben", "packing list printed"),
+            KeptText("0a1b2c3d", NOON, "Anna", "input list printed"),
         )
 
 
@@ -120,14 +123,14 @@ def test_many_threads_may_use_one_history(show_path: Path) -> None:
     with History.at(show_path) as history:
 
         def keep(number: int) -> None:
-            history.keep(f"text {number}", f"{number:08x}", at=NOON, person="", reason="")
+            keep_text(history, f"text {number}", f"{number:08x}", at=NOON, person="", reason="")
 
         threads = [threading.Thread(target=keep, args=(number,)) for number in range(20)]
         for thread in threads:
             thread.start()
         for thread in threads:
             thread.join()
-        assert {each.fingerprint for each in history.kept()} == {f"{n:08x}" for n in range(20)}
+        assert {each.fingerprint for each in kept_texts(history)} == {f"{n:08x}" for n in range(20)}
 
 
 def test_a_file_that_is_no_history_is_refused(show_path: Path) -> None:

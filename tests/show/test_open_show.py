@@ -12,6 +12,7 @@ from levelhead.errors import EditError, ShowError
 from levelhead.show.cells import touched
 from levelhead.show.edits import Edit, Plug, Relabel, Remove, Rename, Set, SetStock, Unplug, apply
 from levelhead.show.history import History
+from levelhead.show.kept_texts import kept_text
 from levelhead.show.model import Cable, Link
 from levelhead.show.open_show import Author, OpenShow, StaleError
 
@@ -248,7 +249,7 @@ def test_the_same_cell_changed_on_both_sides_is_asked_about(
         hall.undo(hall.number, author())
         assert hall.show.settings["desk.ch1.gain"] == "40 dB"
     else:
-        assert history.text_of("") == other
+        assert kept_text(history, "") == other
 
 
 def test_a_file_broken_by_others_is_never_written_over_unasked(hall: OpenShow, path: Path) -> None:
@@ -275,7 +276,7 @@ def test_a_clash_is_seen_again_after_a_new_start(path: Path) -> None:
         )
         assert hall.show.settings["desk.ch1.gain"] == "40 dB"
         hall.save(at=NOON)
-        assert "12 dB" in (history.text_of("") or "")
+        assert "12 dB" in (kept_text(history, "") or "")
 
 
 def test_cells_of_a_plug_are_its_sockets(hall: OpenShow) -> None:

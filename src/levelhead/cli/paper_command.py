@@ -123,11 +123,12 @@ def is_current(document: ShowDocument, asked: str) -> Currency:
 
 def _kept_text(document: ShowDocument, printed: str) -> str | None:
     from levelhead.show.history import History, history_path
+    from levelhead.show.kept_texts import kept_text
 
     if document.path is None or not history_path(document.path).exists():
         return None
     with History.at(document.path) as history:
-        return history.text_of(printed)
+        return kept_text(history, printed)
 
 
 def print_sheets(document: ShowDocument, book: GearBook, arguments: Namespace) -> str:

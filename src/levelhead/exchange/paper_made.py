@@ -12,6 +12,7 @@ from levelhead.exchange.since_printed import Beside, Held, Since, changes_since,
 from levelhead.show.document import parse_show
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.history import History
+from levelhead.show.kept_texts import keep_text, kept_text
 from levelhead.show.model import Show
 from levelhead.show.printed import How, Printed, last_printed, note_printed
 
@@ -62,9 +63,9 @@ def remember(
         The history cannot be written.
     """
     state = fingerprint(show)
-    if history.text_of(state) is None:
+    if kept_text(history, state) is None:
         reason = f"printed {', '.join(paper.contents)}"
-        history.keep(text, state, at=at, person=by, reason=reason)
+        keep_text(history, text, state, at=at, person=by, reason=reason)
     note_printed(history, paper.printed(state, at=at, by=by))
 
 
@@ -85,7 +86,7 @@ def since_printed(history: History, show: Show, now: Beside) -> tuple[Since, ...
 
 
 def _since(history: History, show: Show, state: str, found: Sequence[Held]) -> Since:
-    text = history.text_of(state)
+    text = kept_text(history, state)
     if text is None:
         return Since(state, tuple(found), (), is_known=False)
     then = parse_show(text, f"state {state}").show

@@ -3,7 +3,7 @@
 The journal holds every step (edits with their way back, or a text that was typed) and is on the
 disk before anybody is told that the step was taken. ``saves`` tells up to which step each state of
 the file goes, so that what was never written into the file is found again after a power cut. Kept
-texts are whole show files by their fingerprint: those that sheets were printed from.
+texts, marks, sheets and pages have modules of their own, over ``rows`` and ``write``.
 """
 
 from __future__ import annotations
@@ -14,7 +14,6 @@ import sqlite3
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Final, TypeVar
@@ -22,7 +21,7 @@ from typing import Any, Final, TypeVar
 from levelhead.errors import ShowError
 from levelhead.show.history_steps import Step, StepKind, change_from_text, change_to_text
 
-__all__ = ["History", "Kept", "history_path"]
+__all__ = ["History", "history_path"]
 
 SUFFIX: Final = ".history"
 VERSION: Final = 1
@@ -61,16 +60,6 @@ CREATE TABLE IF NOT EXISTS pages (
 _LATER: Final = frozenset({"marks", "sheets", "pages"})  # tables that the first histories lack
 
 _T = TypeVar("_T")
-
-
-@dataclass(frozen=True, slots=True)
-class Kept:
-    """One kept text, without the text itself."""
-
-    fingerprint: str
-    at: datetime
-    person: str
-    reason: str
 
 
 def history_path(show_path: str | os.PathLike[str]) -> Path:
@@ -142,45 +131,6 @@ class History:
 
     def __exit__(self, *_: object) -> None:
         self.close()
-
-    # --- kept texts ---
-
-    def keep(self, text: str, fingerprint: str, *, at: datetime, person: str, reason: str) -> None:
-        """Keep a whole show file, e.g. the one that sheets are printed from.
-
-        Parameters
-        ----------
-        text, fingerprint : str
-            The file, and the fingerprint of its show.
-        at : datetime
-            When.
-        person, reason : str
-            Who kept it and what for, as people read it.
-        """
-        row = (at.isoformat(), person, reason, fingerprint, text)
-        self._written(
-            lambda connection: connection.execute(
-                "INSERT INTO texts (at, person, reason, fingerprint, text) VALUES (?, ?, ?, ?, ?)",
-                row,
-            )
-        )
-
-    def text_of(self, fingerprint: str) -> str | None:
-        """The text kept last under a fingerprint, or ``None``."""
-        query = "SELECT text FROM texts WHERE fingerprint = ? ORDER BY number DESC LIMIT 1"
-        with self._asked() as connection:
-            row = connection.execute(query, (fingerprint,)).fetchone()
-        return None if row is None else str(row[0])
-
-    def kept(self) -> tuple[Kept, ...]:
-        """All kept texts, newest first."""
-        query = "SELECT fingerprint, at, person, reason FROM texts ORDER BY number DESC"
-        with self._asked() as connection:
-            rows = connection.execute(query).fetchall()
-        return tuple(
-            Kept(fingerprint, datetime.fromisoformat(at), person, reason)
-            for fingerprint, at, person, reason in rows
-        )
 
     # --- the journal ---
 

@@ -19,6 +19,7 @@ from levelhead.show.document import ShowDocument, load_show
 from levelhead.show.edits import Edit, apply
 from levelhead.show.history import History
 from levelhead.show.history_steps import Change, Step, StepKind
+from levelhead.show.kept_texts import keep_text
 from levelhead.show.merging import Clash, merged
 from levelhead.show.model import Show
 from levelhead.show.saving import SaveJob, content_of, path_of
@@ -94,7 +95,7 @@ class OpenShow:
             if known < last:
                 opened.notes = ("The file was changed by somebody else after the last save.",)
                 text = document.text()
-                history.keep(text, "", at=at, person="the file", reason="stood in the file")
+                keep_text(history, text, "", at=at, person="the file", reason="stood in the file")
         if opened._replay(history.steps_after(known)):
             for step in history.steps_after(history.chain_start()):
                 opened.steps.put(step)
@@ -357,7 +358,9 @@ class OpenShow:
             self._adopt(clash.theirs, clash.theirs, at=at)
             return
         lost = clash.theirs_text()
-        self.history.keep(lost, "", at=at, person=person, reason="stood in the file, written over")
+        keep_text(
+            self.history, lost, "", at=at, person=person, reason="stood in the file, written over"
+        )
         self.document = self.document.on(clash.on_disk)
         self.dirty = True
 
