@@ -189,3 +189,11 @@ def test_what_is_picked_from_the_list_is_understood(client: TestClient) -> None:
     (first, *_) = client.get("/candidates", params={"text": "vocal", "side": "from"}).json()
     answer = client.post("/ask", json={**MIC, "from": first["address"]}).json()
     assert answer["from"]["address"] == first["address"]
+
+
+def test_remedies_of_an_answer_read_as_on_the_gear(client: TestClient) -> None:
+    """Who asks in the app types no addresses."""
+    asked = {"from": "amp speaker out", "to": "powered loudspeaker"}
+    page = client.get("/", params=asked).text
+    assert "Plug amplifier, ch1, link into powered loudspeaker, input with XLR cable" in page
+    assert "(amplifier-two-channel.ch1.link)" not in page

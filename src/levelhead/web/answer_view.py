@@ -78,6 +78,11 @@ class GainView:
     range: str
     picture: Markup | None
 
+    @property
+    def name(self) -> str:
+        """What stands on the panel, as far as the address tells."""
+        return self.control.rpartition(".")[2].replace("-", " ").capitalize()
+
     @classmethod
     def from_json(cls, gain: Json) -> Self:
         """The gain: ``position`` from 0 to 1 sets the pointer, ``place`` says it in words."""

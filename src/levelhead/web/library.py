@@ -35,8 +35,19 @@ class Library:
         return offered(self.book, text, "to" if side == "to" else "from")
 
     def answer(self, request: dict[str, Any], /) -> dict[str, Any]:
-        """The answer to a question that came as JSON, as JSON."""
-        return self._answered(request).to_json()
+        """The answer to a question that came as JSON, as JSON; ``said`` are remedies in words."""
+        from levelhead.exchange.crew_words import crew_words
+        from levelhead.exchange.paperwork import Paperwork
+        from levelhead.planning.check import Check
+        from levelhead.verdicts.severity import Severity
+
+        given = self._answered(request)
+        content = given.to_json()
+        work = Paperwork(Check(Severity.FINE, (), (), given.trial))
+        for finding in content["findings"]:
+            for remedy in finding["remedies"]:
+                remedy["said"] = crew_words(work, remedy["do"])
+        return content
 
     def choices(self, given: dict[str, Any], /) -> Choices:
         """Cables and switches that an answer leaves to choose."""
