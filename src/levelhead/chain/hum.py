@@ -228,7 +228,7 @@ def _gains(graph: Graph, ends: Sequence[int], previous: ChainHum | None = None) 
     the same order.
     """
     columns = graph.columns
-    kept = np.setdiff1d(np.arange(len(columns)), graph.order.closing).astype(np.int64)
+    kept = graph.order.onward(len(columns))
     known = None if previous is None else _known_gains(graph, ends, previous)
     if known is None:
         gain = np.zeros((len(graph.points), len(ends), BANDS), dtype=np.complex128)
@@ -239,7 +239,7 @@ def _gains(graph: Graph, ends: Sequence[int], previous: ChainHum | None = None) 
     for column, end in enumerate(ends):
         gain[end, column] = 1.0
     depth = graph.order.depth[columns.source[kept]]
-    for level in np.unique(depth)[::-1]:
+    for level in sorted(set(depth.tolist()), reverse=True):
         edges = kept[depth == level]
         behind = columns.gain[edges, None] * gain[columns.target[edges]]
         np.add.at(gain, columns.source[edges], behind)

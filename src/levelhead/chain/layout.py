@@ -31,7 +31,7 @@ class Levels:
     @classmethod
     def of(cls, edges: EdgeColumns, order: Order) -> Levels:
         """Edges that close a loop are left out."""
-        kept = np.setdiff1d(np.arange(len(edges)), order.closing).astype(np.int64)
+        kept = order.onward(len(edges))
         levels = int(order.depth.max(initial=0)) + 1
         arriving = order.depth[edges.target[kept]]
         rank = np.argsort(arriving, kind="stable")

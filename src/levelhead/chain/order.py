@@ -22,6 +22,12 @@ class Order:
     depth: Whole
     closing: tuple[int, ...]  # edges that lead back into their own past
 
+    def onward(self, edges: int) -> Whole:
+        """Numbers of those of so many edges that close no loop."""
+        leads_on = np.ones(edges, dtype=bool)
+        leads_on[np.array(self.closing, dtype=np.int64)] = False
+        return np.flatnonzero(leads_on)
+
 
 def points_in_order(edges: EdgeColumns, names: Sequence[str], starts: Iterable[int]) -> Order:
     """Depth of every point.

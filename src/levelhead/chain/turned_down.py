@@ -120,7 +120,7 @@ class _Walk:
         first = np.flatnonzero(np.diff(target, prepend=-1))
         arriving = self._arriving(step, again)
         self.rows[target[first]] = np.add.reduceat(arriving, first, axis=0)
-        self._carry_crests(step, np.unique(self.point_of_row[target]))
+        self._carry_crests(step, np.flatnonzero(np.bincount(self.point_of_row[target])))
 
     def _arriving(self, step: Step, chosen: Whole) -> Complex:
         found: Complex = self.edges.gain_and_one[step.edge[chosen]] * self.rows[step.source[chosen]]

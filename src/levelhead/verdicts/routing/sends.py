@@ -113,7 +113,7 @@ def _mains(reading: Reading) -> Mapping[str, set[int]]:
     """By item, the sums that strips are panned into."""
     wiring = reading.solution.graph.wiring
     found: dict[str, set[int]] = defaultdict(set)
-    for number in np.unique(wiring.ways.target[wiring.ways.side >= 0]).tolist():
+    for number in sorted(set(wiring.ways.target[wiring.ways.side >= 0].tolist())):
         place = reading.reach.places[number]
         found[place.lane.item.id].add(number)
     return found
