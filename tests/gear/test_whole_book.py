@@ -14,6 +14,7 @@ from levelhead.gear.compile import controls_of, instance_names
 from levelhead.gear.connectors import CONNECTORS, mates
 from levelhead.gear.figures import SOURCES, Figure, read_figure
 from levelhead.gear.model import TypeEntry
+from levelhead.gear.references import dangling
 from levelhead.gear.sketch import sketch_of
 
 BOOK = load_book()
@@ -41,6 +42,12 @@ def test_what_a_type_is_called_is_read_unchecked_as_checked() -> None:
     assert {each: BOOK.sketch(each) for each in BOOK.ids} == {
         each: sketch_of(BOOK.entry(each)) for each in BOOK.ids
     }
+
+
+def test_no_name_in_an_entry_leads_nowhere() -> None:
+    """Asked here and of a user's own entries only: a program that starts takes them as they are."""
+    errors = [str(error) for each in BOOK.ids for error in dangling(BOOK.entry(each))]
+    assert errors == []
 
 
 def settings_of(type_id: str) -> Iterator[dict[str, str]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.planning.names import Side, find_candidates, tokens
+from levelhead.planning.typed_words import plain_text
 from tests.planning.asking import BOOK
 
 
@@ -19,6 +20,15 @@ from tests.planning.asking import BOOK
 )
 def test_words_have_one_spelling(text: str, words: set[str]) -> None:
     assert tokens(text) == words
+
+
+def test_words_that_need_no_respelling_are_those_that_keep_their_spelling() -> None:
+    """With a sign behind it a phrase goes the long way."""
+    phrases = {each.lower() for type_id in BOOK.ids for each in BOOK.sketch(type_id).phrases}
+    asked = {"mini jack", "head phone jack", "loud speaker", "stereo mode", "amp in bridge"}
+    asked |= {"sound desk", "mixing board", "pre amp", "quarter inch", "eighth inch", "jack jack"}
+    for phrase in phrases | asked:
+        assert f"{plain_text(phrase)} ;" == plain_text(f"{phrase} ;")
 
 
 @pytest.mark.parametrize(

@@ -33,7 +33,8 @@ class GearBook:
     raw
         Entries as the YAML has them, by id. They are read and never changed.
     known_good
-        Ids of entries that tests have checked: they may be searched unchecked.
+        Ids of entries that tests have checked: they may be searched unchecked, and their names
+        lead somewhere.
     """
 
     def __init__(
@@ -73,7 +74,9 @@ class GearBook:
         if type_id not in self._entries:
             if type_id not in self._raw:
                 raise unknown_type(type_id, self._raw, where="gear book")
-            self._entries[type_id] = _checked(type_id, resolved(type_id, self._raw))
+            is_good = type_id in self._known_good
+            raw = resolved(type_id, self._raw)
+            self._entries[type_id] = _checked(type_id, raw, names_are_good=is_good)
         return self._entries[type_id]
 
     def sketch(self, type_id: str) -> Sketch:
@@ -126,7 +129,7 @@ class GearBook:
         return GearBook({**self._raw, **raw}, known_good=frozenset(good))
 
 
-def _checked(type_id: str, raw: RawEntry) -> TypeEntry:
+def _checked(type_id: str, raw: RawEntry, *, names_are_good: bool) -> TypeEntry:
     """The entry, or every error in it at once."""
     where = f"gear type '{type_id}'"
     try:
@@ -137,7 +140,7 @@ def _checked(type_id: str, raw: RawEntry) -> TypeEntry:
         GearError(
             each.what, where=f"{where}, {each.where}", expected=each.expected, remedy=each.remedy
         )
-        for each in dangling(entry)
+        for each in (() if names_are_good else dangling(entry))
     ]
     if errors:
         raise GearError.collected(errors, where=where)

@@ -160,7 +160,8 @@ def read_question(book: GearBook, question: Question) -> Asked:
     other = () if is_numbered else reads[1].conditions
     ohms = own or [each for each in other if each.kind == "ohm"]
     first, source = _first(book, question.from_text, reads[0], ohms)
-    second = _pick(book, question.to_text, reads[1], "to", reads[1].conditions)
+    takes = matched(book, reads[1].rest, "to", reads[1].conditions)
+    second = _picked(book, question.to_text, "to", (reads[1], takes))
     first, second = paired(book, first, second)
     first, second = _chosen(first, question.from_address), _chosen(second, question.to_address)
     return Asked(question, reads, conditions, first, second, source)
@@ -196,7 +197,7 @@ def _first(
         heard = _microphones(book, sources[0])
         if heard:
             return heard, sources[0]
-    return _with_tap(book, read, _pick(book, text, read, "from", read.conditions), ohms), None
+    return _with_tap(book, read, _picked(book, text, "from", (read, gear)), ohms), None
 
 
 def _with_tap(
@@ -225,10 +226,11 @@ def _microphones(book: GearBook, source: Candidate) -> tuple[Candidate, ...]:
     return tuple(each[0] for each in found if each)
 
 
-def _pick(
-    book: GearBook, text: str, read: Read, side: Side, conditions: Sequence[Condition]
+def _picked(
+    book: GearBook, text: str, side: Side, meant: tuple[Read, Sequence[Candidate]]
 ) -> tuple[Candidate, ...]:
-    found = matched(book, read.rest, side, conditions)
+    """Of what a text may mean, as it was read and matched, the best first, what fits as well."""
+    read, found = meant
     if not found or found[0].unmet or _is_called_otherwise(book, read.rest, found[0].type_id):
         _refuse_the_wrong_way(book, text, side, found[0].score if found else 0.0)
     if not found:

@@ -70,6 +70,10 @@ _RESPELLED: Final = (
     (re.compile(r"\bd\.i\.?(?= |$)"), "di"),
     (re.compile(r"\bx-?lr\b"), "xlr"),
 )
+_PLAIN: Final = re.compile(r"[a-z ]*")  # of one spelling, but for the words that follow
+_RESPELLED_WORDS: Final = re.compile(
+    r"jack|quarter|eighth|loud speaker|mode|\bin |sound|mixing|\bpre"
+)
 _SHORTEST_PLURAL: Final = 4  # letters: aux, bus and di's stay as they are
 _NO_PLURAL: Final = ("ss", "us", "is", "'s")
 
@@ -81,11 +85,14 @@ def plain_text(text: str) -> str:
     '48 v, jack'
     """
     plain = text.lower()
+    if _PLAIN.fullmatch(plain) and not _RESPELLED_WORDS.search(plain):
+        return plain  # as most of the gear book is
     for pattern, instead in _RESPELLED:
         plain = pattern.sub(instead, plain)
     return plain
 
 
+@lru_cache(maxsize=8192)
 def tokens(text: str) -> frozenset[str]:
     """Words of a phrase, one spelling each, without those that say nothing.
 
