@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import socket
 import sys
@@ -9,7 +10,7 @@ from argparse import Namespace
 from contextlib import ExitStack
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from levelhead.cli.typed import book_of, gear_folder
 from levelhead.gear.store import read_entries
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
 
 __all__ = ["open_app"]
 
+_OBJECTS_BETWEEN_SWEEPS: Final = 50_000  # fewer than for a command: a page notices a long pause
+
 
 def open_app(arguments: Namespace) -> None:
     """Serve until somebody ends it; says where.
@@ -29,6 +32,7 @@ def open_app(arguments: Namespace) -> None:
     The address is told, and a browser opened on it, as soon as the show has been read: while the
     browser comes up, what serves the page is loaded; while it fetches the page, the rig is built.
     """
+    gc.set_threshold(_OBJECTS_BETWEEN_SWEEPS, *gc.get_threshold()[1:])
     folder = gear_folder(arguments)
     if folder is not None:
         read_entries(folder)  # a folder that cannot be read is told before anything opens
