@@ -97,6 +97,16 @@ class Graph:
         """Which edges cross an island, (edges,)."""
         return self.live >= self.wiring.first_through
 
+    def arriving_at(self, point: int) -> Whole:
+        """Numbers of the edges that lead to a point, in their order."""
+        rank, bounds = self._by_target
+        return rank[bounds[point] : bounds[point + 1]]
+
+    @cached_property
+    def _by_target(self) -> tuple[Whole, Whole]:
+        rank = np.argsort(self.columns.target, kind="stable")
+        return rank, np.searchsorted(self.columns.target[rank], np.arange(len(self.wiring) + 1))
+
     @cached_property
     def factors_at_1_khz(self) -> Real:
         """Magnitude of each edge's gain at 1 kHz, (edges,)."""

@@ -6,15 +6,14 @@ ends where a stage ends, and where a limiter does that nobody can move.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from functools import cached_property
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Edge
 from levelhead.chain.solution import Solution
+from levelhead.chain.wiring import NONE
 from levelhead.gear.shaping import LimiterPlan
 from levelhead.quantity.bands import BANDS
 
@@ -30,55 +29,77 @@ class Most:
     """Largest sine of each band at the points of a solution.
 
     ``trusts_limiters`` counts limiters that are not locked as well. Filters count as they stand,
-    and so do controls if nobody ``turns_up``.
+    and so do controls if nobody ``turns_up``. What was found is kept.
     """
 
     solution: Solution
     trusts_limiters: bool
     turns_up: bool = True
     _known: dict[int, Real] = field(default_factory=dict)
+    _sizes: dict[int, Real] = field(default_factory=dict)
+    _turns: dict[int, float] = field(default_factory=dict)
+
+    def anew(self) -> Most:
+        """The same with nothing found yet; how much each way lets through stays known."""
+        return replace(self, _known={})
 
     def by_band(self, row: int) -> Real:
-        """Rms of the largest sine of each band at a point, in its unit; ``inf`` without an end."""
+        """Rms of the largest sine of each band at a point, in its unit; ``inf`` without an end.
+
+        Where ways come round, what is asked for first is told first: another one in the loop may
+        then be told a little less.
+        """
         known = self._known.get(row)
         if known is not None:
             return known
-        point = self.solution.graph.points[row]
-        own = np.full(BANDS, min(point.ceiling, self._threshold(row, point.address)))
+        wiring = self.solution.graph.wiring
+        own = np.full(BANDS, min(float(wiring.columns.ceiling[row]), self._threshold(row)))
         self._known[row] = own  # what comes round a loop adds nothing to that
-        arriving = self._arriving.get(row, ())
-        if arriving:
-            with np.errstate(invalid="ignore"):
-                brought = sum((self._brought(each) for each in arriving), np.zeros(BANDS))
-            own = np.minimum(own, np.nan_to_num(brought, nan=np.inf, posinf=np.inf))
+        arriving = self.solution.graph.arriving_at(row)
+        if len(arriving):
+            sources = self.solution.graph.columns.source[arriving].tolist()
+            before, sizes = np.array([self.by_band(each) for each in sources]), self._size(row)
+            with np.errstate(invalid="ignore"):  # endless, of a way that is shut in a band
+                brought = np.where(sizes > 0, before * sizes, 0.0).sum(axis=0)
+            brought[np.isnan(brought)] = np.inf
+            own = np.minimum(own, brought)
         self._known[row] = own
         return own
 
-    def _brought(self, edge: Edge) -> Real:
-        """What an edge brings with its control up; one that is locked stays."""
-        size = np.broadcast_to(np.abs(np.asarray(edge.gain)), (BANDS,))
-        rig, before = self.solution.rig, self.by_band(edge.source)
-        own = self.solution.graph.points[edge.target].control  # of a stage that a mix leads to
-        controls = {each for each in (edge.control, own) if each is not None}
-        for control in controls if self.turns_up else ():
-            plan = rig.controls[control]
-            if plan.kind == "range" and control not in rig.show.locks:
-                size = size * 10 ** ((plan.high - rig.setting_db(control)) / 20)
-        found: Real = np.where(size > 0, before * size, 0.0)
-        return found
+    def _size(self, row: int) -> Real:
+        """What each way to a point lets through with its control up; one that is locked stays."""
+        if row not in self._sizes:
+            graph = self.solution.graph
+            arriving = graph.arriving_at(row)
+            size = np.abs(graph.columns.gain[arriving])
+            own = int(graph.wiring.columns.control[row])  # of a stage that a mix leads to
+            ways = graph.wiring.ways.control[graph.live[arriving]].tolist()
+            is_stage = graph.wiring.ways.is_stage[graph.live[arriving]].tolist()
+            for number, (control, is_own) in enumerate(zip(ways, is_stage, strict=True)):
+                for each in {own if is_own else control, own} if self.turns_up else ():
+                    size[number] *= self._turn(each)
+            self._sizes[row] = size
+        return self._sizes[row]
 
-    @cached_property
-    def _arriving(self) -> dict[int, list[Edge]]:
-        found: dict[int, list[Edge]] = {}
-        for edge in self.solution.graph.edges:
-            found.setdefault(edge.target, []).append(edge)
-        return found
+    def _turn(self, control: int) -> float:
+        """Factor from where a control stands to its end, by its number; none stays."""
+        if control not in self._turns:
+            self._turns[control] = 1.0 if control == NONE else self._room(control)
+        return self._turns[control]
 
-    def _threshold(self, row: int, address: str) -> float:
+    def _room(self, control: int) -> float:
+        rig, name = self.solution.rig, self.solution.graph.wiring.controls[control]
+        plan = rig.controls[name]
+        if plan.kind != "range" or name in rig.show.locks:
+            return 1.0
+        return float(10 ** ((plan.high - rig.setting_db(name)) / 20))
+
+    def _threshold(self, row: int) -> float:
         """Where the limiter of a stage holds what passes; ``inf`` where none does for sure."""
         shape = self.solution.graph.shapes.get(row)
         if shape is None or shape.limiter is None or shape.limiter.ratio < LIMITS_FROM:
             return np.inf
+        address = self.solution.graph.wiring.addresses[row]
         is_held = self.trusts_limiters or _is_held(self.solution, address)
         return shape.limiter.threshold if is_held else np.inf
 

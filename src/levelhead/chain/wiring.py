@@ -80,16 +80,16 @@ def wires(  # noqa: PLR0913 -- all that a way is made of
 ) -> Wires:
     """Ways between points; what is one number holds for all. ``pan``: side and law in dB."""
     starts = np.asarray(source, dtype=np.int64).ravel()
-    shape = starts.shape
+    count = len(starts)
     return Wires(
         starts,
         np.asarray(target, dtype=np.int64).ravel(),
-        np.broadcast_to(np.asarray(factor, dtype=np.float64), shape),
-        np.broadcast_to(np.asarray(control, dtype=np.int64), shape),
-        np.broadcast_to(np.int64(pan[0]), shape),
-        np.broadcast_to(np.float64(pan[1]), shape),
-        np.broadcast_to(np.bool_(is_stage), shape),
-        np.broadcast_to(np.asarray(delay_ns, dtype=np.int64), shape),
+        np.full(count, factor, dtype=np.float64),
+        np.full(count, control, dtype=np.int64),
+        np.full(count, pan[0], dtype=np.int64),
+        np.full(count, pan[1], dtype=np.float64),
+        np.full(count, is_stage, dtype=bool),
+        np.full(count, delay_ns, dtype=np.int64),
     )
 
 

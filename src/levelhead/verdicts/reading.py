@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from levelhead.chain.bends import TriedIslands
 from levelhead.chain.hum import ChainHum, solve_hum
 from levelhead.chain.island_draws import Output
+from levelhead.chain.most import Most
 from levelhead.chain.solution import Solution
 from levelhead.circuit.loading import reference_response
 from levelhead.quantity.bands import mid_hz
@@ -78,6 +79,17 @@ class Reading:
     def hum(self) -> ChainHum:
         """Hum at every input and every loudspeaker."""
         return solve_hum(self.solution, previous=self.hum_before)
+
+    def most(self, *, trusts_limiters: bool, turns_up: bool = True) -> Most:
+        """The most that can come to points; found once where no loop makes it hang on who asks."""
+        most = self._mosts.setdefault(
+            (trusts_limiters, turns_up), Most(self.solution, trusts_limiters, turns_up)
+        )
+        return most.anew() if self.solution.graph.order.closing else most
+
+    @cached_property
+    def _mosts(self) -> dict[tuple[bool, bool], Most]:
+        return {}
 
     @cached_property
     def spreads(self) -> LevelSpreads:

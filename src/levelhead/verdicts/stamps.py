@@ -123,13 +123,12 @@ def _changed(before: Solution, now: Solution) -> Flags:
 
 def _other_ways(before: Graph, now: Graph) -> Whole:
     """Numbers of the ways that were opened, shut or turned, or that take another time."""
-    both, old, new = np.intersect1d(
-        before.live, now.live, assume_unique=True, return_indices=True
-    )
+    both, old, new = np.intersect1d(before.live, now.live, assume_unique=True, return_indices=True)
     was, columns = before.columns, now.columns
     is_other = (was.gain[old] != columns.gain[new]).any(axis=1)
     is_other |= was.delay_ns[old] != columns.delay_ns[new]
-    others: Whole = np.append(both[is_other], np.setxor1d(before.live, now.live, assume_unique=True))
+    of_one = np.setxor1d(before.live, now.live, assume_unique=True)
+    others: Whole = np.append(both[is_other], of_one)
     return others
 
 

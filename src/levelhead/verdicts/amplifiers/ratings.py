@@ -94,8 +94,8 @@ class _Over:
 
 def check_ratings(reading: Reading) -> Iterator[Finding]:
     """Loudspeakers with ratings: the power of their coils, and the travel of their cones."""
-    for_sure = Most(reading.solution, trusts_limiters=False)
-    as_set = Most(reading.solution, trusts_limiters=True)
+    for_sure = reading.most(trusts_limiters=False)
+    as_set = reading.most(trusts_limiters=True)
     for each in driven(reading):
         rating = each.load.plan.figures.get("long-term-rating")
         if rating is not None:

@@ -183,7 +183,7 @@ def _range(reading: Reading, each: Driven, limit_hz: float, ratio_db: float) -> 
 
 def check_input_sensitivity(reading: Reading) -> Iterator[Finding]:
     """Amplifiers with a signal: can what feeds them bring the level for their full output?"""
-    most = Most(reading.solution, trusts_limiters=True)
+    most = reading.most(trusts_limiters=True)
     seen: set[str] = set()
     for each in driven(reading):
         if each.output.address not in seen:

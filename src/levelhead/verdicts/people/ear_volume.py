@@ -110,9 +110,7 @@ class Volume:
 
 def volume_before(reading: Reading, address: str, output: int) -> Volume | None:
     """The last free range that a signal passes on its way out of an output to an ear."""
-    stands, most = (
-        Most(reading.solution, trusts_limiters=True, turns_up=each) for each in (False, True)
-    )
+    stands, most = (reading.most(trusts_limiters=True, turns_up=each) for each in (False, True))
     rig, row = reading.rig, output
     item = reading.solution.graph.points[output].item
     behind = _from(reading, output, reading.solution.number(address))
@@ -159,7 +157,7 @@ def _brings(most: Most, edge: Edge) -> float:
 def edges_to(reading: Reading, row: int) -> list[Edge]:
     """Ways that lead to a point."""
     graph = reading.solution.graph
-    return [graph.edges[each] for each in np.flatnonzero(graph.columns.target == row).tolist()]
+    return [graph.edges[each] for each in graph.arriving_at(row).tolist()]
 
 
 def largest(gain: EdgeGain) -> float:

@@ -11,8 +11,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-import numpy as np
-
 from levelhead.chain.lanes import Lane
 from levelhead.gear.compile.mixes import mix_start
 from levelhead.verdicts.explain import Explained
