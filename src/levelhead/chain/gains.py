@@ -103,6 +103,17 @@ class Graph:
         return rank[bounds[point] : bounds[point + 1]]
 
     @cached_property
+    def hears_a_loop(self) -> NDArray[np.bool_]:
+        """Points in loops and all to which anything leads from there, (points,)."""
+        source, target = self.columns.source, self.columns.target
+        found = np.zeros(len(self.wiring), dtype=bool)
+        found[target[list(self.order.closing)]] = True
+        count = -1
+        while count != (count := int(found.sum())):
+            found[target[found[source]]] = True
+        return found
+
+    @cached_property
     def _by_target(self) -> tuple[Whole, Whole]:
         rank = np.argsort(self.columns.target, kind="stable")
         return rank, np.searchsorted(self.columns.target[rank], np.arange(len(self.wiring) + 1))

@@ -36,11 +36,12 @@ class Most:
     trusts_limiters: bool
     turns_up: bool = True
     _known: dict[int, Real] = field(default_factory=dict)
+    _sure: dict[int, Real] = field(default_factory=dict)  # of points that no loop comes to
     _sizes: dict[int, Real] = field(default_factory=dict)
     _turns: dict[int, float] = field(default_factory=dict)
 
     def anew(self) -> Most:
-        """The same with nothing found yet; how much each way lets through stays known."""
+        """The same, with nothing found yet at points to which a loop comes."""
         return replace(self, _known={})
 
     def by_band(self, row: int) -> Real:
@@ -49,7 +50,8 @@ class Most:
         Where ways come round, what is asked for first is told first: another one in the loop may
         then be told a little less.
         """
-        known = self._known.get(row)
+        known = self._sure.get(row)
+        known = self._known.get(row) if known is None else known
         if known is not None:
             return known
         wiring = self.solution.graph.wiring
@@ -63,7 +65,8 @@ class Most:
                 brought = np.where(sizes > 0, before * sizes, 0.0).sum(axis=0)
             brought[np.isnan(brought)] = np.inf
             own = np.minimum(own, brought)
-        self._known[row] = own
+        is_sure = not self.solution.graph.hears_a_loop[row]
+        (self._sure if is_sure else self._known)[row] = own
         return own
 
     def _size(self, row: int) -> Real:

@@ -82,10 +82,8 @@ class Reading:
 
     def most(self, *, trusts_limiters: bool, turns_up: bool = True) -> Most:
         """The most that can come to points; found once where no loop makes it hang on who asks."""
-        most = self._mosts.setdefault(
-            (trusts_limiters, turns_up), Most(self.solution, trusts_limiters, turns_up)
-        )
-        return most.anew() if self.solution.graph.order.closing else most
+        most = Most(self.solution, trusts_limiters, turns_up)
+        return self._mosts.setdefault((trusts_limiters, turns_up), most).anew()
 
     @cached_property
     def _mosts(self) -> dict[tuple[bool, bool], Most]:
