@@ -6,8 +6,8 @@ again while controls move. Only pairs that carry something have a row.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,7 @@ from levelhead.chain.order import Order
 __all__ = ["Layout", "Levels", "Step", "lay_out"]
 
 Whole = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,6 +39,17 @@ class Levels:
         bounds = np.searchsorted(arriving[rank], np.arange(levels + 1))
         parts = (kept[rank[bounds[level] : bounds[level + 1]]] for level in range(levels))
         return cls(tuple(parts), order.depth, _fan_outs(edges, kept, len(order.depth)))
+
+    def leading_to(self, points: Sequence[int], edges: EdgeColumns) -> tuple[Levels, Flags]:
+        """Only what leads to some points, and which points do, themselves among them."""
+        leads: Flags = np.zeros(len(self.depth), dtype=bool)
+        leads[list(points)] = True
+        parts: list[Whole] = []
+        for arriving in reversed(self.arriving):
+            kept = arriving[leads[edges.target[arriving]]]
+            leads[edges.source[kept]] = True
+            parts.append(kept)
+        return replace(self, arriving=tuple(reversed(parts))), leads
 
 
 def _fan_outs(edges: EdgeColumns, kept: Whole, points: int) -> Whole:
@@ -175,8 +187,12 @@ class _Walk:
         for depth, edges in enumerate(levels.arriving):
             inputs = np.flatnonzero(entering_depth == depth)
             edge, source = self._brought(edges)
-            if len(edge) or len(inputs):
-                arrival = self._later(edge, self.arrival[source - len(self.entering)])
+            if not len(edge) and not len(inputs):
+                continue
+            arrival = self._later(edge, self.arrival[source - len(self.entering)])
+            if not len(inputs):
+                yield self._kept(edge, source, self.edges.target[edge], arrival)
+            else:
                 yield self._kept(
                     np.append(edge, np.full(len(inputs), len(self.edges))),
                     np.append(source, inputs),
@@ -199,13 +215,24 @@ class _Walk:
         """Sort arrivals by pair, and remember where the pairs of each point stand."""
         key = point * (len(self.arrivals) + 1) + arrival
         rank = np.argsort(key, kind="stable")
-        first = np.flatnonzero(np.diff(key[rank], prepend=-1))
-        point, arrival = point[rank][first], arrival[rank][first]
-        places, begin, counts = np.unique(point, return_index=True, return_counts=True)
+        first, arrivals = _runs(key[rank])
+        point, arrival = point[rank[first]], arrival[rank[first]]
+        begin, counts = _runs(point)
         start = len(self.entering) + len(self.point)
-        self.start[places] = start + begin
-        self.count[places] = counts
-        self.point = np.append(self.point, point)
-        self.arrival = np.append(self.arrival, arrival)
-        made = np.repeat(np.arange(start, start + len(point)), np.diff(first, append=len(rank)))
+        self.start[point[begin]] = start + begin
+        self.count[point[begin]] = counts
+        self.point = np.concatenate([self.point, point])
+        self.arrival = np.concatenate([self.arrival, arrival])
+        made = np.repeat(np.arange(start, start + len(point)), arrivals)
         return Step(edge[rank], source[rank], made, first, start, start + len(point))
+
+
+def _runs(ordered: Whole) -> tuple[Whole, Whole]:
+    """Where each run of equal numbers begins, and how long it is."""
+    begins = np.ones(len(ordered), dtype=bool)
+    np.not_equal(ordered[1:], ordered[:-1], out=begins[1:])
+    first = np.flatnonzero(begins)
+    length = np.empty_like(first)
+    length[:-1] = first[1:] - first[:-1]
+    length[-1:] = len(ordered) - first[-1:]
+    return first, length

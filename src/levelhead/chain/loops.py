@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.graph import EdgeColumns
 from levelhead.chain.order import Order
-from levelhead.chain.propagate import Carried, Entering, Injection, carry, carry_probes
+from levelhead.chain.propagate import Brought, Carried, Entering, Injection, bring, carry
 from levelhead.chain.turned_down import Limiters
 from levelhead.quantity.bands import BANDS
 
@@ -61,15 +61,21 @@ def carry_round(
     if not order.closing:
         opened = carry(edges, order, entering, previous, limiters=limiters)
         return opened, Loops((), -math.inf, rings=False)
-    gain = _loop_gain(edges, order, len(entering.own_noise))
+    gain = _loop_gain(edges, order)
     rounds = _rounds(order.closing, gain)
     gain_db = max(each.gain_db for each in rounds)
     loops = Loops(order.closing, gain_db, gain_db >= 0, rounds)
     if not loops.rings:
-        opened = carry(edges, order, entering)
-        added = _round_and_round(edges, order, opened, gain, entering.components)
+        components = entering.components
+        at_cuts = bring(edges, order, entering.injections, components, _cuts(edges, order))
+        added = _round_and_round(edges, order, at_cuts, gain, components)
         entering = replace(entering, injections=[*entering.injections, *added])
     return carry(edges, order, entering, limiters=limiters), loops
+
+
+def _cuts(edges: EdgeColumns, order: Order) -> list[int]:
+    """Points from which the edges lead that were cut."""
+    return [int(edges.source[number]) for number in order.closing]
 
 
 def _rounds(closing: Sequence[int], gain: Complex) -> tuple[Round, ...]:
@@ -95,30 +101,29 @@ def _gain_db(gain: Complex) -> float:
 
 
 def _arriving(
-    edges: EdgeColumns, closing: Sequence[int], carried: Carried, components: int
+    edges: EdgeColumns, closing: Sequence[int], opened: Brought, components: int
 ) -> Complex:
     """What comes through each cut; (bands, cuts, components)."""
     found = np.zeros((BANDS, len(closing), components), dtype=np.complex128)
-    is_signal = carried.component < components
     for cut, number in enumerate(closing):
-        pairs = np.flatnonzero(is_signal & (carried.point == edges.source[number]))
-        through = edges.gain[number] * carried.amplitude[pairs]
-        np.add.at(found[:, cut].T, carried.component[pairs], through)
+        pairs = np.flatnonzero(opened.point == edges.source[number])
+        through = edges.gain[number] * opened.amplitude[pairs]
+        np.add.at(found[:, cut].T, opened.component[pairs], through)
     return found
 
 
-def _loop_gain(edges: EdgeColumns, order: Order, points: int) -> Complex:
+def _loop_gain(edges: EdgeColumns, order: Order) -> Complex:
     """From one unit at each cut (column) round to each cut (row); (bands, cuts, cuts)."""
     probes = [
         Injection(int(edges.target[number]), cut, np.ones(BANDS, dtype=np.complex128))
         for cut, number in enumerate(order.closing)
     ]
-    carried = carry_probes(edges, order, probes, points)
-    return _arriving(edges, order.closing, carried, len(probes))
+    opened = bring(edges, order, probes, len(probes), _cuts(edges, order))
+    return _arriving(edges, order.closing, opened, len(probes))
 
 
 def _round_and_round(
-    edges: EdgeColumns, order: Order, opened: Carried, gain: Complex, components: int
+    edges: EdgeColumns, order: Order, opened: Brought, gain: Complex, components: int
 ) -> list[Injection]:
     """What the closed loops bring to the targets of the cuts."""
     arriving = _arriving(edges, order.closing, opened, components)

@@ -23,7 +23,7 @@ from levelhead.chain.order import Order
 from levelhead.chain.turned_down import Limiters, TurnedDown, turn_down
 from levelhead.quantity.bands import BANDS, edges_hz
 
-__all__ = ["Carried", "Entering", "Injection", "carry", "carry_probes"]
+__all__ = ["Brought", "Carried", "Entering", "Injection", "bring", "carry", "carry_probes"]
 
 Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
@@ -193,6 +193,40 @@ def carry_probes(
     Probes are numbered from 0.
     """
     return carry(edges, order, Entering(np.zeros((points, BANDS)), probes, len(probes)))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Brought:
+    """Amplitudes of signals at some points.
+
+    Attributes
+    ----------
+    point, component : int, (pairs,)
+    amplitude : complex, (pairs, bands)
+    """
+
+    point: Whole
+    component: Whole
+    amplitude: Complex
+
+
+def bring(
+    edges: EdgeColumns,
+    order: Order,
+    injections: Sequence[Injection],
+    components: int,
+    points: Sequence[int],
+) -> Brought:
+    """What ``carry`` brings to some points, signals alone and without limiters.
+
+    Only what leads there is walked, in the order of ``carry``: the numbers are the same.
+    """
+    levels, leads = Levels.of(edges, order).leading_to(points, edges)
+    entering = [each for each in injections if leads[each.point]]
+    places = _entering(entering, np.zeros(0, dtype=np.int64), components)
+    layout = lay_out(edges, levels, *places, first_noise=components)
+    rows, _ = _flowed(edges, layout, [each.amplitude for each in entering], None)
+    return Brought(layout.point, layout.component, rows[layout.inputs :])
 
 
 def _is_laid_alike(edges: EdgeColumns, order: Order, previous: Carried | None) -> bool:

@@ -64,8 +64,8 @@ class Wires:
     @classmethod
     def together(cls, parts: Iterable[Wires]) -> Wires:
         """All ways of several."""
-        gathered = [[getattr(part, each.name) for each in fields(cls)] for part in parts]
-        return cls(*(np.concatenate(columns) for columns in zip(*gathered, strict=True)))
+        gathered, names = list(parts), [each.name for each in fields(cls)]
+        return cls(*(np.concatenate([getattr(part, name) for part in gathered]) for name in names))
 
 
 def wires(  # noqa: PLR0913 -- all that a way is made of
