@@ -2,8 +2,8 @@
 
 What can be told of a socket without the rest of the rig is told by this part alone: its circuits
 are whole, every path that drives them is there, and whatever feeds an item by a lead. What lies
-behind is left out. Where a mix or a digital socket leads there, most of the rig does, and nothing
-is cut.
+behind is left out. Where a digital socket leads there, or a mix of many inputs, most of the rig
+does, and nothing is cut.
 """
 
 from __future__ import annotations
@@ -18,7 +18,10 @@ from levelhead.rig.model import Rig, RigItem, RigLink, RigPort
 
 __all__ = ["part_leading_to"]
 
-_MOST_LINKS: Final = 12  # a part with more saves nothing: the whole rig may as well be solved
+# A part with more saves nothing: the whole rig may as well be solved.
+_MOST_LINKS: Final = 12
+_MOST_OF_ALL: Final = 2 / 3
+_FEW_LINKS: Final = 4  # are a part, be they all
 
 
 def part_leading_to(rig: Rig, ports: Iterable[str]) -> Rig | None:
@@ -37,6 +40,10 @@ class _Part:
     links: dict[int, RigLink] = field(default_factory=dict)
     blocks: dict[tuple[str, str], BlockInstance] = field(default_factory=dict)
     paths: set[tuple[str, str, int]] = field(default_factory=set)
+
+    @property
+    def _most(self) -> float:
+        return max(_FEW_LINKS, min(_MOST_LINKS, _MOST_OF_ALL * len(self.whole.links)))
 
     def takes(self, port: RigPort) -> bool:
         """A port with its paths and what is plugged there; false where that leads too far."""
@@ -86,7 +93,7 @@ class _Part:
             if link.number in self.links:
                 continue
             self.links[link.number] = link
-            if len(self.links) > _MOST_LINKS:
+            if len(self.links) > self._most:
                 return False
             for port in live_ports(self.whole, [link]):
                 found[port.address] = port
@@ -121,7 +128,7 @@ class _Part:
             return True
         self.paths.add(name)
         self.blocks[item.id, block.name] = block
-        if any(origin.kind == "mix" for origin in path.origins):
+        if any(origin.kind == "mix" for origin in path.origins) and not self._takes_all(item):
             return False
         begins = (origin.port for origin in path.origins)
         resumes = (stage.insert.back for stage in path.stages if stage.insert is not None)
@@ -129,6 +136,14 @@ class _Part:
             if target is not None and not self._takes_entry(item, block, target):
                 return False
         return True
+
+    def _takes_all(self, item: RigItem) -> bool:
+        """Everything that is mixed in an item, whatever it is mixed into."""
+        return all(
+            self._takes_path(item, block, path)
+            for block in item.plan.blocks
+            for path in block.plan.paths
+        )
 
     def _takes_entry(self, item: RigItem, block: BlockInstance, target: Target) -> bool:
         is_own = target.port in block.plan.ports

@@ -18,6 +18,7 @@ from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.places import ByPlace
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.wiring.fit import check_plugs_fit
 
 __all__ = ["surely_stays"]
 
@@ -33,6 +34,9 @@ def surely_stays(
     False where it is gone or less than ``at_least``, or where only the whole show can tell.
     """
     rule = trial.judgement.rules.get(finding.code)
+    if rule is check_plugs_fit:  # connectors tell, and nothing has to be solved
+        edited = trial.edited(edits)
+        return edited is not None and finding.where in {each.at for each in edited[1].misfits}
     if not isinstance(rule, ByPlace) or not rule.is_local or _is_own_turn(edits, finding):
         return False
     edited = trial.edited(edits)
