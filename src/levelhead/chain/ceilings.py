@@ -114,13 +114,17 @@ def _emf_at_current_limit(
     by_band = copper.columns.current_a_per_v[wiring.through_row[way]]
     drawn_a_per_v = np.sqrt((shares_of(signals.power[source]) * by_band**2).sum(axis=1))
     emf_v: Real = limit_a / math.sqrt(2) / np.maximum(drawn_a_per_v, NO_CURRENT_A_PER_V)
+    found_v: dict[tuple[int, Driver], float] = {}  # an output has a way to each socket
     for place in np.flatnonzero(np.isfinite(limit_a)).tolist():
         through = wiring.throughs[way[place]]
         island = copper.passages[through.island]
         if len(island.drivers) > 1:
             own = Driver(through.port, through.signal)
-            left_v = _emf_beside_others(island, own, limit_a[place], wiring, signals)
-            emf_v[place] = of_spectrum(left_v, signals.power[source[place]])
+            if (through.island, own) not in found_v:
+                left_v = _emf_beside_others(island, own, limit_a[place], wiring, signals)
+                power = signals.power[source[place]]
+                found_v[through.island, own] = of_spectrum(left_v, power)
+            emf_v[place] = found_v[through.island, own]
     return np.maximum(emf_v, _NOTHING_LEFT_V)
 
 

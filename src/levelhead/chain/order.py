@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,8 @@ from levelhead.chain.graph import EdgeColumns
 __all__ = ["Order", "points_in_order"]
 
 Whole = NDArray[np.int64]
+
+_USUAL_DEPTH: Final = 80  # steps of a long way through a rig: beyond it a loop is looked for
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -53,13 +56,26 @@ def points_in_order(edges: EdgeColumns, names: Sequence[str], starts: Iterable[i
 def _depths(source: Whole, target: Whole, points: int) -> tuple[Whole, bool]:
     """Length of the longest way to each point, and whether a loop makes it endless."""
     depth = np.zeros(points, dtype=np.int64)
-    for _ in range(points + 1):
+    for steps in range(points + 1):
         raised = depth.copy()
         np.maximum.at(raised, target, depth[source] + 1)
         if (raised == depth).all():
             return depth, False
         depth = raised
+        if steps == _USUAL_DEPTH and _is_endless(source, target, points):
+            break
     return depth, True
+
+
+def _is_endless(source: Whole, target: Whole, points: int) -> bool:
+    """Whether points are left when all are taken away, again and again, that nothing leads to."""
+    left = np.ones(points, dtype=bool)
+    while True:
+        fed = np.zeros(points, dtype=bool)
+        fed[target[left[source]]] = True
+        if (fed == left).all():
+            return bool(left.any())
+        left = fed
 
 
 @dataclass(slots=True)
@@ -105,7 +121,8 @@ def _closing_edges(edges: EdgeColumns, names: Sequence[str], starts: Iterable[in
     for number, source in enumerate(edges.source.tolist()):
         follow[source].append(number)
     for ways in follow:
-        ways.sort(key=lambda number: names[target[number]])
+        if len(ways) > 1:
+            ways.sort(key=lambda number: names[target[number]])
     search = _Search(target, follow)
     for root in (*_by_name(set(starts), names), *_by_name(range(len(names)), names)):
         search.walk(root)

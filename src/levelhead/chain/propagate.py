@@ -223,7 +223,8 @@ def bring(
     """
     levels, leads = Levels.of(edges, order).leading_to(points, edges)
     entering = [each for each in injections if leads[each.point]]
-    places = _entering(entering, np.zeros(0, dtype=np.int64), components)
+    nothing = np.zeros(0, dtype=np.int64)
+    places = _where_all_enters(Entering(np.zeros((0, BANDS)), entering, components), nothing)
     layout = lay_out(edges, levels, *places, first_noise=components)
     rows, _ = _flowed(edges, layout, [each.amplitude for each in entering], None)
     return Brought(layout.point, layout.component, rows[layout.inputs :])

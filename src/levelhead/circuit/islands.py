@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -73,6 +73,11 @@ class Island:
             for node in nodes:
                 found.setdefault(node, len(found))
         return found
+
+    @cached_property
+    def tried(self) -> dict[Hashable, NDArray[np.complex128]]:
+        """What was worked out of it besides, by what was asked: an island never changes."""
+        return {}
 
     def network(self) -> Network:
         """The island as arrays."""
