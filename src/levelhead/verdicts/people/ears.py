@@ -206,7 +206,7 @@ def _exposure(reading: Reading, address: str, level_db: float, *, is_worn: bool)
         "level": f"{level_db:.0f} dB(A)",
         "time": _time(allowed_h(level_db)),
         "farther": f"{level_db - 20 * math.log10(_AUDIENCE_M):.0f} dB(A)",
-        "works": _turned_words(reading, address, over_db or 0.0),
+        "works": _turned_words(reading, address, over_db) if over_db and is_over else "",
         "most": f"{level_db - (over_db or 0.0):.0f} dB(A)",
         "stay": f"{_stay_h(reading) or 0.0:.2g} h",
     }
@@ -230,7 +230,8 @@ def _over_the_day_db(reading: Reading, address: str, level_db: float) -> float |
 
     Nothing where no stay is told, or where nobody says how the volume stands.
     """
-    volume, stay_h = _volume_of(reading, address), _stay_h(reading)
+    stay_h = _stay_h(reading)
+    volume = None if stay_h is None else _volume_of(reading, address)
     if stay_h is None or (volume is not None and not volume.is_stated):
         return None
     return daily_exposure_db(level_db, stay_h) - LIMIT_AT_WORK_DB
