@@ -40,6 +40,9 @@ class Most:
     _sizes: dict[int, Real] = field(default_factory=dict)
     _turns: dict[int, float] = field(default_factory=dict)
 
+    def __repr__(self) -> str:
+        return f"Most({self.solution!r}, {len(self._sure) + len(self._known)} points found)"
+
     def anew(self) -> Most:
         """The same, with nothing found yet at points to which a loop comes."""
         return replace(self, _known={})
