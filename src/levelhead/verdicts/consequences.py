@@ -35,7 +35,7 @@ _OF_LEVEL: Final = frozenset({TOO_LOW, SET_TOO_LOW, "enough.noise", "hum.in-sign
 
 # by the code of a cause that fails: what is its consequence on the same plugs
 _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
-    POLES: frozenset({CANCELS, OPPOSITE, SHORTED, LOST, BACK_FED, *_OF_LEVEL}),
+    POLES: frozenset({CANCELS, OPPOSITE, SHORTED, LOST, BACK_FED, CLIPS_AS_SET, *_OF_LEVEL}),
     HALF_BRIDGE: frozenset({OPPOSITE}),
     ONE_LEG: frozenset({LOST}),
 }
@@ -61,7 +61,7 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
             continue  # that other outputs leave it no current is told, and no knob mends it
         if finding.code == CLIPS_AS_SET and not _is_bad(finding) and finding.where in held:
             continue  # that a leg is held is told, and that it works at modest levels
-        if finding.key in loud.hidden or _follows(finding, caused):
+        if finding.key in loud.hidden or _follows(reading, finding, caused):
             continue
         if finding.severity is Severity.HARM or not harmed:
             yield finding
@@ -173,10 +173,13 @@ def _caused(findings: Sequence[Finding]) -> Mapping[str, frozenset[str]]:
     return found
 
 
-def _follows(finding: Finding, caused: Mapping[str, frozenset[str]]) -> bool:
+def _follows(reading: Reading, finding: Finding, caused: Mapping[str, frozenset[str]]) -> bool:
     plugs = caused.get(finding.code, frozenset())
     if not plugs or finding.severity is Severity.HARM:
         return False
+    if finding.code == CLIPS_AS_SET:  # of what comes in by one of them
+        ways = [way for way in reading.solution.paths if finding.where in way]
+        return any(not plugs.isdisjoint(way[: way.index(finding.where)]) for way in ways)
     if finding.code == OPPOSITE:  # told of loudspeakers, not of their plugs
         return item_of(finding.where) in {item_of(each) for each in plugs}
     places = {finding.where, finding.where.rpartition(".")[0], *finding.ports}
