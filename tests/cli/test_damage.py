@@ -173,6 +173,19 @@ def test_a_damaged_entry_is_used_or_refused(random: Random) -> None:
     check_damaged_gear(random)
 
 
+@pytest.mark.parametrize("level", ["{}", "{range: [1 V, 2 V]}"])
+def test_a_level_that_is_no_figure_is_refused(level: str) -> None:
+    """It ended in a traceback: nobody had looked whether a figure has a value."""
+    text = f"""{HEAD}
+  ports: {{out: {{socket: xlr-m, role: out, circuit: single-ended-output, impedance: 1 ohm}}}}
+  path:
+    from: [{{generator: {{level: {level}, peak-to-rms: 3 dB, spectrum: programme}}}}]
+    stages: [{{stage: output, gain: 0 dB}}]
+    to: out
+"""
+    assert geared(text.encode(), "gear", "own") == UNREADABLE
+
+
 @pytest.mark.long
 @settings(max_examples=3000)
 @given(random=randoms)

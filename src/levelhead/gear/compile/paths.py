@@ -108,7 +108,7 @@ class _PathPlanner:
 
 
 def _generator(entry: GeneratorEntry, standing: Standing) -> GeneratorPlan:
-    text = entry.level if isinstance(entry.level, str) else str(entry.level["value"])
+    text = entry.level if isinstance(entry.level, str) else str(entry.level.get("value", ""))
     unit: PointUnit = "FS" if "FS" in text else "V"
     return GeneratorPlan(
         level=standing.figure(entry.level, "dBFS" if unit == "FS" else "V", "generator.level"),
