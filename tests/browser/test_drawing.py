@@ -17,6 +17,11 @@ pytestmark = pytest.mark.browser
 
 EXAMPLES = Path(__file__).parents[2] / "src" / "levelhead" / "examples"
 CHURCH = EXAMPLES / "church-with-band.yaml"  # its reverb rings
+FILLS = """() => {
+    const box = document.querySelector('.ground svg').viewBox.baseVal
+    const area = document.querySelector('.ground svg').getBoundingClientRect()
+    return Math.abs(box.width / box.height / (area.width / area.height) - 1) < 0.02
+}"""
 VIEW = "document.querySelector('.ground svg').getAttribute('viewBox')"
 
 
@@ -65,6 +70,7 @@ def along_the_signal(page: Page) -> None:
 
 def moved_by_hand(page: Page) -> None:
     """A drag moves the drawing and presses nothing; the wheel makes it larger."""
+    page.wait_for_function(FILLS)  # the part that was closed gives its room a moment later
     before = page.evaluate(VIEW)
     area = page.locator(".ground").bounding_box()
     assert area is not None

@@ -133,13 +133,21 @@ def _too_loud(reading: Reading, findings: Sequence[Finding]) -> _TooLoud:
     for loud in findings if clips else ():
         if loud.code == TOO_HIGH and loud.severity is not Severity.FINE:
             for clip in clips:
-                if _strip(reading, clip.where) == _strip(reading, loud.where):
+                if _is_of_one_strip(reading, clip.where, loud.where):
                     is_held = _is_held(reading, clip.where)
                     hidden.add(clip.key if _is_bad(loud) and not is_held else loud.key)
                     spare = format_level(max(loud.margin or 0.0, 0.0), "dB")
                     if not is_held:
                         besides[clip.key] = AT_LOWEST.format(spare=spare)
     return _TooLoud(frozenset(hidden), besides)
+
+
+def _is_of_one_strip(reading: Reading, stage: str, port: str) -> bool:
+    """Whether a stage stands in the strip of a port, or on the way from it to its meter."""
+    if _strip(reading, stage) == _strip(reading, port):
+        return True
+    ways = (each for each in reading.strips if each.port == port)
+    return any(stage == ceiling.point.address for each in ways for ceiling in each.ceilings)
 
 
 def _is_held(reading: Reading, stage: str) -> bool:

@@ -74,3 +74,16 @@ def test_earphones_alone_are_no_recording() -> None:
         """
     told = {each.where for each in judged_text(text).worse_than_fine()}
     assert "t.headset-mic" not in told
+
+
+def test_a_lead_with_resistors_that_misses_the_pole_is_told() -> None:
+    """It is made to lose 6 dB; of a hundred it says that there is no way."""
+    text = """
+        items: {w: {type: wireless-lavalier}, p: {type: phone}}
+        sources: {ann: {type: voice-talker, at: w, distance: 20 cm}}
+        links: [{from: w.jack, to: p.headset-mic, via: [lead-mini-sum-jack 2 m]}]
+        """
+    finding = worst_of(text, LOST)
+    assert finding is not None
+    assert finding.severity is Severity.FAILS
+    assert worst_of(text.replace("mini-sum-jack", "jack-headset"), LOST) is not None

@@ -1,7 +1,7 @@
 """Level lost in a lead: what stands at an input against what the output at its other end gives.
 
 Only links from socket to socket are judged here: boxes, pads and leads with resistors are made to
-lose level. Everything is read off the solved island.
+lose level, but none loses as much as a way that is not there. All is read off the solved island.
 """
 
 from __future__ import annotations
@@ -29,6 +29,7 @@ __all__ = [
     "LOST",
     "LOST_CARE_DB",
     "LOST_FAILS_DB",
+    "LOST_MADE_DB",
     "SENTENCES",
     "check_leads_bring_the_signal",
     "is_input",
@@ -39,6 +40,7 @@ __all__ = [
 LOST: Final = "wiring.level-lost"
 LOST_CARE_DB: Final = 7.0  # an open leg of a driven pair costs 6 dB and nobody minds: Rayburn
 LOST_FAILS_DB: Final = 20.0  # more than a fader and a master make up, common practice
+LOST_MADE_DB: Final = 60.0  # leads with resistors are made to lose 40 dB, common practice
 _LONG_M: Final = 500.0  # from here on a lead in order takes some of it: 75 ohm and 0.05 uF
 _LEAST: Final = 1e-9  # 180 dB down: nothing
 
@@ -56,20 +58,20 @@ SENTENCES: Final = {
 }
 
 
-def _plain_leads(reading: Reading, where: str | None) -> Iterator[At[RigLink]]:
-    """Leads without parts in them, with the circuits that outputs drive through them."""
+def _leads(reading: Reading, where: str | None) -> Iterator[At[RigLink]]:
+    """Leads, with the circuits that outputs drive through them."""
     driven = reading.solution.copper.driven_from
     for link in reading.rig.links:
         is_asked = where is None or where in link.ports
-        if is_asked and not any(segment.cable.parts for segment in link.segments):
+        if is_asked:
             circuits = (each for port in link.ports for each in driven.get(port, ()))
             reads = (reading.stamps.gear, *(island for island, *_ in circuits))
             yield At(link.ports, link, reads)
 
 
-@by_place(_plain_leads, is_local=True)
+@by_place(_leads, is_local=True)
 def check_leads_bring_the_signal(reading: Reading, link: RigLink) -> Iterator[Finding]:
-    """Inputs at the far end of a plain lead: do they get what stands at the output?"""
+    """Inputs at the far end of a lead: do they get what stands at the output?"""
     for port in link.ports:
         if is_input(reading, port):
             yield from _brought(reading, link, port)
@@ -97,8 +99,11 @@ def _brought(reading: Reading, link: RigLink, port: str) -> Iterator[Finding]:
                 for sense in senses_of(reading, port)
                 if sense in island.senses
             ]
-    if found:
-        loss_db, output = min(found)
+    if not found:
+        return
+    loss_db, output = min(found)
+    is_made_to_lose = any(segment.cable.parts for segment in link.segments)
+    if not is_made_to_lose or loss_db > LOST_MADE_DB:
         yield _judge_lost(reading, loss_db, output, (port, link))
 
 
@@ -176,10 +181,11 @@ EXPLAINED: Final = (
     Explained(
         LOST,
         "Voltage at an input at 1 kHz, against the voltage between the pins of the output at the "
-        "other end of a plain lead.",
+        "other end of a lead.",
         (
             Threshold("loss from which it is care", LOST_CARE_DB, "dB", "Rayburn"),
             Threshold("loss from which it fails", LOST_FAILS_DB, "dB", PRACTICE),
+            Threshold("the same of a lead with resistors", LOST_MADE_DB, "dB", PRACTICE),
         ),
         "Rayburn, Balanced to unbalanced; Self, Small Signal Audio Design",
     ),
