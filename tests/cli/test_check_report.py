@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from pathlib import Path
 from typing import Any
+
+import pytest
 
 from levelhead.cli.check_report import _body
 from levelhead.cli.finding_text import short_lines
@@ -67,3 +71,27 @@ def test_more_care_than_anybody_reads_is_counted() -> None:
     lines = _body(told(*(Severity.CARE,) * 100), room=0)
     assert heads(lines) == ["CARE"] * 12
     assert lines[-1].strip() == "88 more of these; --all shows everything."
+
+
+CLIPS = """
+levelhead: 1
+show: {name: Clips}
+items:
+  m: {type: mic-vocal-dynamic}
+  desk: {type: mixer-compact}
+  pa: {type: loudspeaker-powered-12}
+sources: {ann: {type: voice-singer, at: m, distance: 5 cm}}
+links:
+  - {from: m.out, to: desk.ch1.mic}
+  - {from: desk.main-left.out, to: pa.in}
+settings: {desk: {ch1: {gain: GAIN}}}
+"""
+
+
+@pytest.mark.parametrize(("gain", "command"), [("46 dB", "gains"), ("30 dB", "paper")])
+def test_who_clips_is_led_to_the_gain_plan(
+    levelhead: Callable[..., Any], tmp_path: Path, gain: str, command: str
+) -> None:
+    path = tmp_path / "c.yaml"
+    path.write_text(CLIPS.replace("GAIN", gain), encoding="utf-8")
+    assert f"levelhead {command} " in levelhead("check", str(path)).out

@@ -15,6 +15,7 @@ from levelhead.cli.finding_text import (
     short_lines,
 )
 from levelhead.planning.check import Check
+from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.explain import family_title
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.folding import Folded, folded
@@ -115,7 +116,14 @@ def _next_lines(check: Check, worse: Sequence[Finding], path: str) -> list[str]:
     """What to do now: mend the worst, or print."""
     if check.verdict in {Severity.HARM, Severity.FAILS}:
         return entry("Next", _NEXT_TROUBLE if worse[0].remedies else _NEXT_WITHOUT_REMEDY)
-    command = f"levelhead paper {shlex.quote(path)} -o list.pdf"
-    if path == "-" or len(command) > WIDTH - GUTTER:
-        command = "levelhead paper SHOW -o list.pdf"
-    return [*entry("Next", "Print the input list:"), f"{'':<{GUTTER}}{command}"]
+    if any(each.code == CLIPS_AS_SET for each in worse):
+        return _command_lines("Have every gain worked out:", path, "gains {} -o PLANNED.yaml")
+    return _command_lines("Print the input list:", path, "paper {} -o list.pdf")
+
+
+def _command_lines(what: str, path: str, command: str) -> list[str]:
+    """What to do, and the command for it on a line of its own, which can be copied."""
+    line = f"levelhead {command.format(shlex.quote(path))}"
+    if path == "-" or len(line) > WIDTH - GUTTER:
+        line = f"levelhead {command.format('SHOW')}"
+    return [*entry("Next", what), f"{'':<{GUTTER}}{line}"]
