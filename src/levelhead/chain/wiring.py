@@ -272,8 +272,9 @@ class Wiring:
 
     def _found_on_way(self, way: int) -> OnWay:
         target = int(self.ways.target[way])
-        is_stage = bool(self.ways.is_stage[way])
-        control = int(self.columns.control[target] if is_stage else self.ways.control[way])
+        own, of_target = int(self.ways.control[way]), int(self.columns.control[target])
+        is_stage = bool(self.ways.is_stage[way]) or own == NONE  # a mix into a stage that is turned
+        control = of_target if is_stage else own
         figures = self.stage_figures(target)
         origin = self.origin_figures.get(way)
         through = way - self.first_through

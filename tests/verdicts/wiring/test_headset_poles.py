@@ -5,16 +5,26 @@ from __future__ import annotations
 import pytest
 
 from levelhead.gear.book import load_book
+from levelhead.planning.check import check_show
 from levelhead.rig.usual import usual_cable
+from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.wiring.lost import LOST
-from tests.verdicts.shows import judged_text, worst_of
+from tests.verdicts.shows import judged_text, tried_text, worst_of
 
 BEHIND_A_BOX = """
     items: {{k: {{type: keyboard-stereo}}, di: {{type: di-passive}}, p: {{type: phone}}}}
     links:
       - {{from: k.out-left, to: di.in}}
       - {{from: di.out, to: p.headset-mic, via: [{lead} 2 m]}}
+    """
+
+RECEIVER = """
+    items:
+      w: {{type: wireless-lavalier, figures: {{jack-amplifier.output.gain: {gain}}}}}
+      p: {{type: phone}}
+    sources: {{ann: {{type: voice-talker, at: w, distance: 20 cm}}}}
+    links: [{{from: w.jack, to: p.headset-mic, via: [lead-jack-headset 2 m]}}]
     """
 
 
@@ -52,14 +62,7 @@ def test_a_lead_that_reaches_it_loses_nothing() -> None:
 @pytest.mark.parametrize(("gain", "severity"), [("-6 dB", "fails"), ("-36 dB", "fine")])
 def test_a_receiver_at_line_level_is_too_hot_for_it(gain: str, severity: str) -> None:
     """Common practice: such inputs take some -22 dBu; what plays beside leaks and is no signal."""
-    text = f"""
-        items:
-          w: {{type: wireless-lavalier, figures: {{jack-amplifier.output.gain: {gain}}}}}
-          p: {{type: phone}}
-        sources: {{ann: {{type: voice-talker, at: w, distance: 20 cm}}}}
-        links: [{{from: w.jack, to: p.headset-mic, via: [lead-jack-headset 2 m]}}]
-        """
-    finding = worst_of(text, "enough.too-high")
+    finding = worst_of(RECEIVER.format(gain=gain), "enough.too-high")
     assert finding is not None
     assert finding.severity.value == severity
 
@@ -87,3 +90,16 @@ def test_a_lead_with_resistors_that_misses_the_pole_is_told() -> None:
     assert finding is not None
     assert finding.severity is Severity.FAILS
     assert worst_of(text.replace("mini-sum-jack", "jack-headset"), LOST) is not None
+
+
+def test_the_level_of_the_receiver_is_on_the_way() -> None:
+    """It stands in the first stage behind a mix within the receiver; a remedy turns it."""
+    trial = tried_text(RECEIVER.format(gain="-6 dB"))
+    point = trial.solution.number("p.headset-mic")
+    assert "w.level" in strongest_way(trial.solution, point).controls
+    (finding,) = [
+        each
+        for each in check_show(trial.show, trial.book).findings
+        if each.code == "enough.too-high"
+    ]
+    assert any("w.level" in each.do for each in finding.remedies)
