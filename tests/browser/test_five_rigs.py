@@ -104,7 +104,7 @@ RIGS = (
         "outdoor-stage",
         (SPEAKER, SPEAKER, WEDGE, WEDGE, WEDGE, WEDGE),
         answers=("guitar-electric", "guitar-electric"),
-        mends={"mic-kick-in": "kick mic"},
+        mends={"Kick in microphone": "kick mic"},
     ),
 )  # fmt: skip
 

@@ -110,10 +110,14 @@ class Copper:
                 found[output[0]] = (*found.get(output[0], ()), (island, solved, output))
         return found
 
-    def sensed_at(self, address: str) -> tuple[tuple[Island, Solved], ...]:
-        """Networks in which an address is sensed, as solved."""
-        pairs = zip(self.islands, self.solved, strict=True)
-        return tuple(pair for pair in pairs if address in pair[0].senses)
+    @cached_property
+    def sensed_at(self) -> Mapping[str, tuple[tuple[Island, Solved], ...]]:
+        """By address, the networks in which it is sensed, as solved."""
+        found: dict[str, tuple[tuple[Island, Solved], ...]] = {}
+        for pair in zip(self.islands, self.solved, strict=True):
+            for address in dict.fromkeys(pair[0].senses):
+                found[address] = (*found.get(address, ()), pair)
+        return found
 
     def is_laid_like(self, other: Copper) -> bool:
         """Whether the same outputs drive and the same addresses are sensed, island by island."""

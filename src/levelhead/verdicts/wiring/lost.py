@@ -59,14 +59,14 @@ SENTENCES: Final = {
 
 
 def _leads(reading: Reading, where: str | None) -> Iterator[At[RigLink]]:
-    """Leads, with the circuits that outputs drive through them."""
-    driven = reading.solution.copper.driven_from
+    """Leads, with the circuits that outputs drive through them, and those of boxes between."""
+    copper = reading.solution.copper
     for link in reading.rig.links:
-        is_asked = where is None or where in link.ports
-        if is_asked:
-            circuits = (each for port in link.ports for each in driven.get(port, ()))
-            reads = (reading.stamps.gear, *(island for island, *_ in circuits))
-            yield At(link.ports, link, reads)
+        if where is None or where in link.ports:
+            driven = (each for port in link.ports for each in copper.driven_from.get(port, ()))
+            sensed = (each for port in link.ports for each in copper.sensed_at.get(port, ()))
+            islands = (*(island for island, *_ in driven), *(island for island, _ in sensed))
+            yield At(link.ports, link, (reading.stamps.gear, *dict.fromkeys(islands)))
 
 
 @by_place(_leads, is_local=True)
@@ -120,7 +120,7 @@ def _giving(
         yield island, solved, output, address_of(output)
     if driven or rig.ports[giving].plan.role != "out":
         return
-    for island, solved in copper.sensed_at(giving):
+    for island, solved in copper.sensed_at.get(giving, ()):
         for output in dict.fromkeys((each.port, each.signal) for each in island.drives):
             if rig.ports[output[0]].item is not rig.ports[into].item:
                 yield island, solved, output, giving
