@@ -12,12 +12,11 @@ from typing import Final
 from levelhead.exchange.paperwork import Paperwork, listed
 from levelhead.exchange.sound_check.heard_ends import HeardEnd, heard_ends
 from levelhead.exchange.sound_check.sources import Channel, plays_music, source_words
-from levelhead.exchange.sound_check.steps import Step
+from levelhead.exchange.sound_check.steps import Step, few_of
 from levelhead.verdicts.air.asked import has_place
 
 __all__ = ["music_steps"]
 
-_NAMED: Final = 6
 _SOFTLY: Final = (
     "Begin softly: nothing here is set yet, and who stands before a loudspeaker is warned first."
 )
@@ -28,9 +27,7 @@ def music_steps(work: Paperwork, found: Sequence[Channel]) -> Iterator[Step]:
     ends = [each for each in heard_ends(work) if not each.item.plan.is_worn]
     if not ends:
         return
-    names = list(dict.fromkeys(work.called(each.item) for each in ends))
-    if len(names) > _NAMED:
-        names[_NAMED - 1 :] = [f"{len(names) - _NAMED + 1} more"]
+    names = few_of(list(dict.fromkeys(work.called(each.item) for each in ends)))
     yield Step(
         "loudspeakers",
         f"{_player(work, found)} softly into one after another: {listed(names)}. "

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-__all__ = ["PARTS", "Set", "Step"]
+__all__ = ["PARTS", "Set", "Step", "few_of"]
+
+_NAMED: Final = 6
 
 PARTS: Final = {
     "power-up": "Power up",
@@ -19,6 +22,17 @@ PARTS: Final = {
     "power-down": "Power down, after the show",
 }
 """Headings, in their order."""
+
+
+def few_of(labels: Sequence[str]) -> list[str]:
+    """Labels; of many the first ones, and how many more there are.
+
+    >>> few_of(["a", "b"]), few_of([*"abcdefgh"])
+    (['a', 'b'], ['a', 'b', 'c', 'd', 'e', '3 more'])
+    """
+    if len(labels) <= _NAMED:
+        return list(labels)
+    return [*labels[: _NAMED - 1], f"{len(labels) - _NAMED + 1} more"]
 
 
 @dataclass(frozen=True, slots=True)

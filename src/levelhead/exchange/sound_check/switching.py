@@ -8,7 +8,7 @@ from typing import Final
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.phantom_harm import hurt_by_phantom, mend_first_words
 from levelhead.exchange.sound_check.sources import Channel, set_of
-from levelhead.exchange.sound_check.steps import Set, Step
+from levelhead.exchange.sound_check.steps import Set, Step, few_of
 from levelhead.exchange.start_up import Turns, channels_text, phantom_needed, turns_of
 from levelhead.planning.desks import Desk
 from levelhead.rig.model import RigItem
@@ -16,7 +16,6 @@ from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION
 
 __all__ = ["phantom_steps", "power_down_steps", "power_up_steps", "rest_steps"]
 
-_NAMED: Final = 6
 _PHANTOM_CAUTION: Final = (
     "Switching phantom power thumps: channels muted, headphones off the ears. Nothing is plugged "
     "or pulled while it is on."
@@ -77,10 +76,7 @@ def _loudspeaker_caution(work: Paperwork) -> str | None:
 
 def _names(work: Paperwork, items: Sequence[RigItem]) -> str:
     """Labels; of many only how many more there are."""
-    labels = [work.called(item) for item in items]
-    if len(labels) > _NAMED:
-        labels[_NAMED - 1 :] = [f"{len(labels) - _NAMED + 1} more"]
-    return ", ".join(labels)
+    return ", ".join(few_of([work.called(item) for item in items]))
 
 
 def rest_steps(work: Paperwork, found: Sequence[Channel]) -> Iterator[Step]:
