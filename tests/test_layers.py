@@ -6,7 +6,7 @@ import ast
 import graphlib
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Final, NamedTuple
 
@@ -125,6 +125,15 @@ def imports_at(node: ast.AST, package: str, *, is_deferred: bool) -> Iterator[Im
                     yield Import(node.lineno, str(argument.value), None, is_deferred)
 
 
+def ring_in(graph: Mapping[str, set[str]]) -> list[str]:
+    """Names that lead back to themselves, or an empty list."""
+    try:
+        graphlib.TopologicalSorter(graph).prepare()
+    except graphlib.CycleError as error:
+        return list(error.args[1])
+    return []
+
+
 class Tree:
     """All modules of a package with their imports, read from source."""
 
@@ -175,11 +184,21 @@ class Tree:
             - {module}
             for module, imports in self.imports.items()
         }
-        try:
-            graphlib.TopologicalSorter(graph).prepare()
-        except graphlib.CycleError as error:
-            return list(error.args[1])
-        return []
+        return ring_in(graph)
+
+    def ring_of_packages(self) -> list[str]:
+        """Packages or single modules of one layer that import each other, or an empty list."""
+        graph: dict[str, set[str]] = {}
+        for module, imports in self.imports.items():
+            here = self.part(module)
+            ours = (self.target(found) for found in imports if found.module.startswith(f"{OURS}."))
+            theirs = {self.part(each) for each in ours if self.layer(each) == self.layer(module)}
+            graph.setdefault(here, set()).update(theirs - {here})
+        return ring_in(graph)
+
+    def part(self, module: str) -> str:
+        """The package of its layer that a module is in, the module itself where it lies flat."""
+        return ".".join(module.split(".")[:3])
 
     def strangers(self) -> list[str]:
         """Third-party imports that a layer has no business with, or makes too early."""
@@ -219,6 +238,11 @@ def test_no_module_imports_itself_in_a_ring(ours: Tree) -> None:
     assert ours.cycle() == []
 
 
+def test_packages_of_a_layer_point_one_way(ours: Tree) -> None:
+    """Arrows between the packages of a layer lead one way, too: each can be read by itself."""
+    assert ours.ring_of_packages() == []
+
+
 def test_layers_keep_to_their_libraries(ours: Tree) -> None:
     """Core layers know numpy; scipy, web and PDF parts stay where they belong and come late."""
     assert ours.strangers() == []
@@ -242,7 +266,7 @@ def test_a_question_loads_no_files_libraries() -> None:
     code += "; print('LOADED', *sorted(set(sys.modules)))"
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     loaded = set(ran.stdout.partition("LOADED")[2].split())
-    assert "levelhead.planning.ask" in loaded
+    assert "levelhead.planning.asked.answer" in loaded
     unneeded = {"scipy", "ruamel.yaml", "starlette", "jinja2", "typst", "openpyxl"}
     assert loaded & {*unneeded, "levelhead.show.schema", "levelhead.show.document"} == set()
 
@@ -322,6 +346,22 @@ def test_neighbours_in_a_row_are_strangers(planted: Path) -> None:
 def test_a_ring_inside_a_layer_is_seen(planted: Path) -> None:
     (planted / "circuit" / "cables.py").write_text("def f():\n    from .solve import x")
     assert set(Tree(planted).cycle()) == {"levelhead.circuit.cables", "levelhead.circuit.solve"}
+
+
+def test_a_ring_of_packages_is_seen(planted: Path) -> None:
+    """Though no module of it imports itself."""
+    for name, text in {
+        "near/a.py": "from levelhead.circuit.far import b",
+        "near/d.py": "",
+        "far/b.py": "",
+        "far/c.py": "from levelhead.circuit.near import d",
+    }.items():
+        path = planted / "circuit" / name
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(text)
+    tree = Tree(planted)
+    assert tree.cycle() == []
+    assert set(tree.ring_of_packages()) == {"levelhead.circuit.near", "levelhead.circuit.far"}
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ from levelhead.drawing.level_diagram import level_diagram_of
 from levelhead.drawing.printing import Drawing, PrintedAnswer, PrintedCheck, PrintedSolution
 from levelhead.errors import PaperError
 from levelhead.gear.book import GearBook, load_book
-from levelhead.planning.ask import Question, answer
+from levelhead.planning.asked.answer import Question, answer
 from levelhead.planning.check import check_show
 from levelhead.rig.build import build_rig
 from levelhead.show.document import ShowDocument, load_show, save_show

@@ -17,7 +17,7 @@ from levelhead.acoustics.seat_points import seat_points
 from levelhead.chain.solution import solve
 from levelhead.drawing.seat_map import seat_map_svg
 from levelhead.gear.book import load_book
-from levelhead.planning.ring_moves import ring_moves
+from levelhead.planning.air.ring_moves import ring_moves
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
 from levelhead.verdicts.judge import judge

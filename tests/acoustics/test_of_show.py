@@ -16,7 +16,7 @@ from levelhead.acoustics.of_room import crossing_walls, locate
 from levelhead.acoustics.rings_of import ringing_of
 from levelhead.chain.solution import Solution, solve
 from levelhead.gear.book import load_book
-from levelhead.planning.ring_moves import ring_moves
+from levelhead.planning.air.ring_moves import ring_moves
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
 from levelhead.show.edits import Aim, Move, Retype, Set, apply

@@ -18,7 +18,7 @@ from ruamel.yaml import YAML
 from levelhead.gear.book import load_book
 from levelhead.gear.compile import controls_of
 from levelhead.gear.plan import ControlPlan
-from levelhead.planning.ask import Question, answer
+from levelhead.planning.asked.answer import Question, answer
 from levelhead.show import model as show_model
 from levelhead.show.document import parse_show
 from levelhead.show.edit_json import edit_from_json, edit_name, edit_to_json

@@ -14,7 +14,7 @@ from levelhead.gear.store import shipped_entries
 SOURCE: Final = Path(levelhead.__file__).parent
 QUOTED: Final = re.compile(r"[\"']([a-z0-9-]+)[\"']")
 OWN: Final = {  # what a question without a show is asked with
-    "planning/question_rig.py": {"feed-line", "feed-line-unbalanced", "voice-singer"},
+    "planning/asked/little_rig.py": {"feed-line", "feed-line-unbalanced", "voice-singer"},
 }
 WORDS: Final = {"headphones", "lighting-data"}  # are words of the trade and of sockets as well
 

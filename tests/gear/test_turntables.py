@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.gear.book import load_book
-from levelhead.planning.ask import Answer, Question, answer
+from levelhead.planning.asked.answer import Answer, Question, answer
 from levelhead.verdicts.severity import Severity
 
 

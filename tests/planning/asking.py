@@ -8,7 +8,7 @@ from typing import Final
 
 from levelhead.chain.levels import PointLevels
 from levelhead.gear.book import GearBook, load_book
-from levelhead.planning.ask import Answer, Question, answer
+from levelhead.planning.asked.answer import Answer, Question, answer
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.severity import Severity
 

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 import levelhead
 from levelhead.gear.book import load_book
-from levelhead.planning.remedies import remedies_for
+from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.stock import lacking
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import load_show

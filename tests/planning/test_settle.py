@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from levelhead.gear.book import load_book
-from levelhead.planning.control_moves import turns
+from levelhead.planning.moves.controls import turns
 from levelhead.planning.settle import Branch, free_switches, settled
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.edits import Set

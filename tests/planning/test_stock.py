@@ -7,7 +7,7 @@ from typing import Final
 
 import pytest
 
-from levelhead.planning.remedies import remedies_for
+from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.settle import settled
 from levelhead.planning.stock import drawn, has_type, in_stock, lacking, stock_words
 from levelhead.show.edits import AddItem, Plug, Set, Unplug

@@ -8,7 +8,7 @@ import pytest
 
 from levelhead.gear.book import load_book
 from levelhead.gear.figures import Figure
-from levelhead.planning.ask import Question, answer
+from levelhead.planning.asked.answer import Question, answer
 from levelhead.planning.check import Check, check_show
 from levelhead.planning.settle import Branch
 from levelhead.planning.trial import try_show

@@ -116,10 +116,6 @@ def random_supply(random: Random, name: str) -> Supply:
         choice(random, NOTES),
         earth=choice(random, EARTHS),
         rcd=choice(random, (None, "30 mA")),
-        reel=choice(random, (None, "wound")),
-        rated=choice(random, (None, "3 kW")),
-        rated_wound=choice(random, (None, "1000 W")),
-        tails=choice(random, (None, "electrician")),
     )
 
 
@@ -209,8 +205,6 @@ def random_area(random: Random, name: str) -> Area:
         spacing=choice(random, (None, "50 cm")),
         stay=choice(random, (None, "3 h")),
         level=choice(random, (None, "85 dB(A)")),
-        who=choice(random, ("audience", "staff", "performers")),
-        laeq=choice(random, (None, "97 dB(A)")),
         note=choice(random, NOTES),
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.planning.remedies import remedies_for
+from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.wiring.poles import POLES
 from levelhead.verdicts.wiring.unreached import HALF_BRIDGE

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from levelhead.errors import AskError
-from levelhead.planning.choices import Choices, SwitchChoice
+from levelhead.planning.asked.choices import Choices, SwitchChoice
 from levelhead.show.edits import Edit
 from levelhead.show.model import Show
 

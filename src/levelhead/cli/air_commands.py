@@ -17,7 +17,7 @@ from levelhead.cli.given import tried
 from levelhead.cli.seats_report import seats_report
 from levelhead.errors import PaperError
 from levelhead.gear.book import GearBook
-from levelhead.planning.ring_moves import ring_moves
+from levelhead.planning.air.ring_moves import ring_moves
 from levelhead.rig.build import build_rig
 from levelhead.show.document import ShowDocument
 from levelhead.show.model import Show

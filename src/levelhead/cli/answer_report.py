@@ -16,8 +16,8 @@ from levelhead.cli.finding_text import (
     turns_text,
 )
 from levelhead.cli.level_picture import level_picture
-from levelhead.planning.ask import Answer
-from levelhead.planning.pointers import CableAnswer, GainAnswer
+from levelhead.planning.asked.answer import Answer
+from levelhead.planning.asked.pointers import CableAnswer, GainAnswer
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
 from levelhead.verdicts.finding import Finding

@@ -9,7 +9,7 @@ from levelhead.cli.answer_report import answer_report
 from levelhead.cli.ask_dialogue import is_at_a_terminal, with_choices
 from levelhead.cli.given import SET, pair, tried
 from levelhead.cli.typed import Outcome, as_json, book_of, document_of, status_of
-from levelhead.planning.ask import Question, answer
+from levelhead.planning.asked.answer import Question, answer
 from levelhead.planning.trial import try_show
 from levelhead.quantity.parsing import parse_si
 
@@ -59,7 +59,7 @@ def _in_two(arguments: Namespace) -> tuple[str, str]:
 def _asked_in_show(arguments: Namespace) -> Outcome:
     """How something joins a show, with that show's gear and stock."""
     from levelhead.cli.proposals_report import proposals_report
-    from levelhead.planning.propose import propose_in_show
+    from levelhead.planning.proposal.propose import propose_in_show
 
     given = [name for name in ("cable", "length", "at") if getattr(arguments, name) is not None]
     if given:

@@ -12,10 +12,10 @@ from typing import Final
 
 from levelhead.cli.columns import paragraph
 from levelhead.gear.book import GearBook
-from levelhead.planning.names import Candidate
-from levelhead.planning.pairing import ALIKE
-from levelhead.planning.question_read import read_question
-from levelhead.planning.question_rig import Question
+from levelhead.planning.asked.little_rig import Question
+from levelhead.planning.asked.reading import read_question
+from levelhead.planning.typed.names import Candidate
+from levelhead.planning.typed.pairing import ALIKE
 
 __all__ = ["is_at_a_terminal", "with_choices"]
 

@@ -9,7 +9,7 @@ from levelhead.acoustics.handbook import handbook_of
 from levelhead.acoustics.rings_of import Ringing
 from levelhead.cli.columns import cut, entry, paragraph
 from levelhead.cli.seats_report import remark_lines
-from levelhead.planning.ring_moves import RingMove
+from levelhead.planning.air.ring_moves import RingMove
 from levelhead.quantity.bands import band_labels
 
 __all__ = ["feedback_report"]

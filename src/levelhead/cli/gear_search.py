@@ -6,7 +6,7 @@ import re
 
 from levelhead.errors import GearError
 from levelhead.gear.book import GearBook
-from levelhead.planning.names import find_candidates
+from levelhead.planning.typed.names import find_candidates
 
 __all__ = ["of_kind", "types_meant"]
 

@@ -7,7 +7,7 @@ from typing import Final
 
 from levelhead.cli.columns import GUTTER, cut, entry, paragraph
 from levelhead.cli.finding_text import caution_lines, full_lines
-from levelhead.planning.proposals import Proposal, Proposals
+from levelhead.planning.proposal.proposals import Proposal, Proposals
 from levelhead.show.edits import Set, Unplug
 from levelhead.show.model import Show
 from levelhead.show.wording import sentence

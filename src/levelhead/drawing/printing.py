@@ -11,7 +11,7 @@ from markupsafe import escape
 from levelhead.chain.solution import Solution
 from levelhead.drawing.diagram_panels import Panel, panels_of
 from levelhead.drawing.level_diagram import level_diagram_of
-from levelhead.planning.ask import Answer
+from levelhead.planning.asked.answer import Answer
 from levelhead.planning.check import Check
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of

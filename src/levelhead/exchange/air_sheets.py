@@ -14,7 +14,7 @@ from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.pictured import Pictured
 from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
-from levelhead.planning.ring_moves import ring_moves
+from levelhead.planning.air.ring_moves import ring_moves
 from levelhead.quantity.bands import band_labels
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION
 

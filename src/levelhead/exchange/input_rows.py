@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from levelhead.exchange.knobs import gain_control
 from levelhead.gear.book import GearBook
-from levelhead.planning.free_inputs import Inputs
+from levelhead.planning.proposal.free_inputs import Inputs
 from levelhead.rig.model import Rig, RigLink, RigPort
 from levelhead.rig.settings import setting_text
 from levelhead.show.lengths import cable_text

@@ -12,10 +12,10 @@ from levelhead.errors import AskError, EditError
 from levelhead.exchange.needs_gear import NeedsGearError
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import CONNECTORS
-from levelhead.planning.additions import Chain, Output, chains_for, meanings
-from levelhead.planning.boxes import fans, plain_boxes
-from levelhead.planning.names import Candidate, tokens
+from levelhead.planning.moves.boxes import fans, plain_boxes
+from levelhead.planning.proposal.additions import Chain, Output, chains_for, meanings
 from levelhead.planning.stock import taken
+from levelhead.planning.typed.names import Candidate, tokens
 from levelhead.rig.model import RigPort
 from levelhead.rig.usual import usual_cable
 from levelhead.show.edits import AddItem, AddSource, Edit, Plug

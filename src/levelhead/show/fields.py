@@ -14,7 +14,7 @@ from pydantic import BeforeValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from levelhead.errors import ShowError
-from levelhead.show import checks, lengths, mains, model, rooms
+from levelhead.show import checks, lengths, rooms
 from levelhead.show.addresses import LARGEST_RANGE, LONGEST_ID
 from levelhead.show.model import Cable, Plugged
 from levelhead.show.yaml_scalars import Kind, plain_number
@@ -171,11 +171,6 @@ Need = Annotated[Literal["must", "nice"], BeforeValidator(_strict_text)]
 HowFar = Annotated[Plugged, BeforeValidator(_strict_text)]
 Earth = Annotated[Literal["sound", "lost"], BeforeValidator(_strict_text)]
 Residual = Annotated[str, _read(_typed_text, checks.checked_residual), _schema("string")]
-Reel = Annotated[model.Reel, BeforeValidator(_strict_text)]
-Tails = Annotated[model.Tails, BeforeValidator(_strict_text)]
-Watts = Annotated[
-    str, _read(_typed_text, mains.checked_watts), _schema("string", description="3000 W, 3 kW")
-]
 SoundLevel = Annotated[
     str,
     _read(_typed_text, checks.checked_sound_level),
@@ -184,7 +179,6 @@ SoundLevel = Annotated[
 Place = tuple[Metres, Metres, Metres]
 Corner = tuple[Metres, Metres]
 Where = Annotated[rooms.Where, BeforeValidator(_strict_text)]
-Who = Annotated[rooms.Who, BeforeValidator(_strict_text)]
 
 
 def _texts(given: object) -> object:
@@ -226,6 +220,5 @@ BackEars = Annotated[str, _quantity("back-ears"), _typed("2.4 m")]
 Spacing = Annotated[str, _quantity("spacing"), _typed("1 m")]
 Stay = Annotated[str, _quantity("stay"), _typed("3 h")]
 WantedLevel = Annotated[str, _quantity("level"), _typed("85 dB(A)")]
-MeanLevel = Annotated[str, _quantity("laeq"), _typed("97 dB(A)")]
 Reverberation = Annotated[Any, _by_octave("reverberation"), _typed_by_octave("1.4 s")]
 Absorption = Annotated[Any, _by_octave("absorption"), _typed_by_octave("0.15")]

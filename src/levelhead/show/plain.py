@@ -76,12 +76,8 @@ def _plain_supply(supply: Supply) -> dict[str, Plain]:
         rcd=supply.rcd,
         label=supply.label,
         note=supply.note,
-        reel=supply.reel,
-        rated=supply.rated,
-        tails=supply.tails,
     )
-    wound = {} if supply.rated_wound is None else {"rated-wound": supply.rated_wound}
-    return {"outlet": supply.outlet, **rest, **wound}
+    return {"outlet": supply.outlet, **rest}
 
 
 def _plain_room(room: Room) -> dict[str, Plain]:
@@ -119,8 +115,6 @@ def _plain_area(area: Area) -> dict[str, Plain]:
         spacing=area.spacing,
         stay=area.stay,
         level=area.level,
-        who=None if area.who == "audience" else area.who,
-        laeq=area.laeq,
         note=area.note,
     )
     return plain if area.back_ears is None else plain | {"back-ears": area.back_ears}

@@ -32,7 +32,6 @@ from levelhead.show.fields import (
     Id,
     Key,
     Label,
-    MeanLevel,
     Metres,
     Name,
     Need,
@@ -40,7 +39,6 @@ from levelhead.show.fields import (
     Note,
     Pin,
     Place,
-    Reel,
     Residual,
     Reverberation,
     SocketRange,
@@ -49,15 +47,12 @@ from levelhead.show.fields import (
     SpeaksInto,
     Stay,
     SurfaceArea,
-    Tails,
     Temperature,
     Value,
     Version,
     Volume,
     WantedLevel,
-    Watts,
     Where,
-    Who,
     Whole,
     WholeSurface,
     unfit,
@@ -158,10 +153,6 @@ class SupplyEntry(_Entry):
     circuit: Name | None = None
     earth: Earth = "sound"
     rcd: Residual | None = None
-    reel: Reel | None = None
-    rated: Watts | None = None
-    rated_wound: Annotated[Watts | None, Field(alias="rated-wound")] = None
-    tails: Tails | None = None
     label: Label = ""
     note: Note = ""
 
@@ -202,8 +193,6 @@ class AreaEntry(_Entry):
     spacing: Spacing | None = None
     stay: Stay | None = None
     level: WantedLevel | None = None
-    who: Who = "audience"
-    laeq: MeanLevel | None = None
     note: Note = ""
 
     @model_validator(mode="after")

@@ -44,7 +44,7 @@ from levelhead.web.question import (
 
 if TYPE_CHECKING:
     from levelhead.gear.book import GearBook
-    from levelhead.planning.choices import Choices
+    from levelhead.planning.asked.choices import Choices
     from levelhead.show.edits import Edit
     from levelhead.show.model import Show
     from levelhead.show.open_show import OpenShow

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from levelhead.gear.book import GearBook
-    from levelhead.planning.ask import Answer
-    from levelhead.planning.choices import Choices
-    from levelhead.planning.half_typed import Offered
+    from levelhead.planning.asked.answer import Answer
+    from levelhead.planning.asked.choices import Choices
+    from levelhead.planning.typed.half_typed import Offered
     from levelhead.show.edits import Edit
     from levelhead.show.model import Show
 
@@ -30,7 +30,7 @@ class Library:
 
     def find_candidates(self, text: str, side: str, /) -> Sequence[Offered]:
         """Gear and sockets that the words may mean, the last of them perhaps only begun."""
-        from levelhead.planning.half_typed import offered
+        from levelhead.planning.typed.half_typed import offered
 
         return offered(self.book, text, "to" if side == "to" else "from")
 
@@ -51,7 +51,7 @@ class Library:
 
     def choices(self, given: dict[str, Any], /) -> Choices:
         """Cables and switches that an answer leaves to choose."""
-        from levelhead.planning.choices import choices_of
+        from levelhead.planning.asked.choices import choices_of
 
         return choices_of(self.book, given)
 
@@ -63,14 +63,14 @@ class Library:
 
     def edits_into(self, request: dict[str, Any], show: Show, /) -> tuple[Edit, ...]:
         """Edits that put the rig of a question, as answered, into a show."""
-        from levelhead.planning.adding import edits_that_add
+        from levelhead.planning.asked.adding import edits_that_add
 
         given = self._answered(request)
         return edits_that_add(given.trial.show, show, into=given.to_address, book=self.book)
 
     def _answered(self, request: dict[str, Any]) -> Answer:
-        from levelhead.planning.ask import Question, answer
-        from levelhead.planning.half_typed import completed
+        from levelhead.planning.asked.answer import Question, answer
+        from levelhead.planning.typed.half_typed import completed
 
         book = self.book
         question = Question(

@@ -14,8 +14,8 @@ from levelhead.chain.solution import Solution
 from levelhead.drawing.seat_steps import Steps, steps_over
 from levelhead.errors import EditError
 from levelhead.exchange.air_words import Said, area_words, feedback_words
+from levelhead.planning.air.ring_moves import ring_moves
 from levelhead.planning.first_places import first_place, first_places
-from levelhead.planning.ring_moves import ring_moves
 from levelhead.quantity.bands import MIDDLE_BANDS, octave_levels_db
 from levelhead.show.edit_json import edit_to_json
 from levelhead.web.live_looks import Look

@@ -115,7 +115,7 @@ def known_names(rig: Rig | None, book: GearBook, of: str) -> list[dict[str, str]
 
 def gear_meant(book: GearBook, text: str) -> list[dict[str, str]]:
     """Gear that makes a sound and that the text may mean, best first, each type once."""
-    from levelhead.planning.names import find_candidates, find_sources
+    from levelhead.planning.typed.names import find_candidates, find_sources
 
     found = [*find_sources(book, text), *find_candidates(book, text, "from")]
     found = [

@@ -22,15 +22,15 @@ from levelhead.exchange.row_places import row_place
 from levelhead.exchange.row_verdicts import row_verdicts
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.check import Check
-from levelhead.planning.free_inputs import free_inputs
-from levelhead.planning.proposals import Proposals
-from levelhead.planning.propose import join, propose
-from levelhead.planning.remedies import remedies_for
+from levelhead.planning.proposal.free_inputs import free_inputs
+from levelhead.planning.proposal.proposals import Proposals
+from levelhead.planning.proposal.propose import join, propose
+from levelhead.planning.proposal.ways_out import ways_out
+from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.settle import Branch
 from levelhead.planning.trial import Trial
 from levelhead.planning.unjudged import notes_on
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
-from levelhead.planning.ways_out import ways_out
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Show
 from levelhead.verdicts.finding import Finding, Remedy

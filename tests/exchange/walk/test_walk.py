@@ -23,7 +23,7 @@ from levelhead.planning.check import check_show
 from levelhead.show.document import parse_show
 from levelhead.show.edits import Edit, Set, SetPins
 from tests.paper.shows import checked
-from tests.planning.test_through_copper import SHOW as BEHIND_A_MULTICORE
+from tests.planning.remedy.test_through_copper import SHOW as BEHIND_A_MULTICORE
 
 BAND = "church-band.yaml"
 HALL = "village-hall.yaml"

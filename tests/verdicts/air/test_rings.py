@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.gear.book import load_book
-from levelhead.planning.remedies import remedies_for
+from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.trial import try_show
 from levelhead.show.document import parse_show
 from levelhead.verdicts.air.words import INSIDE, RINGS

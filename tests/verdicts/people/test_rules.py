@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from levelhead.gear.book import load_book
-from levelhead.planning.remedies import remedies_for
+from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import parse_show
 from levelhead.verdicts.finding import Finding, Severity

@@ -8,7 +8,7 @@ import pytest
 
 from levelhead.chain.solution import solve
 from levelhead.gear.book import load_book
-from levelhead.planning.remedies import remedies_for
+from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
 from levelhead.verdicts.judge import judge

@@ -14,7 +14,7 @@ from levelhead.exchange.lists.remarks import PAD
 from levelhead.exchange.lists.types_on_way import lives_on_phantom
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import PortPlan
-from levelhead.planning.boxes import fans
+from levelhead.planning.moves.boxes import fans
 from levelhead.planning.stock import taken
 from levelhead.quantity.parsing import parse_si
 from levelhead.rig.settings import setting_text

@@ -16,7 +16,7 @@ from levelhead.exchange.walk.places import Ground, Place, places
 from levelhead.exchange.walk.route import Route, route_of
 from levelhead.exchange.walk.words import title_of, who_words
 from levelhead.planning.check import Check
-from levelhead.planning.remedies import remedies_for
+from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.finding import Finding

@@ -25,6 +25,7 @@ PinPlace: TypeAlias = tuple[str, str]
 """A port (or an end of a cable) and a pin of it."""
 
 _DRIVING: Final = frozenset({"out", "loudspeaker"})  # roles of ports that the item drives
+_OF_LOUDSPEAKERS: Final = frozenset({"speaker", "terminals", "posts", "bare"})  # connectors
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +70,11 @@ class PortPlan:
     def is_load(self) -> bool:
         """Whether it is a load for an amplifier: a loudspeaker, or its transformer."""
         return self.circuit == LOUDSPEAKER_LOAD
+
+    @property
+    def is_for_loudspeakers(self) -> bool:
+        """Whether its connector is one of loudspeaker leads."""
+        return self.socket.partition("-")[0] in _OF_LOUDSPEAKERS
 
     @property
     def is_digital(self) -> bool:

@@ -1,0 +1,194 @@
+"""Controls that might mend a finding: knobs and faders turned, switches moved.
+
+None is chosen by the name of an item; what counts is what the solved copy says
+(``planning.remedy``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from levelhead.chain.lanes import lanes
+from levelhead.planning.moves.candidate import (
+    COST_OF_SOCKET,
+    COST_OF_SWITCH,
+    COST_OF_TURN,
+    Candidate,
+)
+from levelhead.planning.trial import Trial
+from levelhead.rig.model import Rig
+from levelhead.rig.settings import setting_text
+from levelhead.show.edits import Set
+from levelhead.verdicts.amplifiers.system import PAIR
+from levelhead.verdicts.doubts import controls_with_room, strongest_way
+from levelhead.verdicts.enough.gain import TOO_LOW
+from levelhead.verdicts.enough.noise import HISS, HISS_PLENTY_DB
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
+from levelhead.verdicts.phantom.arrives import PHANTOM
+from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
+
+__all__ = ["gain_up_fader_down", "switches", "turns"]
+
+
+def turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Ranges: the planned gain, what stands before too little turned up, before too much down.
+
+    Harm is judged with every control up, so no turn helps there.
+    """
+    yield from _own_turns(trial, finding)
+    if finding.margin is None or finding.where not in trial.solution.graph.index:
+        return
+    if finding.code == TOO_LOW:
+        yield from _turned_up(trial, finding)
+    elif finding.code == HISS:
+        yield from _level_moved_up(trial, finding, finding.margin)
+    elif finding.code == PAIR:
+        yield from _turned_by(trial, finding, finding.why[0].value or 0.0)
+    elif finding.severity is not Severity.HARM:
+        yield from _turned_down(trial, finding, finding.margin)
+
+
+def _own_turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """The control that a finding names: a gain where it is planned, any other fully up."""
+    control = trial.solution.rig.controls.get(finding.where)
+    if control is None or finding.where in trial.show.locks:
+        return
+    planned = [
+        planned_setting(strip)
+        for strip in trial.reading.strips
+        if strip.gain_control == finding.where
+    ]
+    for setting in planned or ([control.high] if control.kind == "range" else []):
+        yield _set(trial, finding.where, setting)
+
+
+def gain_up_fader_down(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """A gain to its place, and the fader behind it down by as much: as loud as before.
+
+    Two hands, so it costs more than the gain alone and is tried where that makes others clip.
+    """
+    rig = trial.solution.rig
+    fader = _fader_behind(trial, finding.where)
+    for up in _own_turns(trial, finding):
+        raised = trial.after(up.edits)
+        if fader is None or raised is None:
+            return
+        raised_db = raised.solution.rig.setting_db(finding.where) - rig.setting_db(finding.where)
+        setting = rig.setting_db(fader) - raised_db
+        if setting >= LOWEST_USEFUL_DB:
+            yield Candidate((*up.edits, *_set(trial, fader, setting).edits), COST_OF_SOCKET)
+
+
+def _fader_behind(trial: Trial, gain: str) -> str | None:
+    """The next control of a range behind a gain on its way through the strip, if it is free."""
+    rig = trial.solution.rig
+    for lane in lanes(rig):
+        controls = [lane.control_of(stage) for stage in lane.path.stages]
+        if gain in controls:
+            behind = [each for each in controls[controls.index(gain) + 1 :] if each is not None]
+            ranges = [each for each in behind if rig.controls[each].kind == "range"]
+            return next((each for each in ranges if each not in rig.show.locks), None)
+    return None
+
+
+def _turned_up(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Controls before a point, each fully up."""
+    point = trial.solution.number(finding.where)
+    by_ceiling = planned_by_ceiling(trial.solution)
+    for control, room in controls_with_room(trial.solution, point).items():
+        if room > 0:
+            highest = trial.solution.rig.controls[control].high
+            yield _set(trial, control, by_ceiling.get(control, highest))
+
+
+def _level_moved_up(trial: Trial, finding: Finding, margin_db: float) -> Iterator[Candidate]:
+    """The last control before a loudspeaker down, an earlier one up by as much as it has room."""
+    rig = trial.solution.rig
+    free = controls_with_room(trial.solution, trial.solution.number(finding.where))
+    *earlier, last = free or [""]
+    lower_db = HISS_PLENTY_DB - margin_db + 1
+    for control in reversed(earlier):
+        if free[control] >= lower_db:
+            down = _set(trial, last, float(rig.setting_db(last) - lower_db))
+            up = _set(trial, control, float(rig.setting_db(control) + lower_db))
+            yield Candidate((*down.edits, *up.edits), COST_OF_TURN)
+
+
+def _turned_down(trial: Trial, finding: Finding, margin_db: float) -> Iterator[Candidate]:
+    """Controls before a point, the nearest first, down by the excess, with and without reserve."""
+    way = strongest_way(trial.solution, trial.solution.number(finding.where))
+    rig = trial.solution.rig
+    held = {each.control for each in controls_set_by_ceiling(rig) if each.point != finding.where}
+    for control in reversed(way.controls):
+        if rig.controls[control].kind != "range" or control in rig.show.locks | held:
+            continue
+        for lower_by in (PEAK_RESERVE_DB - margin_db, 1 - margin_db):
+            setting = rig.setting_db(control) - lower_by
+            if setting >= LOWEST_USEFUL_DB:
+                yield _set(trial, control, setting)
+
+
+def _turned_by(trial: Trial, finding: Finding, lower_by_db: float) -> Iterator[Candidate]:
+    """Controls between the common output and the louder one of a pair, down to the other."""
+    way = strongest_way(trial.solution, trial.solution.number(finding.where))
+    for edge in reversed(way.edges):
+        control = None if edge.control is None else trial.solution.rig.controls[edge.control]
+        if control is not None and edge.control not in trial.show.locks:
+            setting = trial.solution.rig.setting_db(str(edge.control)) - lower_by_db
+            if control.kind == "range" and setting >= LOWEST_USEFUL_DB:
+                yield _set(trial, str(edge.control), setting)
+        if edge.through is not None and edge.through.port in finding.ports:
+            return
+
+
+def switches(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Every other position of the switches of the items concerned, of the strips concerned only."""
+    rig = trial.solution.rig
+    near = [rig.ports[port] for port in _concerned(trial, finding)]
+    strips = {(port.item.id, port.block.name) for port in near}
+    items = {port.item.id for port in near} | {finding.where.partition(".")[0]} & set(rig.items)
+    for item_id in sorted(items):
+        for address, control in rig.controls.items():
+            owner, _, local = address.partition(".")
+            block = local.partition(".")[0] if "." in local else ""
+            is_near = owner == item_id and (block == "" or (item_id, block) in strips)
+            is_fixed = address in rig.show.locks or address in rig.facts
+            if not is_near or control.kind != "switch" or is_fixed:
+                continue
+            for option in control.options:
+                if option != rig.setting(address):
+                    yield _set(trial, address, option)
+
+
+def _concerned(trial: Trial, finding: Finding) -> set[str]:
+    """Ports that a finding is about; of missing phantom power all on the copper that carries it.
+
+    Its supply may stand behind a multicore or a splitter.
+    """
+    near = _near_ports(trial.solution.rig, finding)
+    return near | _on_one_copper(trial, near) if finding.family == PHANTOM else near
+
+
+def _near_ports(rig: Rig, finding: Finding) -> set[str]:
+    """Ports of a finding, and those plugged to them."""
+    ports = {port for port in (*finding.ports, finding.where) if port in rig.ports}
+    plugged = (set(link.ports) for link in rig.links if ports & set(link.ports))
+    return ports.union(*plugged) & set(rig.ports)
+
+
+def _on_one_copper(trial: Trial, near: Collection[str]) -> set[str]:
+    """Sockets in the networks of those named, however many leads and passive boxes away."""
+    direct_at = trial.solution.copper.direct_at
+    reached = (direct_at[port].island.pins for port in sorted(near) if port in direct_at)
+    return {address for pins in reached for address in pins if address in trial.solution.rig.ports}
+
+
+def _set(trial: Trial, control: str, value: float | str) -> Candidate:
+    """A control moved: a range to whole decibels within its travel, a switch to an option."""
+    plan = trial.solution.rig.controls[control]
+    if isinstance(value, float):
+        value = min(max(float(round(value)), plan.low), plan.high)
+    cost = COST_OF_TURN if plan.kind == "range" else COST_OF_SWITCH
+    return Candidate((Set(control, setting_text(value, plan)),), cost)

@@ -1,0 +1,53 @@
+"""Moves that might mend a finding, in the order in which a practitioner would try them.
+
+Turn a control, move a switch, another socket of the rig, another cable. None is chosen by the name
+of an item; what counts is what the solved copy says (``planning.remedy``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from levelhead.planning.moves.adaptors import adaptors_put_in
+from levelhead.planning.moves.cabinets import cabinets_moved
+from levelhead.planning.moves.candidate import (
+    COST_OF_PURCHASE,
+    COST_OF_SOCKET,
+    COST_OF_TURN,
+    Candidate,
+)
+from levelhead.planning.moves.controls import gain_up_fader_down, switches, turns
+from levelhead.planning.moves.plugs import (
+    bypasses,
+    insert_leads,
+    one_amplifier_off,
+    plugs_swapped,
+    recablings,
+    replugs,
+    upstream,
+)
+from levelhead.planning.moves.ways_opened import ways_opened
+from levelhead.planning.trial import Trial
+from levelhead.verdicts.enough.gain import SET_TOO_LOW
+from levelhead.verdicts.finding import Finding
+
+__all__ = ["candidates"]
+
+
+def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Every move that might mend a finding, cheapest kind first."""
+    yield from turns(trial, finding)
+    yield from (Candidate(edits, COST_OF_TURN) for edits in ways_opened(trial, finding))
+    if finding.code == SET_TOO_LOW:  # a knob is mended by hand: nobody moves a plug for it
+        yield from gain_up_fader_down(trial, finding)
+        return
+    yield from switches(trial, finding)
+    yield from plugs_swapped(trial, finding)
+    yield from one_amplifier_off(trial, finding)
+    yield from insert_leads(trial, finding)
+    yield from (Candidate(edits, COST_OF_SOCKET) for edits in cabinets_moved(trial, finding))
+    yield from (Candidate(edits, COST_OF_PURCHASE) for edits in adaptors_put_in(trial, finding))
+    yield from replugs(trial, finding)
+    yield from upstream(trial, finding)
+    yield from bypasses(trial, finding)
+    yield from recablings(trial, finding)

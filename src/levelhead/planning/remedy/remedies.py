@@ -1,0 +1,392 @@
+"""Remedies: edits that were applied to a copy, solved and judged before they are offered."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import chain, islice
+from typing import Final
+
+from levelhead.planning.moves.boxes import CONNECTION_FAMILIES, boxes_and_leads, is_lead_for
+from levelhead.planning.moves.candidate import (
+    COST_OF_PURCHASE,
+    COST_OF_SOCKET,
+    COST_OF_STOCK,
+    COST_OF_TURN,
+    Candidate,
+)
+from levelhead.planning.moves.controls import switches, turns
+from levelhead.planning.moves.hum import hum_cures
+from levelhead.planning.moves.in_order import candidates
+from levelhead.planning.moves.made_for import boxes_made_for
+from levelhead.planning.moves.pairs import pairs_moved
+from levelhead.planning.moves.parted import sides_parted
+from levelhead.planning.moves.routes import has_route_cures, route_cures
+from levelhead.planning.remedy.earths import keeps_every_earth
+from levelhead.planning.remedy.hands import hands_of, is_at
+from levelhead.planning.remedy.screening import surely_stays
+from levelhead.planning.remedy.shut_out import shuts_out
+from levelhead.planning.remedy.words import remedy_words
+from levelhead.planning.settle import settled
+from levelhead.planning.stock import drawn, is_bought, stock_words
+from levelhead.planning.trial import Trial
+from levelhead.show.edits import Plug, Retype, Set, Unplug
+from levelhead.verdicts.air.asked import AIR
+from levelhead.verdicts.finding import Finding, Remedy
+from levelhead.verdicts.hum.heard import is_hum
+from levelhead.verdicts.people.words import PEOPLE
+from levelhead.verdicts.phantom.arrives import PHANTOM
+from levelhead.verdicts.severity import Severity, worst
+
+__all__ = [
+    "Progress",
+    "Settle",
+    "as_set",
+    "heard",
+    "new_findings",
+    "remedies_for",
+    "revived",
+    "with_remedies",
+]
+
+MOST_OFFERED: Final = 3
+_MOST_OTHERS: Final = 12  # moves tried for somebody whom the supply would hurt
+_ALIVE: Final = "{who} plays then; what that asks for the next check tells"
+_AS_GOOD_DB: Final = 0.5  # of a margin: rounding of knobs
+_FARTHER: Final = 1  # who may turn a control need not think of another socket
+Settle = Callable[[Trial], Trial]
+Progress = Callable[[int, int], object]
+"""Hears how much of long work is done, of how much."""
+_FINE: Final = Severity.FINE.rank
+_Held = tuple[int, int, Remedy]  # rank of the verdict after it, cost
+
+
+def as_set(trial: Trial) -> Trial:
+    """Every control stays where it stands."""
+    return trial
+
+
+def with_remedies(
+    trial: Trial,
+    findings: Iterable[Finding],
+    settle: Settle = as_set,
+    told: Progress | None = None,
+) -> tuple[Finding, ...]:
+    """Findings, each worse than fine with the remedies that held.
+
+    ``told`` hears before each of these how many were tried, of how many.
+    """
+    listed = tuple(findings)
+    of = sum(each.severity is not Severity.FINE for each in listed)
+    found: list[Finding] = []
+    done = 0
+    for finding in listed:
+        if finding.severity is Severity.FINE:
+            found.append(finding)
+            continue
+        if told is not None:
+            told(done, of)
+        found.append(finding.with_remedies(remedies_for(trial, finding, settle)))
+        done += 1
+    return tuple(found)
+
+
+def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tuple[Remedy, ...]:
+    """Up to three remedies: each was solved, removes the finding and brings nothing as bad.
+
+    Once something makes it fine, only what is little more trouble is tried besides. ``settle``
+    brings controls that nobody has set to their place after a move.
+    """
+    held: list[_Held] = []
+    for proposed in _proposed(trial, finding):
+        if proposed.cost > _cheapest_fine(held) + _FARTHER:
+            break
+        if _is_beaten(held, proposed.cost):
+            continue
+        tried = _tried(trial, proposed, finding, settle)
+        if tried is None:
+            continue
+        candidate, after = tried
+        verdict = _verdict_after(trial, after, finding, candidate)
+        alive = revived(trial, after, finding)
+        if verdict.rank < finding.severity.rank or alive:
+            words = _words(trial, candidate)
+            if verdict.rank >= finding.severity.rank:
+                words = f"{words} ({_ALIVE.format(who=alive)})"
+            remedy = Remedy(words, candidate.edits, verdict)
+            held.append((verdict.rank, candidate.cost, remedy))
+    held.sort(key=lambda each: each[:2])
+    return _each_once([remedy for *_, remedy in held])[:MOST_OFFERED]
+
+
+def _proposed(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """What might mend it, cables out of the stock where it has them; what is to be bought last."""
+    bought: list[Candidate] = []
+    for move in _moves(trial, finding):
+        edits = drawn(trial.show, move.edits)
+        if is_bought(trial.show, edits):
+            bought.append(Candidate(edits, COST_OF_PURCHASE))
+        else:
+            yield replace(move, edits=edits)
+    yield from bought
+
+
+def _moves(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """What might mend it: hum has cures of its own; no knob mends a load or a lead."""
+    if is_hum(finding):
+        yield from hum_cures(trial, finding)
+        return
+    if has_route_cures(finding):
+        yield from route_cures(trial, finding)
+        return
+    if finding.family == AIR:
+        from levelhead.planning.air.cures import air_cures  # what reckons rooms is loaded for them
+
+        yield from air_cures(trial, finding)
+        return
+    if finding.family == PEOPLE:  # told only: an edit would read as leave to go on
+        return
+    made_for = chain(
+        sides_parted(trial, finding), pairs_moved(trial, finding), boxes_made_for(trial, finding)
+    )
+    if finding.family not in CONNECTION_FAMILIES:
+        yield from chain(candidates(trial, finding), made_for)
+        return
+    for proposed in chain(candidates(trial, finding), made_for, boxes_and_leads(trial, finding)):
+        if proposed.cost > COST_OF_TURN and is_lead_for(trial, proposed):
+            yield proposed
+
+
+def _cheapest_fine(held: Sequence[_Held]) -> float:
+    """Cost of the least trouble that makes it fine, ``inf`` while there is none."""
+    return min((cost for rank, cost, _ in held if rank == Severity.FINE.rank), default=math.inf)
+
+
+def _is_beaten(held: Sequence[_Held], cost: int) -> bool:
+    """Whether as many as are offered make it fine already, none of them at more trouble."""
+    better = [remedy for rank, other, remedy in held if rank == _FINE and other <= cost]
+    return len(_each_once(better)) >= MOST_OFFERED
+
+
+def _each_once(remedies: Sequence[Remedy]) -> tuple[Remedy, ...]:
+    """Of several settings of the same controls, the first."""
+    kept: dict[tuple[str, ...], Remedy] = {}
+    for remedy in remedies:
+        turned = tuple(edit.address for edit in remedy.edits if isinstance(edit, Set))
+        is_all = len(turned) == len(remedy.edits)
+        kept.setdefault(turned if is_all else (remedy.do,), remedy)
+    return tuple(kept.values())
+
+
+def _tried(
+    trial: Trial, candidate: Candidate, finding: Finding, settle: Settle
+) -> tuple[Candidate, Trial] | None:
+    """A candidate that helps; where a moved plug brings trouble, with one more step."""
+    is_untried = settle is as_set and not trial.has_tried(candidate.edits)
+    if is_untried and surely_stays(trial, candidate.edits, finding):
+        return None
+    moved = trial.after(candidate.edits)
+    if moved is None or not keeps_every_earth(trial.solution.rig, moved.solution.rig):
+        return None
+    after = settle(moved)
+    if _helps(trial, after, finding, candidate):
+        return candidate, after
+    if revived(trial, after, finding):
+        return _with_others_first(trial, after, finding, candidate)
+    if candidate.cost < COST_OF_SOCKET or not heard(trial) <= heard(after, like=trial):
+        return None
+    is_box = candidate.cost >= COST_OF_STOCK
+    for step in _next_steps(trial, after, finding):
+        if settle is as_set and not is_box and _leaves_trouble(trial, after, step, finding):
+            continue
+        mended = after.after(step.edits)
+        if mended is None:
+            continue
+        both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
+        tried = _with_gains(settle(mended), both, is_box=is_box)
+        held = [each for each in tried if _helps(trial, each[1], finding, each[0])]
+        if held:
+            return min(held, key=lambda each: _verdict_after(trial, each[1], finding, both).rank)
+    return None
+
+
+def _with_others_first(
+    trial: Trial, after: Trial, finding: Finding, move: Candidate
+) -> tuple[Candidate, Trial] | None:
+    """A supply that would hurt somebody else: what is moved out of its way before it is on."""
+    hurt = next((each for each in new_findings(trial, after) if _is_of_the_supply(each)), None)
+    if hurt is None:
+        return None
+    plugs = (
+        each for each in _moves(after, hurt) if any(isinstance(one, Plug) for one in each.edits)
+    )
+    for step in islice(plugs, _MOST_OTHERS):
+        first = after.after(step.edits)
+        both = Candidate((*step.edits, *move.edits), move.cost + step.cost)
+        if first is not None and _helps(trial, first, finding, both):
+            return both, first
+    return None
+
+
+def _with_gains(
+    trial: Trial, done: Candidate, *, is_box: bool
+) -> Iterator[tuple[Candidate, Trial]]:
+    """A trial as it is; behind a box that came in, also with the gain there at its place."""
+    yield done, trial
+    if is_box:
+        placed = settled(trial, trial.show.locks | _controls_elsewhere(trial, done))
+        before = trial.show.settings
+        more = tuple(
+            Set(address, value)
+            for address, value in placed.show.settings.items()
+            if before.get(address) != value
+        )
+        yield replace(done, edits=(*done.edits, *more)), placed
+
+
+def _controls_elsewhere(trial: Trial, move: Candidate) -> frozenset[str]:
+    """Controls outside the strips into which a move plugs something, or another box."""
+    rig = trial.solution.rig
+    links = [edit.link for edit in move.edits if isinstance(edit, Plug)]
+    boxes = {edit.item for edit in move.edits if isinstance(edit, Retype)}
+    links += [link for link in trial.show.links if boxes & link.items]
+    ports = [rig.ports[end] for link in links for end in link.ends.values() if end in rig.ports]
+    strips = tuple(port.sibling("") for port in ports)
+    return frozenset(address for address in rig.controls if not address.startswith(strips))
+
+
+def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Turns and switches against the trouble that a move brought, if it did away with its own."""
+    if after.still(finding):
+        return
+    steps = (
+        step
+        for trouble in new_findings(before, after)
+        for step in chain(turns(after, trouble), switches(after, trouble))
+    )
+    yield from {step.edits: step for step in steps}.values()  # each once, whatever asks for it
+
+
+def _leaves_trouble(before: Trial, after: Trial, step: Candidate, finding: Finding) -> bool:
+    """Whether trouble that a move brought, too bad to be offered, surely stays after a step."""
+    limit = min((finding.severity, Severity.FAILS), key=lambda each: each.rank)
+    if after.has_tried(step.edits):
+        return False
+    may_revive = finding.family == PHANTOM  # of what lives then only the supply's doings count
+    return any(
+        each.severity.rank >= limit.rank and surely_stays(after, step.edits, each, limit)
+        for each in new_findings(before, after)
+        if _is_of_the_supply(each) or not may_revive
+    )
+
+
+def _words(trial: Trial, candidate: Candidate) -> str:
+    words = remedy_words(candidate.edits, trial.show, trial.book)
+    stock = stock_words(trial.show, candidate.edits)
+    return f"{words} ({stock})" if stock else words
+
+
+def _helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> bool:
+    """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent.
+
+    Elsewhere than where the move has a hand, nothing at all is worse.
+    """
+    if after.still(finding):
+        return False
+    if not (heard(before) <= heard(after, like=before) and _sounding(before) <= _sounding(after)):
+        return False
+    if not _playing(before) <= _playing(after) or shuts_out(before, after, finding, move.edits):
+        return False
+    limit = min(finding.severity.rank, Severity.FAILS.rank)
+    if revived(before, after, finding):
+        return not any(_is_of_the_supply(each) for each in new_findings(before, after))
+    if after.found.worse_than(before.ranks, limit):
+        return False
+    hands = hands_of(before.show, finding, move.edits)
+    if not all(
+        each.severity.rank < limit and is_at(hands, each) for each in new_findings(before, after)
+    ):
+        return False
+    return not _fails_farther(before, after, finding)
+
+
+def _fails_farther(before: Trial, after: Trial, finding: Finding) -> bool:
+    """Whether something else that failed before misses by more decibels afterwards."""
+    missed = {
+        each.key: each.margin
+        for each in before.judgement.worse_than_fine()
+        if each.severity.rank >= Severity.FAILS.rank and each.key != finding.key
+    }
+    return bool(missed) and any(
+        _falls(missed.get(each.key), each) for each in after.judgement.worse_than_fine()
+    )
+
+
+def _falls(before_db: float | None, after: Finding) -> bool:
+    if before_db is None or after.margin is None or after.margin_unit != "dB":
+        return False
+    return after.margin < before_db - _AS_GOOD_DB
+
+
+def revived(before: Trial, after: Trial, finding: Finding) -> str:
+    """Labels of what was dead and lives now, by a finding about that; empty if nothing does.
+
+    What it plays then may ask for more (a gain, a ring): that was hidden, and no worse than dead.
+    """
+    if finding.family != PHANTOM:
+        return ""
+    alive = sorted(before.solution.dead - after.solution.dead)
+    rig = after.solution.rig
+    return " and ".join(rig.items[each].label for each in alive if each in rig.items)
+
+
+def _is_of_the_supply(finding: Finding) -> bool:
+    """What a supply does to others; all else is about what plays."""
+    return finding.family == PHANTOM or finding.severity is Severity.HARM
+
+
+def _sounding(trial: Trial) -> frozenset[str]:
+    """Where signals begin that go anywhere."""
+    return frozenset(way[0] for way in trial.solution.paths)
+
+
+def _playing(trial: Trial) -> frozenset[str]:
+    """Items that a signal comes out of into the air."""
+    solution = trial.solution
+    ends = {way[-1] for way in solution.paths}
+    return frozenset(solution.point(end).item for end in ends & solution.in_air)
+
+
+def heard(trial: Trial, like: Trial | None = None) -> frozenset[str]:
+    """Where the signals begin that come out of a loudspeaker; without one, those of any way.
+
+    Where a loudspeaker spoke in ``like``, loudspeakers count.
+    """
+    ways, aloud = trial.solution.paths, _aloud(trial)
+    return frozenset(way[0] for way in (aloud if like and _aloud(like) else aloud or ways))
+
+
+def _aloud(trial: Trial) -> list[tuple[str, ...]]:
+    """Ways that end at a loudspeaker."""
+    solution = trial.solution
+    return [way for way in solution.paths if way[-1] in solution.in_air]
+
+
+def new_findings(before: Trial, after: Trial) -> Iterator[Finding]:
+    """Findings that were not there before, or not as bad."""
+    for each in after.judgement.worse_than_fine():
+        if before.ranks.get(each.key, Severity.FINE.rank) < each.severity.rank:
+            yield each
+
+
+def _verdict_after(before: Trial, after: Trial, finding: Finding, move: Candidate) -> Severity:
+    """Worst that is left at the ports which the finding and the move touch, or is new."""
+    touched = {*finding.ports, finding.where}
+    for edit in move.edits:
+        if isinstance(edit, Plug):
+            touched |= set(edit.link.ends.values())
+        if isinstance(edit, Unplug):
+            touched -= set(edit.link.ends.values())
+    left = (each for each in after.judgement.findings if touched & {*each.ports, each.where})
+    return worst(each.severity for each in (*left, *new_findings(before, after)))

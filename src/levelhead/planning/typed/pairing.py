@@ -1,0 +1,84 @@
+"""Of sockets that words fit alike, the two that are made for one another."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import product
+from typing import Final
+
+from levelhead.gear.book import GearBook
+from levelhead.gear.plan import PortPlan
+from levelhead.gear.plan.ways import block_of
+from levelhead.planning.typed.names import Candidate
+
+__all__ = ["ALIKE", "paired"]
+
+ALIKE: Final = 0.05  # scores nearer than this are one
+_NO_POWER: Final = 2  # a line output before a loudspeaker, or the other way round
+_OTHER_CONNECTOR: Final = 1
+
+_CHOSEN_BY_FIT: Final = frozenset({"loudspeaker", "box"})
+
+Candidates = tuple[Candidate, ...]
+
+
+def paired(book: GearBook, first: Candidates, second: Candidates) -> tuple[Candidates, Candidates]:
+    """Both lists with the pair in front that goes together best; else their order stays.
+
+    Only loudspeakers and boxes of several types change places, of desks and others the sockets of
+    the one that stands first; of what gives only those towards a socket that drives loudspeakers,
+    where one of those is asked into: who says no more than "amp" means that, whatever it is plugged
+    into.
+    """
+    ends = _alike(second)
+    if book.entry(second[0].type_id).kind not in _CHOSEN_BY_FIT:
+        ends = _of_one_type(ends)
+    starts = _of_one_type(_alike(first))
+    if not any(_takes_power(_port(book, each)) for each in ends):
+        starts = starts[:1]
+    pairs = product(enumerate(starts), enumerate(ends))
+    ports = {each.address: _port(book, each) for each in (*starts, *ends)}
+
+    def strangeness(pair: tuple[tuple[int, Candidate], tuple[int, Candidate]]) -> tuple[int, int]:
+        (place, start), (other, end) = pair
+        cost = _strangeness(ports[start.address], ports[end.address])
+        return cost, place + other
+
+    (_, start), (_, end) = min(pairs, key=strangeness)
+    return _in_front(first, start), _in_front(second, end)
+
+
+def _alike(found: Candidates) -> Sequence[Candidate]:
+    return [each for each in found if each.score > found[0].score - ALIKE]
+
+
+def _of_one_type(found: Sequence[Candidate]) -> Sequence[Candidate]:
+    return [each for each in found if each.type_id == found[0].type_id]
+
+
+def _in_front(found: Candidates, chosen: Candidate) -> Candidates:
+    return chosen, *(each for each in found if each is not chosen)
+
+
+def _port(book: GearBook, candidate: Candidate) -> PortPlan:
+    return block_of(candidate.plan(book), candidate.port)[1]
+
+
+def _strangeness(start: PortPlan, end: PortPlan) -> int:
+    """How far two sockets are from being made for one another."""
+    is_other = not _connectors(start) & _connectors(end)
+    return _NO_POWER * (_gives_power(start) != _takes_power(end)) + _OTHER_CONNECTOR * is_other
+
+
+def _gives_power(port: PortPlan) -> bool:
+    """Whether it drives loudspeakers, or hands on what drives them."""
+    return port.role == "loudspeaker" or (port.role == "through" and port.is_for_loudspeakers)
+
+
+def _takes_power(port: PortPlan) -> bool:
+    return port.is_load or port.is_for_loudspeakers
+
+
+def _connectors(port: PortPlan) -> frozenset[str]:
+    family = port.socket.partition("-")[0]
+    return frozenset({"xlr", "jack"} if family == "combo" else {family})

@@ -1,0 +1,52 @@
+"""What brings a dead microphone to life is offered, whatever its sound then asks for."""
+
+from __future__ import annotations
+
+from levelhead.planning.remedy.remedies import remedies_for
+from levelhead.verdicts.finding import Remedy
+from levelhead.verdicts.severity import Severity
+from tests.verdicts.shows import tried_text
+
+BEHIND_A_MULTICORE = """
+    items:
+      vox: {type: mic-vocal-condenser}
+      snake: {type: multicore-16-4}
+      desk: {type: mixer-analogue-16}
+      pow: {type: loudspeaker-powered-12}
+      MORE
+    sources: {singer: {type: voice-singer, at: vox}}
+    links:
+      - {from: vox.out, to: snake.line1.in, via: [cable-xlr 10 m]}
+      - {from: snake.line1.out, to: desk.ch1.mic}
+      - {from: desk.main-left.out, to: pow.in, via: [cable-xlr 3 m]}
+      LINK
+    settings: {desk: {ch1: {gain: GAIN}}}
+    """
+LAPTOP = "laptop: {type: laptop}"
+INTO_MIC = "- {from: laptop.phones, to: desk.ch6.mic, via: [lead-mini-sum-xlr 2 m]}"
+
+
+def offered(gain: str, more: str = "", link: str = "") -> tuple[Remedy, ...]:
+    text = BEHIND_A_MULTICORE.replace("GAIN", gain).replace("MORE", more).replace("LINK", link)
+    trial = tried_text(text)
+    finding = next(each for each in trial.judgement.findings if each.code == "phantom.missing")
+    return remedies_for(trial, finding)
+
+
+def test_the_switch_of_the_desk_is_offered_behind_a_multicore() -> None:
+    (first, *_) = offered("30 dB")
+    assert (first.do, first.verdict_after) == ("Set desk.phantom to on", Severity.FINE)
+
+
+def test_a_gain_that_is_too_high_for_the_living_microphone_does_not_hide_the_switch() -> None:
+    """It clips once it lives; dead it is worse."""
+    (first, *_) = offered("55 dB")
+    assert (first.do, first.verdict_after) == ("Set desk.phantom to on", Severity.CARE)
+
+
+def test_a_laptop_on_the_same_switch_is_moved_first() -> None:
+    """48 V would hurt its headphone output, so the switch alone is no remedy."""
+    (first, *_) = offered("30 dB", LAPTOP, INTO_MIC)
+    assert first.do.startswith("Plug laptop.phones into desk.ch")
+    assert first.do.endswith("Set desk.phantom to on")
+    assert first.verdict_after.rank < Severity.FAILS.rank
