@@ -107,6 +107,8 @@ TYPED = (
     ("areas", "stalls", "spacing", "2 m"),
     ("areas", "stalls", "stay", "5 h"),
     ("areas", "stalls", "level", "95 dB(A)"),
+    ("areas", "stalls", "who", "staff"),
+    ("areas", "stalls", "laeq", "97 dB(A)"),
     ("areas", "stalls", "note", "Choir, too."),
 )
 

@@ -205,6 +205,8 @@ def random_area(random: Random, name: str) -> Area:
         spacing=choice(random, (None, "50 cm")),
         stay=choice(random, (None, "3 h")),
         level=choice(random, (None, "85 dB(A)")),
+        who=choice(random, ("audience", "staff", "performers")),
+        laeq=choice(random, (None, "97 dB(A)")),
         note=choice(random, NOTES),
     )
 

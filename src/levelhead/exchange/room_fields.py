@@ -89,6 +89,8 @@ def _area(area: Area) -> Texts:
         "spacing": area.spacing or "",
         "stay": area.stay or "",
         "level": area.level or "",
+        "who": "" if area.who == "audience" else area.who,
+        "laeq": area.laeq or "",
         "note": area.note,
     }
 
@@ -151,7 +153,8 @@ def area_changed(show: Show, name: str, field: str, text: str) -> Iterator[Edit]
         yield SetArea(name, None)
         yield SetArea(text, area)
         return
-    changes: Mapping[str, Any] = {field: text if field in {"label", "note"} else text or None}
+    empty: Mapping[str, str | None] = {"label": "", "note": "", "who": "audience"}
+    changes: Mapping[str, Any] = {field: text or empty.get(field)}
     if field == "corners":
         changes = {"corners": typed_corners(text), **({"at": None} if text else {})}
     elif field == "at":

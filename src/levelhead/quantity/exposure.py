@@ -17,6 +17,7 @@ import math
 from typing import Final
 
 __all__ = [
+    "ACTION_AT_WORK_DB",
     "DAY_H",
     "DAY_LEVEL_DB",
     "LIMIT_AT_WORK_DB",
@@ -29,6 +30,7 @@ __all__ = [
 DAY_H: Final = 8.0
 DAY_LEVEL_DB: Final = 85.0  # [1]
 _EXCHANGE_DB: Final = 3.0  # [1]
+ACTION_AT_WORK_DB: Final = 85.0  # [2], upper: hearing protection has to be worn
 LIMIT_AT_WORK_DB: Final = 87.0  # [2], at the ear
 VENUE_LIMIT_DB: Final = 100.0  # [3]
 PLAYER_LIMIT_DB: Final = 100.0  # [4], at the ear

@@ -179,6 +179,7 @@ SoundLevel = Annotated[
 Place = tuple[Metres, Metres, Metres]
 Corner = tuple[Metres, Metres]
 Where = Annotated[rooms.Where, BeforeValidator(_strict_text)]
+Who = Annotated[rooms.Who, BeforeValidator(_strict_text)]
 
 
 def _texts(given: object) -> object:
@@ -220,5 +221,6 @@ BackEars = Annotated[str, _quantity("back-ears"), _typed("2.4 m")]
 Spacing = Annotated[str, _quantity("spacing"), _typed("1 m")]
 Stay = Annotated[str, _quantity("stay"), _typed("3 h")]
 WantedLevel = Annotated[str, _quantity("level"), _typed("85 dB(A)")]
+MeanLevel = Annotated[str, _quantity("laeq"), _typed("97 dB(A)")]
 Reverberation = Annotated[Any, _by_octave("reverberation"), _typed_by_octave("1.4 s")]
 Absorption = Annotated[Any, _by_octave("absorption"), _typed_by_octave("0.15")]

@@ -115,6 +115,8 @@ def _plain_area(area: Area) -> dict[str, Plain]:
         spacing=area.spacing,
         stay=area.stay,
         level=area.level,
+        who=None if area.who == "audience" else area.who,
+        laeq=area.laeq,
         note=area.note,
     )
     return plain if area.back_ears is None else plain | {"back-ears": area.back_ears}

@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import partial
-from typing import Final, Literal, TypeAlias
+from typing import Final, Literal, TypeAlias, cast, get_args
 
 from levelhead.errors import QuantityError
 from levelhead.quantity.levels import Level, Reference
@@ -27,10 +27,13 @@ __all__ = [
     "Room",
     "Surface",
     "Where",
+    "Who",
     "checked_area",
     "checked_by_octave",
     "checked_quantity",
     "checked_room",
+    "checked_who",
+    "level_dba",
 ]
 
 Corner: TypeAlias = tuple[float, float]
@@ -41,6 +44,9 @@ ByOctave: TypeAlias = str | Mapping[str, str]
 
 Where: TypeAlias = Literal["indoors", "outdoors"]
 """Whether anything comes back from walls."""
+
+Who: TypeAlias = Literal["audience", "staff", "performers"]
+"""Who is in an area: listeners, people who work there, people who play there."""
 
 OCTAVES: Final = (63, 125, 250, 500, 1000, 2000, 4000, 8000)
 
@@ -80,7 +86,8 @@ class Area:
     """Where people listen: an area with corners, or one place.
 
     ``ears`` is how high their ears are above the floor, ``back_ears`` those of the last row;
-    ``level`` is how loud the loud passage shall be there.
+    ``level`` is how loud the loud passage shall be there, ``laeq`` what a meter showed there over
+    a quarter of an hour or longer, ``who`` who gets it.
     """
 
     id: str
@@ -92,6 +99,8 @@ class Area:
     spacing: str | None = None
     stay: str | None = None
     level: str | None = None
+    who: Who = "audience"
+    laeq: str | None = None
     note: str = ""
 
 
@@ -177,6 +186,39 @@ def checked_target(given: object) -> str:
     )
 
 
+def checked_laeq(given: object) -> str:
+    """What a meter showed where people are, A-weighted."""
+    return _checked_level(
+        "laeq",
+        given,
+        TARGET_DB,
+        "mean level that a meter shows",
+        "Write it like 97 dB(A): LAeq as a meter shows it over 15 minutes or longer.",
+    )
+
+
+def level_dba(text: str) -> float:
+    """An A-weighted level that was checked. [dB(A)]
+
+    >>> level_dba("97 dB(A)")
+    97.0
+    """
+    return float(getattr(parse(text), "value_db", math.nan))
+
+
+def checked_who(given: object) -> Who:
+    """Who is in an area."""
+    for known in get_args(Who):
+        if given == known:
+            return cast("Who", known)
+    raise unfit(
+        "who",
+        f"{shortened(str(given))} says nothing of who is there",
+        expected="audience, staff or performers",
+        remedy="Write staff where people work; leave it out for the audience.",
+    )
+
+
 def _checked_level(
     name: str, given: object, ends_db: tuple[float, float], kind: str, remedy: str
 ) -> str:
@@ -224,6 +266,7 @@ CHECKS: Final[Mapping[str, Callable[[object], str]]] = {
     **{name: partial(checked_quantity, name) for name in _RANGES},
     "noise": checked_noise,
     "level": checked_target,
+    "laeq": checked_laeq,
 }
 """Checks of single quantities, by the field."""
 
@@ -259,8 +302,9 @@ def checked_area(area: object) -> Area:
     """
     if not isinstance(area, Area):
         raise unfit("area", f"{area!r}", expected="an area", remedy="Send an area.")
-    for name in ("ears", "back-ears", "spacing", "stay", "level"):
+    for name in ("ears", "back-ears", "spacing", "stay", "level", "laeq"):
         _check_given(name, getattr(area, name.replace("-", "_")))
+    checked_who(area.who)
     check_one_of(has_corners=bool(area.corners), has_place=area.at is not None)
     return area
 

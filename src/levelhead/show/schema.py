@@ -32,6 +32,7 @@ from levelhead.show.fields import (
     Id,
     Key,
     Label,
+    MeanLevel,
     Metres,
     Name,
     Need,
@@ -53,6 +54,7 @@ from levelhead.show.fields import (
     Volume,
     WantedLevel,
     Where,
+    Who,
     Whole,
     WholeSurface,
     unfit,
@@ -193,6 +195,8 @@ class AreaEntry(_Entry):
     spacing: Spacing | None = None
     stay: Stay | None = None
     level: WantedLevel | None = None
+    who: Who = "audience"
+    laeq: MeanLevel | None = None
     note: Note = ""
 
     @model_validator(mode="after")

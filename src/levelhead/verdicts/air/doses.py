@@ -29,8 +29,11 @@ def check_doses(reading: Reading) -> Iterator[Finding]:
     if seen is None:
         return
     for area in seen.areas:
-        if area.level_db >= TOLD_FROM_DB:
-            yield _finding(f"areas.{area.id}.dose", area, is_work=False)
+        told = seen.show.areas.get(area.id)
+        is_measured = told is not None and told.laeq is not None  # then people.measured-level
+        if area.level_db >= TOLD_FROM_DB and not is_measured:
+            is_work = told is not None and told.who != "audience"
+            yield _finding(f"areas.{area.id}.dose", area, is_work=is_work)
     for kind, areas in crew_of(reading.solution, seen).items():
         loudest = max(areas, key=lambda each: each.level_db)
         if loudest.level_db >= TOLD_FROM_DB:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from levelhead.verdicts.people.ears import check_ears, check_exposure
+from levelhead.verdicts.people.measured_levels import check_measured_levels
 from levelhead.verdicts.people.overhead import check_overhead
 from levelhead.verdicts.people.shock import check_earths, check_residual_currents, check_tingles
 from levelhead.verdicts.people.switching import check_switching_order
@@ -19,6 +20,7 @@ PEOPLE_RULES: Final = (
     check_touchable_volts,
     check_ears,
     check_exposure,
+    check_measured_levels,
     check_switching_order,
     check_overhead,
 )

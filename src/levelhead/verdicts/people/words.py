@@ -14,6 +14,7 @@ __all__ = [
     "EXPLAINED",
     "EXPOSURE",
     "EXPOSURE_CAUTION",
+    "MEASURED",
     "OVERHEAD",
     "PEOPLE",
     "RESIDUAL",
@@ -34,6 +35,7 @@ EARS: Final = "people.ears"
 EXPOSURE: Final = "people.exposure"
 SWITCHING: Final = "people.switching"
 OVERHEAD: Final = "people.overhead"
+MEASURED: Final = "people.measured-level"
 
 STOP: Final = (
     "Stop. Switch off at the outlet, unplug, keep people away. An electrician looks at it before "

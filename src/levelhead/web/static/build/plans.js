@@ -1,7 +1,7 @@
 // The tables beside the input list: what their columns are. What is typed goes to the server as it is.
 
 const field = (name, title, more = {}) => ({ name, title, ...more });
-const ONE_OF = { need: ["must", "nice"], earth: ["sound", "lost"], plugged: ["half"], lock: ["locked"] };
+const ONE_OF = { need: ["must", "nice"], earth: ["sound", "lost"], plugged: ["half"], lock: ["locked"], who: ["audience", "staff", "performers"] };
 
 // name -> {key: heading of the first column, called(id, row): what stands there, fields: [{name, title, known: the list of
 // what it may hold, of: a few words, opens: instead of typing, rare: folded away while nothing stands there, or even then}],
@@ -54,6 +54,7 @@ export const PLANS = {
     fields: [
       field("label", "Label"), field("corners", "Corners"), field("at", "One place", { rare: true }), field("ears", "Ears", { rare: true }),
       field("back_ears", "Last row", { rare: true }), field("spacing", "Spacing", { rare: true }), field("stay", "Stay"), field("level", "Wanted"),
+      field("who", "Who", { of: ONE_OF.who, rare: true }), field("laeq", "LAeq by a meter", { rare: true }),
       field("note", "Note", { rare: true }), field("id", "In the file", { rare: "always" }),
     ],
     add: [field("id", "Id, such as stalls"), field("corners", "Corners, such as -4, 2; 4, 2; 4, 10; -4, 10")],
