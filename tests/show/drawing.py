@@ -116,6 +116,10 @@ def random_supply(random: Random, name: str) -> Supply:
         choice(random, NOTES),
         earth=choice(random, EARTHS),
         rcd=choice(random, (None, "30 mA")),
+        reel=choice(random, (None, "wound")),
+        rated=choice(random, (None, "3 kW")),
+        rated_wound=choice(random, (None, "1000 W")),
+        tails=choice(random, (None, "electrician")),
     )
 
 

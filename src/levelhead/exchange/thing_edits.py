@@ -173,8 +173,8 @@ def _supply(typed: Typing, key: str, field: str, text: str) -> Iterator[Edit]:
     if field == "id":
         yield edits.RenameSupply(key, text)
         return
-    nothing: dict[str, Any] = {"circuit": None, "rcd": None, "earth": "sound"}
-    changes: dict[str, Any] = {field: text or nothing.get(field, "")}
+    empty = {"outlet": "", "label": "", "note": "", "earth": "sound"}
+    changes: dict[str, Any] = {field: text or empty.get(field)}
     yield edits.ChangeSupply(replace(typed.show.supplies[key], **changes))
 
 

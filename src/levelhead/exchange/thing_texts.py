@@ -128,6 +128,10 @@ def _supply(supply: Supply) -> Texts:
         "label": supply.label,
         "earth": supply.earth,
         "rcd": supply.rcd or "",
+        "reel": supply.reel or "",
+        "rated": supply.rated or "",
+        "rated_wound": supply.rated_wound or "",
+        "tails": supply.tails or "",
         "note": supply.note,
     }
 

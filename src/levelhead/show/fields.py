@@ -14,7 +14,7 @@ from pydantic import BeforeValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from levelhead.errors import ShowError
-from levelhead.show import checks, lengths, rooms
+from levelhead.show import checks, lengths, mains, model, rooms
 from levelhead.show.addresses import LARGEST_RANGE, LONGEST_ID
 from levelhead.show.model import Cable, Plugged
 from levelhead.show.yaml_scalars import Kind, plain_number
@@ -171,6 +171,11 @@ Need = Annotated[Literal["must", "nice"], BeforeValidator(_strict_text)]
 HowFar = Annotated[Plugged, BeforeValidator(_strict_text)]
 Earth = Annotated[Literal["sound", "lost"], BeforeValidator(_strict_text)]
 Residual = Annotated[str, _read(_typed_text, checks.checked_residual), _schema("string")]
+Reel = Annotated[model.Reel, BeforeValidator(_strict_text)]
+Tails = Annotated[model.Tails, BeforeValidator(_strict_text)]
+Watts = Annotated[
+    str, _read(_typed_text, mains.checked_watts), _schema("string", description="3000 W, 3 kW")
+]
 SoundLevel = Annotated[
     str,
     _read(_typed_text, checks.checked_sound_level),

@@ -23,10 +23,12 @@ __all__ = [
     "Need",
     "Place",
     "Plugged",
+    "Reel",
     "Room",
     "Show",
     "Source",
     "Supply",
+    "Tails",
 ]
 
 Place: TypeAlias = tuple[float, float, float]
@@ -37,6 +39,13 @@ Need: TypeAlias = Literal["must", "nice"]
 
 Plugged: TypeAlias = Literal["full", "half"]
 """How far a jack is pushed in: home, or to its first click."""
+
+
+Reel: TypeAlias = Literal["wound", "unwound"]
+"""How a cable reel stands."""
+
+Tails: TypeAlias = Literal["electrician", "crew"]
+"""Who connects bare ends to a distribution board."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +143,8 @@ class Supply:
 
     ``earth`` is ``lost`` where somebody found the protective earth broken or taped off: a fault to
     report. ``rcd`` is the residual current at which its circuit is cut off (``30 mA``).
+    ``rated`` is what may hang on it (``3000 W``), ``rated_wound`` on its ``reel`` wound up;
+    ``tails`` is who connects it with bare ends to a distribution board.
     """
 
     id: str
@@ -143,6 +154,10 @@ class Supply:
     note: str = ""
     earth: Literal["sound", "lost"] = "sound"
     rcd: str | None = None
+    reel: Reel | None = None
+    rated: str | None = None
+    rated_wound: str | None = None
+    tails: Tails | None = None
 
 
 @dataclass(frozen=True, slots=True)

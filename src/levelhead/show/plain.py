@@ -76,8 +76,12 @@ def _plain_supply(supply: Supply) -> dict[str, Plain]:
         rcd=supply.rcd,
         label=supply.label,
         note=supply.note,
+        reel=supply.reel,
+        rated=supply.rated,
+        tails=supply.tails,
     )
-    return {"outlet": supply.outlet, **rest}
+    wound = {} if supply.rated_wound is None else {"rated-wound": supply.rated_wound}
+    return {"outlet": supply.outlet, **rest, **wound}
 
 
 def _plain_room(room: Room) -> dict[str, Plain]:

@@ -40,6 +40,7 @@ from levelhead.show.fields import (
     Note,
     Pin,
     Place,
+    Reel,
     Residual,
     Reverberation,
     SocketRange,
@@ -48,11 +49,13 @@ from levelhead.show.fields import (
     SpeaksInto,
     Stay,
     SurfaceArea,
+    Tails,
     Temperature,
     Value,
     Version,
     Volume,
     WantedLevel,
+    Watts,
     Where,
     Who,
     Whole,
@@ -155,6 +158,10 @@ class SupplyEntry(_Entry):
     circuit: Name | None = None
     earth: Earth = "sound"
     rcd: Residual | None = None
+    reel: Reel | None = None
+    rated: Watts | None = None
+    rated_wound: Annotated[Watts | None, Field(alias="rated-wound")] = None
+    tails: Tails | None = None
     label: Label = ""
     note: Note = ""
 

@@ -70,7 +70,13 @@ def _(edit: ChangeSupply, show: Show) -> str:
 def _outlet(supply: Supply) -> str:
     circuit = "" if supply.circuit is None else f", circuit {supply.circuit}"
     earth = "" if supply.earth == "sound" else ", protective earth lost"
-    return f"{label_of(supply, supply.id)}: outlet {supply.outlet}{circuit}{earth}"
+    told = (
+        "" if supply.reel is None else f", reel {supply.reel}",
+        "" if supply.rated is None else f", rated {supply.rated}",
+        "" if supply.rated_wound is None else f", {supply.rated_wound} wound up",
+        "" if supply.tails is None else f", bare ends joined by {supply.tails}",
+    )
+    return f"{label_of(supply, supply.id)}: outlet {supply.outlet}{circuit}{earth}{''.join(told)}"
 
 
 @edit_words.register

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
-from levelhead.show import checks
+from levelhead.show import checks, mains
 from levelhead.show.edit_base import (
     Applied,
     Edit,
@@ -19,6 +21,8 @@ from levelhead.show.edit_base import (
 from levelhead.show.model import Show, Supply
 
 __all__ = ["AddSupply", "ChangeSupply", "RemoveSupply", "RenameSupply"]
+
+_T = TypeVar("_T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,4 +112,13 @@ def _checked_supply(supply: Supply) -> Supply:
         rcd=None if supply.rcd is None else checked(checks.checked_residual, supply.rcd, place),
         label=checked(checks.checked_label, supply.label, place),
         note=checked(checks.checked_note, supply.note, place),
+        reel=_given(mains.checked_reel, supply.reel, place),
+        rated=_given(mains.checked_watts, supply.rated, place),
+        rated_wound=_given(mains.checked_watts, supply.rated_wound, place),
+        tails=_given(mains.checked_tails, supply.tails, place),
     )
+
+
+def _given(check: Callable[[object], _T], value: _T | None, place: str) -> _T | None:
+    """A field that may be left out, checked where it is there."""
+    return None if value is None else checked(check, value, place)

@@ -83,6 +83,7 @@ def compile_item(
         air=_air_plan(entry, root),
         needs_power=bool(entry.powered_by),
         leakage=root.optional(entry.leakage, "A", "leakage"),
+        draws=root.optional(entry.draws, "W", "draws"),
         is_worn=entry.worn,
         phantom_supply=root.optional(entry.phantom_supply, "A", "phantom-supply"),
         clock=_clock(entry, root),

@@ -108,6 +108,7 @@ class TypeEntry(BlockEntry):
     source: str
     earth: Earth = "none"
     leakage: RawFigure | None = None
+    draws: RawFigure | None = None
     phantom_supply: RawFigure | None = None
     note: str | None = None
     blocks: dict[str, BlockEntry] = Field(default_factory=dict)

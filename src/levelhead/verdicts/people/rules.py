@@ -7,8 +7,10 @@ from typing import Final
 from levelhead.verdicts.people.ears import check_ears, check_exposure
 from levelhead.verdicts.people.measured_levels import check_measured_levels
 from levelhead.verdicts.people.overhead import check_overhead
+from levelhead.verdicts.people.reels import check_ratings
 from levelhead.verdicts.people.shock import check_earths, check_residual_currents, check_tingles
 from levelhead.verdicts.people.switching import check_switching_order
+from levelhead.verdicts.people.tails import check_tails
 from levelhead.verdicts.people.touchable import check_touchable_volts
 
 __all__ = ["PEOPLE_RULES"]
@@ -17,6 +19,8 @@ PEOPLE_RULES: Final = (
     check_earths,
     check_tingles,
     check_residual_currents,
+    check_ratings,
+    check_tails,
     check_touchable_volts,
     check_ears,
     check_exposure,

@@ -14,6 +14,7 @@ __all__ = [
     "EXPLAINED",
     "EXPOSURE",
     "EXPOSURE_CAUTION",
+    "MAINS_CAUTION",
     "MEASURED",
     "OVERHEAD",
     "PEOPLE",
@@ -45,6 +46,10 @@ STOP: Final = (
 RIGGING_CAUTION: Final = (
     "Whatever hangs or stands over people is work for a qualified rigger: made for it, rated with "
     "a reserve, and held a second time by a bond of its own. Local rules decide."
+)
+MAINS_CAUTION: Final = (
+    "Mains can kill and burn. Work on it is for a licensed electrician under local rules; what is "
+    "hot, smells or trips is switched off and stays off until one has looked at it."
 )
 EXPOSURE_CAUTION: Final = (
     "Hearing does not come back. Local rules on sound levels and the employer's duties come first; "

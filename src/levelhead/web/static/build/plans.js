@@ -1,7 +1,7 @@
 // The tables beside the input list: what their columns are. What is typed goes to the server as it is.
 
 const field = (name, title, more = {}) => ({ name, title, ...more });
-const ONE_OF = { need: ["must", "nice"], earth: ["sound", "lost"], plugged: ["half"], lock: ["locked"], who: ["audience", "staff", "performers"] };
+const ONE_OF = { need: ["must", "nice"], earth: ["sound", "lost"], plugged: ["half"], lock: ["locked"], who: ["audience", "staff", "performers"], reel: ["wound", "unwound"], tails: ["electrician", "crew"] };
 
 // name -> {key: heading of the first column, called(id, row): what stands there, fields: [{name, title, known: the list of
 // what it may hold, of: a few words, opens: instead of typing, rare: folded away while nothing stands there, or even then}],
@@ -45,7 +45,9 @@ export const PLANS = {
     key: "Supply", drop: true,
     fields: [
       field("label", "Label"), field("outlet", "Outlet"), field("circuit", "Circuit"), field("earth", "Earth", { of: ONE_OF.earth, rare: true }),
-      field("rcd", "Residual current device", { rare: true }), field("note", "Note", { rare: true }), field("id", "In the file", { rare: "always" }),
+      field("rcd", "Residual current device", { rare: true }),
+      field("reel", "Reel", { of: ONE_OF.reel, rare: true }), field("rated", "Rated", { rare: true }), field("rated_wound", "Rated wound up", { rare: true }),
+      field("tails", "Bare ends joined by", { of: ONE_OF.tails, rare: true }), field("note", "Note", { rare: true }), field("id", "In the file", { rare: "always" }),
     ],
     add: [field("id", "Id, such as stage-left"), field("outlet", "Outlet")],
   },
