@@ -12,7 +12,7 @@ from levelhead.exchange.thing_texts import texts_of
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.edits import Edit, apply
-from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
+from levelhead.show.model import Cable, Item, Link, Show, Source, Supply, Volts
 from levelhead.show.rooms import Area, Room, Surface
 
 SHOW = Show(
@@ -39,6 +39,7 @@ SHOW = Show(
         surfaces={"floor": Surface("240 m2", "0.05")},
     ),
     areas={"stalls": Area("stalls", corners=((-5, 3), (5, 3), (5, 15), (-5, 15)))},
+    measured={"strings": Volts("strings", ("vox", "other"), "30 V")},
 )
 OF_TYPES = {
     "items": (Item, {"figures": "figures"}),
@@ -48,6 +49,7 @@ OF_TYPES = {
     "room": (Room, {}),
     "surfaces": (Surface, {}),
     "areas": (Area, {}),
+    "measured": (Volts, {}),
 }
 # table, row, field, and what is typed there
 TYPED = (
@@ -58,6 +60,7 @@ TYPED = (
     ("items", "vox", "at", "-2, 0, 1.5"),
     ("items", "vox", "aim", "-2, 0.5, 1.5"),
     ("items", "vox", "supply", "stage"),
+    ("items", "vox", "fixings", "2"),
     ("items", "vox", "note", "Hums when cold."),
     ("figures", "vox.out.impedance", "value", "180 ohm"),
     ("sources", "anna", "id", "berta"),
@@ -114,6 +117,11 @@ TYPED = (
     ("areas", "stalls", "who", "staff"),
     ("areas", "stalls", "laeq", "97 dB(A)"),
     ("areas", "stalls", "note", "Choir, too."),
+    ("measured", "strings", "id", "tingle"),
+    ("measured", "strings", "between", "other, vox"),
+    ("measured", "strings", "volts", "12 V"),
+    ("measured", "strings", "meter", "low-impedance"),
+    ("measured", "strings", "note", "Only with the amplifier on."),
 )
 
 
@@ -166,6 +174,7 @@ def test_what_is_typed_stands_there(table: str, key: str, field: str, text: str)
         ("supplies", ["hall", "hall right"], "hall"),
         ("stock", ["di-active", ""], "di-active"),
         ("surfaces", ["curtain", "40 m2", "125: 0.1, 1000: 0.6"], "curtain"),
+        ("measured", ["strings-2", "vox > desk", "30 V"], "strings-2"),
         ("areas", ["bar", "3.5, 7, 1.6"], "bar"),
         ("areas", ["gallery", "-5, 12; 5, 12; 5, 15"], "gallery"),
     ],

@@ -12,7 +12,7 @@ from levelhead.errors import EditError
 from levelhead.show import edits as e
 from levelhead.show.addresses import join_range
 from levelhead.show.edits import Edit
-from levelhead.show.model import Cable, Item, Link, Plugged, Show, Source, Supply
+from levelhead.show.model import Cable, Item, Link, Plugged, Show, Source, Supply, Volts
 from levelhead.show.plain import plain_show
 from levelhead.show.rooms import Area, Room, Surface
 from levelhead.show.writing import key_text
@@ -102,6 +102,7 @@ def random_item(random: Random, name: str, supplies: list[str]) -> Item:
             if chance(random, 20)
         },
         note=choice(random, NOTES),
+        fixings=choice(random, (None, None, 2)),
     )
 
 
@@ -240,6 +241,20 @@ def random_show(random: Random) -> Show:
         stock={"cable-xlr 10 m": 6, "di-active": 0} if chance(random, 40) else {},
         room=random_room(random),
         areas={name: random_area(random, name) for name in ("stalls", "2") if chance(random, 30)},
+        measured={"rack": Volts("rack", (names[0], names[1]), "1.5 V")}
+        if len(names) > 1 and chance(random, 30)
+        else {},
+    )
+
+
+def random_volts(random: Random, items: list[str]) -> Volts:
+    """Volts between two items, which may be one and then are refused."""
+    return Volts(
+        "tingle",
+        (choice(random, items), choice(random, items)),
+        choice(random, ("30 V", "2500 mV")),
+        choice(random, ("high-impedance", "low-impedance")),
+        choice(random, NOTES),
     )
 
 
@@ -298,6 +313,8 @@ def random_edit(random: Random, show: Show) -> Edit:
             choice(random, (None, 0, 3)),
         ),
         e.SetRoom(random_room(random)),
+        e.Hang(item, choice(random, (1, 2, None))),
+        e.SetMeasured("tingle", choice(random, (None, random_volts(random, items)))),
         e.SetArea("stalls", choice(random, (None, random_area(random, "stalls")))),
         e.Retitle(
             choice(random, ("Hall", "012")),

@@ -22,6 +22,7 @@ from levelhead.show.edits import (
     ChangeSource,
     ChangeSupply,
     Edit,
+    Hang,
     Lock,
     Move,
     Plug,
@@ -40,6 +41,7 @@ from levelhead.show.edits import (
     Set,
     SetArea,
     SetFigure,
+    SetMeasured,
     SetPins,
     SetRoom,
     SetStock,
@@ -240,6 +242,7 @@ def _changed_item(was: Item, now: Item) -> Iterator[Edit]:
         (was.need != now.need, Prioritise(name, now.need)),
         (was.at != now.at, Move(name, now.at)),
         (was.aim != now.aim, Aim(name, now.aim)),
+        (was.fixings != now.fixings, Hang(name, now.fixings)),
         (was.supply != now.supply, Power(name, now.supply)),
     )
     yield from (edit for differs, edit in changed if differs)
@@ -272,6 +275,10 @@ def _rest(show: Show, new: Show) -> Iterator[Edit]:
     yield from (
         SetArea(name, area) for name, area in new.areas.items() if show.areas.get(name) != area
     )
+    yield from (SetMeasured(name, None) for name in show.measured if name not in new.measured)
+    for name, volts in new.measured.items():
+        if show.measured.get(name) != volts:
+            yield SetMeasured(name, volts)
 
 
 _STEPS: Final = (_added, _removed, _sources, _links, _items, _controls, _rest)

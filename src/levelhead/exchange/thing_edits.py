@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from levelhead.errors import EditError, ShowError
-from levelhead.exchange import room_fields
+from levelhead.exchange import measured_fields, room_fields
 from levelhead.exchange.cable_words import cables_meant
 from levelhead.exchange.thing_texts import TABLES, key_of_link, texts_of
 from levelhead.exchange.typed import typed_pairs, typed_place
@@ -31,6 +31,7 @@ ADDED: Final[Mapping[str, tuple[str, ...]]] = {
     "stock": ("thing", "count"),
     "surfaces": ("name", "area", "absorption"),
     "areas": ("id", "corners"),
+    "measured": ("id", "between", "volts"),
 }
 """What a new row of each table begins with; a name may be left empty."""
 
@@ -88,6 +89,8 @@ def _item(_: Typing, key: str, field: str, text: str) -> Iterator[Edit]:
     elif field in {"need", "supply"}:
         kinds: dict[str, Any] = {"need": edits.Prioritise, "supply": edits.Power}
         yield kinds[field](key, text or None)
+    elif field == "fixings":
+        yield edits.Hang(key, _count(text) if text else None)
     else:
         plain: dict[str, Any] = {
             "id": edits.Rename,
@@ -206,6 +209,9 @@ _CHANGE: Final[Mapping[str, Callable[[Typing, str, str, str], Iterator[Edit]]]] 
         typed.show, key, field, text
     ),
     "areas": lambda typed, key, field, text: room_fields.area_changed(typed.show, key, field, text),
+    "measured": lambda typed, key, field, text: measured_fields.measured_changed(
+        typed.show, key, field, text
+    ),
 }
 _ADD: Final[Mapping[str, Callable[..., Edit]]] = {
     "items": lambda typed, type_id, name: edits.AddItem(
@@ -225,6 +231,7 @@ _ADD: Final[Mapping[str, Callable[..., Edit]]] = {
         typed.show, name, area, absorption
     ),
     "areas": lambda _, name, corners: room_fields.area_added(name, corners),
+    "measured": lambda _, *texts: measured_fields.measured_added(*texts),
 }
 _DROP: Final[Mapping[str, Callable[[Typing, str], Iterator[Edit]]]] = {
     "items": lambda _, key: iter([edits.Remove(key)]),
@@ -236,6 +243,7 @@ _DROP: Final[Mapping[str, Callable[[Typing, str], Iterator[Edit]]]] = {
     "stock": lambda _, key: iter([edits.SetStock(key, None)]),
     "surfaces": lambda typed, key: room_fields.surface_dropped(typed.show, key),
     "areas": lambda _, key: room_fields.area_dropped(key),
+    "measured": lambda _, key: measured_fields.measured_dropped(key),
 }
 
 

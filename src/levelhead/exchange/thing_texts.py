@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Final
 
+from levelhead.exchange.measured_fields import measured_rows
 from levelhead.exchange.room_fields import area_rows, room_rows, surface_rows
 from levelhead.exchange.typed import place_text
 from levelhead.show.lengths import cable_text, length_text
@@ -14,7 +15,7 @@ __all__ = ["TABLES", "ends_text", "key_of_link", "texts_after", "texts_of"]
 
 TABLES: Final = (
     "items", "figures", "sources", "links", "settings", "supplies", "stock", "show",
-    "room", "surfaces", "areas",
+    "room", "surfaces", "areas", "measured",
 )  # fmt: skip
 Texts = dict[str, str]
 
@@ -95,6 +96,7 @@ def _item(item: Item) -> Texts:
         "at": place_text(item.at),
         "aim": place_text(item.aim),
         "supply": item.supply or "",
+        "fixings": "" if item.fixings is None else str(item.fixings),
         "note": item.note,
     }
 
@@ -157,5 +159,6 @@ _MAKERS: Final[Mapping[str, tuple[tuple[str, ...], Callable[[Show], dict[str, Te
     "room": (("room",), room_rows),
     "surfaces": (("room",), surface_rows),
     "areas": (("areas",), area_rows),
+    "measured": (("measured",), measured_rows),
 }
 """Of each table: the parts of a show that it is made from, and how."""

@@ -27,7 +27,7 @@ def touched(before: Show, after: Show) -> frozenset[Cell]:
     [('settings', 'desk.ch1.gain', '')]
     """
     found: set[Cell] = set()
-    for section in ("items", "sources", "supplies", "areas"):
+    for section in ("items", "sources", "supplies", "areas", "measured"):
         found.update(_of_things(section, getattr(before, section), getattr(after, section)))
     for section in ("settings", "stock"):
         found.update(_of_values(section, getattr(before, section), getattr(after, section)))

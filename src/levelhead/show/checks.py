@@ -22,6 +22,7 @@ __all__ = [
     "checked_date",
     "checked_earth",
     "checked_figure",
+    "checked_fixings",
     "checked_id",
     "checked_label",
     "checked_name",
@@ -153,6 +154,11 @@ def checked_count(given: object, *, least: int = 0) -> int:
         expected=f"a whole number from {least} to {LARGEST_COUNT}",
         remedy="Write digits only.",
     )
+
+
+def checked_fixings(given: object) -> int:
+    """How many fixings hold something, each by itself."""
+    return checked_count(given, least=1)
 
 
 def checked_earth(given: object) -> Literal["sound", "lost"]:

@@ -20,6 +20,7 @@ from levelhead.show.item_edits import AddItem, Remove, Rename
 from levelhead.show.item_field_edits import (
     Aim,
     Annotate,
+    Hang,
     Move,
     Power,
     Prioritise,
@@ -28,6 +29,7 @@ from levelhead.show.item_field_edits import (
     SetFigure,
 )
 from levelhead.show.link_edits import Plug, Recable, SetPins, Unplug
+from levelhead.show.measured_edits import SetMeasured
 from levelhead.show.model import Show
 from levelhead.show.room_edits import SetArea, SetRoom
 from levelhead.show.setting_edits import Lock, Retitle, Set, SetStock, Unlock
@@ -44,6 +46,7 @@ __all__ = [
     "ChangeSource",
     "ChangeSupply",
     "Edit",
+    "Hang",
     "Lock",
     "Move",
     "Plug",
@@ -62,6 +65,7 @@ __all__ = [
     "Set",
     "SetArea",
     "SetFigure",
+    "SetMeasured",
     "SetPins",
     "SetRoom",
     "SetStock",
@@ -73,10 +77,11 @@ __all__ = [
 EDITS: Final[tuple[type[Edit], ...]] = (
     Plug, Unplug, Recable, SetPins,
     Set, Lock, Unlock,
-    AddItem, Remove, Rename, Retype, Relabel, Annotate, Prioritise, Move, Aim, Power, SetFigure,
+    AddItem, Remove, Rename, Retype, Relabel, Annotate, Prioritise, Move, Aim, Hang, Power,
+    SetFigure,
     AddSource, RemoveSource, ChangeSource, RenameSource,
     AddSupply, RemoveSupply, ChangeSupply, RenameSupply,
-    SetStock, SetRoom, SetArea, Retitle,
+    SetStock, SetRoom, SetArea, SetMeasured, Retitle,
 )  # fmt: skip
 """Every kind of edit there is."""
 

@@ -14,7 +14,7 @@ from pydantic import BeforeValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from levelhead.errors import ShowError
-from levelhead.show import checks, lengths, mains, model, rooms
+from levelhead.show import checks, lengths, mains, measured, model, rooms
 from levelhead.show.addresses import LARGEST_RANGE, LONGEST_ID
 from levelhead.show.model import Cable, Plugged
 from levelhead.show.yaml_scalars import Kind, plain_number
@@ -87,6 +87,13 @@ def _metres(given: object) -> object:
     return _typed_text(leaf)
 
 
+def _listed(given: object) -> object:
+    """Names in a list."""
+    if not isinstance(given, list):
+        raise unfit("no list", expected="a list of two names", remedy="Write [guitar, vox-1].")
+    return [_strict_text(each) for each in given]
+
+
 def _read(look: Callable[[object], object], check: Callable[[Any], _T]) -> BeforeValidator:
     """Validator that takes a leaf, looks at it in one of the ways above, and has it checked."""
 
@@ -131,6 +138,7 @@ Date = Annotated[str, _read(_strict_text, checks.checked_date), _schema("string"
 Whole = Annotated[int, _read(_whole, lambda given: given)]
 Version = Annotated[int, _read(_whole, checks.checked_version), _schema("integer", minimum=1)]
 Count = Annotated[int, _read(_whole, checks.checked_count), _schema("integer", minimum=0)]
+Fixings = Annotated[int, _read(_whole, checks.checked_fixings), _schema("integer", minimum=1)]
 Value = Annotated[
     str,
     _read(_typed_text, checks.checked_value),
@@ -173,6 +181,15 @@ Earth = Annotated[Literal["sound", "lost"], BeforeValidator(_strict_text)]
 Residual = Annotated[str, _read(_typed_text, checks.checked_residual), _schema("string")]
 Reel = Annotated[model.Reel, BeforeValidator(_strict_text)]
 Tails = Annotated[model.Tails, BeforeValidator(_strict_text)]
+Between = Annotated[
+    tuple[str, str],
+    _read(_listed, measured.checked_between),
+    WithJsonSchema({"type": "array", "items": {"type": "string"}, "minItems": 2, "maxItems": 2}),
+]
+TouchVolts = Annotated[
+    str, _read(_typed_text, measured.checked_touch_volts), _schema("string", description="30 V")
+]
+Meter = Annotated[measured.Meter, BeforeValidator(_strict_text)]
 Watts = Annotated[
     str, _read(_typed_text, mains.checked_watts), _schema("string", description="3000 W, 3 kW")
 ]

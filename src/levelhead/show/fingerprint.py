@@ -35,10 +35,11 @@ def fingerprint(show: Show) -> str:
             supplies={name: replace(supply, note="") for name, supply in show.supplies.items()},
             room=None if show.room is None else replace(show.room, note=""),
             areas={name: replace(area, note="") for name, area in show.areas.items()},
+            measured={name: replace(each, note="") for name, each in show.measured.items()},
         )
     )
     del plain["show"]
-    for name in ("room", "areas"):  # shows that have none keep the fingerprint they had
+    for name in ("room", "areas", "measured"):  # shows that have none keep the fingerprint they had
         if not plain[name]:
             del plain[name]
     plain["links"] = sorted(json.dumps(link, sort_keys=True) for link in plain["links"])

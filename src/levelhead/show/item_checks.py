@@ -13,6 +13,7 @@ from levelhead.show.model import Item, Need, Place, Show
 
 __all__ = [
     "checked_figure",
+    "checked_hold",
     "checked_item",
     "checked_need",
     "checked_place",
@@ -41,6 +42,7 @@ def checked_item(show: Show, item: Item) -> Item:
         supply=checked_supply(item.supply, show),
         figures=dict(checked_figure(name, value, item) for name, value in item.figures.items()),
         note=checked(checks.checked_note, item.note, name_in_errors(item)),
+        fixings=checked_hold(item.fixings, item),
     )
 
 
@@ -54,6 +56,13 @@ def checked_need(need: Need | None, item: Item) -> Need | None:
             remedy="Say must for what the show cannot do without.",
         )
     return need
+
+
+def checked_hold(fixings: int | None, item: Item) -> int | None:
+    """How many fixings hold it over people, or nothing known."""
+    if fixings is None:
+        return None
+    return checked(checks.checked_fixings, fixings, name_in_errors(item))
 
 
 def checked_place(place: Place | None, item: Item) -> Place | None:

@@ -20,6 +20,7 @@ from levelhead.show.edit_base import (
 )
 from levelhead.show.item_checks import checked_item
 from levelhead.show.link_edits import Plug
+from levelhead.show.measured_edits import SetMeasured, of_item, renamed_in
 from levelhead.show.model import Item, Link, Show, Source, Supply
 from levelhead.show.setting_edits import Lock, Set
 from levelhead.show.source_edits import AddSource, ChangeSource
@@ -57,6 +58,7 @@ class Remove(Edit):
         settings = {at: value for at, value in show.settings.items() if item_of(at) == item.id}
         locks = {address for address in show.locks if item_of(address) == item.id}
         links = {number: link for number, link in enumerate(show.links) if item.id in link.items}
+        measured = of_item(show, item.id)
         kept = {each.id: replace(each, also=without(each.also, item.id)) for each in heard_too}
         changed = replace(
             show,
@@ -65,6 +67,7 @@ class Remove(Edit):
             sources=without({**show.sources, **kept}, *(source.id for source in its_own)),
             settings=without(show.settings, *settings),
             locks=show.locks - locks,
+            measured=without(show.measured, *measured),
         )
         order = list(show.sources)
         return changed, (
@@ -74,6 +77,7 @@ class Remove(Edit):
             *(ChangeSource(source) for source in heard_too),
             *(Set(address, value) for address, value in settings.items()),
             *(Lock(address) for address in sorted(locks)),
+            *(SetMeasured(name, each) for name, each in measured.items()),
         )
 
 
@@ -112,6 +116,7 @@ class Rename(Edit):
             settings={moved(address): value for address, value in show.settings.items()},
             locks=frozenset(moved(address) for address in show.locks),
             supplies={name: _moved_supply(each, moved) for name, each in show.supplies.items()},
+            measured=renamed_in(show.measured, item.id, new),
         )
         return changed, (Rename(new, item.id),)
 

@@ -9,6 +9,7 @@ from levelhead.show import checks
 from levelhead.show.edit_base import Applied, Edit, checked, found, with_entry, without
 from levelhead.show.item_checks import (
     checked_figure,
+    checked_hold,
     checked_need,
     checked_place,
     checked_supply,
@@ -19,6 +20,7 @@ from levelhead.show.model import Item, Need, Place, Show
 __all__ = [
     "Aim",
     "Annotate",
+    "Hang",
     "Move",
     "Power",
     "Prioritise",
@@ -131,6 +133,20 @@ class Aim(_FieldEdit):
 
     def _back(self, item: Item) -> Edit:
         return Aim(item.id, item.aim)
+
+
+@dataclass(frozen=True, slots=True)
+class Hang(_FieldEdit):
+    """Say how many fixings hold an item over people, each by itself; ``None`` for nothing known."""
+
+    fixings: int | None
+
+    def _on(self, item: Item, show: Show) -> Item:
+        del show
+        return replace(item, fixings=checked_hold(self.fixings, item))
+
+    def _back(self, item: Item) -> Edit:
+        return Hang(item.id, item.fixings)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from levelhead.show.edits import (
     AddItem,
     Aim,
     Annotate,
+    Hang,
     Lock,
     Move,
     Power,
@@ -127,6 +128,14 @@ def _(edit: Aim, show: Show) -> str:
         if edit.aim is None
         else f"Aim {item} at {metres_words(edit.aim)}"
     )
+
+
+@edit_words.register
+def _(edit: Hang, show: Show) -> str:
+    item = named_words(edit.item, show)
+    if edit.fixings is None:
+        return f"Leave open what holds {item}"
+    return f"Note {_count(edit.fixings, 'fixing')} of {item}"
 
 
 @edit_words.register

@@ -13,6 +13,7 @@ from itertools import count
 from typing import Literal, TypeAlias
 
 from levelhead.show.addresses import Address, item_of
+from levelhead.show.measured import Volts
 from levelhead.show.rooms import Area, Room
 
 __all__ = [
@@ -29,6 +30,7 @@ __all__ = [
     "Source",
     "Supply",
     "Tails",
+    "Volts",
 ]
 
 Place: TypeAlias = tuple[float, float, float]
@@ -54,6 +56,7 @@ class Item:
 
     ``label`` is the crew's own name, ``figures`` are this unit's own (``ch.power.gain: 31.2 dB``),
     ``supply`` names a mains supply, ``at`` and ``aim`` are the place and the point it is turned to.
+    ``fixings`` are those that hold it over people, each by itself.
     """
 
     id: str
@@ -65,6 +68,7 @@ class Item:
     supply: str | None = None
     figures: Mapping[str, str] = field(default_factory=dict)
     note: str = ""
+    fixings: int | None = None
 
     @property
     def called(self) -> str:
@@ -166,7 +170,8 @@ class Show:
 
     ``settings`` are keyed by flat address (``desk.ch1.gain``), their order means nothing. ``locks``
     are addresses of controls that plans and remedies leave alone. ``stock`` counts what else is in
-    the van (``cable-xlr 10 m``). ``room`` is the place itself, ``areas`` are where people listen.
+    the van (``cable-xlr 10 m``). ``room`` is the place itself, ``areas`` are where people listen,
+    ``measured`` is what a meter showed between two items.
     """
 
     name: str
@@ -181,6 +186,7 @@ class Show:
     stock: Mapping[str, int] = field(default_factory=dict)
     room: Room | None = None
     areas: Mapping[str, Area] = field(default_factory=dict)
+    measured: Mapping[str, Volts] = field(default_factory=dict)
 
     def link_at(self, address: Address) -> Link | None:
         """The link that is plugged into a socket, or ``None``: a socket takes one plug."""

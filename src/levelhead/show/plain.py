@@ -8,7 +8,7 @@ from typing import Any, TypeAlias
 from levelhead.show.addresses import join_range
 from levelhead.show.checks import LOCK
 from levelhead.show.lengths import cable_text, length_text
-from levelhead.show.model import Area, Item, Link, Room, Show, Source, Supply
+from levelhead.show.model import Area, Item, Link, Room, Show, Source, Supply, Volts
 from levelhead.show.rooms import ByOctave
 from levelhead.show.schema import FORMAT
 
@@ -35,6 +35,7 @@ def plain_show(show: Show) -> dict[str, Plain]:
         "stock": dict(show.stock),
         "room": {} if show.room is None else _plain_room(show.room),
         "areas": {name: _plain_area(area) for name, area in show.areas.items()},
+        "measured": {name: _plain_volts(each) for name, each in show.measured.items()},
     }
 
 
@@ -52,6 +53,7 @@ def _plain_item(item: Item) -> dict[str, Plain]:
         aim=None if item.aim is None else list(item.aim),
         supply=item.supply,
         figures=dict(item.figures),
+        fixings=item.fixings,
         note=item.note,
     )
 
@@ -124,6 +126,15 @@ def _plain_area(area: Area) -> dict[str, Plain]:
         note=area.note,
     )
     return plain if area.back_ears is None else plain | {"back-ears": area.back_ears}
+
+
+def _plain_volts(each: Volts) -> dict[str, Plain]:
+    return _given(
+        between=list(each.between),
+        volts=each.volts,
+        meter=None if each.meter == "high-impedance" else each.meter,
+        note=each.note,
+    )
 
 
 def plain_link(link: Link, *, as_ends: bool = False) -> dict[str, Plain]:

@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from levelhead.errors import ShowError
 from levelhead.show import lengths
 from levelhead.show.formats import brought_up_to_date
-from levelhead.show.model import Area, Item, Link, Room, Show, Source, Supply
+from levelhead.show.model import Area, Item, Link, Room, Show, Source, Supply, Volts
 from levelhead.show.problems import Problems
 from levelhead.show.reading_settings import read_settings
 from levelhead.show.references import (
@@ -143,6 +143,7 @@ def _show(
         stock={lengths.cable_text(cable): count for cable, count in file.stock.items()},
         room=_room(file.room),
         areas={name: Area(id=name, **dict(entry)) for name, entry in file.areas.items()},
+        measured={name: Volts(id=name, **dict(entry)) for name, entry in file.measured.items()},
     )
 
 

@@ -13,7 +13,7 @@ from levelhead.show.names import Path, did_you_mean
 from levelhead.show.problems import Problems
 from levelhead.show.schema import LinkEntry, ShowFile
 from levelhead.show.yaml_scalars import Kind
-from levelhead.show.yaml_tree import MapNode, Node, ScalarNode
+from levelhead.show.yaml_tree import MapNode, Node, ScalarNode, SeqNode
 
 __all__ = ["Names", "check_items_known", "check_references", "check_stock", "read_links"]
 
@@ -117,6 +117,13 @@ def check_references(root: MapNode, names: Names, problems: Problems) -> None:
             if leaf is not None and isinstance(leaf.value, ScalarNode) and leaf.value.text:
                 target = item_of(leaf.value.text) if kind == "item" else leaf.value.text
                 _check_known(target, known, (section, name, field), kind, problems)
+    for name, reading in _entries(root, "measured"):
+        pair = reading.entry("between") if isinstance(reading, MapNode) else None
+        leaves = pair.value.items if pair is not None and isinstance(pair.value, SeqNode) else ()
+        for number, each in enumerate(leaves):
+            if isinstance(each, ScalarNode) and each.text:
+                path: Path = ("measured", name, "between", number)
+                _check_known(each.text, names.items, path, "item", problems)
 
 
 def _entries(root: MapNode, section: str) -> list[tuple[str, Node]]:

@@ -18,6 +18,7 @@ from levelhead.show.fields import (
     ID_PATTERN,
     Absorption,
     BackEars,
+    Between,
     CableText,
     Corner,
     Count,
@@ -26,6 +27,7 @@ from levelhead.show.fields import (
     Ears,
     Earth,
     FigureName,
+    Fixings,
     Height,
     HowFar,
     Humidity,
@@ -33,6 +35,7 @@ from levelhead.show.fields import (
     Key,
     Label,
     MeanLevel,
+    Meter,
     Metres,
     Name,
     Need,
@@ -51,6 +54,7 @@ from levelhead.show.fields import (
     SurfaceArea,
     Tails,
     Temperature,
+    TouchVolts,
     Value,
     Version,
     Volume,
@@ -95,6 +99,7 @@ class ItemEntry(_Entry):
     aim: Place | None = None
     supply: Id | None = None
     figures: dict[FigureName, Value] = {}
+    fixings: Fixings | None = None
     note: Note = ""
 
 
@@ -215,6 +220,15 @@ class AreaEntry(_Entry):
         return self
 
 
+class MeasuredEntry(_Entry):
+    """What a meter showed between two items."""
+
+    between: Between
+    volts: TouchVolts
+    meter: Meter = "high-impedance"
+    note: Note = ""
+
+
 def _filled(given: object) -> object:
     """A section with nothing after its colon has no entries."""
     return {} if isinstance(given, ScalarNode) and given.kind is Kind.NULL else given
@@ -247,6 +261,7 @@ class ShowFile(_Entry):
     stock: Annotated[dict[CableText, Count], BeforeValidator(_filled)] = {}
     room: Annotated[RoomEntry, BeforeValidator(_filled)] = RoomEntry()
     areas: Annotated[dict[Key, AreaEntry], BeforeValidator(_filled)] = {}
+    measured: Annotated[dict[Key, MeasuredEntry], BeforeValidator(_filled)] = {}
 
 
 _SECTIONS: Final[dict[str, type[_Entry]]] = {
@@ -257,6 +272,7 @@ _SECTIONS: Final[dict[str, type[_Entry]]] = {
     "supplies": SupplyEntry,
     "room": RoomEntry,
     "areas": AreaEntry,
+    "measured": MeasuredEntry,
 }
 
 

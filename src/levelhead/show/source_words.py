@@ -13,6 +13,7 @@ from levelhead.show.edits import (
     RenameSupply,
     Retitle,
     SetArea,
+    SetMeasured,
     SetRoom,
     SetStock,
 )
@@ -132,3 +133,11 @@ def _(edit: Retitle, show: Show) -> str:
         if (show.name, show.version) != (edit.name, edit.version)
         else ""
     )
+
+
+@edit_words.register
+def _(edit: SetMeasured, show: Show) -> str:
+    if edit.measured is None:
+        return f"Take the measured volts {edit.id} away"
+    one, other = (label_of(show.items.get(each), each) for each in edit.measured.between)
+    return f"Note {edit.measured.volts} measured between {one} and {other}"

@@ -10,7 +10,9 @@ __all__ = ["entry_lines", "flow_text", "item_lines", "key_text", "show_text"]
 
 WIDTH = 100  # columns; longer entries are broken into lines
 _STEP = 2  # columns that an inner line is indented by
-_ALWAYS_BROKEN = frozenset({"items", "sources", "links", "settings", "supplies", "room", "areas"})
+_ALWAYS_BROKEN = frozenset(
+    {"items", "sources", "links", "settings", "supplies", "room", "areas", "measured"}
+)
 
 
 def show_text(show: Show) -> str:

@@ -1,4 +1,7 @@
-"""Loudspeakers over heads: told with the usual caution, for fixings cannot be seen from here."""
+"""What hangs over heads: told with the usual caution, for fixings cannot be seen from here.
+
+One fixing alone is never enough, whatever it is; more than that is for a rigger to judge.
+"""
 
 from __future__ import annotations
 
@@ -6,13 +9,14 @@ from collections.abc import Iterator
 from typing import Final
 
 from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.people.words import OVERHEAD, RIGGING_CAUTION, SENTENCES
+from levelhead.verdicts.people.words import FIXINGS, OVERHEAD, RIGGING_CAUTION, SENTENCES
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words
 
-__all__ = ["OVERHEAD_M", "check_overhead"]
+__all__ = ["OVERHEAD_M", "check_fixings", "check_overhead"]
 
 OVERHEAD_M: Final = 2.5  # over raised hands; a stand of the usual kind ends below, common practice
+LEAST_FIXINGS: Final = 2  # the second holds what hangs when the first gives way
 
 
 def check_overhead(reading: Reading) -> Iterator[Finding]:
@@ -29,6 +33,23 @@ def check_overhead(reading: Reading) -> Iterator[Finding]:
                 what=SENTENCES[OVERHEAD, Severity.FINE].format(**words),
                 why=(Compared("height over the stage's edge", at[2], OVERHEAD_M, "m"),),
                 source="its place in the show",
+                basis="common practice",
+                caution=RIGGING_CAUTION,
+            )
+
+
+def check_fixings(reading: Reading) -> Iterator[Finding]:
+    """Whatever hangs over people and is held by one fixing alone."""
+    for item_id, item in reading.rig.items.items():
+        fixings = reading.rig.show.items[item_id].fixings
+        if fixings is not None and fixings < LEAST_FIXINGS:
+            yield Finding(
+                code=FIXINGS,
+                severity=Severity.HARM,
+                where=item_id,
+                what=SENTENCES[FIXINGS, Severity.HARM].format(item=place_words(item.label)),
+                why=(Compared("fixings, each by itself", fixings, LEAST_FIXINGS, ""),),
+                source="how many fixings the show tells",
                 basis="common practice",
                 caution=RIGGING_CAUTION,
             )

@@ -6,7 +6,8 @@ from typing import Final
 
 from levelhead.verdicts.people.ears import check_ears, check_exposure
 from levelhead.verdicts.people.measured_levels import check_measured_levels
-from levelhead.verdicts.people.overhead import check_overhead
+from levelhead.verdicts.people.measured_volts import check_measured_volts
+from levelhead.verdicts.people.overhead import check_fixings, check_overhead
 from levelhead.verdicts.people.reels import check_ratings
 from levelhead.verdicts.people.shock import check_earths, check_residual_currents, check_tingles
 from levelhead.verdicts.people.switching import check_switching_order
@@ -18,6 +19,7 @@ __all__ = ["PEOPLE_RULES"]
 PEOPLE_RULES: Final = (
     check_earths,
     check_tingles,
+    check_measured_volts,
     check_residual_currents,
     check_ratings,
     check_tails,
@@ -26,5 +28,6 @@ PEOPLE_RULES: Final = (
     check_exposure,
     check_measured_levels,
     check_switching_order,
+    check_fixings,
     check_overhead,
 )

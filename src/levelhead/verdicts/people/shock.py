@@ -22,7 +22,7 @@ from levelhead.verdicts.people.words import EARTH, RESIDUAL, SENTENCES, STOP, TI
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words
 
-__all__ = ["LET_GO_A", "check_earths", "check_residual_currents", "check_tingles"]
+__all__ = ["LET_GO_A", "WET_OHM", "check_earths", "check_residual_currents", "check_tingles"]
 
 LET_GO_A: Final = 10e-3  # IEC TS 60479-1: a hand cannot let go, adults, alternating current
 FIBRILLATION_A: Final = 30e-3  # IEC TS 60479-1: what residual-current devices are made to stop at

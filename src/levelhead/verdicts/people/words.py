@@ -14,6 +14,7 @@ __all__ = [
     "EXPLAINED",
     "EXPOSURE",
     "EXPOSURE_CAUTION",
+    "FIXINGS",
     "MAINS_CAUTION",
     "MEASURED",
     "OVERHEAD",
@@ -36,6 +37,7 @@ EARS: Final = "people.ears"
 EXPOSURE: Final = "people.exposure"
 SWITCHING: Final = "people.switching"
 OVERHEAD: Final = "people.overhead"
+FIXINGS: Final = "people.fixings"
 MEASURED: Final = "people.measured-level"
 
 STOP: Final = (
@@ -95,6 +97,9 @@ SENTENCES: Final = {
     "{last} first. What a desk or a processor gives when it is switched is then heard by nobody.",
     (OVERHEAD, Severity.FINE): "{item} is {height} up. How it is held cannot be seen from here: a "
     "rigger looks at it before anybody stands below.",
+    (FIXINGS, Severity.HARM): "{item} hangs over people by one fixing: when it gives way, nothing "
+    "else holds it. Keep people out from below and take it down until a qualified rigger has hung "
+    "it with a second bond of its own; on a stand meanwhile.",
     (SWITCHING, "phantom"): " Mute the channel or wait before phantom power is switched: its step "
     "goes through an open one.",
 }
@@ -176,5 +181,11 @@ EXPLAINED: Final = (
         "Loudspeakers whose place in the show is over raised hands. Told with the usual caution, "
         "not judged: nothing is known of fixings.",
         (Threshold("height from which it is told", 2.5, "m", "common practice"),),
+    ),
+    Explained(
+        FIXINGS,
+        "Items for which the show tells `fixings`: one alone is harm. Nothing is told of loads, "
+        "fixings or how it is done; that is for a qualified rigger.",
+        (Threshold("fixings, each by itself, below which it is harm", 2.0, "", "common practice"),),
     ),
 )

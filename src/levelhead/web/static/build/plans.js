@@ -12,7 +12,7 @@ export const PLANS = {
     key: "Gear", drop: true,
     fields: [
       field("label", "Label"), field("type", "Type", { known: "type" }), field("need", "Need", { of: ONE_OF.need, rare: true }),
-      field("supply", "Supply", { known: "supply" }), field("at", "Place [m]"), field("aim", "Aim [m]", { rare: true }), field("note", "Note", { rare: true }), field("id", "In the file", { rare: "always" }),
+      field("supply", "Supply", { known: "supply" }), field("at", "Place [m]"), field("aim", "Aim [m]", { rare: true }), field("fixings", "Fixings", { rare: true }), field("note", "Note", { rare: true }), field("id", "In the file", { rare: "always" }),
     ],
     add: [field("type", "Type", { known: "type" }), field("id", "Id, if it matters")],
   },
@@ -50,6 +50,14 @@ export const PLANS = {
       field("tails", "Bare ends joined by", { of: ONE_OF.tails, rare: true }), field("note", "Note", { rare: true }), field("id", "In the file", { rare: "always" }),
     ],
     add: [field("id", "Id, such as stage-left"), field("outlet", "Outlet")],
+  },
+  measured: {
+    key: "Reading", drop: true,
+    fields: [
+      field("between", "Between"), field("volts", "Volts"), field("meter", "Meter", { of: ["low-impedance"] }), field("note", "Note", { rare: true }),
+      field("id", "In the file", { rare: "always" }),
+    ],
+    add: [field("id", "Id, such as strings"), field("between", "Two things, such as guitar, vox-1"), field("volts", "Volts, such as 30 V")],
   },
   areas: {
     key: "Area", called: (id, row) => row.label || id, drop: true,
