@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 import pytest
-from tests.planning.test_properties import shipped
 
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.check import check_show
+from tests.planning.test_properties import shipped
 
 LINE: Final = 200
 MOST: Final = 20_000  # characters of anything at all: arrays shorten themselves
