@@ -7,6 +7,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from levelhead.planning.shut_out import shuts_out
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import item_of
@@ -216,12 +217,17 @@ def _branch(trial: Trial, address: str, tried: Mapping[str, Trial], taken: str) 
 def _positions(
     trial: Trial, address: str, options: tuple[str, ...], chosen: AbstractSet[str]
 ) -> dict[str, Trial]:
+    """The show with a switch in each position that keeps nothing out of a mix."""
     now = trial.solution.rig.setting(address)
+    worst = trial.judgement.findings[0]
     tried = {}
     for option in options:
-        after = trial if option == now else trial.after([Set(address, option)])
-        if after is not None:
-            tried[option] = after if option == now else settled(after, chosen)
+        edit = Set(address, option)
+        after = trial if option == now else trial.after([edit])
+        if after is trial:
+            tried[option] = trial
+        elif after is not None and not shuts_out(trial, after, worst, [edit]):
+            tried[option] = settled(after, chosen)
     return tried
 
 

@@ -30,6 +30,7 @@ __all__ = [
     "controls_with_room",
     "doubts_of_level",
     "level_doubt",
+    "share_of_origin",
     "strongest_way",
 ]
 
@@ -107,7 +108,7 @@ def doubts_of_level(
     if peak:
         yield from _doubt_of_filters(solution, way, slope)
     if way.source is not None:
-        heard = _share_of_origin(solution, way.source, point)
+        heard = share_of_origin(solution, way.source, point)
         yield from _doubts_of_source(way.source, slope * heard, slope, peak=peak)
 
 
@@ -159,7 +160,7 @@ def level_doubt(level: Figure, within: Figure | None) -> tuple[Figure, Figure | 
     return replace(level, low=low, high=high), strays
 
 
-def _share_of_origin(solution: Solution, source: Component, point: int) -> float:
+def share_of_origin(solution: Solution, source: Component, point: int) -> float:
     """Share of a performance in the power at a point, however it gets there."""
     carried, components = solution.carried, solution.graph.components
     here = np.flatnonzero((carried.point == point) & (carried.component < carried.first_noise))

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
-from levelhead.verdicts.enough.gain import SET_TOO_LOW_DB, SHARED_MAKEUP_DB, TOO_LOW
+from levelhead.verdicts.enough.gain import SET_TOO_LOW_DB, TOO_LOW
+from levelhead.verdicts.enough.lent import SHARED_MAKEUP_DB
 from levelhead.verdicts.enough.limiters import CODE as LIMITED
 from levelhead.verdicts.enough.limiters import LIMITED_FINE_DB
 from levelhead.verdicts.enough.volume import QUIET_ENOUGH_DB
@@ -17,7 +18,7 @@ from levelhead.verdicts.hum.sound import AMPLE_DB as HUM_AMPLE_DB
 from levelhead.verdicts.hum.sound import CLEAN_DB, COVERED_DB
 from levelhead.verdicts.hum.words import HEARD, IN_SIGNAL, SUM
 from levelhead.verdicts.phantom.arrives import AMPLE_V
-from levelhead.verdicts.strips import COMFORTABLE_TRAVEL
+from levelhead.verdicts.spans import COMFORTABLE_TRAVEL
 
 __all__ = ["EXPLAINED"]
 
@@ -49,12 +50,15 @@ EXPLAINED: Final = (
     Explained(
         TOO_LOW,
         "Gain that brings the nominal level at an input to the zero of its meter, against the gain "
-        "at hand, the fader's last part and what the masters lend.",
+        "at hand, the fader's last part and what the masters lend: 6 dB, or all that masters and "
+        "loudspeakers behind have left where the source stands clear of the noise there. An input "
+        "without gain and meter is judged at the meter of its mix.",
         (
             Threshold(
                 "travel of the control that is fine", 100 * COMFORTABLE_TRAVEL, "%", PRACTICE
             ),
             Threshold("what masters lend one weak source", SHARED_MAKEUP_DB, "dB", PRACTICE),
+            Threshold("over A-weighted noise: all behind lends", CLEAN_DB, "dB", PRACTICE),
         ),
     ),
     Explained(

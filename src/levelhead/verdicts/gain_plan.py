@@ -43,7 +43,9 @@ def setting_words(rig: Rig, control: str) -> str:
 def knob_words(rig: Rig, strip: Strip, gain_db: float) -> str:
     """Where the gain control (at an input without one, the fader) goes for a gain."""
     if strip.gain_control is None:
-        return f"the fader stands at {format_level(strip.needed_db - strip.fixed_db, 'dB')}"
+        return (
+            f"{strip.made_up_by} stands at {format_level(strip.needed_db - strip.fixed_db, 'dB')}"
+        )
     control = rig.controls[strip.gain_control]
     scale = SCALES[control.scale]
     setting = strip.setting_for(min(gain_db, strip.high_db))

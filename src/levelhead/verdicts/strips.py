@@ -5,35 +5,32 @@ from __future__ import annotations
 import math
 from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
 from levelhead.chain.graph import Point
 from levelhead.chain.lanes import Lane, lanes
-from levelhead.chain.levels import REFERENCE_OF_UNIT, PointLevels
+from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
-from levelhead.gear.plan import ControlPlan, OriginPlan, StagePlan, Target
-from levelhead.gear.scales import OFF_DB, SCALES
+from levelhead.gear.plan import OriginPlan, StagePlan, Target
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.noise import thermal_noise_v
 from levelhead.verdicts.own_leak import hears_only_itself
+from levelhead.verdicts.spans import Span, level_db
 from levelhead.verdicts.stamps import Stamps
 
 __all__ = [
-    "COMFORTABLE_TRAVEL",
     "FAINT_DB",
     "Strip",
     "StripCeiling",
     "clip_level_dbu",
+    "heard_at",
     "is_leak",
     "strips",
 ]
 
-COMFORTABLE_TRAVEL: Final = 0.9  # beyond it a control stands near its end, common practice
 FAINT_DB: Final = 6.0  # too little by this at an input without gain: nobody acts, common practice
-_HALVINGS: Final = 40
 # noise of 150 ohm, -131 dBu (Johnson and Nyquist): microphones have that much, and inputs more
 _LEAST_DBU: Final = float(20 * np.log10(thermal_noise_v(150.0) / DBU_REFERENCE_V))
 
@@ -56,7 +53,8 @@ class Strip:
 
     Gains are in dB from the port to the metered stage: ``low`` and ``high`` with every free
     control at its ends, ``comfortable`` with the gain control at 90 % of its travel (or, at an
-    input without one, the fader behind the meter there). ``makeup`` is what the fader still gives.
+    input without one, the fader behind the meter there). ``makeup`` is what the fader still gives,
+    ``made_up_by`` what people call it.
     """
 
     port: str
@@ -73,6 +71,7 @@ class Strip:
     comfortable_db: float
     makeup_db: float
     ceilings: tuple[StripCeiling, ...]
+    made_up_by: str = "the fader"
 
     @property
     def needed_db(self) -> float:
@@ -153,30 +152,23 @@ def clip_level_dbu(solution: Solution, address: str) -> float:
         for lane in lanes(solution.rig)
         for origin in lane.origins(solution.graph.index)
         if origin.port is not None and lane.port_of(origin.port) == address
-        for each in _ceilings(solution, lane, _entering(origin), lane.path.stages)
+        for each in _ceilings(solution, lane, Span.entering(origin), lane.path.stages)
     ]
     return min(levels, default=math.inf)
 
 
-def _entering(origin: OriginPlan) -> _Span:
-    """The span of gain at an origin, before the first stage."""
-    return _Span.starting(origin.gain_db.value if origin.gain_db else 0.0)
-
-
 def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> Iterator[Strip]:
     """The strip behind a port, if anything is heard there."""
-    entry = solution.levels(lane.sensed_at(port))
+    entry = heard_at(solution, lane, port)
+    if entry is None or entry.nominal is None or entry.peak is None:
+        return
     number, metered = next(
         (n, stage.meter) for n, stage in enumerate(lane.path.stages) if stage.meter is not None
     )
-    if entry.nominal is None or entry.peak is None or is_leak(entry):
-        return
-    if hears_only_itself(solution, lane.port_of(port)):
-        return
-    gain = _entering(origin)
+    gain = Span.entering(origin)
     gain.unit = solution.point(entry.at).unit
     ceilings = tuple(_ceilings(solution, lane, gain, lane.path.stages[: number + 1]))
-    after = _Span.starting(0.0)
+    after = Span.starting(0.0)
     for stage in lane.path.stages[number + 1 :]:
         after.pass_through(lane, stage)
     lent_db = max(after.comfortable, FAINT_DB)
@@ -188,7 +180,7 @@ def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> 
         nominal_dbu=entry.nominal,
         peak_dbu=entry.peak,
         metered=point,
-        zero_db=_level_db(metered.zero.value, point.unit),
+        zero_db=level_db(metered.zero.value, point.unit),
         gain_control=gain.control,
         fixed_db=gain.fixed,
         low_db=gain.low,
@@ -200,6 +192,14 @@ def _strip(solution: Solution, lane: Lane, origin: OriginPlan, port: Target) -> 
     )
 
 
+def heard_at(solution: Solution, lane: Lane, port: Target) -> PointLevels | None:
+    """Levels at a port of a path where anything is heard that somebody might raise."""
+    entry = solution.levels(lane.sensed_at(port))
+    if entry.nominal is None or entry.peak is None or is_leak(entry):
+        return None
+    return None if hears_only_itself(solution, lane.port_of(port)) else entry
+
+
 def is_leak(entry: PointLevels) -> bool:
     """Less than the noise that stands at the input, or that any input has: no signal to raise."""
     least = max(_LEAST_DBU, -math.inf if entry.floor is None else entry.floor)
@@ -207,7 +207,7 @@ def is_leak(entry: PointLevels) -> bool:
 
 
 def _ceilings(
-    solution: Solution, lane: Lane, gain: _Span, stages: Sequence[StagePlan]
+    solution: Solution, lane: Lane, gain: Span, stages: Sequence[StagePlan]
 ) -> Iterator[StripCeiling]:
     """Ceilings on the way to the meter; the span of gain grows with each stage."""
     for stage in stages:
@@ -217,75 +217,3 @@ def _ceilings(
             at_unity_dbu = None if gain.control is None else level - gain.fixed
             point = solution.point(lane.point_of(stage))
             yield StripCeiling(point, level - gain.low, at_unity_dbu)
-
-
-@dataclass(slots=True)
-class _Span:
-    """Gain of some stages: fixed part, and with controls at their ends. [dB]"""
-
-    fixed: float
-    low: float
-    high: float
-    now: float
-    comfortable: float
-    control: str | None = None
-    unit: str = "V"
-
-    @classmethod
-    def starting(cls, gain_db: float) -> _Span:
-        """Before the first stage, with what the input takes away or adds."""
-        return cls(gain_db, gain_db, gain_db, gain_db, gain_db)
-
-    def pass_through(self, lane: Lane, stage: StagePlan) -> None:
-        """Add a stage; a locked control cannot be moved."""
-        gain_db = (stage.gain_db.value if stage.gain_db else 0.0) + self._unit_change_db(stage)
-        low, high, now, comfortable = self._control_ends(lane, stage)
-        self.fixed += gain_db
-        self.low += gain_db + low
-        self.high += gain_db + high
-        self.now += gain_db + now
-        self.comfortable += gain_db + comfortable
-        self.unit = stage.unit
-
-    def _control_ends(self, lane: Lane, stage: StagePlan) -> tuple[float, float, float, float]:
-        control = lane.control_of(stage)
-        if control is None:
-            return (0.0, 0.0, 0.0, 0.0)
-        now = lane.rig.setting_db(control)
-        if control in lane.rig.show.locks:
-            return (now, now, now, now)
-        plan = lane.rig.controls[control]
-        self.control = self.control or control
-        return (plan.low, plan.high, now, _setting_at_travel(plan, COMFORTABLE_TRAVEL))
-
-    def _unit_change_db(self, stage: StagePlan) -> float:
-        """From dBu to dBFS and back, at the full scale of a converter."""
-        if stage.ratio is None:
-            return 0.0
-        return _level_db(stage.ratio.value * REFERENCE_OF_UNIT[self.unit][0], stage.unit)
-
-
-def _setting_at_travel(control: ControlPlan, travel: float) -> float:
-    """Setting where a control has this travel."""
-    return _setting_on_scale(control.scale, control.low, control.high, travel)
-
-
-@lru_cache(maxsize=256)
-def _setting_on_scale(name: str, low_db: float, high_db: float, travel: float) -> float:
-    """By halving: a scale only goes up."""
-    scale = SCALES[name]
-    low, high = max(low_db, OFF_DB), high_db
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        if scale.travel(middle, low_db=low_db, high_db=high_db) < travel:
-            low = middle
-        else:
-            high = middle
-    return low
-
-
-def _level_db(rms: float, unit: str) -> float:
-    """Level of an rms number of a unit; a meter whose zero is silence is never reached."""
-    if rms <= 0:
-        return -math.inf
-    return 20 * math.log10(rms / REFERENCE_OF_UNIT[unit][0])

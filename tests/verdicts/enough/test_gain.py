@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.chain.solution import Solution
-from levelhead.verdicts.enough.gain import SHARED_MAKEUP_DB
+from levelhead.verdicts.enough.lent import SHARED_MAKEUP_DB
 from levelhead.verdicts.severity import Severity
 from tests.chain.bench import Items
 from tests.verdicts.cases import case, found, the

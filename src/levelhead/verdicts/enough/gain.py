@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.settings import setting_text
 from levelhead.verdicts.doubts import controls_with_room, doubts_of_level, strongest_way
-from levelhead.verdicts.enough.gain_words import SHARED_MAKEUP_DB, words_of_gain
+from levelhead.verdicts.enough.gain_words import words_of_gain
+from levelhead.verdicts.enough.lent import SHARED_MAKEUP_DB, lent_db
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.gain_plan import (
     PEAK_RESERVE_DB,
@@ -21,6 +22,7 @@ from levelhead.verdicts.gain_plan import (
     planned_setting,
     setting_words,
 )
+from levelhead.verdicts.late_meters import late_strips
 from levelhead.verdicts.limit_state import FINE_CHANCE, ROUNDING, Doubt, LimitState
 from levelhead.verdicts.places import At, by_place
 from levelhead.verdicts.reading import Reading
@@ -32,7 +34,6 @@ __all__ = [
     "SENTENCES",
     "SET_TOO_LOW",
     "SET_TOO_LOW_DB",
-    "SHARED_MAKEUP_DB",
     "TOO_HIGH",
     "TOO_LOW",
     "check_gain_is_enough",
@@ -48,7 +49,7 @@ SET_TOO_LOW_DB: Final = 12.0  # nobody acts on less, whatever stands behind it: 
 SENTENCES: Final = {
     "too-low": {
         Severity.FAILS: "{input} gets {level}; it needs {needed} of gain to reach {zero} and has "
-        "{high}. Even with the fader up, {still} are missing.",
+        "{high}. Even with {all_up} up, {still} are missing.",
         Severity.CARE: "{input} gets {level}; it needs {needed} of gain to reach {zero} and has "
         "{high}: {how}.",
         Severity.FINE: "{input} gets {level}; {gain} of gain bring it to {reached}: {where}.",
@@ -81,15 +82,39 @@ def _strips(reading: Reading, where: str | None) -> Iterator[At[Strip]]:
         yield At((strip.port, strip.metered.address), strip, reads)
 
 
-@by_place(_strips, is_local=True)
-def check_gain_is_enough(reading: Reading, metered: Strip) -> Iterator[Finding]:
-    """Inputs with a meter: can the gain there bring the nominal level to its zero?
+@dataclass(frozen=True, slots=True)
+class _Aimed:
+    """A strip aimed as far below its meter's zero as it may be, and what all behind lends it."""
 
-    Fine while the control stays within 90 % of its travel, care to its end and on the fader,
-    fails beyond that by more than 6 dB. What is loud enough below the zero need not reach it.
+    strip: Strip
+    lent_db: float
+
+
+def _aimed_strips(reading: Reading, where: str | None) -> Iterator[At[_Aimed]]:
+    """Every strip, also those that only the meter of their mix shows.
+
+    It hangs on what leads to its input, on transmitters wherever they stand, and on what stands
+    behind it.
     """
-    strip = _aimed(reading, metered)
-    reach_db = strip.high_db + strip.makeup_db + SHARED_MAKEUP_DB
+    stamps, solution = reading.stamps, reading.solution
+    by_ceiling = tuple(planned_by_ceiling(solution).items())
+    for metered in (*reading.strips_at(where), *late_strips(solution, where)):
+        strip = _aimed(reading, metered)
+        aimed = _Aimed(strip, lent_db(solution, strip))
+        entry = int(stamps.points[solution.number(strip.entry.at)])
+        reads = (stamps.gear, entry, aimed, by_ceiling)
+        yield At((strip.port, strip.metered.address), aimed, reads)
+
+
+@by_place(_aimed_strips, is_local=True)
+def check_gain_is_enough(reading: Reading, aimed: _Aimed) -> Iterator[Finding]:
+    """Inputs that a meter shows: can the gain there bring the nominal level to its zero?
+
+    Fine while the control stays within 90 % of its travel, care to its end, on the fader and on
+    what stands behind that, fails beyond. What is loud enough below the zero need not reach it.
+    """
+    strip = aimed.strip
+    reach_db = strip.high_db + strip.makeup_db + aimed.lent_db
     state = LimitState(
         reach_db - strip.needed_db,
         "dB",
@@ -102,7 +127,7 @@ def check_gain_is_enough(reading: Reading, metered: Strip) -> Iterator[Finding]:
         severity = Severity.FINE
     else:
         severity = Severity.CARE
-    yield _enough(reading, strip, state, severity)
+    yield _enough(reading, aimed, state, severity)
 
 
 def _aimed(reading: Reading, strip: Strip) -> Strip:
@@ -153,18 +178,20 @@ def _doubts(reading: Reading, at: str, *, slope: float, peak: bool = False) -> I
     return doubts_of_level(solution, solution.number(at), slope=slope, peak=peak)
 
 
-def _enough(reading: Reading, strip: Strip, state: LimitState, severity: Severity) -> Finding:
+def _enough(reading: Reading, aimed: _Aimed, state: LimitState, severity: Severity) -> Finding:
+    strip = aimed.strip
+    words = words_of_gain(reading, strip, aimed.lent_db)
     return Finding(
         code=TOO_LOW,
         severity=severity,
         where=strip.port,
-        what=SENTENCES["too-low"][severity].format(**words_of_gain(reading, strip)),
+        what=SENTENCES["too-low"][severity].format(**words),
         why=(
             Compared("gain needed to the meter's zero", strip.needed_db, strip.high_db, "dB"),
             Compared("level at the input", strip.nominal_dbu, strip.zero_db, "dBu"),
         ),
         state=state,
-        source="gain at hand, the fader behind it and 6 dB of the masters, against the gain needed",
+        source="gain at hand, the fader behind it and what masters lend, against the gain needed",
         basis="common practice",
         ports=(strip.port,),
     )
