@@ -60,6 +60,18 @@ def test_counted_items_fold_and_named_ones_do_not() -> None:
     assert len(groups(at("anna.driver-left"), at("bert.driver-left"))) == 2
 
 
+def test_cares_of_named_items_of_one_type_fold() -> None:
+    """Anna's and Ben's microphone, near its ceiling: one story. What fails is told of each."""
+    types = {"anna": "mic", "ben": "mic", "desk": "mixer"}
+    near = [at(f"{name}.capsule", margin_db=2.0) for name in types]
+    assert [each.places for each in folded(near, types)] == [
+        ("anna.capsule", "ben.capsule"),
+        ("desk.capsule",),
+    ]
+    assert len(folded([at("anna.out", margin_db=0.5), at("ben.out", margin_db=4.0)], types)) == 2
+    assert len(folded([at("anna.out", fails=True), at("ben.out", fails=True)], types)) == 2
+
+
 def test_two_outputs_that_are_joined_are_told_once() -> None:
     """Each drives the other: one lead, one story."""
     one, other = (at(place, "loading.joined") for place in ("desk.main.out", "spare.main.out"))

@@ -31,7 +31,7 @@ def test_a_place_is_told_without_commas() -> None:
 @pytest.mark.parametrize(
     ("tag", "words"),
     [
-        ("d.ch1.line.common-mode", "common-mode impedance of d ch1 line"),
+        ("d.ch1.line.common-mode", "leg-to-ground impedance of d ch1 line"),
         ("t.out.impedance", "impedance of t out"),
         ("link 0, wire, core resistance", "core resistance of the cable into d ch1 line"),
         ("link 7, wire, capacitance", "capacitance"),

@@ -52,7 +52,8 @@ def answer_report(answer: Answer, *, in_full: bool) -> str:
 
 def _sorted_out(answer: Answer) -> tuple[Folded | None, tuple[Folded, ...]]:
     """The finding of the one sentence with those like it, and the others worse than fine."""
-    groups = folded(each for each in answer.findings if each.severity is not Severity.FINE)
+    worse = (each for each in answer.findings if each.severity is not Severity.FINE)
+    groups = folded(worse, answer.trial.show.types)
     told = next((each for each in groups if each.finding.what == answer.why), None)
     if told is None and answer.told is not None:
         told = Folded(answer.told, ())  # fine

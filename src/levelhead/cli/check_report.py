@@ -48,7 +48,7 @@ def check_report(check: Check, *, path: str, in_full: bool, known: Sequence[str]
         body = [line for each in check.findings for line in ("", *full_lines(each))]
     else:
         room = _SCREEN - len(head) - len(foot)
-        body = _body(folded(worse), room=room - 1)
+        body = _body(folded(worse, check.trial.show.types), room=room - 1)
     return "\n".join([*head, *body, "", *foot])
 
 

@@ -38,7 +38,7 @@ def _findings(work: Paperwork) -> Iterator[dict[str, str]]:
             "do": crew_words(work, f"{branch.ask} Until then: {branch.best}."),
             "where": place_words(work, branch.input),
         }
-    for each in folded(work.check.shown(include_fine=False)):
+    for each in folded(work.check.shown(include_fine=False), work.check.trial.show.types):
         yield _finding(work, each)
 
 

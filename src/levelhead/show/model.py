@@ -188,6 +188,11 @@ class Show:
     areas: Mapping[str, Area] = field(default_factory=dict)
     measured: Mapping[str, Volts] = field(default_factory=dict)
 
+    @property
+    def types(self) -> dict[str, str]:
+        """Gear type of each item, by its id."""
+        return {item.id: item.type for item in self.items.values()}
+
     def link_at(self, address: Address) -> Link | None:
         """The link that is plugged into a socket, or ``None``: a socket takes one plug."""
         return next((link for link in self.links if address in link.ends.values()), None)

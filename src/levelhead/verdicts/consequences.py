@@ -20,6 +20,7 @@ from levelhead.verdicts.enough.limiters import CODE as LIMITED
 from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.harm.direct import BACK_FED
 from levelhead.verdicts.loading.joined import JOINED
+from levelhead.verdicts.loading.levels import TONE
 from levelhead.verdicts.phantom.way import ONE_LEG
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.wiring.cancelling import CANCELS, OPPOSITE
@@ -30,6 +31,7 @@ from levelhead.verdicts.wiring.unreached import HALF_BRIDGE
 
 __all__ = ["may_be_hidden", "that_matter"]
 
+WEAK_BESIDES: Final = " It comes {lacking} too weak for that input besides."
 AT_LOWEST: Final = " At the lowest gain of that input {spare} are left; a pad gives more."
 _OF_LEVEL: Final = frozenset({TOO_LOW, SET_TOO_LOW, "enough.noise", "hum.in-signal"})
 
@@ -38,6 +40,7 @@ _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
     POLES: frozenset({CANCELS, OPPOSITE, SHORTED, LOST, BACK_FED, CLIPS_AS_SET, *_OF_LEVEL}),
     HALF_BRIDGE: frozenset({OPPOSITE}),
     ONE_LEG: frozenset({LOST}),
+    TONE: frozenset({TOO_LOW, SET_TOO_LOW}),  # not made for that input: a box between mends both
 }
 
 
@@ -53,8 +56,9 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
     held = _overrun(reading, {each.where for each in findings if _holds_a_leg(each)})
     loud = _too_loud(reading, findings)
     caused = _caused(findings)
+    weak = _weak_besides(reading, findings)
     for found in findings:
-        finding = loud.told(found)
+        finding = _with_more(loud.told(found), weak)
         if finding.code in _OF_LEVEL and not cut.isdisjoint({finding.where, *finding.ports}):
             continue  # the lead is told; that little comes by it goes without saying
         if finding.code == CLIPS_AS_SET and finding.where in overrun:
@@ -117,8 +121,12 @@ class _TooLoud:
     besides: Mapping[tuple[str, str], str]
 
     def told(self, finding: Finding) -> Finding:
-        more = self.besides.get(finding.key)
-        return finding if more is None else replace(finding, what=finding.what + more)
+        return _with_more(finding, self.besides)
+
+
+def _with_more(finding: Finding, besides: Mapping[tuple[str, str], str]) -> Finding:
+    more = besides.get(finding.key)
+    return finding if more is None else replace(finding, what=finding.what + more)
 
 
 def _too_loud(reading: Reading, findings: Sequence[Finding]) -> _TooLoud:
@@ -168,6 +176,38 @@ def _strip(reading: Reading, address: str) -> tuple[str, str]:
     return item, rest.rpartition(".")[0]
 
 
+# --- an output that an input is not made for ---
+
+
+def _weak_besides(reading: Reading, findings: Sequence[Finding]) -> Mapping[tuple[str, str], str]:
+    """What an output whose tone is gone on an input lacks in level there, said along with it."""
+    lost = [each for each in findings if each.code == TONE and _is_bad(each)]
+    return {
+        tone.key: WEAK_BESIDES.format(lacking=format_level(lacking_db, "dB"))
+        for tone in lost
+        for weak in findings
+        if weak.code == TOO_LOW and _plug_of(reading, weak.where) in tone.ports
+        if (lacking_db := _lacking_db(weak)) > 0
+    }
+
+
+def _plug_of(reading: Reading, address: str) -> str:
+    """The plugged socket of a side that has none: the other one of its strip feeds it."""
+    port = reading.rig.ports.get(address)
+    if port is None or port.link is not None:
+        return address
+    beside = (each for each in reading.rig.ports.values() if each.link is not None)
+    of_strip = (port.item.id, port.block.name)
+    fed = (each.address for each in beside if (each.item.id, each.block.name) == of_strip)
+    return next(fed, address)
+
+
+def _lacking_db(weak: Finding) -> float:
+    """Gain that an input lacks, whatever makes it up behind. [dB]"""
+    needed = weak.why[0]
+    return (needed.value or 0.0) - (needed.limit or 0.0)
+
+
 # --- contacts that have changed places, halves that play against one another ---
 
 
@@ -190,5 +230,6 @@ def _follows(reading: Reading, finding: Finding, caused: Mapping[str, frozenset[
         return any(not plugs.isdisjoint(way[: way.index(finding.where)]) for way in ways)
     if finding.code == OPPOSITE:  # told of loudspeakers, not of their plugs
         return item_of(finding.where) in {item_of(each) for each in plugs}
-    places = {finding.where, finding.where.rpartition(".")[0], *finding.ports}
+    plug = _plug_of(reading, finding.where)
+    places = {plug, plug.rpartition(".")[0], *finding.ports}
     return not plugs.isdisjoint(places)

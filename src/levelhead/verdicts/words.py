@@ -32,7 +32,7 @@ _OF_PORTS: Final[Mapping[str, str]] = {
     "back-fed": "direct current stood by",
     "surge": "peak current stood by",
     "coupling": "coupling capacitor",
-    "common-mode": "common-mode impedance",
+    "common-mode": "leg-to-ground impedance",
     "ground": "ground resistance",
     "winding-capacitance": "winding capacitance",
     "magnetising": "magnetising inductance",

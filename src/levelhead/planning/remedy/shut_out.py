@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Final
 
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit, Set
@@ -11,13 +12,13 @@ from levelhead.verdicts.routing.shut import shut_crossings
 
 __all__ = ["shuts_out"]
 
-_OF_LEVELS = "enough"
+_MENDED_SO: Final = frozenset({"routing", "air", "people", "harm", "hum"})  # families
 
 
 def shuts_out(before: Trial, after: Trial, finding: Finding, edits: Iterable[Edit]) -> bool:
     """Whether a switch is moved so that something with a signal no longer gets into a sum.
 
-    A loop is mended so; that too little or too much comes is not.
+    A loop, a ring or harm is mended so; a plug, a lead or a level is not.
     """
     controls = before.solution.rig.controls
     moved = {
@@ -26,7 +27,7 @@ def shuts_out(before: Trial, after: Trial, finding: Finding, edits: Iterable[Edi
         if isinstance(each, Set) and each.address in controls
         if controls[each.address].kind != "range"
     }
-    if finding.family != _OF_LEVELS or not moved:
+    if finding.family in _MENDED_SO or not moved:
         return False
     solution = after.solution
     return any(
