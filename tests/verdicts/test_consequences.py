@@ -150,3 +150,16 @@ def test_an_unplugged_through_socket_tells_nothing_besides_the_plugged_one() -> 
         links: [{from: p.headset, to: l.in, via: [lead-mini-jack-balanced 3 m]}]
         """
     assert told(text) == [("wiring.cancels", "l.in")]
+
+
+@pytest.mark.parametrize("socket", ["ch1.line", "st1.in-left"])
+def test_a_cartridge_in_a_line_input_is_one_finding(socket: str) -> None:
+    """IEC 60098: it wants 47 kohm and an equaliser; a preamplifier brings the level besides."""
+    text = f"""
+        items: {{deck: {{type: turntable}}, desk: {{type: mixer-compact}}}}
+        links: [{{from: deck.out-left, to: desk.{socket}, via: [lead-phono-jack 2 m]}}]
+        settings: {{desk: {{ch1: {{gain: 60 dB}}}}}}
+        """
+    bad = [each for each in judged_text(text).findings if each.severity is Severity.FAILS]
+    assert [(each.code, each.where) for each in bad] == [("loading.tone", "deck.out-left")]
+    assert "too weak for that input besides" in bad[0].what

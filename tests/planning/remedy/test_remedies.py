@@ -174,6 +174,38 @@ def test_a_gain_that_would_clip_what_follows_takes_its_fader_down_with_it() -> N
     assert remedy.verdict_after is Severity.FINE
 
 
+def test_too_little_from_a_mix_is_mended_in_that_mix() -> None:
+    """A delay on a group: the group goes up by what is missing, not the voice's gain to its end."""
+    trial = tried_text(
+        """
+        items:
+          v: {type: mic-vocal-dynamic}
+          d: {type: mixer-analogue-16}
+          e: {type: delay-unit}
+          b: {type: loudspeaker-powered-12}
+        sources: {voice: {type: voice-singer, at: v}}
+        links:
+          - {from: v.out, to: d.ch1.mic}
+          - {from: d.group1.out, to: e.in, via: [lead-jack-balanced-xlr 2 m]}
+          - {from: e.out-1, to: b.in, via: [cable-xlr 20 m]}
+        settings:
+          d: {ch1: {gain: 35 dB, group1: on, to-main: off}, group1: {fader: -25 dB}}
+        """
+    )
+    first, *others = remedies_for(trial, the(trial, "enough.too-low"))
+    (turn,) = first.edits
+    assert isinstance(turn, Set)
+    assert turn.address == "d.group1.fader"
+    assert first.verdict_after is Severity.FINE
+    assert all(
+        edit.address != "d.ch1.gain"
+        for each in others
+        for edit in each.edits
+        if isinstance(edit, Set)
+    )
+    assert not any(isinstance(edit, Plug) for each in others for edit in each.edits)
+
+
 def test_of_several_settings_of_one_control_the_first_is_offered() -> None:
     """Turned down with 6 dB of reserve, not also with 1 dB."""
     trial = troubled("60 dB")

@@ -6,7 +6,9 @@ None is chosen by the name of an item; what counts is what the solved copy says
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterator
+from typing import Final
 
 from levelhead.chain.lanes import lanes
 from levelhead.planning.moves.candidate import (
@@ -23,6 +25,7 @@ from levelhead.verdicts.amplifiers.system import PAIR
 from levelhead.verdicts.doubts import controls_with_room, strongest_way
 from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.enough.noise import HISS, HISS_PLENTY_DB
+from levelhead.verdicts.enough.volume import digital_volumes
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
 from levelhead.verdicts.phantom.arrives import PHANTOM
@@ -30,6 +33,8 @@ from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
 
 __all__ = ["gain_up_fader_down", "switches", "turns"]
+
+_LEAST_TURN_DB: Final = 3.0  # less is not worth a hand, common practice
 
 
 def turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
@@ -94,13 +99,37 @@ def _fader_behind(trial: Trial, gain: str) -> str | None:
 
 
 def _turned_up(trial: Trial, finding: Finding) -> Iterator[Candidate]:
-    """Controls before a point, each fully up."""
-    point = trial.solution.number(finding.where)
-    by_ceiling = planned_by_ceiling(trial.solution)
-    for control, room in controls_with_room(trial.solution, point).items():
-        if room > 0:
-            highest = trial.solution.rig.controls[control].high
-            yield _set(trial, control, by_ceiling.get(control, highest))
+    """Controls before a point that gets too little, the nearest first, alone or two together.
+
+    A player's digital volume and a transmitter go to their place; what mixes for others as well
+    goes up by what is missing, and no gain beyond its own place.
+    """
+    solution = trial.solution
+    room = controls_with_room(solution, solution.number(finding.where))
+    whole = {**dict.fromkeys(digital_volumes(solution), math.inf), **planned_by_ceiling(solution)}
+    placed = {each.gain_control: planned_setting(each) for each in trial.reading.strips}
+    lacking_db = _lacking_db(trial, finding)
+    left_db, others = lacking_db, []
+    for control, room_db in reversed(room.items()):
+        now = float(solution.rig.setting_db(control))
+        highest = min(now + room_db, placed.get(control, math.inf))
+        if control in whole and room_db > 0:
+            yield _set(trial, control, highest)
+        elif control not in whole and highest - now >= min(lacking_db, _LEAST_TURN_DB):
+            yield _set(trial, control, min(now + lacking_db, highest))
+            if others and left_db > 0:
+                both = (*others, *_set(trial, control, min(now + left_db, highest)).edits)
+                yield Candidate(both, COST_OF_SOCKET)
+            others += _set(trial, control, highest).edits
+            left_db -= highest - now
+
+
+def _lacking_db(trial: Trial, finding: Finding) -> float:
+    """Whole decibels between what an input needs and where its gain is comfortable. [dB]"""
+    needed = finding.why[0]
+    strip = next((each for each in trial.reading.strips if each.port == finding.where), None)
+    has_db = needed.limit if strip is None else min(strip.comfortable_db, strip.high_db)
+    return max(math.ceil((needed.value or 0.0) - (has_db or 0.0)), _LEAST_TURN_DB)
 
 
 def _level_moved_up(trial: Trial, finding: Finding, margin_db: float) -> Iterator[Candidate]:

@@ -59,6 +59,7 @@ Settle = Callable[[Trial], Trial]
 Progress = Callable[[int, int], object]
 """Hears how much of long work is done, of how much."""
 _FINE: Final = Severity.FINE.rank
+_OF_LEVELS: Final = "enough"
 _Held = tuple[int, int, Remedy]  # rank of the verdict after it, cost
 
 
@@ -298,6 +299,8 @@ def _helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> bo
         return False
     if not _playing(before) <= _playing(after) or shuts_out(before, after, finding, move.edits):
         return False
+    if finding.family == _OF_LEVELS and not is_fed_alike(before, after, finding.where):
+        return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
     if revived(before, after, finding):
         return not any(_is_of_the_supply(each) for each in new_findings(before, after))
@@ -371,6 +374,15 @@ def _aloud(trial: Trial) -> list[tuple[str, ...]]:
     """Ways that end at a loudspeaker."""
     solution = trial.solution
     return [way for way in solution.paths if way[-1] in solution.in_air]
+
+
+def is_fed_alike(before: Trial, after: Trial, socket: str) -> bool:
+    """Whether a socket that has a plug before and after hears all that it heard: the same mix."""
+    ports = [trial.solution.rig.ports.get(socket) for trial in (before, after)]
+    if any(port is None or port.link is None for port in ports):
+        return True
+    fed = [{way[0] for way in trial.solution.paths if socket in way} for trial in (before, after)]
+    return fed[0] <= fed[1]
 
 
 def new_findings(before: Trial, after: Trial) -> Iterator[Finding]:
