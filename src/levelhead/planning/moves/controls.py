@@ -20,7 +20,7 @@ from levelhead.planning.moves.candidate import (
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig
 from levelhead.rig.settings import setting_text
-from levelhead.show.edits import Set
+from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.amplifiers.system import PAIR
 from levelhead.verdicts.doubts import controls_with_room, strongest_way
 from levelhead.verdicts.enough.gain import TOO_LOW
@@ -109,7 +109,8 @@ def _turned_up(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     whole = {**dict.fromkeys(digital_volumes(solution), math.inf), **planned_by_ceiling(solution)}
     placed = {each.gain_control: planned_setting(each) for each in trial.reading.strips}
     lacking_db = _lacking_db(trial, finding)
-    left_db, others = lacking_db, []
+    left_db = lacking_db
+    others: list[Edit] = []
     for control, room_db in reversed(room.items()):
         now = float(solution.rig.setting_db(control))
         highest = min(now + room_db, placed.get(control, math.inf))

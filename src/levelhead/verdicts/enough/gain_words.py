@@ -101,7 +101,7 @@ def _lent(reading: Reading, strip: Strip, lacking_db: float, lent_db: float) -> 
     """What all behind a strip makes up, from the loudspeaker back, as far as it takes."""
     own = [strip.made_up_by] if strip.makeup_db > ROUNDING else []
     left_db, names = lacking_db - strip.makeup_db, []
-    for control, room_db in reversed(room_behind(reading.solution, strip).items()):
+    for control, room_db in reversed(list(room_behind(reading.solution, strip).items())):
         if left_db > ROUNDING:
             names.append(control_words(reading.rig, control))
             left_db -= room_db
