@@ -7,7 +7,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from levelhead.planning.remedy.shut_out import shuts_out
+from levelhead.planning.shut_out import shuts_out
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import item_of

@@ -26,9 +26,9 @@ from levelhead.planning.moves.routes import has_route_cures, route_cures
 from levelhead.planning.remedy.earths import keeps_every_earth
 from levelhead.planning.remedy.hands import hands_of, is_at
 from levelhead.planning.remedy.screening import surely_stays
-from levelhead.planning.remedy.shut_out import shuts_out
 from levelhead.planning.remedy.words import remedy_words
 from levelhead.planning.settle import settled
+from levelhead.planning.shut_out import shuts_out
 from levelhead.planning.stock import drawn, is_bought, stock_words
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Retype, Set, Unplug
