@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from pathlib import Path
 
 import pytest
 
 from benchmarks.shows import book_for, show_text
 from levelhead.circuit.assembly import assemble, draw_rig
+from levelhead.circuit.ground_drawing import GroundDrawing, heard_at
+from levelhead.circuit.ground_sketch import inputs_of
 from levelhead.circuit.islands import Island, cut
 from levelhead.circuit.phantom import solve_phantom
 from levelhead.circuit.pieces import pieces_of
@@ -53,6 +56,24 @@ def test_pieces_have_the_islands_of_the_whole_drawing(name: str) -> None:
             assert (mine.port, mine.tag, mine.weight) == (theirs.port, theirs.tag, theirs.weight)
         assert [each.port for each in island.feeds] == [each.port for each in expected.feeds]
         assert solve_phantom(island) == solve_phantom(expected)
+
+
+@pytest.mark.parametrize("name", RIGS)
+def test_ground_pieces_placed_by_name_are_those_drawn(name: str) -> None:
+    """Networks, places of cables, items and inputs: nothing is lost by drawing a shape once."""
+    rig = RIGS[name]
+    inputs = dict(inputs_of(rig))
+    drawings: dict[Hashable, GroundDrawing] = {}
+    for piece in pieces_of(rig):
+        drawn = GroundDrawing.of(piece, inputs)
+        like = drawings.setdefault((piece.shape, heard_at(piece, inputs)), drawn)
+        placed = like.placed(piece)
+        assert placed.items == drawn.items
+        assert placed.places == drawn.places
+        for (mine, _), (theirs, _) in zip(placed.islands, drawn.islands, strict=True):
+            assert mine.network.key == theirs.network.key
+            assert (mine.items, mine.senses) == (theirs.items, theirs.senses)
+            assert (mine.nodes, mine.couples) == (theirs.nodes, theirs.couples)
 
 
 def test_equal_strips_are_of_one_shape() -> None:

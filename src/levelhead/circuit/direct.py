@@ -166,8 +166,16 @@ def _behind_a(island: Island, flow: PhantomFlow, address: str) -> float:
         if ends & set(nodes)
     ]
     wire = [
-        abs(flow.node_v[element.a] - flow.node_v[element.b]) / element.value
-        for element in island.elements
-        if element.tag == f"{address}.winding-resistance"
+        abs(flow.node_v[island.drawn[each].a] - flow.node_v[island.drawn[each].b])
+        / island.element_values[each]
+        for each in _tagged(island, address, "winding-resistance")
     ]
     return max([0.0, *driven, *wound, *wire])
+
+
+def _tagged(island: Island, address: str, figure: str) -> Iterator[int]:
+    """Numbers of the elements that stand for a figure of a port."""
+    for number, element in enumerate(island.drawn):
+        is_such = element.tag.endswith(f".{figure}")
+        if is_such and island.elements[number].tag == f"{address}.{figure}":
+            yield number

@@ -28,8 +28,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.circuit.earths import Earths, HumSource, earths_of
+from levelhead.circuit.ground_drawing import heard_at
 from levelhead.circuit.ground_islands import BetweenZeros, GroundIsland
-from levelhead.circuit.ground_pieces import GroundPiece, ground_pieces, heard_at
+from levelhead.circuit.ground_pieces import GroundPiece, ground_pieces
 from levelhead.circuit.ground_sketch import inputs_of
 from levelhead.circuit.hum_sources import HumSources
 from levelhead.circuit.mains import BODY_OHM, LEAKAGES, MAINS_230, Mains

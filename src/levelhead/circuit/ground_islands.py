@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -11,13 +11,14 @@ from numpy.typing import NDArray
 
 from levelhead.circuit.ground_sketch import common_of
 from levelhead.circuit.islands import Island
+from levelhead.circuit.likeness import Names
 from levelhead.circuit.network import GROUND, Network, NetworkBuilder
 from levelhead.circuit.sketch import Element
 from levelhead.circuit.solve import solve_networks
 from levelhead.circuit.solved import Solved
 from levelhead.circuit.stack import by_kind
 
-__all__ = ["GroundIsland", "Listening", "reduced"]
+__all__ = ["BetweenZeros", "GroundIsland", "Listening", "Reduced", "reduced"]
 
 Complex: TypeAlias = NDArray[np.complex128]
 Real: TypeAlias = NDArray[np.float64]
@@ -114,7 +115,7 @@ class GroundIsland:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Reduced:
+class Reduced:
     """An island as a network whose sources are its shared 0 V."""
 
     network: Network
@@ -124,7 +125,8 @@ class _Reduced:
     couples: bool
 
     @classmethod
-    def of(cls, island: Island, shared: Mapping[int, str]) -> _Reduced:
+    def of(cls, island: Island, shared: Mapping[int, str]) -> Reduced:
+        """The network of an island; ``shared`` are the items by the node of their 0 V."""
         builder = NetworkBuilder()
         numbers = {GROUND: GROUND}
         terminals: list[int] = []
@@ -149,6 +151,21 @@ class _Reduced:
         couples = len(items) > 1 or _is_earthed(island)
         return cls(builder.build(), numbers, tuple(island.senses), items, couples)
 
+    def placed(self, names: Names, value: Real | None) -> Reduced:
+        """The same in a piece of this shape, with values of its elements if they are others."""
+        return replace(
+            self,
+            network=self.network if value is None else self.network.revalued(value),
+            senses=tuple(_renamed(address, names) for address in self.senses),
+            items=tuple(names.items[item] for item in self.items),
+        )
+
+
+def _renamed(sense: str, names: Names) -> str:
+    """A sense of a port, or of what its legs share, in another piece."""
+    common = common_of("")
+    return names.sense(sense.removesuffix(common)) + (common if sense.endswith(common) else "")
+
 
 def _is_earthed(island: Island) -> bool:
     """Whether a part of it leads to the main earth."""
@@ -162,17 +179,16 @@ def _draw(builder: NetworkBuilder, element: Element, a: int, b: int) -> None:
 
 
 def reduced(
-    pieces: Iterable[Sequence[tuple[Island, Mapping[int, str]]]],
+    pieces: Iterable[Iterable[Reduced]],
     hz: Real,
     before: Iterable[GroundIsland] = (),
 ) -> list[tuple[GroundIsland, ...]]:
-    """Islands of each piece between their shared 0 V, which stand beside each island.
+    """Islands of each piece between their shared 0 V; one without any is left out.
 
     Those of equal content are worked out once; those that were worked out ``before`` at the same
     frequencies are taken from there.
     """
-    drawn = [[_Reduced.of(*each) for each in piece] for piece in pieces]
-    joined = [[(each, each.network.key) for each in piece if each.items] for piece in drawn]
+    joined = [[(each, each.network.key) for each in piece if each.items] for piece in pieces]
     known = {each.key: each.between for each in before}
     fresh = {key: one.network for piece in joined for one, key in piece if key not in known}
     solved = solve_networks(list(fresh.values()), hz)
@@ -180,7 +196,7 @@ def reduced(
     return [tuple(_between(each, key, known[key]) for each, key in piece) for piece in joined]
 
 
-def _between(one: _Reduced, key: bytes, between: BetweenZeros) -> GroundIsland:
+def _between(one: Reduced, key: bytes, between: BetweenZeros) -> GroundIsland:
     listening = tuple(_listening(one.senses))
     return GroundIsland(one.items, listening, one.nodes, one.couples, key, between)
 

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.circuit.ground_drawing import GroundDrawing, heard_at
 from levelhead.circuit.ground_islands import GroundIsland, reduced
-from levelhead.circuit.ground_sketch import draw_ground_of, shared_zeros
-from levelhead.circuit.islands import cut
-from levelhead.circuit.network import GROUND
 from levelhead.circuit.pieces import Piece
 from levelhead.rig.model import Node, RigPort
 
-__all__ = ["GroundPiece", "ground_pieces", "heard_at"]
+__all__ = ["GroundPiece", "ground_pieces"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,16 +39,6 @@ class GroundPiece:
         return f"GroundPiece({self.piece!r})"
 
 
-def heard_at(piece: Piece, inputs: Mapping[str, RigPort]) -> tuple[str, ...]:
-    """Addresses of a piece at which the path of an item begins or is resumed."""
-    addresses = (
-        address
-        for port in piece.ports
-        for address in (port.address, *(f"{port.address}.{name}" for name in port.plan.signals))
-    )
-    return tuple(each for each in addresses if each in inputs)
-
-
 def ground_pieces(
     pieces: Iterable[Piece],
     inputs: Mapping[str, RigPort],
@@ -58,20 +46,19 @@ def ground_pieces(
     before: Iterable[GroundIsland],
 ) -> list[GroundPiece]:
     """Pieces drawn and solved; islands of equal content once, or taken from ``before``."""
-    whole = list(pieces)
-    sketches = [draw_ground_of(piece, inputs) for piece in whole]
-    zeros = [shared_zeros(*each) for each in zip(sketches, whole, strict=True)]
-    islands = [
-        [(island, shared) for island in cut(sketch, frozenset({GROUND, *shared}))]
-        for sketch, shared in zip(sketches, zeros, strict=True)
-    ]
-    rows = zip(whole, sketches, zeros, reduced(islands, hz, before), strict=True)
+    drawn = list(_drawn(pieces, inputs))
+    islands = reduced([[each for each, _ in one.islands] for one in drawn], hz, before)
     return [
-        GroundPiece(
-            piece=piece,
-            items=tuple(shared.values()),
-            islands=found,
-            places={place: node for place, node in sketch.places if place[0] == "cable"},
-        )
-        for piece, sketch, shared, found in rows
+        GroundPiece(one.piece, one.items, found, one.places)
+        for one, found in zip(drawn, islands, strict=True)
     ]
+
+
+def _drawn(pieces: Iterable[Piece], inputs: Mapping[str, RigPort]) -> Iterator[GroundDrawing]:
+    """Each piece drawn, those of one shape once."""
+    known: dict[Hashable, GroundDrawing] = {}
+    for piece in pieces:
+        name = (piece.shape, heard_at(piece, inputs))
+        if name not in known:
+            known[name] = GroundDrawing.of(piece, inputs)
+        yield known[name].placed(piece)

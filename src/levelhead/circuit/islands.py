@@ -63,6 +63,24 @@ class Island:
         """Addresses of the senses, in the order of the network's."""
         return tuple(self.senses)
 
+    @property
+    def drawn(self) -> Sequence[Element]:
+        """Its elements as they were drawn: perhaps with the names and values of another piece.
+
+        They cost nothing, where ``elements`` makes those of a placed island one by one.
+        """
+        return self.elements if self.like is None else self.like.drawn
+
+    @cached_property
+    def element_values(self) -> Sequence[float]:
+        """Values of its own elements, in their order. [ohm, F or H]"""
+        if self.values is not None:
+            values: list[float] = self.values.tolist()
+            return values
+        if self.like is not None:
+            return self.like.element_values
+        return [element.value for element in self.elements]
+
     @cached_property
     def numbers(self) -> Mapping[int, int]:
         """Number that ``network`` gives to each node of the sketch, in the order of mention."""

@@ -7,7 +7,7 @@ current from both legs alike, draws it while it has its least volts, and is like
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from levelhead.circuit.islands import Island
 from levelhead.circuit.network import GROUND, Kind
-from levelhead.circuit.sketch import Drive, Feed, PhantomLoad, Winding
+from levelhead.circuit.sketch import Drive, Element, Feed, PhantomLoad, Winding
 
 __all__ = [
     "BackFed",
@@ -75,11 +75,17 @@ class FeedLeg:
 
 @dataclass(frozen=True, slots=True)
 class Charged:
-    """A capacitor that phantom power has charged, by its figure's name."""
+    """A capacitor that phantom power has charged, by its number among an island's elements."""
 
-    tag: str
+    island: Island
+    number: int
     farad: float
     volts: float
+
+    @property
+    def tag(self) -> str:
+        """Which figure of which port it is."""
+        return self.island.elements[self.number].tag
 
     @property
     def joule(self) -> float:
@@ -132,19 +138,30 @@ class _Direct:
     def voltages(self, loads: Sequence[_Load], *, is_starved: NDArray[np.bool_]) -> Real:
         """Voltage of every node, each load taken as a resistance or as a current."""
         size = len(self.numbers)
-        conductance_s, current_a = np.zeros((size, size)), np.zeros(size)
+        current_a = np.zeros(size)
         starved = [load for load, is_low in zip(loads, is_starved, strict=True) if is_low]
         fed = [load for load, is_low in zip(loads, is_starved, strict=True) if not is_low]
         branches = [(load.tap, load.ground, load.siemens) for load in starved]
-        for a, b, siemens in [*self.branches, *branches]:
-            conductance_s[[a, b], [a, b]] += siemens
-            conductance_s[[a, b], [b, a]] -= siemens
+        conductance_s = _conductances_s(size, [*self.branches, *branches])
         drawn = [(load.tap, -load.current_a) for load in fed]
         returned = [(load.ground, load.current_a) for load in fed]
         for node, ampere in [*self.injections, *drawn, *returned]:
             current_a[node] += ampere
         inner = conductance_s[1:, 1:] + np.eye(size - 1) * _LEAK_S
         return np.concatenate([[0.0], np.linalg.solve(inner, current_a[1:])])
+
+
+def _conductances_s(size: int, branches: Sequence[tuple[int, int, float]]) -> Real:
+    """Conductance matrix of branches between numbered nodes; (size, size). [S]"""
+    conductance_s = np.zeros((size, size))
+    if branches:
+        a, b, siemens = (np.array(column) for column in zip(*branches, strict=True))
+        np.add.at(
+            conductance_s,
+            (np.stack([a, b, a, b], 1), np.stack([a, b, b, a], 1)),
+            np.multiply.outer(siemens, [1.0, 1.0, -1.0, -1.0]),
+        )
+    return conductance_s
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,8 +227,8 @@ def phantom_flow(island: Island) -> PhantomFlow:
         back_fed=tuple(_back_fed(drive, volts(drive.plus, drive.minus)) for drive in island.drives),
         legs=tuple(_feed_leg(feed, volts(feed.node, feed.zero)) for feed in island.feeds),
         charged=tuple(
-            Charged(element.tag, element.value, volts(element.a, element.b))
-            for element in island.elements
+            Charged(island, number, value, volts(element.a, element.b))
+            for number, (element, value) in enumerate(_valued(island))
             if element.kind is Kind.CAPACITOR
         ),
         node_v={node: float(at[number]) for node, number in net.numbers.items() if node >= 0},
@@ -284,12 +301,17 @@ def _arrival(load: PhantomLoad, volts: float, island: Island) -> PhantomArrival:
     )
 
 
+def _valued(island: Island) -> Iterator[tuple[Element, float]]:
+    """Its elements as they were drawn, with the values that they have here."""
+    return zip(island.drawn, island.element_values, strict=True)
+
+
 def _direct(island: Island) -> _Direct:
     """What of an island passes direct current."""
     net = _Direct()
-    for element in island.elements:
+    for element, value in _valued(island):
         if element.kind is Kind.RESISTOR and element.direct:
-            net.resistor(element.a, element.b, element.value)
+            net.resistor(element.a, element.b, value)
         elif element.kind is Kind.INDUCTOR:
             net.resistor(element.a, element.b, _SHORT_OHM)
         else:  # no current passes, but its ends have a voltage

@@ -6,7 +6,7 @@ elements of a placed island are made when somebody asks for them: the solver nee
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from levelhead.circuit.islands import Island
 from levelhead.circuit.lazily import Lazily
+from levelhead.circuit.likeness import Names, Values, cables_of
 from levelhead.circuit.pieces import Piece
 from levelhead.circuit.sketch import Element, Winding
 
@@ -39,88 +40,25 @@ class Drawing:
 
     def closed_in(self, piece: Piece) -> tuple[str, ...]:
         """The same of another piece of this shape."""
-        names = _Names.between(self.piece, piece)
+        names = Names.between(self.piece, piece)
         return tuple(names.items[item] for item in self.closed)
 
     def placed(self, piece: Piece) -> tuple[Island, ...]:
         """The islands of another piece of this shape."""
         if piece.names == self.piece.names and piece.lengths_m == self.piece.lengths_m:
             return self.islands
-        names = _Names.between(self.piece, piece)
+        names = Names.between(self.piece, piece)
         lengths_m = None if piece.lengths_m == self.piece.lengths_m else np.array(piece.lengths_m)
         pairs = zip(self.islands, self._values, strict=True)
         return tuple(_placed(island, names, values, lengths_m) for island, values in pairs)
 
     @cached_property
-    def _values(self) -> tuple[_Values, ...]:
-        numbered = [
-            (link.number, each.number) for link in self.piece.links for each in link.segments
-        ]
-        place = {name: row for row, name in enumerate(numbered)}
-        return tuple(_Values.of(island, place) for island in self.islands)
+    def _values(self) -> tuple[Values, ...]:
+        rows = cables_of(self.piece)
+        return tuple(Values.of(island, rows) for island in self.islands)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Values:
-    """Values of the elements of an island: ``fixed + per_m * length[cable]``."""
-
-    fixed: Real
-    per_m: Real
-    cable: NDArray[np.int64]
-
-    @classmethod
-    def of(cls, island: Island, place: Mapping[tuple[int, int], int]) -> _Values:
-        rows = [
-            (element.value, 0.0, 0)
-            if (part := element.stretch) is None
-            else (part.fixed, part.per_m, place[part.link, part.segment])
-            for element in island.elements
-        ]
-        fixed, per_m, cable = np.array(rows, dtype=np.float64).reshape(-1, 3).T
-        return cls(fixed, per_m, cable.astype(np.int64))
-
-    def at(self, lengths_m: Real) -> Real:
-        """Values with cables of these lengths."""
-        return self.fixed + self.per_m * lengths_m[self.cable]
-
-
-@dataclass(frozen=True, slots=True)
-class _Names:
-    """What the ports, items and links of one piece are called in another."""
-
-    ports: Mapping[str, str]
-    items: Mapping[str, str]
-    links: Mapping[int, int]
-
-    @classmethod
-    def between(cls, one: Piece, other: Piece) -> _Names:
-        ports = list(zip(one.ports, other.ports, strict=True))
-        return cls(
-            {mine.address: theirs.address for mine, theirs in ports},
-            {mine.item.id: theirs.item.id for mine, theirs in ports},
-            {a.number: b.number for a, b in zip(one.links, other.links, strict=True)},
-        )
-
-    def sense(self, address: str) -> str:
-        """A port, or one signal of it."""
-        if address in self.ports:
-            return self.ports[address]
-        port, _, signal = address.rpartition(".")
-        return f"{self.ports[port]}.{signal}"
-
-    def tag(self, tag: str) -> str:
-        """A tag of a cable (``link 3, ...``), a port (``desk.ch1.mic.ground``) or an item."""
-        head, _, rest = tag.partition(", ")
-        if head.startswith("link "):
-            return f"link {self.links[int(head[5:])]}, {rest}"
-        port, _, figure = tag.rpartition(".")
-        if port in self.ports:
-            return f"{self.ports[port]}.{figure}"
-        item, _, part = tag.partition(".")
-        return f"{self.items[item]}.{part}"
-
-
-def _placed(island: Island, names: _Names, values: _Values, lengths_m: Real | None) -> Island:
+def _placed(island: Island, names: Names, values: Values, lengths_m: Real | None) -> Island:
     value = None if lengths_m is None else values.at(lengths_m)
     return Island(
         elements=Lazily(len(island.elements), partial(_element, island.elements, names, value)),
@@ -142,13 +80,11 @@ def _placed(island: Island, names: _Names, values: _Values, lengths_m: Real | No
     )
 
 
-def _element(
-    elements: Sequence[Element], names: _Names, value: Real | None, number: int
-) -> Element:
+def _element(elements: Sequence[Element], names: Names, value: Real | None, number: int) -> Element:
     own = elements[number]
     now = own.value if value is None else float(value[number])
     return replace(own, tag=names.tag(own.tag), value=now)
 
 
-def _winding(windings: Sequence[Winding], names: _Names, number: int) -> Winding:
+def _winding(windings: Sequence[Winding], names: Names, number: int) -> Winding:
     return replace(windings[number], tag=names.tag(windings[number].tag))
