@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
 
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import (
@@ -18,6 +20,8 @@ from levelhead.gear.plan import (
 from levelhead.rig.model import Rig, RigItem
 
 __all__ = ["Lane", "figures_of", "lanes", "lanes_of", "leaving"]
+
+_RIGS_AT_ONCE: Final = 2  # the one that is read, and the one before an edit
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +102,10 @@ class Lane:
         return max((plan.figure("current-noise") or 0.0 for plan in plans), default=0.0)
 
 
-def lanes(rig: Rig) -> Iterator[Lane]:
+@lru_cache(maxsize=_RIGS_AT_ONCE)  # rigs are compared by identity: many rules walk over all lanes
+def lanes(rig: Rig) -> tuple[Lane, ...]:
     """Every path of every item."""
-    for item in rig.items.values():
-        yield from lanes_of(rig, item)
+    return tuple(lane for item in rig.items.values() for lane in lanes_of(rig, item))
 
 
 def lanes_of(rig: Rig, item: RigItem) -> Iterator[Lane]:

@@ -7,7 +7,7 @@ current, its protection saves what is plugged there; harm is judged as if that f
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,7 +18,7 @@ from levelhead.chain.solution import Solution
 from levelhead.circuit.currents import Driver
 from levelhead.gear.figures import Figure
 
-__all__ = ["Delivered", "arriving", "ceiling_of", "reach_of"]
+__all__ = ["Delivered", "Known", "arriving", "ceiling_of", "reach_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +40,10 @@ class Delivered:
     ceiling: Figure | None
 
 
+Reach = tuple[float, Figure | None]  # the most that an output gives, and the figure that limits it
+Known = dict[Passages, tuple[tuple[Reach, ...], tuple[tuple[str, Delivered], ...]]]
+
+
 def ceiling_of(solution: Solution, driver: Driver) -> tuple[float, Figure | None]:
     """Largest clean sine of an output by its volts, and the figure that says so. [V]
 
@@ -55,25 +59,37 @@ def ceiling_of(solution: Solution, driver: Driver) -> tuple[float, Figure | None
     return (math.inf if figure is None else figure.value), figure
 
 
-def reach_of(solution: Solution, island: Passages, number: int) -> tuple[float, Figure | None]:
+def reach_of(solution: Solution, island: Passages, number: int) -> Reach:
     """The same, less what an output loses whose ends run out one by one. [V]"""
     ceiling_v, figure = ceiling_of(solution, island.drivers[number])
     return ceiling_v / max(1.0, 2 * float(island.swing_v_per_v[number])), figure
 
 
-def arriving(solution: Solution) -> Iterator[tuple[str, Delivered]]:
-    """Every place where something can arrive through the copper, with the most that can."""
+def arriving(solution: Solution, known: Known) -> Iterator[tuple[str, Delivered]]:
+    """Every place where something can arrive through the copper, with the most that can.
+
+    What is ``known`` of an island whose outputs reach as far as they did is taken from there; what
+    is found is noted there, and islands that are gone are let go.
+    """
+    for gone in known.keys() - set(solution.copper.passages):
+        del known[gone]
     for island in solution.copper.passages:
-        reaches = [reach_of(solution, island, number) for number in range(len(island.drivers))]
-        most = np.abs(island.gain).max(axis=2, initial=0.0)
-        for sense, address in enumerate(island.senses):
-            found = _summed(island, most[sense], reaches)
-            if found is not None:
-                yield address, found
+        reaches = tuple(reach_of(solution, island, each) for each in range(len(island.drivers)))
+        if island not in known or known[island][0] != reaches:
+            known[island] = (reaches, tuple(_arriving(island, reaches)))
+        yield from known[island][1]
+
+
+def _arriving(island: Passages, reaches: Sequence[Reach]) -> Iterator[tuple[str, Delivered]]:
+    most = np.abs(island.gain).max(axis=2, initial=0.0)
+    for sense, address in enumerate(island.senses):
+        found = _summed(island, most[sense], reaches)
+        if found is not None:
+            yield address, found
 
 
 def _summed(
-    island: Passages, most: NDArray[np.float64], reaches: list[tuple[float, Figure | None]]
+    island: Passages, most: NDArray[np.float64], reaches: Sequence[Reach]
 ) -> Delivered | None:
     """Both signals of a stereo output, and all outputs, at their worst at once."""
     volts: dict[str, float] = {}

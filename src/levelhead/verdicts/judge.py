@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any, Final
 
 from levelhead.chain.solution import Solution
@@ -139,13 +140,12 @@ class LinkVerdict:
     verdict: Severity
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Judgement:
     """What the rules found in one solution, worst first."""
 
     reading: Reading
     findings: tuple[Finding, ...]
-    links: tuple[LinkVerdict, ...]
     rules: Mapping[str, Rule]  # that found something, by the code of what they found
     kept: Kept
 
@@ -156,6 +156,11 @@ class Judgement:
     def verdict(self) -> Severity:
         """Worst severity of all."""
         return worst(finding.severity for finding in self.findings)
+
+    @cached_property
+    def links(self) -> tuple[LinkVerdict, ...]:
+        """Every link with its verdict."""
+        return tuple(_links(self.reading.solution, self.findings))
 
     def worse_than_fine(self) -> tuple[Finding, ...]:
         """Findings that somebody would act on."""
@@ -187,7 +192,6 @@ def judge_found(by_rule: Found) -> Judgement:
     return Judgement(
         reading,
         tuple(findings),
-        tuple(_links(reading.solution, findings)),
         {finding.code: rule for finding, rule in found},
         by_rule.kept,
     )

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.gear.plan import PortPlan
+from levelhead.verdicts import delivered
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.strips import Known
 
@@ -65,15 +66,17 @@ class Worked:
     """What readings of a row of edits have worked out besides.
 
     ``strips`` stand with the stamps that they were read with, ``on_own_loads`` is what outputs give
-    to the load that they are made for, each with the plan of the socket (it keeps its number).
+    to the load that they are made for, each with the plan of the socket (it keeps its number),
+    ``delivered`` the most that arrives through an island, with the reach of its outputs.
     """
 
     strips: Known = field(default_factory=dict)
     on_own_loads: OnOwnLoads = field(default_factory=dict)
+    delivered: delivered.Known = field(default_factory=dict)
 
     def __repr__(self) -> str:
         return f"Worked({len(self.strips)} strips, {len(self.on_own_loads)} outputs)"
 
     def after(self) -> Worked:
         """What the next reading starts with."""
-        return Worked(dict(self.strips), self.on_own_loads)
+        return Worked(dict(self.strips), self.on_own_loads, dict(self.delivered))

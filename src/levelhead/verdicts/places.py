@@ -8,7 +8,7 @@ are taken from there (``verdicts.kept``); they are those of a fresh start, to th
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
-from functools import update_wrapper
+from functools import update_wrapper, wraps
 from typing import Generic, NamedTuple, TypeVar
 
 from levelhead.circuit.islands import Island
@@ -17,7 +17,17 @@ from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.kept import Told
 from levelhead.verdicts.reading import Reading
 
-__all__ = ["At", "ByPlace", "IslandAt", "by_place", "islands"]
+__all__ = [
+    "At",
+    "ByPlace",
+    "IslandAt",
+    "by_place",
+    "carrying_ways",
+    "islands",
+    "kept_while",
+    "open_ways",
+    "plugged",
+]
 
 _Place = TypeVar("_Place")
 
@@ -78,6 +88,47 @@ def by_place(
 ) -> Callable[[Judge[_Place]], ByPlace[_Place]]:
     """A rule made of a function that judges one of some places."""
     return lambda judge: ByPlace(places, judge, is_local=is_local)
+
+
+# --- rules that are judged as a whole ---
+
+
+def kept_while(
+    reads: Callable[[Reading], tuple[object, ...]],
+) -> Callable[[Callable[[Reading], Iterable[Finding]]], ByPlace[None]]:
+    """A rule that says the same as long as all that it ``reads`` stays: the rig is one place."""
+
+    def rule(judge: Callable[[Reading], Iterable[Finding]]) -> ByPlace[None]:
+        @wraps(judge)
+        def judged(reading: Reading, place: None) -> Iterable[Finding]:
+            del place
+            return judge(reading)
+
+        def whole(reading: Reading, where: str | None) -> Iterator[At[None]]:
+            del where
+            yield At("the rig", None, reads(reading))
+
+        return ByPlace(whole, judged)
+
+    return rule
+
+
+def plugged(reading: Reading) -> tuple[object, ...]:
+    """What is plugged by which leads, and how switches stand; no gain, and no level."""
+    return reading.stamps.gear, reading.stamps.copper
+
+
+def open_ways(reading: Reading) -> tuple[object, ...]:
+    """The same, which ways are open, and where anything sounds; no gain, and no level."""
+    return *plugged(reading), reading.stamps.open
+
+
+def carrying_ways(reading: Reading) -> tuple[object, ...]:
+    """The same, and the ways that carry more than a trace, which levels decide."""
+    return *plugged(reading), reading.solution.paths
+
+
+# --- islands ---
 
 
 class IslandAt(NamedTuple):

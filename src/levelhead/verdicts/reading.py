@@ -155,7 +155,7 @@ class Reading:
     def arriving(self) -> Mapping[str, Delivered]:
         """By port, the most that can arrive there through the copper; of two signals the larger."""
         found: dict[str, Delivered] = {}
-        for address, most in arriving(self.solution):
+        for address, most in arriving(self.solution, self.worked.delivered):
             port = address if address in self.rig.ports else address.rpartition(".")[0]
             if port not in found or found[port].total_v < most.total_v:
                 found[port] = most

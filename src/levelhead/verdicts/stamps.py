@@ -38,6 +38,8 @@ class Stamps:
         where, locks, what nobody knows. With a loop, also of one that opened or shut a way.
     copper : int
         Of the last edit that changed any lead.
+    open : int
+        Of the last edit that opened or shut a way, or with which a point fell silent or sounds.
     points : int, (points,)
         Of the last edit that changed anything on the ways to a point.
     """
@@ -45,13 +47,14 @@ class Stamps:
     number: int
     gear: int
     copper: int
+    open: int
     points: Whole
 
     @classmethod
     def first(cls, solution: Solution, number: int = 0) -> Stamps:
         """Stamps where nothing is known of before."""
         points = np.full(len(solution.nominal), number, dtype=np.int64)
-        return cls(number, number, number, points)
+        return cls(number, number, number, number, points)
 
     def after(self, before: Solution, now: Solution) -> Stamps:
         """Stamps of the solution after an edit of ``before``, whose stamps these are."""
@@ -65,6 +68,7 @@ class Stamps:
             self,
             number=number,
             copper=self.copper if is_same_copper else number,
+            open=self.open if _is_open_alike(before, now) else number,
             points=points,
         )
 
@@ -83,6 +87,12 @@ def _is_cut_alike(before: Solution, now: Solution) -> bool:
     """Whether loops, if there are any, run through the same ways."""
     is_open = not (before.graph.order.closing or now.graph.order.closing)
     return is_open or np.array_equal(now.graph.live, before.graph.live)
+
+
+def _is_open_alike(before: Solution, now: Solution) -> bool:
+    """Whether the same ways are open, and the same points sound."""
+    is_alike = np.array_equal(before.graph.live, now.graph.live)
+    return is_alike and np.array_equal(before.nominal > 0, now.nominal > 0)
 
 
 def _turned(before: Solution, now: Solution) -> set[str]:

@@ -84,11 +84,10 @@ class _Loaded:
 
 def _places(reading: Reading, where: str | None) -> Iterator[At[IslandAt]]:
     """Islands; which bands count is told by what plays at each output."""
-    points, index = reading.stamps.points, reading.solution.graph.index
-    for at in islands(reading, where):
-        outputs = dict.fromkeys((each.port, each.signal) for each in at.place.island.drives)
-        rows = [index[address_of(output)] for output in outputs]
-        yield at._replace(reads=(*at.reads, *points[rows].tolist()))
+    points, index = reading.stamps.points.tolist(), reading.solution.graph.index
+    for name, place, reads in islands(reading, where):
+        outputs = {address_of((each.port, each.signal)) for each in place.island.drives}
+        yield At(name, place, (*reads, *sorted(points[index[output]] for output in outputs)))
 
 
 @by_place(_places, is_local=True)

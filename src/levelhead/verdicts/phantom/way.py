@@ -14,7 +14,7 @@ from levelhead.rig.model import RigItem, RigPort
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.places import IslandAt, by_place, islands
+from levelhead.verdicts.places import IslandAt, by_place, carrying_ways, islands, kept_while
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.wiring.lost import LOST_FAILS_DB, lost_on_the_way_db
 from levelhead.verdicts.words import other_ends, place_words
@@ -201,6 +201,7 @@ def _of_supply(reading: Reading, item: RigItem, limit: Figure, asked: _Asked) ->
     )
 
 
+@kept_while(carrying_ways)
 def check_what_lives_on_its_battery(reading: Reading) -> Iterator[Finding]:
     """Boxes that phantom power would feed as well: does it fail to reach them though it is on?"""
     ways = reading.solution.paths

@@ -14,6 +14,7 @@ from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import Rig, RigItem, RigPort
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.places import kept_while, plugged
 from levelhead.verdicts.reading import Reading
 
 __all__ = [
@@ -43,6 +44,7 @@ SENTENCES: Final = {
 }
 
 
+@kept_while(plugged)
 def check_clocks(reading: Reading) -> Iterator[Finding]:
     """Every link of numbers: does one clock set the pace at both ends?"""
     for sender, receiver in _links(reading.rig):
@@ -138,6 +140,7 @@ def _finding(
 # --- shared preamplifiers ---
 
 
+@kept_while(plugged)
 def check_shared_gains(reading: Reading) -> Iterator[Finding]:
     """Gear whose preamplifiers are moved from several desks, not all of which make up for it."""
     for box, ports in _moved_from(reading.rig).items():

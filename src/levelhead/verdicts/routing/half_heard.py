@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from levelhead.rig.model import Rig
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.places import kept_while, open_ways
 from levelhead.verdicts.reach import Place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import control_words, place_words
@@ -134,6 +135,7 @@ def _is_at_a_plug(reading: Reading, point: int) -> bool:
 # --- muted players ---
 
 
+@kept_while(open_ways)
 def check_players_are_open(reading: Reading) -> Iterator[Finding]:
     """What plays and gets nothing from others: does a switch keep all of it inside?"""
     solution = reading.solution

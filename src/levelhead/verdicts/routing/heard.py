@@ -13,6 +13,7 @@ from levelhead.chain.graph import Point
 from levelhead.chain.solution import Solution
 from levelhead.rig.plug_steps import plug_steps
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.places import carrying_ways, kept_while, open_ways
 from levelhead.verdicts.reach import speaks
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words
@@ -47,6 +48,7 @@ def _own_loudspeakers(reading: Reading) -> set[str]:
     return inputs & powered - fed
 
 
+@kept_while(carrying_ways)
 def check_everybody_is_heard(reading: Reading) -> Iterator[Finding]:
     """Every performance: does any way of it end at a loudspeaker?"""
     solution, own = reading.solution, _own_loudspeakers(reading)
@@ -115,6 +117,7 @@ def _unheard(solution: Solution, labels: Mapping[str, str], who: str, end: str) 
     )
 
 
+@kept_while(open_ways)
 def check_loudspeakers_have_a_signal(reading: Reading) -> Iterator[Finding]:
     """Every loudspeaker that is plugged: does anything come out of it?"""
     solution = reading.solution

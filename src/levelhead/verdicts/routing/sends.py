@@ -15,6 +15,7 @@ from levelhead.chain.lanes import Lane
 from levelhead.gear.compile.mixes import mix_start
 from levelhead.verdicts.explain import Explained
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.places import kept_while, open_ways
 from levelhead.verdicts.reach import Place, is_for_the_stage
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing.half_heard import shut_by, silencing
@@ -57,6 +58,7 @@ class Send:
     is_behind_fader: bool
 
 
+@kept_while(open_ways)
 def check_sends(reading: Reading) -> Iterator[Finding]:
     """Sends of strips with a signal: behind the fader to the stage, before it into the mix."""
     by_bus: dict[tuple[int, bool], list[Send]] = defaultdict(list)
@@ -187,6 +189,7 @@ def _listed(names: list[str]) -> str:
 # --- recordings ---
 
 
+@kept_while(open_ways)
 def check_recordings(reading: Reading) -> Iterator[Finding]:
     """What ends in a recorder: does all of it come by a stage that a mute shuts for a hall?
 

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from levelhead.chain.solution import Solution
 from levelhead.rig.model import Rig
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.places import kept_while, open_ways
 from levelhead.verdicts.reach import Place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing.sends import recorders
@@ -36,6 +37,12 @@ SHUT_BY_HAND = (
 )
 
 
+def _reads(reading: Reading) -> tuple[object, ...]:
+    """Which ways are open, where anything sounds, and which controls somebody has set."""
+    return *open_ways(reading), frozenset(reading.rig.show.settings)
+
+
+@kept_while(_reads)
 def check_recorders_have_a_signal(reading: Reading) -> Iterator[Finding]:
     """Plugged inputs of recorders: does anything come, if something plays that could?
 

@@ -17,6 +17,7 @@ from levelhead.rig.model import RigItem, RigPort
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.places import kept_while, plugged
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import other_ends
 
@@ -57,6 +58,7 @@ SENTENCES: Final[Mapping[str, Mapping[Severity, str]]] = {
 # --- batteries that the plug switches ---
 
 
+@kept_while(plugged)
 def check_battery_switches(reading: Reading) -> Iterator[Finding]:
     """Instruments that run on a battery: is one in, and does the plug switch it on?"""
     for item in reading.rig.items.values():
@@ -117,6 +119,7 @@ def _judge_battery(reading: Reading, item: RigItem, way: PowerPlan, port: RigPor
 # --- left-only sockets ---
 
 
+@kept_while(plugged)
 def check_one_side_alone(reading: Reading) -> Iterator[Finding]:
     """Pairs of sockets of which one alone carries both sides, and only the other is plugged."""
     yield from _giving(reading)

@@ -9,6 +9,7 @@ from levelhead.rig.model import RigLink
 from levelhead.verdicts.explain import Explained
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.loading.joined import joined_currents
+from levelhead.verdicts.places import kept_while, plugged
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.wiring.lost import is_input, senses_of
 
@@ -24,6 +25,7 @@ SENTENCES: Final = {
 }
 
 
+@kept_while(plugged)
 def check_ends_meet(reading: Reading) -> Iterator[Finding]:
     """Leads that join inputs only, or outputs only."""
     for link in reading.rig.links:

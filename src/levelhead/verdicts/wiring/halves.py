@@ -10,6 +10,7 @@ from levelhead.rig.model import RigPort
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.places import At, by_place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.strips import Strip, StripCeiling
 
@@ -31,13 +32,21 @@ EXPLAINED: Final = (
 )
 
 
-def check_combined_sockets(reading: Reading) -> Iterator[Finding]:
+def _combined(reading: Reading, where: str | None) -> Iterator[At[Strip]]:
+    """Strips whose input shares its hole with another one."""
+    for strip in reading.strips_at(where):
+        if _other_half(reading, reading.rig.ports[strip.port]) is not None:
+            name = (strip.port, strip.metered.address)
+            yield At(name, strip, (reading.stamps.gear, strip))
+
+
+@by_place(_combined)
+def check_combined_sockets(reading: Reading, strip: Strip) -> Iterator[Finding]:
     """Plugs in combined sockets: does the half that they choose take the level?"""
-    for strip in reading.strips:
-        port = reading.rig.ports[strip.port]
-        other = _other_half(reading, port)
-        if other is not None and strip.lowest_ceiling is not None:
-            yield _judge(strip, strip.lowest_ceiling, port, other)
+    port = reading.rig.ports[strip.port]
+    other = _other_half(reading, port)
+    if other is not None and strip.lowest_ceiling is not None:
+        yield _judge(strip, strip.lowest_ceiling, port, other)
 
 
 def _other_half(reading: Reading, port: RigPort) -> RigPort | None:

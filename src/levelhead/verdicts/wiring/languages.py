@@ -13,6 +13,7 @@ from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.harm.lines import STRANGE
 from levelhead.verdicts.limit_state import LimitState
+from levelhead.verdicts.places import kept_while, plugged
 from levelhead.verdicts.reading import Reading
 
 __all__ = [
@@ -63,6 +64,7 @@ def _name(carries: str) -> str:
     return NAMES.get(carries, carries)
 
 
+@kept_while(plugged)
 def check_languages(reading: Reading) -> Iterator[Finding]:
     """Links between sockets that carry different things."""
     for link in reading.rig.links:
@@ -104,6 +106,7 @@ def _strangers(link: RigLink, one: RigPort, other: RigPort) -> Finding:
 # --- digital lines ---
 
 
+@kept_while(plugged)
 def check_data_lines(reading: Reading) -> Iterator[Finding]:
     """Digital audio from socket to socket: is the eye of the data still open at the far end?"""
     for link in reading.rig.links:

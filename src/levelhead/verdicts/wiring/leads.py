@@ -14,6 +14,7 @@ from levelhead.rig.model import RigLink, RigPort, Segment
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import LimitState
+from levelhead.verdicts.places import kept_while, plugged
 from levelhead.verdicts.reading import Reading
 
 __all__ = [
@@ -115,6 +116,7 @@ def _told_bare(port: RigPort, link: RigLink, over_db: float) -> Finding:
 # --- balance ---
 
 
+@kept_while(plugged)
 def check_balance_kept(reading: Reading) -> Iterator[Finding]:
     """Long leads of one core between an output and an input that are both balanced."""
     for link in reading.rig.links:

@@ -12,6 +12,7 @@ from levelhead.gear.wiring import pieces_of_copper
 from levelhead.rig.model import Node, RigLink
 from levelhead.verdicts.explain import Explained
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.places import kept_while, plugged
 from levelhead.verdicts.reading import Reading
 
 __all__ = ["EXPLAINED", "POLES", "SENTENCES", "check_poles"]
@@ -27,6 +28,7 @@ SENTENCES: Final = {
 }
 
 
+@kept_while(plugged)
 def check_poles(reading: Reading) -> Iterator[Finding]:
     """Links between sockets with a microphone pole: does the ground of each meet that pole?"""
     for link in reading.rig.links:

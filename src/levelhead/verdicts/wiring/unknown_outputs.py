@@ -17,6 +17,7 @@ from levelhead.rig.model import RigLink, RigPort
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import LimitState
+from levelhead.verdicts.places import kept_while, plugged
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.wiring.lost import LOST_CARE_DB, lost_on_the_way_db
 
@@ -66,6 +67,7 @@ class _Branch:
         return f"{BRANCHES[self.circuit]} loses {format_level(max(self.lost_db, 0.0), 'dB')}{held}"
 
 
+@kept_while(plugged)
 def check_unknown_outputs(reading: Reading) -> Iterator[Finding]:
     """Outputs of an unknown circuit: does it matter on the lead that is plugged?"""
     for link in reading.rig.links:

@@ -13,6 +13,7 @@ from levelhead.rig.model import RigItem, RigPort
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.places import kept_while, plugged
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import other_ends
 
@@ -46,6 +47,7 @@ SENTENCES: Final[Mapping[str, Mapping[Severity, str]]] = {
 }
 
 
+@kept_while(plugged)
 def check_sections_are_reached(reading: Reading) -> Iterator[Finding]:
     """Sections of a loudspeaker behind one socket: does the lead reach all of them?"""
     driven = {
