@@ -7,16 +7,21 @@ from random import Random
 from typing import Any
 
 import pytest
+import yaml
 from hypothesis import given
 from ruamel.yaml import YAML
+from ruamel.yaml.error import YAMLError
 
 from levelhead.errors import ShowError
 from levelhead.show.problems import located
+from levelhead.show.yaml_events import Event, EventKind, _by_libyaml, _by_pure_python
 from levelhead.show.yaml_refusals import LONGEST_LINE
 from levelhead.show.yaml_scalars import Kind, plain_number
 from levelhead.show.yaml_text import YamlText
 from levelhead.show.yaml_tree import DEEPEST, MapNode, Node, ScalarNode, SeqNode, read_tree
 from tests.show.drawing import Scribe, random_show, randoms
+
+_SPOILING = [*" \t\n:-#,[]{}&*!|>'\"%@`?0.~/=\\", "\u20ac", "\U0001f600", "\u00a0", "\ufeff", ""]
 
 
 def value_of(node: Node) -> Any:
@@ -140,3 +145,56 @@ def test_an_empty_value_stands_after_its_colon() -> None:
     root, _ = read_tree(YamlText("a:   # nothing\nb: c\n", "f"))
     assert isinstance(root, MapNode)
     assert root.entries[0].value.start == 2
+
+
+# ---------------------------------------------------------------- two parsers
+
+
+def _events(text: str) -> list[Event] | None:
+    """What the parser in Python reads; ``None`` where it refuses. An empty value has no place."""
+    try:
+        found = list(_by_pure_python(text))
+    except (YAMLError, ValueError):
+        return None
+    return [_placed(each) for each in found]
+
+
+def _placed(event: Event) -> Event:
+    """An event whose place counts: not of what is not there, nor of the document's own ends."""
+    is_empty = event.kind is EventKind.SCALAR and not (event.value or event.style)
+    is_outer = event.kind.name.startswith(("STREAM", "DOCUMENT"))
+    return event._replace(start=0, end=0) if is_empty or is_outer else event
+
+
+def _read_alike(text: str) -> bool:
+    """Whether libyaml leaves a text alone, or reads it as the parser in Python does."""
+    quickly = _by_libyaml(text)
+    return quickly is None or [_placed(each) for each in quickly] == _events(text)
+
+
+@given(random=randoms)
+def test_both_parsers_read_random_shows_alike(random: Random) -> None:
+    """Libyaml reads all that a show may hold, and finds the same values in the same places."""
+    text = Scribe(random).text(random_show(random))
+    assert _by_libyaml(text) is not None
+    assert _read_alike(text)
+
+
+@given(random=randoms)
+def test_both_parsers_take_damage_alike(random: Random) -> None:
+    """What libyaml accepts of a damaged text, the parser of YAML 1.2 reads in the same way."""
+    lines = Scribe(random).text(random_show(random)).split("\n")
+    first = random.randrange(len(lines))
+    text = "\n".join(lines[first : first + random.randrange(1, 12)])
+    for _ in range(random.randrange(1, 6)):
+        at = random.randrange(len(text) + 1)
+        text = text[:at] + random.choice(_SPOILING) + text[at + random.randrange(2) :]
+    assert _read_alike(text)
+
+
+def test_without_libyaml_the_parser_in_python_reads(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As where PyYAML was built without it."""
+    monkeypatch.delattr(yaml, "CSafeLoader")
+    text = "show: {name: Fete}\n"
+    assert _by_libyaml(text) is None
+    assert value_of(read_tree(YamlText(text, "show"))[0]) == {"show": {"name": "Fete"}}

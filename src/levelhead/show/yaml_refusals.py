@@ -5,12 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Final
 
-from ruamel.yaml.error import YAMLError
-
 from levelhead.errors import ShowError
 from levelhead.show.yaml_text import YamlText
 
-__all__ = ["LONGEST_LINE", "damaged", "refuse_odd_text", "syntax_error"]
+__all__ = ["LONGEST_LINE", "refuse_odd_text", "unreadable"]
 
 LONGEST_LINE: Final = 100_000  # characters; a whole show fits, the parser is slow on longer ones
 _ODD_SEPARATORS: Final = "\x85\u2028\u2029"  # line ends to some programs and not to others
@@ -84,7 +82,14 @@ _HINTS: Final = (
 )
 
 
-def syntax_error(source: YamlText, error: YAMLError) -> ShowError:
+def unreadable(source: YamlText, error: Exception) -> ShowError:
+    """What the parser says of a text that it cannot read; or that it has no words for it."""
+    from ruamel.yaml.error import YAMLError
+
+    return _syntax(source, error) if isinstance(error, YAMLError) else _damaged(source, error)
+
+
+def _syntax(source: YamlText, error: Exception) -> ShowError:
     """What the parser says, with its place and a hint."""
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
     index = mark.index if mark is not None else getattr(error, "position", 0)
@@ -103,7 +108,7 @@ def syntax_error(source: YamlText, error: YAMLError) -> ShowError:
     )
 
 
-def damaged(source: YamlText, error: Exception) -> ShowError:
+def _damaged(source: YamlText, error: Exception) -> ShowError:
     """Damage that the parser has no words for."""
     return source.error(
         0,

@@ -11,22 +11,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Final, NoReturn, TypeAlias
 
-from ruamel.yaml import YAML
-from ruamel.yaml.error import YAMLError
-from ruamel.yaml.events import (
-    AliasEvent,
-    DocumentStartEvent,
-    MappingEndEvent,
-    MappingStartEvent,
-    ScalarEvent,
-    SequenceEndEvent,
-    SequenceStartEvent,
-    StreamEndEvent,
-)
-
 from levelhead.errors import ShowError
 from levelhead.show.addresses import shortened
-from levelhead.show.yaml_refusals import damaged, refuse_odd_text, syntax_error
+from levelhead.show.yaml_events import Event, EventKind, events_of
+from levelhead.show.yaml_refusals import refuse_odd_text, unreadable
 from levelhead.show.yaml_scalars import Kind, plain_kind
 from levelhead.show.yaml_text import YamlText
 
@@ -41,6 +29,11 @@ __all__ = [
 ]
 
 DEEPEST: Final = 12  # levels; a show has six
+_ODD: Final = {  # what a show never has, what it has instead, and what to do about it
+    "": ("an alias (*)", "every value in full", "Write the value out where it is used."),
+    "anchor": ("an anchor (&)", "every value in full", "Put text with & in quotes."),
+    "tag": ("a tag (!)", "plain values", "Put text with ! in quotes."),
+}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -90,11 +83,6 @@ class SeqNode:
 Node: TypeAlias = ScalarNode | MapNode | SeqNode
 
 
-_Marked: TypeAlias = (
-    AliasEvent | DocumentStartEvent | ScalarEvent | MappingStartEvent | SequenceStartEvent
-)
-
-
 def read_tree(source: YamlText) -> tuple[Node, list[ShowError]]:
     """Tree of a YAML text, with the errors that leave its shape readable (repeated keys).
 
@@ -108,12 +96,10 @@ def read_tree(source: YamlText) -> tuple[Node, list[ShowError]]:
     reader = _TreeReader(source)
     try:
         return reader.read(), reader.errors
-    except YAMLError as error:
-        raise syntax_error(source, error) from None
     except ShowError:
         raise
     except Exception as error:  # noqa: BLE001 - whatever a damaged file does to the parser is the file's mistake
-        raise damaged(source, error) from None
+        raise unreadable(source, error) from None
 
 
 @dataclass(eq=False)
@@ -125,44 +111,32 @@ class _TreeReader:
 
     def read(self) -> Node:
         """The one document of the text."""
-        events = YAML(typ="safe", pure=True).parse(self.source.text)
+        events = events_of(self.source.text)
         root: Node = ScalarNode("", Kind.NULL, "", 0, 0)
         documents = 0
         for event in events:
-            if isinstance(event, DocumentStartEvent):
+            if event.kind is EventKind.DOCUMENT_START:
                 documents += 1
                 self._check_document(event, documents)
                 root = self._node(next(events), events, depth=0)
-            elif isinstance(event, StreamEndEvent):
+            elif event.kind is EventKind.STREAM_END:
                 break
         return root
 
-    def _check_document(self, event: DocumentStartEvent, number: int) -> None:
+    def _check_document(self, event: Event, number: int) -> None:
         """One document, and no directives: a version or tags change what words mean."""
         if number > 1:
             self._refuse(
                 event, "a second document", "one show to a file", "Move it to a file of its own."
             )
-        if event.version is not None or event.tags:
+        if event.odd:
             self._refuse(event, "a % directive", "plain YAML 1.2", "Leave the line with % out.")
 
-    def _node(self, event: object, events: Iterator[object], *, depth: int) -> Node:
+    def _node(self, event: Event, events: Iterator[Event], *, depth: int) -> Node:
         """A value with all that is in it; what our files do not have is refused."""
-        if isinstance(event, AliasEvent):
-            self._refuse(
-                event,
-                "an alias (*)",
-                "every value in full",
-                "Write the value out where it is used.",
-            )
-        if not isinstance(event, (ScalarEvent, MappingStartEvent, SequenceStartEvent)):
-            raise TypeError(event)
-        if event.anchor is not None:
-            self._refuse(
-                event, "an anchor (&)", "every value in full", "Put text with & in quotes."
-            )
-        if event.tag is not None:
-            self._refuse(event, "a tag (!)", "plain values", "Put text with ! in quotes.")
+        kind = event.kind
+        if event.odd or kind is EventKind.ALIAS:
+            self._refuse(event, *_ODD[event.odd])
         if depth > DEEPEST:
             self._refuse(
                 event,
@@ -170,35 +144,30 @@ class _TreeReader:
                 "the shape of a show",
                 "Look for lost brackets.",
             )
-        if isinstance(event, ScalarEvent):
+        if kind is EventKind.SCALAR:
             return _scalar(event)
-        if isinstance(event, SequenceStartEvent):
+        if kind is EventKind.SEQUENCE_START:
             return self._sequence(event, events, depth=depth + 1)
-        return self._mapping(event, events, depth=depth + 1)
+        if kind is EventKind.MAPPING_START:
+            return self._mapping(event, events, depth=depth + 1)
+        raise TypeError(event)
 
-    def _sequence(
-        self, start: SequenceStartEvent, events: Iterator[object], *, depth: int
-    ) -> SeqNode:
+    def _sequence(self, start: Event, events: Iterator[Event], *, depth: int) -> SeqNode:
         items: list[Node] = []
-        while not isinstance(event := next(events), SequenceEndEvent):
+        while (event := next(events)).kind is not EventKind.SEQUENCE_END:
             items.append(self._node(event, events, depth=depth))
-        return SeqNode(
-            tuple(items), bool(start.flow_style), start.start_mark.index, event.end_mark.index
-        )
+        return SeqNode(tuple(items), start.flow, start.start, event.end)
 
-    def _mapping(
-        self, start: MappingStartEvent, events: Iterator[object], *, depth: int
-    ) -> MapNode:
+    def _mapping(self, start: Event, events: Iterator[Event], *, depth: int) -> MapNode:
         entries: dict[str, Entry] = {}
-        while not isinstance(event := next(events), MappingEndEvent):
+        while (event := next(events)).kind is not EventKind.MAPPING_END:
             entry = self._entry(event, events, depth=depth)
             if (first := entries.get(entry.key.text)) is not None:
                 self.errors.append(self._repeated(entry.key, first.key))
             entries[entry.key.text] = entry
-        flow = bool(start.flow_style)
-        return MapNode(tuple(entries.values()), flow, start.start_mark.index, event.end_mark.index)
+        return MapNode(tuple(entries.values()), start.flow, start.start, event.end)
 
-    def _entry(self, event: object, events: Iterator[object], *, depth: int) -> Entry:
+    def _entry(self, event: Event, events: Iterator[Event], *, depth: int) -> Entry:
         key = self._node(event, events, depth=depth)
         if not isinstance(key, ScalarNode):
             raise self.source.error(
@@ -241,12 +210,11 @@ class _TreeReader:
             remedy="Remove one, or give it another name.",
         )
 
-    def _refuse(self, event: _Marked, what: str, expected: str, remedy: str) -> NoReturn:
-        raise self.source.error(event.start_mark.index, what, expected=expected, remedy=remedy)
+    def _refuse(self, event: Event, what: str, expected: str, remedy: str) -> NoReturn:
+        raise self.source.error(event.start, what, expected=expected, remedy=remedy)
 
 
-def _scalar(event: ScalarEvent) -> ScalarNode:
+def _scalar(event: Event) -> ScalarNode:
     """Leaf of a scalar event; only an unquoted one can be anything but text."""
-    style = event.style or ""
-    kind = Kind.TEXT if style else plain_kind(event.value)
-    return ScalarNode(event.value, kind, style, event.start_mark.index, event.end_mark.index)
+    kind = Kind.TEXT if event.style else plain_kind(event.value)
+    return ScalarNode(event.value, kind, event.style, event.start, event.end)
