@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from pathlib import Path
 from random import Random
 from typing import Any
 
@@ -21,6 +22,7 @@ from levelhead.show.yaml_text import YamlText
 from levelhead.show.yaml_tree import DEEPEST, MapNode, Node, ScalarNode, SeqNode, read_tree
 from tests.show.drawing import Scribe, random_show, randoms
 
+EXAMPLES = Path(__file__).parents[2] / "src" / "levelhead" / "examples"
 _SPOILING = [*" \t\n:-#,[]{}&*!|>'\"%@`?0.~/=\\", "\u20ac", "\U0001f600", "\u00a0", "\ufeff", ""]
 
 
@@ -174,8 +176,14 @@ def _read_alike(text: str) -> bool:
 
 @given(random=randoms)
 def test_both_parsers_read_random_shows_alike(random: Random) -> None:
-    """Libyaml reads all that a show may hold, and finds the same values in the same places."""
-    text = Scribe(random).text(random_show(random))
+    """The same values in the same places, in all spellings of a show."""
+    assert _read_alike(Scribe(random).text(random_show(random)))
+
+
+@pytest.mark.parametrize("path", sorted(EXAMPLES.glob("*.yaml")), ids=lambda path: path.stem)
+def test_shows_that_people_write_are_read_by_libyaml(path: Path) -> None:
+    """The quick way is the usual one."""
+    text = path.read_text(encoding="utf-8")
     assert _by_libyaml(text) is not None
     assert _read_alike(text)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 import numpy as np
@@ -77,7 +77,7 @@ class FeedLeg:
 class Charged:
     """A capacitor that phantom power has charged, by its number among an island's elements."""
 
-    island: Island
+    island: Island = field(repr=False)
     number: int
     farad: float
     volts: float
