@@ -38,7 +38,7 @@ LAYERS: Final = (  # each imports only from those before it; two in a row are st
 RANK: Final = {layer: rank for rank, row in enumerate(LAYERS) for layer in row}
 
 OURS: Final = "levelhead"
-FILES: Final = {"numpy", "pydantic", "pydantic_core", "ruamel"}
+FILES: Final = {"numpy", "pydantic", "pydantic_core", "ruamel", "yaml"}
 AT_IMPORT: Final = {  # third-party packages that a layer may import when it is itself imported
     "errors": set(),
     "quantity": {"numpy"},
@@ -71,7 +71,7 @@ INSIDE_FUNCTIONS: Final = {  # ... and those that it may import besides, inside 
     "acoustics": {"scipy"},
     "verdicts": {"scipy"},
     "planning": {"scipy"},
-    "exchange": {"openpyxl", "ruamel"},
+    "exchange": {"openpyxl", "ruamel", "yaml"},
     "paper": {"scipy"},
     "web": {"segno"},
     "cli": {"uvicorn", "numpy", "segno"},
