@@ -256,3 +256,14 @@ def test_the_order_of_settings_means_nothing(order: list[int]) -> None:
     ]
     found = rig(settings=dict(texts[number] for number in order))
     assert found.items["desk"].plan is rig(settings=dict(texts)).items["desk"].plan
+
+
+def test_a_port_and_its_strip_are_found_by_what_stands_there() -> None:
+    """By its own address, a side of it, a stage or a control of the strip; else by the item."""
+    found = rig(LINK)
+    assert found.port_at("desk.ch1.mic") is found.ports["desk.ch1.mic"]
+    assert found.port_at("desk.ch1.mic.left") is found.ports["desk.ch1.mic"]
+    assert found.port_at("desk.ch1.preamp") is None
+    places = ("desk.ch1.mic", "desk.ch1.mic.left", "desk.ch1.preamp", "desk.ch1.gain", "mic.out")
+    assert [found.strip_at(each) for each in places] == ["desk.ch1"] * 4 + ["mic"]
+    assert found.strip_at("desk.main") == "desk"

@@ -51,6 +51,15 @@ def test_the_first_ceiling_is_told_as_it_looks_at_the_port() -> None:
     assert strip.lowest_ceiling.at_lowest_dbu == pytest.approx(41.0)
 
 
+def test_a_strip_tells_what_stands_in_it() -> None:
+    """Its stages and those on the way to its meter; not its neighbour's, not the source's."""
+    solution = case({"t": "tone", "d": "desk"}, LINKS)
+    (strip,) = strips(solution)
+    own = [*(each.point.address for each in strip.ceilings), strip.metered.address, "d.ch1.gain"]
+    assert all(strip.holds(solution.rig, each) for each in own)
+    assert not any(strip.holds(solution.rig, each) for each in ("t.generator", "d.ch2.preamp"))
+
+
 def test_a_locked_control_stays_where_it_is() -> None:
     show = bench_show(
         {"t": "tone", "d": "desk"}, LINKS, settings={"d.ch1.gain": "12 dB"}, locks=["d.ch1.gain"]

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from levelhead.exchange.differences import differences_in_place
 from levelhead.exchange.named import Named
-from levelhead.show.addresses import item_of
+from levelhead.show.addresses import item_of, strip_of
 from levelhead.show.edits import Edit, Plug, Set, Unplug, apply
 from levelhead.show.lengths import cable_text
 from levelhead.show.model import Link, Show
@@ -60,7 +60,7 @@ def _folded(steps: Sequence[tuple[Edit, Show]], last: Show) -> Iterator[Change]:
             alike = [
                 (at, each)
                 for at, (each, _) in enumerate(steps)
-                if isinstance(each, Set) and _strip(each.address) == _strip(edit.address)
+                if isinstance(each, Set) and strip_of(each.address) == strip_of(edit.address)
             ]
             done |= {at for at, _ in alike}
             sets = tuple(each for _, each in alike)
@@ -75,13 +75,9 @@ def _folded(steps: Sequence[tuple[Edit, Show]], last: Show) -> Iterator[Change]:
             yield Change(Named(show).sentence(sentence(edit, show)), (edit,))
 
 
-def _strip(address: str) -> str:
-    return address.rpartition(".")[0]
-
-
 def _strip_line(sets: Sequence[Set], show: Show) -> str:
     """``Desk, ch1: gain 34 dB (was 40 dB), phantom now off``."""
-    strip = _strip(sets[0].address)
+    strip = strip_of(sets[0].address)
     return f"{_in_words(strip, show)}: {', '.join(_set_words(each, show) for each in sets)}"
 
 

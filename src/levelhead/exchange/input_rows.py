@@ -83,7 +83,7 @@ class PhantomSwitch:
 
 def strip_id(port: RigPort) -> str:
     """Address of the strip that a port belongs to; a port of the item itself is its own strip."""
-    return port.sibling("").rstrip(".") if port.block.name else port.address
+    return port.strip if port.block.name else port.address
 
 
 class Rows:

@@ -9,6 +9,7 @@ from itertools import pairwise
 from levelhead.errors import EditError
 from levelhead.exchange.input_rows import InputRow
 from levelhead.rig.model import Rig
+from levelhead.show.addresses import strip_of
 from levelhead.show.edits import Edit, Lock, Plug, Set, Unlock, Unplug
 from levelhead.show.model import Link
 
@@ -95,26 +96,21 @@ def rearranged(rig: Rig, places: Places) -> Iterator[Edit]:
     links = [
         (number, link)
         for number, link in enumerate(rig.show.links)
-        if any(_strip_of(end) in moved for end in link.ends.values())
+        if any(strip_of(end) in moved for end in link.ends.values())
     ]
     yield from (Unplug(link) for _, link in links)
     yield from (Plug(_moved_link(link, moved), number) for number, link in links)
-    settings = {a: v for a, v in rig.show.settings.items() if _strip_of(a) in moved}
+    settings = {a: v for a, v in rig.show.settings.items() if strip_of(a) in moved}
     came = {_moved(address, moved): value for address, value in settings.items()}
     for address in sorted(settings.keys() - came.keys()):
         yield Set(address, None)
     for address, value in came.items():
         if settings.get(address) != value:
             yield Set(address, value)
-    locks = {address for address in rig.show.locks if _strip_of(address) in moved}
+    locks = {address for address in rig.show.locks if strip_of(address) in moved}
     locked = {_moved(address, moved) for address in locks}
     yield from (Unlock(address) for address in sorted(locks - locked))
     yield from (Lock(address) for address in sorted(locked - locks))
-
-
-def _strip_of(address: str) -> str:
-    """Strip of a socket or control: everything before its last name."""
-    return address.rpartition(".")[0]
 
 
 def _moved(address: str, places: Places) -> str:

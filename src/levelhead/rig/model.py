@@ -16,6 +16,7 @@ from levelhead.gear.plan import (
     PathPlan,
     PortPlan,
 )
+from levelhead.show.addresses import strip_of
 from levelhead.show.model import Link, Show
 
 __all__ = [
@@ -75,6 +76,11 @@ class RigPort:
             if block
             else f"{self.item.label}, {self.plan.label}"
         )
+
+    @property
+    def strip(self) -> str:
+        """Address of its strip, ``desk.ch3``; its item, for a port of the item."""
+        return f"{self.item.id}.{self.block.name}" if self.block.name else self.item.id
 
     def sibling(self, name: str) -> str:
         """Address of another port of the same block (or of the item, for a port of the item)."""
@@ -217,6 +223,15 @@ class Rig:
     def setting_db(self, address: str) -> float:
         """A control of a range, in dB; ``-inf`` for off."""
         return float(self.setting(address))
+
+    def port_at(self, address: str) -> RigPort | None:
+        """The port with this address, or with this side or contact (``keys.out.left``)."""
+        return self.ports.get(address) or self.ports.get(address.rpartition(".")[0])
+
+    def strip_at(self, address: str) -> str:
+        """Address of the strip of a port, of a side of one, of a stage or of a control."""
+        port = self.port_at(address)
+        return strip_of(address) if port is None else port.strip
 
     def plugged(self, address: str) -> bool:
         """Whether the port has a plug in it."""

@@ -28,6 +28,7 @@ __all__ = [
     "renamed_address",
     "shortened",
     "split_address",
+    "strip_of",
 ]
 
 Address: TypeAlias = str
@@ -97,6 +98,17 @@ def split_address(address: Address) -> tuple[str, ...]:
 def item_of(address: Address) -> str:
     """Item that an address belongs to: the part before the first dot."""
     return address.partition(".")[0]
+
+
+def strip_of(address: Address) -> Address:
+    """Strip that a socket or control stands in: all but the last part; the item, without a strip.
+
+    Examples
+    --------
+    >>> strip_of("desk.ch7.mic"), strip_of("keys.out-left"), strip_of("keys")
+    ('desk.ch7', 'keys', 'keys')
+    """
+    return address.rpartition(".")[0] or address
 
 
 def renamed_address(address: Address, old_item: str, new_item: str) -> Address:

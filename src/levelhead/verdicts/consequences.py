@@ -140,8 +140,9 @@ def _too_loud(reading: Reading, findings: Sequence[Finding]) -> _TooLoud:
     besides: dict[tuple[str, str], str] = {}
     for loud in findings if clips else ():
         if loud.code == TOO_HIGH and loud.severity is not Severity.FINE:
+            own = [each for each in reading.strips if each.port == loud.where]
             for clip in clips:
-                if _is_of_one_strip(reading, clip.where, loud.where):
+                if any(each.holds(reading.rig, clip.where) for each in own):
                     is_held = _is_held(reading, clip.where)
                     hidden.add(clip.key if _is_bad(loud) and not is_held else loud.key)
                     spare = format_level(max(loud.margin or 0.0, 0.0), "dB")
@@ -150,30 +151,13 @@ def _too_loud(reading: Reading, findings: Sequence[Finding]) -> _TooLoud:
     return _TooLoud(frozenset(hidden), besides)
 
 
-def _is_of_one_strip(reading: Reading, stage: str, port: str) -> bool:
-    """Whether a stage stands in the strip of a port, or on the way from it to its meter."""
-    if _strip(reading, stage) == _strip(reading, port):
-        return True
-    ways = (each for each in reading.strips if each.port == port)
-    return any(stage == ceiling.point.address for each in ways for ceiling in each.ceilings)
-
-
 def _is_held(reading: Reading, stage: str) -> bool:
     """Whether somebody has locked a control of a strip: its lowest gain is not within reach."""
     way = strongest_way(reading.solution, reading.solution.number(stage)).controls
+    rig = reading.rig
     return any(
-        _strip(reading, each) == _strip(reading, stage)
-        for each in reading.rig.show.locks.intersection(way)
+        rig.strip_at(each) == rig.strip_at(stage) for each in rig.show.locks.intersection(way)
     )
-
-
-def _strip(reading: Reading, address: str) -> tuple[str, str]:
-    """Item and strip of a port, of a side of one, or of a stage."""
-    port = reading.rig.ports.get(address) or reading.rig.ports.get(address.rpartition(".")[0])
-    if port is not None:
-        return port.item.id, port.block.name
-    item, _, rest = address.partition(".")
-    return item, rest.rpartition(".")[0]
 
 
 # --- an output that an input is not made for ---
@@ -197,9 +181,7 @@ def _plug_of(reading: Reading, address: str) -> str:
     if port is None or port.link is not None:
         return address
     beside = (each for each in reading.rig.ports.values() if each.link is not None)
-    of_strip = (port.item.id, port.block.name)
-    fed = (each.address for each in beside if (each.item.id, each.block.name) == of_strip)
-    return next(fed, address)
+    return next((each.address for each in beside if each.strip == port.strip), address)
 
 
 def _lacking_db(weak: Finding) -> float:

@@ -16,6 +16,7 @@ from levelhead.chain.solution import Solution
 from levelhead.gear.plan import OriginPlan, StagePlan, Target
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.noise import thermal_noise_v
+from levelhead.rig.model import Rig
 from levelhead.verdicts.own_leak import hears_only_itself
 from levelhead.verdicts.spans import Span, level_db
 from levelhead.verdicts.stamps import Stamps
@@ -89,6 +90,11 @@ class Strip:
         """Setting of the gain at which peaks clip a stage behind it; ``inf`` without one."""
         limits = (each.at_unity_dbu for each in self.ceilings if each.at_unity_dbu is not None)
         return min(limits, default=math.inf) - self.peak_dbu
+
+    def holds(self, rig: Rig, stage: str) -> bool:
+        """Whether a stage stands in the strip, or on the way from its port to its meter."""
+        is_inside = rig.strip_at(stage) == rig.strip_at(self.port)
+        return is_inside or any(each.point.address == stage for each in self.ceilings)
 
     def setting_for(self, gain_db: float) -> float:
         """Setting of the gain control for a gain from the port to the meter."""

@@ -8,6 +8,7 @@ from levelhead.errors import LevelheadError
 from levelhead.gear.book import GearBook
 from levelhead.planning.settle import settled
 from levelhead.planning.trial import try_show
+from levelhead.show.addresses import strip_of
 from levelhead.show.edits import Edit, Plug, Set, apply
 from levelhead.show.model import Show
 
@@ -29,12 +30,12 @@ def planned_gains(show: Show, edits: Sequence[Edit], book: GearBook) -> tuple[Se
     plugged = {end for edit in edits if isinstance(edit, Plug) for end in edit.link.ends.values()}
     after = apply(show, edits)[0]
     mixers = {item.id for item in after.items.values() if book.entry(item.type).kind == "mixer"}
-    strips = {end.rpartition(".")[0] for end in plugged if end.partition(".")[0] in mixers}
+    strips = {strip_of(end) for end in plugged if end.partition(".")[0] in mixers}
     if not strips:
         return ()
     try:
         trial = try_show(after, book)
-        free = {each for each in trial.solution.rig.controls if each.rpartition(".")[0] in strips}
+        free = {each for each in trial.solution.rig.controls if strip_of(each) in strips}
         free -= after.locks | set(after.settings)
         moved = settled(trial, set(trial.solution.rig.controls) - free).show
     except LevelheadError:  # the show itself has errors; check tells them with their places

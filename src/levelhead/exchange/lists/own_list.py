@@ -18,6 +18,7 @@ from levelhead.exchange.lists.own_rows import OwnChanges, OwnRow, Printed
 from levelhead.exchange.lists.tables import Table
 from levelhead.gear.book import GearBook
 from levelhead.rig.settings import setting_text
+from levelhead.show.addresses import item_of, strip_of
 from levelhead.show.edits import (
     Plug,
     Recable,
@@ -177,7 +178,7 @@ def _differ(one: str, other: str) -> bool:
 
 def _control(found: OwnChanges, address: str, name: str) -> str | None:
     """Address of a control of the strip, or of the item where it is common to all."""
-    for stem in (address.rpartition(".")[0], address.partition(".")[0]):
+    for stem in (strip_of(address), item_of(address)):
         if f"{stem}.{name}" in found.printed.rig.controls:
             return f"{stem}.{name}"
     return None

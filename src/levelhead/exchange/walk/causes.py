@@ -16,6 +16,7 @@ from levelhead.exchange.walk.places import Ground, Place, is_loudspeaker
 from levelhead.exchange.walk.words import unfed_words
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.rig.model import RigPort
+from levelhead.show.addresses import strip_of
 from levelhead.show.edits import Edit, Set, SetPins, Unplug
 
 __all__ = [
@@ -88,10 +89,9 @@ def shut(ground: Ground) -> Iterator[Candidate]:
 def _inserts(ground: Ground) -> Iterator[RigPort]:
     """Plugged inserts of the strip and of the sums on the way."""
     work = ground.work
-    blocks = {each.rpartition(".")[0] for each in ground.route.after}
+    blocks = {strip_of(each) for each in ground.route.after}
     for port in work.rig.ports.values():
-        place = port.address.rpartition(".")[0]
-        if place in blocks and port.plan.role == "insert" and port.address in work.lead_at:
+        if port.strip in blocks and port.plan.role == "insert" and port.address in work.lead_at:
             yield port
 
 

@@ -142,8 +142,7 @@ def _level_words(hum: ChainHum, address: str) -> str:
 
 def hum_place(ground: Ground, address: str) -> str:
     """The input that hum comes in by."""
-    ports = ground.work.rig.ports
-    port = ports.get(address) or ports.get(address.rpartition(".")[0])
+    port = ground.work.rig.port_at(address)
     return address if port is None else ground.work.end(port)
 
 

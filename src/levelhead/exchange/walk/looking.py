@@ -89,8 +89,7 @@ def _at_routing(ground: Ground, place: Place) -> Iterator[str]:
 
 
 def _is_of_strip(ground: Ground, place: Place) -> bool:
-    port = ground.route.port
-    own = f"{port.item.id}.{port.block.address('')}"
+    own = f"{ground.route.port.strip}."
     return any(each.startswith(own) for each in place.points)
 
 

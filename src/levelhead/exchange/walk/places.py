@@ -68,14 +68,10 @@ class Ground:
         if strip is not None:
             return strip.metered.address
         solution = self.work.check.trial.solution
-        own = (each for each in self.route.after if each.startswith(self._strip))
+        within = f"{self.route.port.strip}."
+        own = (each for each in self.route.after if each.startswith(within))
         found = (each for each in own if solution.point(each).meter is not None)
         return next(found, self.route.sensed)
-
-    @cached_property
-    def _strip(self) -> str:
-        port = self.route.port
-        return f"{port.item.id}.{port.block.address('')}"
 
     def controls(self, points: Sequence[str], came_from: str | None = None) -> tuple[str, ...]:
         """Controls that a signal passes up to some points, of stages and of crossings."""
@@ -187,7 +183,7 @@ def _legs_into(ground: Ground, own: Sequence[str]) -> tuple[Leg, ...]:
     """The leads by which an item is reached: more than one where sockets are looped through."""
     work = ground.work
     for address in own:
-        port = work.rig.ports.get(address) or work.rig.ports.get(address.rpartition(".")[0])
+        port = work.rig.port_at(address)
         if port is not None and port.plan.role != "out" and port.address in work.lead_at:
             return tuple(_looped(work, port))[::-1]
     return ()

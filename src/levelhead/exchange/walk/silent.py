@@ -39,8 +39,7 @@ def candidates(ground: Ground, place: Place) -> Iterator[Candidate]:
 
 def _is_first(ground: Ground, place: Place) -> bool:
     """Whether the strip itself is passed here."""
-    port = ground.route.port
-    own = f"{port.item.id}.{port.block.address('')}"
+    own = f"{ground.route.port.strip}."
     return any(each.startswith(own) for each in place.points)
 
 

@@ -22,6 +22,7 @@ from levelhead.gear.model import BlockEntry
 from levelhead.planning.gains.measured import own_ceilings
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig, RigItem
+from levelhead.show.addresses import strip_of
 from levelhead.show.edits import Set, apply
 
 __all__ = ["Option", "OwnNoise", "Switched", "switched_gains"]
@@ -110,7 +111,7 @@ def _together(moves: Iterable[Moved]) -> list[Moved]:
     found: list[Moved] = []
     for moved in moves:
         for others in found:
-            if not {_strip(each) for each in moved} & {_strip(each) for each in others}:
+            if not {strip_of(each) for each in moved} & {strip_of(each) for each in others}:
                 others.update(moved)
                 break
         else:
@@ -124,10 +125,6 @@ def _apart(moved: Moved) -> list[Moved]:
     for switch, option in moved.items():
         options.setdefault((switch.rpartition(".")[2], option), {})[switch] = option
     return list(options.values())
-
-
-def _strip(switch: str) -> str:
-    return switch.rpartition(".")[0]
 
 
 def _candidates(rig: Rig) -> list[list[str]]:
@@ -195,7 +192,7 @@ def _tried(rig: Rig, book: GearBook, solution: Solution, moved: Moved) -> Soluti
 
 def _shared_out(before: Solution, after: Solution, moved: Moved) -> Iterator[tuple[str, Option]]:
     """What each of the switches did: what changed in its own strip, or at its own item."""
-    strips: dict[str, str] = {_strip(each): each for each in moved}
+    strips: dict[str, str] = {strip_of(each): each for each in moved}
     edges = _edges_db(before, after)
     if not edges:
         return

@@ -9,6 +9,7 @@ from levelhead.planning.gains.plan import GainPlan, GoalName, GoalResult, Positi
 from levelhead.planning.gains.plan_ends import EndLevel
 from levelhead.planning.gains.thresholds import LEVEL_HEARD_DB
 from levelhead.quantity.formatting import format_level
+from levelhead.show.addresses import strip_of
 
 __all__ = ["GOAL_WORDS", "caution_words", "goal_state", "held_words", "strip_words"]
 
@@ -32,8 +33,8 @@ def strip_words(position: Position) -> str:
 def held_words(position: Position) -> str:
     """Which goal holds a control there; within its own strip the strip is not named again."""
     bind = position.bind
-    strip = position.control.rpartition(".")[0]
-    is_own = bind.at.rpartition(".")[0] == strip
+    strip = strip_of(position.control)
+    is_own = strip_of(bind.at) == strip
     place = bind.label.rpartition(", ")[2] if is_own else bind.label.replace(", ", " ")
     if bind.goal == "clipping":
         return f"headroom {_db(bind.value)} at {place}" if place else "headroom"

@@ -85,8 +85,7 @@ class WaysBack:
     def port(self, row: int) -> RigPort | None:
         """The socket at a point, if it is one."""
         address = self.solution.graph.wiring.addresses[row]
-        ports = self.solution.rig.ports
-        return ports.get(address) or ports.get(address.rpartition(".")[0])
+        return self.solution.rig.port_at(address)
 
     def threshold_control(self, row: int) -> str | None:
         """Address of the dial that sets the threshold behind a point; ``None`` without one.

@@ -112,7 +112,7 @@ def _added(edits: Sequence[Edit]) -> set[str]:
 def _own(rig: Rig, edits: Sequence[Edit], ports: Sequence[str]) -> tuple[str, ...]:
     """How addresses of its own begin: added items, and the strips that it is plugged into."""
     strips = (
-        rig.ports[each].sibling("") if rig.ports[each].block.name else each
+        f"{rig.ports[each].strip}." if rig.ports[each].block.name else each
         for each in ports
         if each in rig.ports
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from levelhead.show.addresses import strip_of
 from levelhead.show.edits import (
     AddItem,
     Aim,
@@ -32,7 +33,7 @@ def hands_of(show: Show, finding: Finding, edits: Iterable[Edit]) -> frozenset[s
             places |= ends
     for edit in edits:
         places.update(_places(edit))
-    return frozenset(place.rpartition(".")[0] or place for place in places)
+    return frozenset(strip_of(place) for place in places)
 
 
 def _places(edit: Edit) -> Iterable[str]:

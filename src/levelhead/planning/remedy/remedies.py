@@ -253,7 +253,7 @@ def _controls_elsewhere(trial: Trial, move: Candidate) -> frozenset[str]:
     boxes = {edit.item for edit in move.edits if isinstance(edit, Retype)}
     links += [link for link in trial.show.links if boxes & link.items]
     ports = [rig.ports[end] for link in links for end in link.ends.values() if end in rig.ports]
-    strips = tuple(port.sibling("") for port in ports)
+    strips = tuple(f"{port.strip}." for port in ports)
     return frozenset(address for address in rig.controls if not address.startswith(strips))
 
 

@@ -15,6 +15,7 @@ from levelhead.planning.desks import Desk
 from levelhead.planning.gains.plan_ends import MeterMark
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
+from levelhead.show.addresses import strip_of
 from levelhead.show.edits import Set
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 from levelhead.verdicts.strips import Strip
@@ -84,8 +85,8 @@ def strip_at(trial: Trial, address: str) -> Strip | None:
     metered = next((each for each in strips if each.metered.address == address), None)
     if metered is not None:
         return metered
-    place = address.rpartition(".")[0]
-    return next((each for each in strips if each.port.rpartition(".")[0] == place), None)
+    place = strip_of(address)
+    return next((each for each in strips if strip_of(each.port) == place), None)
 
 
 def turn_of(trial: Trial, strip: Strip, meters: Sequence[MeterMark]) -> tuple[Turn | None, float]:
