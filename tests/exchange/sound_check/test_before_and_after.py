@@ -8,7 +8,7 @@ import pytest
 
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.sound_check import SoundCheck, Step, sound_check
-from levelhead.exchange.sound_check.sources import channels, source_words
+from levelhead.exchange.sound_check.channels import channels
 from tests.paper.shows import checked
 
 
@@ -69,7 +69,7 @@ def test_several_hot_sources_are_told_once_what_to_do_first() -> None:
     hot = [each for each in channels(work) if each.is_hot]
     assert len(hot) >= 3
     first, *others = of_part(order_of("odd-leads.yaml"), "sources")
-    assert first.do.startswith(f"The hot ones come first: {source_words(work, hot[0])}")
+    assert first.do.startswith(f"The hot ones come first: {hot[0].who}")
     assert "headphones down" in first.do
     told = [each.caution for each in others if each.caution]
     assert len(told) == len(hot)

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.sound_check.heard_ends import HeardEnd, heard_ends
+from levelhead.exchange.sound_check.heard_ends import HeardEnd
 from levelhead.exchange.sound_check.meters import Shown, mark_at, shown
-from levelhead.exchange.sound_check.sources import set_of
-from levelhead.exchange.sound_check.steps import Step
+from levelhead.exchange.sound_check.sounding import Sounding
+from levelhead.exchange.sound_check.steps import Step, set_of
 from levelhead.planning.gains.plan_ends import MeterMark
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION
@@ -21,7 +21,7 @@ _SAME_DB: Final = 0.5
 _NOTICED_DB: Final = 3.0  # less is not heard as softer, common practice
 
 
-def loudest_steps(work: Paperwork, meters: Sequence[MeterMark]) -> Iterator[Step]:
+def loudest_steps(sounding: Sounding, meters: Sequence[MeterMark]) -> Iterator[Step]:
     """The meters of the mixes, then every loudspeaker and what drives it."""
     yield Step(
         "loudest",
@@ -29,12 +29,12 @@ def loudest_steps(work: Paperwork, meters: Sequence[MeterMark]) -> Iterator[Step
         "then at the loudest seat.",
         caution=EXPOSURE_CAUTION,
     )
-    yield from _mix_meters(work, meters)
+    yield from _mix_meters(sounding.work, meters)
     alike: dict[tuple[object, ...], list[HeardEnd]] = {}
-    for end in heard_ends(work):
+    for end in sounding.ends:
         alike.setdefault(end.key, []).append(end)
     for ends in alike.values():
-        yield _step(work, ends)
+        yield _step(sounding.work, ends)
 
 
 def _mix_meters(work: Paperwork, meters: Sequence[MeterMark]) -> Iterator[Step]:

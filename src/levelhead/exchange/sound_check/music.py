@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from levelhead.exchange.paperwork import Paperwork, listed
-from levelhead.exchange.sound_check.heard_ends import HeardEnd, heard_ends
-from levelhead.exchange.sound_check.sources import Channel, plays_music, source_words
+from levelhead.exchange.sound_check.heard_ends import HeardEnd
+from levelhead.exchange.sound_check.sounding import Sounding
 from levelhead.exchange.sound_check.steps import Step, few_of
 from levelhead.verdicts.air.asked import has_place
 
@@ -22,15 +22,15 @@ _SOFTLY: Final = (
 )
 
 
-def music_steps(work: Paperwork, found: Sequence[Channel]) -> Iterator[Step]:
+def music_steps(sounding: Sounding) -> Iterator[Step]:
     """Every loudspeaker alone; all for the audience together; their delays."""
-    ends = [each for each in heard_ends(work) if not each.item.plan.is_worn]
+    work, ends = sounding.work, sounding.loudspeakers
     if not ends:
         return
     names = few_of(list(dict.fromkeys(work.called(each.item) for each in ends)))
     yield Step(
         "loudspeakers",
-        f"{_player(work, found)} softly into one after another: {listed(names)}. "
+        f"{_player(sounding)} softly into one after another: {listed(names)}. "
         "Each plays where its name says, clean, and nothing beside it rattles. Then down again.",
         at=ends[0].item.id,
         caution=_SOFTLY,
@@ -39,12 +39,12 @@ def music_steps(work: Paperwork, found: Sequence[Channel]) -> Iterator[Step]:
     yield from _delays(work)
 
 
-def _player(work: Paperwork, found: Sequence[Channel]) -> str:
+def _player(sounding: Sounding) -> str:
     """What of the rig can play music; else anything can."""
-    players = [each for each in found if plays_music(work, each)]
-    if not players:
+    player = next((each for each in sounding.channels if each.plays_music), None)
+    if player is None:
         return "Music that you know, by a free input,"
-    return f"Music that you know from {source_words(work, players[0])},"
+    return f"Music that you know from {player.who},"
 
 
 def _together(ends: Sequence[HeardEnd]) -> Iterator[Step]:

@@ -16,7 +16,8 @@ from levelhead.exchange.sound_check.loudest import loudest_steps
 from levelhead.exchange.sound_check.music import music_steps
 from levelhead.exchange.sound_check.ringing import ringing_steps
 from levelhead.exchange.sound_check.sends import send_steps
-from levelhead.exchange.sound_check.sources import channels, source_steps
+from levelhead.exchange.sound_check.sounding import Sounding
+from levelhead.exchange.sound_check.sources import source_steps
 from levelhead.exchange.sound_check.steps import PARTS, Step
 from levelhead.exchange.sound_check.switching import (
     phantom_steps,
@@ -69,17 +70,17 @@ def sound_check(
     positions
         Controls of that plan: those before a mixer are set at their source.
     """
-    found = channels(work)
+    sounding = Sounding(work)
     return SoundCheck(
         (
-            *power_up_steps(work),
-            *rest_steps(work, found),
+            *power_up_steps(sounding),
+            *rest_steps(sounding),
             *phantom_steps(work),
-            *music_steps(work, found),
-            *source_steps(work, found, meters, positions),
-            *send_steps(work, found),
-            *ringing_steps(work, found),
-            *loudest_steps(work, meters),
-            *power_down_steps(work),
+            *music_steps(sounding),
+            *source_steps(sounding, meters, positions),
+            *send_steps(sounding),
+            *ringing_steps(sounding),
+            *loudest_steps(sounding, meters),
+            *power_down_steps(sounding),
         )
     )

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Final
 
 from levelhead.acoustics.rings_of import Ringing
-from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.sound_check.heard_ends import heard_ends
-from levelhead.exchange.sound_check.sources import Channel, is_in_the_air
+from levelhead.exchange.sound_check.sounding import Sounding
 from levelhead.exchange.sound_check.steps import Step
 from levelhead.quantity.bands import band_labels
 from levelhead.quantity.formatting import format_level
@@ -22,10 +20,10 @@ _CAUTION: Final = (
 )
 
 
-def ringing_steps(work: Paperwork, found: Sequence[Channel]) -> Iterator[Step]:
+def ringing_steps(sounding: Sounding) -> Iterator[Step]:
     """One step, where a microphone and a loudspeaker can hear each other."""
-    ends = [each for each in heard_ends(work) if not each.item.plan.is_worn]
-    if not ends or not any(is_in_the_air(work, each) for each in found):
+    work, ends = sounding.work, sounding.loudspeakers
+    if not ends or not any(each.is_in_the_air for each in sounding.channels):
         return
     ringing = work.ringing if has_place(work.check.trial.solution) else None
     if ringing is not None and ringing.margin is None:

@@ -8,9 +8,10 @@ from typing import Final
 
 from levelhead.exchange.flow import leaves
 from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.sound_check.sources import Channel, set_of, source_words
-from levelhead.exchange.sound_check.steps import Set, Step
-from levelhead.planning.desks import Bus, Desk
+from levelhead.exchange.sound_check.channels import Channel
+from levelhead.exchange.sound_check.sounding import Sounding
+from levelhead.exchange.sound_check.steps import Set, Step, set_of
+from levelhead.planning.desks import Bus, Desk, Send
 from levelhead.rig.model import RigItem, RigPort
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION
 
@@ -22,10 +23,11 @@ _FEEDBACK: Final = (
 )
 
 
-def send_steps(work: Paperwork, found: Sequence[Channel]) -> Iterator[Step]:
+def send_steps(sounding: Sounding) -> Iterator[Step]:
     """A step for each bus in use, monitors first: its master, then one source after another."""
+    work = sounding.work
     steps = [
-        (not _is_heard_on_stage(ends), _step(work, desk, bus, ends, found))
+        (not _is_heard_on_stage(ends), _step(sounding, desk, bus, ends))
         for name in work.mixers
         for desk in (Desk(work.rig, work.rig.items[name]),)
         for bus in desk.buses()
@@ -62,18 +64,9 @@ def _is_heard_on_stage(ends: Sequence[RigItem]) -> bool:
     return any(each.plan.listeners == "performers" or each.plan.is_worn for each in ends)
 
 
-def _step(
-    work: Paperwork, desk: Desk, bus: Bus, ends: Sequence[RigItem], found: Sequence[Channel]
-) -> Step | None:
+def _step(sounding: Sounding, desk: Desk, bus: Bus, ends: Sequence[RigItem]) -> Step | None:
     """The master, then every strip that is sent there."""
-    sent = [
-        (channel, send, set_of(work.rig, send.control))
-        for channel in found
-        for send in bus.sends
-        if channel.ports[0].item.id == desk.item.id
-        and channel.ports[0].block.name == send.strip.name
-        and math.isfinite(work.rig.setting_db(send.control))
-    ]
+    work, sent = sounding.work, list(_sent(sounding, desk, bus))
     if not sent:
         return None
     masters = [
@@ -81,7 +74,7 @@ def _step(
         for control, blocks in desk.masters().items()
         if any(block.name == bus.block.name for block in blocks)
     ]
-    told = _sent((source_words(work, channel), at) for channel, _, at in sent)
+    told = _sent_words((channel.who, at) for channel, _, at in sent)
     before = [send.is_before_fader for _, send, _ in sent]
     if any(before):
         told += " (before the faders)" if all(before) else " (some before the faders)"
@@ -97,12 +90,22 @@ def _step(
     )
 
 
+def _sent(sounding: Sounding, desk: Desk, bus: Bus) -> Iterator[tuple[Channel, Send, Set]]:
+    """Channels of a mixer that a bus gets, and how much of each."""
+    rig = sounding.work.rig
+    for channel in sounding.channels:
+        for send in bus.sends if channel.ports[0].item.id == desk.item.id else ():
+            is_own = channel.ports[0].block.name == send.strip.name
+            if is_own and math.isfinite(rig.setting_db(send.control)):
+                yield channel, send, set_of(rig, send.control)
+
+
 def _master(masters: Sequence[Set]) -> str:
     words = ", ".join(each.words for each in masters)
     return words[0].upper() + words[1:]
 
 
-def _sent(sources: Iterable[tuple[str, Set]]) -> str:
+def _sent_words(sources: Iterable[tuple[str, Set]]) -> str:
     """Sources with their sends; those that are set alike are told together."""
     alike: dict[str, list[str]] = {}
     for name, at in sources:

@@ -6,7 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-__all__ = ["PARTS", "Set", "Step", "few_of"]
+from levelhead.gear.positions import hand_words
+from levelhead.rig.model import Rig
+from levelhead.rig.settings import setting_text
+
+__all__ = ["PARTS", "Set", "Step", "few_of", "set_of"]
 
 _NAMED: Final = 6
 
@@ -65,6 +69,12 @@ class Set:
             "setting": self.setting,
             "hand": self.hand,
         }
+
+
+def set_of(rig: Rig, control: str) -> Set:
+    """A control as it stands in a rig, in words."""
+    plan, setting = rig.controls[control], rig.setting(control)
+    return Set(control, plan.label, setting_text(setting, plan), hand_words(plan, setting))
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,9 @@ from typing import Final
 
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.phantom_harm import hurt_by_phantom, mend_first_words
-from levelhead.exchange.sound_check.sources import Channel, set_of
-from levelhead.exchange.sound_check.steps import Set, Step, few_of
-from levelhead.exchange.start_up import Turns, channels_text, phantom_needed, turns_of
+from levelhead.exchange.sound_check.sounding import Sounding
+from levelhead.exchange.sound_check.steps import Set, Step, few_of, set_of
+from levelhead.exchange.start_up import Turns, channels_text, phantom_needed
 from levelhead.planning.desks import Desk
 from levelhead.rig.model import RigItem
 from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION
@@ -22,9 +22,9 @@ _PHANTOM_CAUTION: Final = (
 )
 
 
-def power_up_steps(work: Paperwork) -> Iterator[Step]:
+def power_up_steps(sounding: Sounding) -> Iterator[Step]:
     """From the source to the loudspeaker: what drives loudspeakers last."""
-    turns = turns_of(work)
+    work, turns = sounding.work, sounding.turns
     yield Step("power-up", "Plug everything while it is off; levels of loudspeakers down.")
     for words, items in (
         ("Batteries in, switch on", turns.batteries),
@@ -43,9 +43,9 @@ def power_up_steps(work: Paperwork) -> Iterator[Step]:
         )
 
 
-def power_down_steps(work: Paperwork) -> Iterator[Step]:
+def power_down_steps(sounding: Sounding) -> Iterator[Step]:
     """The other way round."""
-    turns = turns_of(work)
+    work, turns = sounding.work, sounding.turns
     yield Step("power-down", "Channels muted, masters down, recordings stopped and written.")
     if turns.drivers:
         yield Step(
@@ -79,11 +79,12 @@ def _names(work: Paperwork, items: Sequence[RigItem]) -> str:
     return ", ".join(few_of([work.called(item) for item in items]))
 
 
-def rest_steps(work: Paperwork, found: Sequence[Channel]) -> Iterator[Step]:
+def rest_steps(sounding: Sounding) -> Iterator[Step]:
     """Strips shut, masters and loudspeakers where the plan has them."""
+    work = sounding.work
     for name in work.mixers:
         desk = Desk(work.rig, work.rig.items[name])
-        own = [each for each in found if each.ports[0].item.id == name]
+        own = [each for each in sounding.channels if each.ports[0].item.id == name]
         if not own:
             continue
         called = work.called(desk.item)
@@ -105,7 +106,7 @@ def rest_steps(work: Paperwork, found: Sequence[Channel]) -> Iterator[Step]:
                 at=name,
                 sets=tuple(masters),
             )
-    levels = _loudspeaker_levels(work)
+    levels = _loudspeaker_levels(sounding)
     if levels:
         told = "; ".join(f"{label}: {each.words}" for label, each in levels)
         yield Step(
@@ -145,10 +146,10 @@ def _master_words(each: Set) -> str:
     return " ".join([block, *(words[1:] if words[0] == kind else words)])
 
 
-def _loudspeaker_levels(work: Paperwork) -> list[tuple[str, Set]]:
+def _loudspeaker_levels(sounding: Sounding) -> list[tuple[str, Set]]:
     """Level controls of what drives loudspeakers, channels in use only."""
-    found: dict[str, tuple[str, Set]] = {}
-    for item in turns_of(work).drivers:
+    work, found = sounding.work, dict[str, tuple[str, Set]]()
+    for item in sounding.turns.drivers:
         for block, path in item.paths():
             used = any(
                 origin.port is not None

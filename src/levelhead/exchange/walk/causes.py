@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator
 
 from levelhead.exchange.flow import Leg
-from levelhead.exchange.sound_check.sources import set_of
+from levelhead.exchange.sound_check.steps import set_of
 from levelhead.exchange.walk.model import Candidate
 from levelhead.exchange.walk.places import Ground, Place, is_loudspeaker
 from levelhead.exchange.walk.words import unfed_words

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from levelhead.exchange.flow import Leg
 from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.sound_check.sources import set_of
+from levelhead.exchange.sound_check.steps import set_of
 from levelhead.exchange.walk.model import Expected
 from levelhead.exchange.walk.places import Ground, Place
 from levelhead.rig.model import RigItem
