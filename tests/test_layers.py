@@ -71,7 +71,7 @@ INSIDE_FUNCTIONS: Final = {  # ... and those that it may import besides, inside 
     "acoustics": {"scipy"},
     "verdicts": {"scipy"},
     "planning": {"scipy"},
-    "exchange": {"openpyxl", "ruamel", "yaml"},
+    "exchange": {"openpyxl", "ruamel"},
     "paper": {"scipy"},
     "web": {"segno"},
     "cli": {"uvicorn", "numpy", "segno"},
