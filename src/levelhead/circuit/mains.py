@@ -19,6 +19,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from functools import cached_property
 from types import MappingProxyType
 from typing import Final
 
@@ -86,7 +87,7 @@ _SCREENED: Final = Figure(2e-15, 0.3e-15, 10e-15, "F/m", "from memory")
 _BARE: Final = Figure(2e-12, 0.3e-12, 10e-12, "F/m", "from memory")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Mains:
     """A mains supply, and what its earths and loads do to audio.
 
@@ -146,12 +147,12 @@ class Mains:
         middle = math.sqrt(self.strip.value * self.outlets.value)
         return Figure(middle, self.strip.low, self.circuits.high, "V", "common practice")
 
-    @property
+    @cached_property
     def lines_hz(self) -> Real:
         """Frequencies at which hum is solved: harmonics of the mains, then charger noise. [Hz]"""
         return np.concatenate([np.arange(1, HARMONICS + 1) * self.hz, WHINE_HZ])
 
-    @property
+    @cached_property
     def earth_spectrum(self) -> Real:
         """Rms of each line of an earth potential, their power sum 1.
 
@@ -161,7 +162,7 @@ class Mains:
         n = np.arange(1.0, HARMONICS + 1)
         return _normal(n**-1.5 * np.where(n % 2, 1.0, 0.1))
 
-    @property
+    @cached_property
     def class_1_spectrum(self) -> Real:
         """Rms of each line of the mains voltage itself, the fundamental 1.
 
@@ -169,7 +170,7 @@ class Mains:
         """
         return _padded([1.0, *(_ALLOWED.get(n, 0.0) / 3 for n in range(2, HARMONICS + 1))])
 
-    @property
+    @cached_property
     def class_2_spectrum(self) -> Real:
         """Rms of each line between a two-pin supply's open output and earth, the fundamental 1.
 
@@ -181,7 +182,7 @@ class Mains:
         odd = {n: _ALLOWED.get(n, 0.0) / 3 for n in range(3, HARMONICS + 1, 2)}
         return _padded([1.0, *((even | odd)[n] for n in range(2, HARMONICS + 1))])
 
-    @property
+    @cached_property
     def charger_spectrum(self) -> Real:
         """Rms of each line of charger noise, their power sum 1: alike in each octave."""
         return np.concatenate([np.zeros(HARMONICS), np.full(len(WHINE_HZ), len(WHINE_HZ) ** -0.5)])
