@@ -106,6 +106,20 @@ def test_values_keep_their_spelling() -> None:
     assert show.items["a"].figures == {"x": "1.20"}
 
 
+def test_a_misspelt_heading_is_one_error() -> None:
+    """What stands under it is missed everywhere else; nobody wants to read that."""
+    text = """\
+levelhead: 1
+show: {name: Fete}
+itmes: {vox: {type: mic}, desk: {type: mixer}}
+sources: {s: {type: t, at: vox, distance: 5 cm}}
+links: [{from: vox.out, to: desk.ch1.mic}]
+"""
+    assert [each[: each.index(";")] for each in errors_of(text)] == [
+        "f:3:1, itmes: unknown field 'itmes'"
+    ]
+
+
 def test_all_errors_come_at_once_in_the_order_of_the_file() -> None:
     """Many mistakes of many kinds: place, field, what was read, what was expected, what to do."""
     text = """\

@@ -54,6 +54,8 @@ def read_show(source: YamlText) -> Reading:
         root, errors = _read_mapping(source)
     problems = Problems(source, root, errors)
     file, broken = _validated(root, problems)
+    if _is_heading_lost(root):
+        problems.raise_collected()  # else whatever names something under it is an error as well
     settings, locks = read_settings(root, problems)
     names = Names.of(root)
     written = read_links(file, broken, names, problems)
@@ -75,6 +77,12 @@ def _read_mapping(source: YamlText) -> tuple[MapNode, list[ShowError]]:
         expected="a show: levelhead, show, items, links, ...",
         remedy="Begin with the lines 'levelhead: 1' and 'show: {name: ...}'.",
     )
+
+
+def _is_heading_lost(root: MapNode) -> bool:
+    """Whether a heading is unknown where one is missing whose names stand elsewhere."""
+    headings = {entry.key.text for entry in root.entries}
+    return not headings <= ShowFile.model_fields.keys() and not {"items", "supplies"} <= headings
 
 
 def _plain(node: Node) -> Any:
