@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Final, Literal
 
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import BlockInstance, ItemPlan
+from levelhead.gear.plan.ways import block_of
 from levelhead.planning.typed.conditions import Condition, read_text
 from levelhead.planning.typed.fitting import fitness, switch_settings
+from levelhead.planning.typed.named_gear import NamedGear, gear_named
 from levelhead.planning.typed.phrases import (
     PORT_WEIGHT,
     STRAY,
@@ -68,6 +70,7 @@ _BARE_ROLES: Final[Mapping[Side, frozenset[str]]] = {
 _SENDING: Final = frozenset(
     {"aux", "send", "main", "master", "bus", "insert"}
 )  # words for outputs of a desk
+_OTHER_GEAR: Final = 2.0  # cost of a socket of other gear than was named
 _BARE_SOCKET: Final = 2  # words that name a socket of whatever has it: line input, mic input
 
 
@@ -131,8 +134,24 @@ def matched(
             found += _of_type(wanted, type_id, score, left, known)
         if sketch.mixes and _names_a_socket(asked, side):
             found += _of_channels(wanted, type_id)
+    found = _without_others(wanted, gear_named(book, text), found)
     found.sort(key=lambda each: -each.score)  # of equals, the one that the book lists first
     return [each for each in found if each.score >= _LEAST_OF_GEAR]
+
+
+def _without_others(
+    wanted: _Wanted, named: NamedGear | None, found: Sequence[Candidate]
+) -> list[Candidate]:
+    """Candidates, those behind that are other gear than was named in front."""
+    if named is None:
+        return list(found)
+    kept = []
+    for each in found:
+        block, port = block_of(each.plan(wanted.book), each.port)
+        met = wanted.asked - each.unmet
+        is_other = named.is_other(each.type_id, met, port_words(block, port))
+        kept.append(replace(each, score=each.score - _OTHER_GEAR) if is_other else each)
+    return kept
 
 
 def _in_turn(text: str) -> tuple[str, ...]:

@@ -188,7 +188,7 @@ def _enough(reading: Reading, aimed: _Aimed, state: LimitState, severity: Severi
         what=SENTENCES["too-low"][severity].format(**words),
         why=(
             Compared("gain needed to the meter's zero", strip.needed_db, strip.high_db, "dB"),
-            Compared("level at the input", strip.nominal_dbu, strip.zero_db, "dBu"),
+            Compared("level at the input", strip.nominal_dbu, strip.zero_db, strip.entry.unit),
         ),
         state=state,
         source="gain at hand, the fader behind it and what masters lend, against the gain needed",
@@ -215,7 +215,7 @@ def _lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Finding:
     severity = state.severity(ample=PEAK_RESERVE_DB)
     words = {
         "input": reading.rig.ports[strip.port].label,
-        "peak": format_level(strip.peak_dbu, "dBu"),
+        "peak": format_level(strip.peak_dbu, strip.entry.unit),
         "stage": first.point.label,
         "spare": _db(state.margin),
     }
@@ -226,7 +226,12 @@ def _lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Finding:
         where=strip.port,
         what=SENTENCES["too-high"][severity].format(**words),
         why=(
-            Compared("peaks, against the ceiling at lowest gain", strip.peak_dbu, limit_dbu, "dBu"),
+            Compared(
+                "peaks, against the ceiling at lowest gain",
+                strip.peak_dbu,
+                limit_dbu,
+                strip.entry.unit,
+            ),
         ),
         state=state,
         source="peaks at the input, against the ceiling of the first stage at lowest gain",

@@ -37,7 +37,7 @@ def words_of_gain(reading: Reading, strip: Strip, lent_db: float) -> dict[str, s
         "gain": format_level(_on_the_panel(strip, gain_db), "dB"),
         "reached": reached,
         "input": reading.rig.ports[strip.port].label,
-        "level": format_level(strip.nominal_dbu, "dBu"),
+        "level": format_level(strip.nominal_dbu, strip.entry.unit),
         "needed": format_level(_on_the_panel(strip, strip.needed_db), "dB"),
         "zero": format_level(strip.zero_db, unit),
         "high": f"{format_level(_on_the_panel(strip, strip.high_db), 'dB')} at most"
