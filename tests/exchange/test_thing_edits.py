@@ -74,6 +74,7 @@ TYPED = (
     ("links", "vox.out", "via", "cable-xlr 10 m + cable-xlr 5 m"),
     ("links", "vox.out", "pins", "2: open, 1: 3"),
     ("links", "vox.out", "plugged", "half"),
+    ("links", "vox.out", "beside", "dimmer-leads 30 m at 50 cm, mains-leads crossing"),
     ("settings", "desk.ch1.gain", "value", "20 dB"),
     ("settings", "desk.ch1.gain", "lock", ""),
     ("supplies", "stage", "id", "strip"),

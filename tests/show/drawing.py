@@ -12,7 +12,7 @@ from levelhead.errors import EditError
 from levelhead.show import edits as e
 from levelhead.show.addresses import join_range
 from levelhead.show.edits import Edit
-from levelhead.show.model import Cable, Item, Link, Plugged, Show, Source, Supply, Volts
+from levelhead.show.model import Beside, Cable, Item, Link, Plugged, Show, Source, Supply, Volts
 from levelhead.show.plain import plain_show
 from levelhead.show.rooms import Area, Room, Surface
 from levelhead.show.writing import key_text
@@ -168,7 +168,8 @@ def random_links(random: Random, items: list[str]) -> tuple[Link, ...]:
         names = choice(random, (("a", "b"), ("a", "b"), ("a", "send", "return"), ("l", "r")))
         ends = {name: sockets.pop() for name in names}
         plugged: Plugged = "half" if chance(random, 10) else "full"
-        links.append(Link(ends, random_via(random), random_pins(random), plugged))
+        beside = (Beside("dimmer-leads", 30.0, 1 / 3),) if chance(random, 10) else ()
+        links.append(Link(ends, random_via(random), random_pins(random), plugged, beside))
     return tuple(links)
 
 
@@ -282,6 +283,7 @@ def random_edit(random: Random, show: Show) -> Edit:
         e.Unplug(link),
         e.Recable(end, random_via(random)),
         e.SetPins(end, random_pins(random)),
+        e.Lay(end, choice(random, ((), (Beside("mains-leads"), Beside("mains-leads", 0.5))))),
         e.Set(control, choice(random, (*VALUES, None))),
         e.Set(control, choice(random, (*VALUES, None))),
         e.Lock(control),
@@ -380,7 +382,7 @@ class Scribe:
                 rest = {
                     name: value
                     for name, value in links[index].items()
-                    if name in {"via", "pins", "plugged"}
+                    if name in {"via", "pins", "plugged", "beside"}
                 }
                 pair = tuple(ends) == ("a", "b") and chance(self.random, 70)
                 written.append(

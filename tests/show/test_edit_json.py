@@ -23,6 +23,7 @@ PLUG = {
         "via": [{"type": "cable-xlr", "length_m": 10}],
         "pins": {"2": "open"},
         "plugged": "full",
+        "beside": [],
     },
     "index": None,
 }

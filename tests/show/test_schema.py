@@ -129,7 +129,15 @@ def test_what_the_schema_refuses_the_reader_refuses(text: str) -> None:
 
 def test_fields_are_those_that_files_have() -> None:
     """Names as written, ``from`` included."""
-    assert fields_of(["links", 0, "x"]) == ["from", "to", "ends", "via", "pins", "plugged"]
+    assert fields_of(["links", 0, "x"]) == [
+        "from",
+        "to",
+        "ends",
+        "via",
+        "pins",
+        "plugged",
+        "beside",
+    ]
     assert fields_of(["items", "a", "x"])[:2] == ["type", "label"]
     assert fields_of(["x"]) == list(SCHEMA["properties"])
 

@@ -23,6 +23,7 @@ from levelhead.show.edits import (
     ChangeSupply,
     Edit,
     Hang,
+    Lay,
     Lock,
     Move,
     Plug,
@@ -226,6 +227,8 @@ def _changed_link(was: Link, now: Link) -> Iterator[Edit]:
         yield Recable(end, now.via)
     if dict(was.pins) != dict(now.pins):
         yield SetPins(end, now.pins)
+    if was.beside != now.beside:
+        yield Lay(end, now.beside)
 
 
 def _items(show: Show, new: Show) -> Iterator[Edit]:

@@ -15,6 +15,7 @@ from levelhead.exchange.typed import typed_pairs, typed_place
 from levelhead.gear.book import GearBook
 from levelhead.rig.model import Rig
 from levelhead.show import edits
+from levelhead.show.beside import checked_beside
 from levelhead.show.edits import Edit
 from levelhead.show.lengths import checked_cable, checked_distance_m
 from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
@@ -36,6 +37,7 @@ ADDED: Final[Mapping[str, tuple[str, ...]]] = {
 """What a new row of each table begins with; a name may be left empty."""
 
 _TO: Final = re.compile(r"\s*>\s*")
+_COMMA: Final = re.compile(r"\s*,\s*")
 _AND: Final = re.compile(r"\s+\+\s+")
 
 
@@ -135,6 +137,8 @@ def _link(typed: Typing, key: str, field: str, text: str) -> Iterator[Edit]:
         yield edits.Recable(key, _cables(typed, text, link.via, link.ends))
     elif field == "pins":
         yield edits.SetPins(key, dict(typed_pairs(text, field)))
+    elif field == "beside":
+        yield edits.Lay(key, tuple(map(checked_beside, _COMMA.split(text) if text else ())))
     else:
         changes: dict[str, Any] = {field: text or "full"}
         if field == "ends":

@@ -8,6 +8,7 @@ from typing import Final
 from levelhead.exchange.measured_fields import measured_rows
 from levelhead.exchange.room_fields import area_rows, room_rows, surface_rows
 from levelhead.exchange.typed import place_text
+from levelhead.show.beside import beside_text
 from levelhead.show.lengths import cable_text, length_text
 from levelhead.show.model import Item, Link, Show, Source, Supply
 
@@ -119,6 +120,7 @@ def _link(link: Link) -> Texts:
         "via": " + ".join(map(cable_text, link.via)),
         "pins": ", ".join(f"{pin}: {what}" for pin, what in link.pins.items()),
         "plugged": "" if link.plugged == "full" else link.plugged,
+        "beside": ", ".join(map(beside_text, link.beside)),
     }
 
 

@@ -28,7 +28,7 @@ from levelhead.show.item_field_edits import (
     Retype,
     SetFigure,
 )
-from levelhead.show.link_edits import Plug, Recable, SetPins, Unplug
+from levelhead.show.link_edits import Lay, Plug, Recable, SetPins, Unplug
 from levelhead.show.measured_edits import SetMeasured
 from levelhead.show.model import Show
 from levelhead.show.room_edits import SetArea, SetRoom
@@ -47,6 +47,7 @@ __all__ = [
     "ChangeSupply",
     "Edit",
     "Hang",
+    "Lay",
     "Lock",
     "Move",
     "Plug",
@@ -75,7 +76,7 @@ __all__ = [
 ]
 
 EDITS: Final[tuple[type[Edit], ...]] = (
-    Plug, Unplug, Recable, SetPins,
+    Plug, Unplug, Recable, SetPins, Lay,
     Set, Lock, Unlock,
     AddItem, Remove, Rename, Retype, Relabel, Annotate, Prioritise, Move, Aim, Hang, Power,
     SetFigure,

@@ -14,7 +14,7 @@ from pydantic import BeforeValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from levelhead.errors import ShowError
-from levelhead.show import checks, lengths, mains, measured, model, rooms
+from levelhead.show import beside, checks, lengths, mains, measured, model, rooms
 from levelhead.show.addresses import LARGEST_RANGE, LONGEST_ID
 from levelhead.show.model import Cable, Plugged
 from levelhead.show.yaml_scalars import Kind, plain_number
@@ -165,6 +165,11 @@ CableText = Annotated[
     Cable,
     _read(_strict_text, lengths.checked_cable),
     _schema("string", description="cable-xlr 10 m"),
+]
+BesideText = Annotated[
+    model.Beside,
+    _read(_strict_text, beside.checked_beside),
+    _schema("string", description="dimmer-leads 30 m, dimmer-leads crossing"),
 ]
 SocketRange = Annotated[
     str,

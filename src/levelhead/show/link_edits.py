@@ -8,10 +8,11 @@ from typing import Final, get_args
 
 from levelhead.show import checks, lengths
 from levelhead.show.addresses import Address, is_address, item_of, shortened
+from levelhead.show.beside import beside_text, checked_beside
 from levelhead.show.edit_base import Applied, Edit, checked, known, place_in, refuse
-from levelhead.show.model import Cable, Link, Plugged, Show
+from levelhead.show.model import Beside, Cable, Link, Plugged, Show
 
-__all__ = ["Plug", "Recable", "SetPins", "Unplug"]
+__all__ = ["Lay", "Plug", "Recable", "SetPins", "Unplug"]
 
 _FEWEST_ENDS: Final = 2
 
@@ -83,6 +84,20 @@ class SetPins(Edit):
         return hash((self.end, frozenset(self.pins.items())))
 
 
+@dataclass(frozen=True, slots=True)
+class Lay(Edit):
+    """Say what the cable of the link at a socket lies beside; nothing where it lies by itself."""
+
+    end: Address
+    beside: tuple[Beside, ...]
+
+    def applied(self, show: Show) -> Applied:
+        """The show with that cable laid so."""
+        link = _link_at(show, self.end)
+        changed = replace(link, beside=_checked_beside(self.beside, self.end))
+        return _with_link(show, link, changed), (Lay(self.end, link.beside),)
+
+
 def _named(link: Link) -> str:
     """A link as errors name it."""
     return " to ".join(shortened(str(address))[1:-1] for address in link.ends.values())
@@ -132,6 +147,7 @@ def _checked_link(link: Link, show: Show) -> Link:
         via=_checked_via(link.via, place),
         pins=_checked_pins(link.pins, place),
         plugged=_checked_plugged(link.plugged, place),
+        beside=_checked_beside(link.beside, place),
     )
 
 
@@ -171,6 +187,10 @@ def _checked_pins(pins: Mapping[str, str], place: str) -> dict[str, str]:
         checked(checks.checked_pin, pin, place): checked(checks.checked_pin, state, place)
         for pin, state in pins.items()
     }
+
+
+def _checked_beside(neighbours: tuple[Beside, ...], place: str) -> tuple[Beside, ...]:
+    return tuple(checked(checked_beside, beside_text(each), place) for each in neighbours)
 
 
 def _checked_plugged(plugged: Plugged, place: str) -> Plugged:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from levelhead.show.beside import beside_text
 from levelhead.show.edits import (
+    Lay,
     Plug,
     Recable,
     SetPins,
     Unplug,
 )
 from levelhead.show.lengths import cable_text
-from levelhead.show.model import Cable, Link, Show
+from levelhead.show.model import Beside, Cable, Link, Show
 from levelhead.show.words_base import edit_words, place_words
 
 __all__: list[str] = []
@@ -43,6 +45,18 @@ def _pins(pins: Mapping[str, str]) -> str:
     return ", ".join(states)
 
 
+def _beside(neighbours: tuple[Beside, ...]) -> str:
+    return f"beside {', '.join(map(beside_text, neighbours))}"
+
+
+@edit_words.register
+def _(edit: Lay, show: Show) -> str:
+    place = place_words(edit.end, show)
+    if not edit.beside:
+        return f"Lay the cable at {place} by itself"
+    return f"Lay the cable at {place} {_beside(edit.beside)}"
+
+
 @edit_words.register
 def _(edit: Plug, show: Show) -> str:
     link, cables = edit.link, cables_words(edit.link.via)
@@ -52,6 +66,7 @@ def _(edit: Plug, show: Show) -> str:
         words = f"{cables or 'a lead'}: {_named_ends(link, show, 'into')}"
     how = [_pins(link.pins)] if link.pins else []
     how += ["the jack at its first click only"] if link.plugged == "half" else []
+    how += [_beside(link.beside)] if link.beside else []
     return "; ".join((f"Plug {words}", *how))
 
 

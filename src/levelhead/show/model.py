@@ -18,10 +18,12 @@ from levelhead.show.rooms import Area, Room
 
 __all__ = [
     "Area",
+    "Beside",
     "Cable",
     "Item",
     "Link",
     "Need",
+    "Neighbour",
     "Place",
     "Plugged",
     "Reel",
@@ -106,22 +108,41 @@ class Cable:
     length_m: float | None = None
 
 
+Neighbour: TypeAlias = Literal["dimmer-leads", "mains-leads", "loudspeaker-leads"]
+"""Cables that reach over to audio: loads of dimmers, mains, loudspeakers."""
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """A cable that lies beside one of ours. [m]
+
+    ``along_m`` is nothing known where it crosses at a right angle, ``apart_m`` where they touch or
+    nobody said.
+    """
+
+    what: Neighbour
+    along_m: float | None = None
+    apart_m: float | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Link:
     """What joins ports. Two ends are ``a`` and ``b``; more have the names of the lead's ends.
 
     ``via`` are cables and adaptors in order, from ``a``; ``pins`` are faults and changes of this
     one: ``{"2": "open"}``. ``plugged`` is ``half`` where its jack stands at the first click.
+    ``beside`` are cables that it lies along.
     """
 
     ends: Mapping[str, Address]
     via: tuple[Cable, ...] = ()
     pins: Mapping[str, str] = field(default_factory=dict)
     plugged: Plugged = "full"
+    beside: tuple[Beside, ...] = ()
 
     def __hash__(self) -> int:
         pins = frozenset(self.pins.items())
-        return hash((frozenset(self.ends.items()), self.via, pins, self.plugged))
+        return hash((frozenset(self.ends.items()), self.via, pins, self.plugged, self.beside))
 
     @property
     def items(self) -> frozenset[str]:
@@ -136,9 +157,10 @@ class Link:
     def another_lead(self, cable_type: str, ends: Mapping[str, Address] | None = None) -> Link:
         """Another lead as long as its first cable, between the same sockets or between ``ends``.
 
-        It is plugged home, and nothing is wrong with it.
+        It is plugged home, lies where this one does, and nothing is wrong with it.
         """
-        return Link(dict(ends or self.ends), (Cable(cable_type, self.length_m),))
+        cables = (Cable(cable_type, self.length_m),)
+        return Link(dict(ends or self.ends), cables, beside=self.beside)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any, TypeAlias
 
 from levelhead.show.addresses import join_range
+from levelhead.show.beside import beside_text
 from levelhead.show.checks import LOCK
 from levelhead.show.lengths import cable_text, length_text
 from levelhead.show.model import Area, Item, Link, Room, Show, Source, Supply, Volts
@@ -146,8 +147,8 @@ def as_one_entry(links: Sequence[Link], *, as_ends: bool = False) -> dict[str, P
     """Links as one entry with ranges; ``None`` if more differs than the numbers of sockets."""
     first = links[0]
     alike = all(
-        (link.via, link.pins, link.plugged, list(link.ends))
-        == (first.via, first.pins, first.plugged, list(first.ends))
+        (link.via, link.pins, link.plugged, link.beside, list(link.ends))
+        == (first.via, first.pins, first.plugged, first.beside, list(first.ends))
         for link in links
     )
     if not alike:
@@ -165,6 +166,7 @@ def _plain_entry(ends: dict[str, Plain], link: Link, *, as_ends: bool) -> dict[s
         via=[cable_text(cable) for cable in link.via],
         pins=dict(link.pins),
         plugged=None if link.plugged == "full" else link.plugged,
+        beside=[beside_text(each) for each in link.beside],
     )
 
 

@@ -86,7 +86,7 @@ def _links_of(entry: LinkEntry, path: Path, problems: Problems) -> tuple[Link, .
         {end: addresses[number] for end, addresses in expanded.items()}
         for number in range(counts.pop())
     )
-    return tuple(Link(each, entry.via, entry.pins, entry.plugged) for each in ends)
+    return tuple(Link(each, entry.via, entry.pins, entry.plugged, entry.beside) for each in ends)
 
 
 def _check_socket(

@@ -18,6 +18,7 @@ from levelhead.show.fields import (
     ID_PATTERN,
     Absorption,
     BackEars,
+    BesideText,
     Between,
     CableText,
     Corner,
@@ -139,6 +140,7 @@ class LinkEntry(_Entry):
     via: Annotated[tuple[CableText, ...], BeforeValidator(_without_split_commas)] = ()
     pins: dict[Pin, Pin] = {}
     plugged: HowFar = "full"
+    beside: tuple[BesideText, ...] = ()
 
     @model_validator(mode="after")
     def _has_ends(self) -> LinkEntry:

@@ -9,6 +9,7 @@ from levelhead.show.edits import (
     AddItem,
     Aim,
     Edit,
+    Lay,
     Move,
     Plug,
     Power,
@@ -42,7 +43,7 @@ def _places(edit: Edit) -> Iterable[str]:
         return edit.link.ends.values()
     if isinstance(edit, Set):
         return (edit.address,)
-    if isinstance(edit, Recable | SetPins):
+    if isinstance(edit, Recable | SetPins | Lay):
         return (edit.end,)
     if isinstance(edit, AddItem):
         return (edit.item.id,)

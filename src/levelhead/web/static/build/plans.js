@@ -34,7 +34,7 @@ export const PLANS = {
   },
   links: {
     key: "Lead", drop: true,
-    fields: [field("ends", "From and to", { known: "socket" }), field("via", "Cables"), field("pins", "Pins", { rare: true }), field("plugged", "Plug", { of: ONE_OF.plugged, rare: true })],
+    fields: [field("ends", "From and to", { known: "socket" }), field("via", "Cables"), field("pins", "Pins", { rare: true }), field("plugged", "Plug", { of: ONE_OF.plugged, rare: true }), field("beside", "Lies beside", { rare: true })],
     add: [field("ends", "From > to"), field("via", "Cables, if not the usual")],
   },
   settings: {
