@@ -63,6 +63,16 @@ def _a_of_earths_db(mains_hz: float) -> float:
     return _a_of_lines_db(volts, [n * mains_hz for n in orders])
 
 
+def _a_rate_of_earths(mains_hz: float) -> float:
+    """``2 pi f`` times each line of such a voltage, all of it 1 V, A-weighted. [V/s]"""
+    orders = range(1, 21)
+    volts = [n**-1.5 * (1 if n % 2 else 0.1) for n in orders]
+    whole = sum(v * v for v in volts)
+    lines = zip(volts, orders, strict=True)
+    rates = ((v * math.tau * n * mains_hz) ** 2 * _a_weight(n * mains_hz) for v, n in lines)
+    return math.sqrt(sum(rates) / whole)
+
+
 def _a_of_lines_db(volts: Sequence[float], hertz: Sequence[float]) -> float:
     weighted = sum(v * v * _a_weight(hz) for v, hz in zip(volts, hertz, strict=True))
     return 10 * math.log10(weighted / sum(v * v for v in volts))
@@ -108,6 +118,7 @@ _WORDS: Final[Mapping[str, Callable[..., Any] | complex]] = {
     "a_of_white": _a_of_white_db,
     "a_of_programme": _a_of_programme_db,
     "a_of_earths": _a_of_earths_db,
+    "a_rate_of_earths": _a_rate_of_earths,
 }
 
 

@@ -1,12 +1,13 @@
 """Fields round cables: the mains into cores through what the screen lets by, and into loops.
 
-Typical strengths only; nothing is known of where cables lie. A magnetic field drives a voltage in
-the small area that a pair or a coaxial lead leaves open; an electric one drives a current into each
-core, alike in both of a pair.
+Typical strengths where nothing is known of where cables lie; what a show says lies beside one comes
+on top. A magnetic field drives a voltage in the small area that a pair or a coaxial lead leaves
+open; an electric one drives a current into each core, alike in both of a pair.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, TypeAlias
@@ -17,6 +18,7 @@ from numpy.typing import NDArray
 from levelhead.circuit.ground_islands import GroundIsland, Listening
 from levelhead.circuit.ground_pieces import GroundPiece
 from levelhead.circuit.mains import Mains
+from levelhead.circuit.neighbours import Neighbouring
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.plan import CablePlan, PinPlace
 from levelhead.rig.model import RigLink, Segment
@@ -39,6 +41,11 @@ class _Run:
     ohm: float
     length_m: float
     is_screened: bool
+
+    @property
+    def m2_per_m(self) -> float:
+        """Area that a metre leaves open to a field. [m^2/m]"""
+        return _SCREENED_M2_PER_M if self.is_screened else _FLAT_M2_PER_M
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,10 +92,38 @@ class Pickup:
         power = np.zeros(len(self.mains.lines_hz))
         for node in island.nodes:
             for run in self._runs.get(node, ()):
-                power += self._of_run(island, place.between, run)
+                power += self._of_run(
+                    island, place.between, run, self._loop_v(run), self._core_a(run)
+                )
         return power
 
-    def _of_run(self, island: GroundIsland, sense: int, run: _Run) -> Real:
+    def beside(
+        self, island: GroundIsland, place: Listening, sockets: frozenset[str], near: Neighbouring
+    ) -> Real:
+        """Mean square of what lies beside the first cable of a link, by line. [V^2]
+
+        The link is known by its sockets.
+        """
+        power = np.zeros(len(self.mains.lines_hz))
+        left_m = near.along_m
+        for run in self._runs_between(sockets):
+            length_m = min(run.length_m, left_m)
+            left_m -= length_m
+            emf_v = near.emf_v_per_m2 * length_m * run.m2_per_m
+            core_a = near.core_a(length_m, is_screened=run.is_screened)
+            power += self._of_run(island, place.between, run, emf_v, core_a)
+        return power
+
+    def _runs_between(self, sockets: frozenset[str]) -> Iterator[_Run]:
+        """Runs of the link that has these sockets, in their order."""
+        for link in self.piece.piece.links:
+            if sockets == frozenset(link.link.ends.values()):
+                found = (self._run(link, segment) for segment in link.segments)
+                yield from (run for run in found if run is not None)
+
+    def _of_run(
+        self, island: GroundIsland, sense: int, run: _Run, loop_v: Real, core_a: Real
+    ) -> Real:
         reach_ohm = island.solved.transfer_ohm[sense]
         ends = [
             (island.nodes[one], island.nodes[other])
@@ -98,14 +133,14 @@ class Pickup:
         if not ends:
             return np.zeros(reach_ohm.shape[1])
         one, other = ends[0]
-        around = (reach_ohm[one] - reach_ohm[other]) / run.ohm * self._loop_v(run)
-        into = sum(reach_ohm[end] for _, end in ends) * self._core_a(run)
+        around = (reach_ohm[one] - reach_ohm[other]) / run.ohm * loop_v
+        into = sum(reach_ohm[end] for _, end in ends) * core_a
         return np.asarray(np.abs(around) ** 2 + np.abs(into) ** 2)
 
     def _loop_v(self, run: _Run) -> Real:
         """Emf round a run: ``2 pi f B A``. [V]"""
         mains = self.mains
-        area_m2 = run.length_m * (_SCREENED_M2_PER_M if run.is_screened else _FLAT_M2_PER_M)
+        area_m2 = run.length_m * run.m2_per_m
         omega = 2 * np.pi * mains.lines_hz
         return np.asarray(omega * mains.density.value * area_m2 * mains.earth_spectrum)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from levelhead.show.beside import beside_text
 from levelhead.show.edits import (
     Lay,
     Plug,
@@ -12,7 +11,7 @@ from levelhead.show.edits import (
     SetPins,
     Unplug,
 )
-from levelhead.show.lengths import cable_text
+from levelhead.show.lengths import cable_text, length_text
 from levelhead.show.model import Beside, Cable, Link, Show
 from levelhead.show.words_base import edit_words, place_words
 
@@ -46,7 +45,16 @@ def _pins(pins: Mapping[str, str]) -> str:
 
 
 def _beside(neighbours: tuple[Beside, ...]) -> str:
-    return f"beside {', '.join(map(beside_text, neighbours))}"
+    return ", ".join(map(_neighbour, neighbours))
+
+
+def _neighbour(beside: Beside) -> str:
+    """``50 cm from dimmer leads along 30 m``."""
+    what = beside.what.replace("-", " ")
+    if beside.along_m is None:
+        return f"across {what}"
+    apart = "along" if beside.apart_m is None else f"{length_text(beside.apart_m)} from"
+    return f"{apart} {what} for {length_text(beside.along_m)}"
 
 
 @edit_words.register

@@ -28,6 +28,7 @@ from levelhead.verdicts.harm.level import check_level_harm
 from levelhead.verdicts.harm.lines import check_strange_lines
 from levelhead.verdicts.harm.outputs import check_driven_terminals, check_loads
 from levelhead.verdicts.harm.power import check_loudspeakers_have_an_amplifier, check_power
+from levelhead.verdicts.hum.beside import check_beside
 from levelhead.verdicts.hum.heard import check_hum
 from levelhead.verdicts.kept import Kept
 from levelhead.verdicts.people.rules import PEOPLE_RULES
@@ -75,6 +76,7 @@ RULES: Final[tuple[Rule, ...]] = (
     check_straight_into_loudspeakers,
     *ROUTING_RULES,
     check_hum,
+    check_beside,
     *PEOPLE_RULES,
     *LOUDSPEAKER_RULES,
     *AIR_RULES,

@@ -1,14 +1,15 @@
 """Cures of hum, as edits to be tried on a copy: none of them touches a protective earth.
 
-What a practitioner tries: a switch that opens an audio screen (a ground lift of a box), a balanced
-lead, the screen of a balanced line open at one end, both items on one strip, a transformer in the
-line. What counts is what the solved copy says (``planning.remedy``).
+What a practitioner tries: distance to what the show tells beside a lead, a switch that opens an
+audio screen (a ground lift of a box), a balanced lead, the screen of a balanced line open at one
+end, both items on one strip, a transformer in the line. What counts is what the
+solved copy says (``planning.remedy``).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.gear.book import GearBook
@@ -24,13 +25,14 @@ from levelhead.planning.moves.controls import switches
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig
 from levelhead.rig.usual import fitting_cables, usual_cable
-from levelhead.show.edits import AddItem, Plug, Power, Recable, SetPins, Unplug
+from levelhead.show.edits import AddItem, Lay, Plug, Power, Recable, SetPins, Unplug
 from levelhead.show.model import Cable, Item, Link
 from levelhead.verdicts.finding import Finding
 
 __all__ = ["hum_cures"]
 
 _LINE_RATIO: Final = (0.5, 2.0)  # turns of an isolating transformer for lines, common practice
+_APART_M: Final = 0.5  # from leads that buzz, common practice
 _OPEN: Final = "open"
 
 
@@ -38,6 +40,7 @@ def hum_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every cure that might help a hum finding, cheapest kind first."""
     yield from switches(trial, finding)
     for link in _links_of(trial, finding):
+        yield from _laid_apart(link)
         yield from _other_leads(trial, link)
         yield from _open_screen(trial, link)
         yield from _same_strip(trial.solution.rig, link)
@@ -49,6 +52,17 @@ def _links_of(trial: Trial, finding: Finding) -> list[Link]:
     """Links of the input that hums."""
     ports = {*finding.ports, finding.where}
     return [link for link in trial.show.links if ports & set(link.ends.values())]
+
+
+def _laid_apart(link: Link) -> Iterator[Candidate]:
+    """The lead away from all that it lies along; a crossing stays one."""
+    near = [each for each in link.beside if each.along_m is not None]
+    if any(each.apart_m is None or each.apart_m < _APART_M for each in near):
+        apart = tuple(
+            replace(each, apart_m=max(each.apart_m or 0.0, _APART_M)) if each in near else each
+            for each in link.beside
+        )
+        yield Candidate((Lay(next(iter(link.ends.values())), apart),), COST_OF_CABLE)
 
 
 def _two_ends(rig: Rig, link: Link) -> tuple[PortPlan, PortPlan] | None:
@@ -126,7 +140,8 @@ def _transformers(trial: Trial, link: Link) -> Iterator[Candidate]:
         first = Link(
             {"a": sender.address, "b": f"{name}.{box.entry.name}"}, (Cable(cable.type_id, 1.0),)
         )
-        second = Link({**link.ends, end: f"{name}.{box.leaving.name}"}, link.via, link.pins)
+        onward = {**link.ends, end: f"{name}.{box.leaving.name}"}
+        second = Link(onward, link.via, link.pins, beside=link.beside)
         edits = (AddItem(Item(name, box.type_id)), Unplug(link), Plug(first), Plug(second))
         yield Candidate(edits, COST_OF_STOCK)
 

@@ -27,6 +27,7 @@ from levelhead.verdicts.hum.sound import (
     sound_of,
 )
 from levelhead.verdicts.hum.words import (
+    BESIDE,
     CAUTION,
     HEARD,
     IN_SIGNAL,
@@ -80,7 +81,7 @@ def _everywhere(listener: Listener) -> Listening:
 
 def is_hum(finding: Finding) -> bool:
     """Whether a finding is one of these."""
-    return finding.code in {HEARD, IN_SIGNAL, SUM}
+    return finding.code in {HEARD, IN_SIGNAL, SUM, BESIDE}
 
 
 def _inputs_in_use(reading: Reading, hum: ChainHum) -> Iterator[tuple[str, RigPort]]:

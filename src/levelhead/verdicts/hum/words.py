@@ -11,6 +11,7 @@ from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.words import place_words
 
 __all__ = [
+    "BESIDE",
     "CAUTION",
     "HEARD",
     "IN_SIGNAL",
@@ -26,6 +27,7 @@ __all__ = [
 HEARD: Final = "hum.heard"
 IN_SIGNAL: Final = "hum.in-signal"
 SUM: Final = "hum.sum"
+BESIDE: Final = "hum.beside"
 
 CAUTION: Final = (
     "Never lift, cut or tape over a mains earth to be rid of hum: it is deadly. With the earth "
