@@ -10,7 +10,7 @@ from typing import Final
 
 import pytest
 
-from levelhead.planning.remedy.remedies import with_remedies
+from levelhead.planning.remedy.offers import with_remedies
 from levelhead.show.edits import Set
 from levelhead.verdicts.severity import Severity
 from tests.arithmetic import reckoned

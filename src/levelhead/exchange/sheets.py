@@ -31,7 +31,7 @@ from levelhead.exchange.wiring_sheet import WIRING
 from levelhead.gear.book import GearBook
 from levelhead.gear.names import did_you_mean
 from levelhead.planning.check import Check, check_show
-from levelhead.planning.remedy.remedies import Progress
+from levelhead.planning.remedy.offers import Progress
 from levelhead.planning.trial import try_show
 from levelhead.rig.build import Locator
 from levelhead.show.model import Show

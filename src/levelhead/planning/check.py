@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from levelhead.gear.book import GearBook
-from levelhead.planning.remedy.remedies import Progress, with_remedies
+from levelhead.planning.remedy.offers import Progress, with_remedies
 from levelhead.planning.settle import Branch
 from levelhead.planning.trial import Trial, try_show
 from levelhead.planning.unjudged import notes_on

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from levelhead.planning.remedy.remedies import with_remedies
+from levelhead.planning.remedy.offers import with_remedies
 from levelhead.show.edits import Plug, Set
 from levelhead.verdicts.finding import Remedy
 from levelhead.verdicts.severity import Severity

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.planning.remedy.remedies import with_remedies
+from levelhead.planning.remedy.offers import with_remedies
 from levelhead.verdicts.severity import Severity
 from tests.verdicts.shows import judged_text, tried_text
 

@@ -22,7 +22,7 @@ from levelhead.planning.asked.pointers import (
     levels_along,
 )
 from levelhead.planning.asked.reading import Asked, read_question
-from levelhead.planning.remedy.remedies import with_remedies
+from levelhead.planning.remedy.offers import with_remedies
 from levelhead.planning.settle import Branch, free_switches, settled
 from levelhead.planning.trial import Trial, try_show
 from levelhead.planning.typed.names import Candidate

@@ -1,6 +1,7 @@
 """Remedies: moves that were tried on a copy and held.
 
 Reading order: ``remedies`` (which are tried, and which are offered), ``screening`` (what needs no
-trial of the whole show), ``hands`` (what a remedy must not do elsewhere), ``earths`` (what it must
-not do at all), ``words`` (how it is told).
+trial of the whole show), ``offers`` and ``alike`` (what is tried once for many findings), ``hands``
+(what a remedy must not do elsewhere), ``earths`` (what it must not do at all), ``words`` (how it is
+told).
 """

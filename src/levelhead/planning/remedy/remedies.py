@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from itertools import chain, islice
 from typing import Final
 
@@ -40,14 +40,18 @@ from levelhead.verdicts.phantom.arrives import PHANTOM
 from levelhead.verdicts.severity import Severity, worst
 
 __all__ = [
-    "Progress",
+    "Search",
     "Settle",
     "as_set",
     "heard",
+    "helps",
     "new_findings",
+    "proposed",
     "remedies_for",
     "revived",
-    "with_remedies",
+    "searched",
+    "verdict_after",
+    "words_of",
 ]
 
 MOST_OFFERED: Final = 3
@@ -56,8 +60,6 @@ _ALIVE: Final = "{who} plays then; what that asks for the next check tells"
 _AS_GOOD_DB: Final = 0.5  # of a margin: rounding of knobs
 _FARTHER: Final = 1  # who may turn a control need not think of another socket
 Settle = Callable[[Trial], Trial]
-Progress = Callable[[int, int], object]
-"""Hears how much of long work is done, of how much."""
 _FINE: Final = Severity.FINE.rank
 _OF_LEVELS: Final = "enough"
 _Held = tuple[int, int, Remedy]  # rank of the verdict after it, cost
@@ -68,29 +70,16 @@ def as_set(trial: Trial) -> Trial:
     return trial
 
 
-def with_remedies(
-    trial: Trial,
-    findings: Iterable[Finding],
-    settle: Settle = as_set,
-    told: Progress | None = None,
-) -> tuple[Finding, ...]:
-    """Findings, each worse than fine with the remedies that held.
+@dataclass(frozen=True, slots=True)
+class Search:
+    """What was proposed against a finding until enough had held, and the remedies that held.
 
-    ``told`` hears before each of these how many were tried, of how many.
+    ``is_whole`` where nothing more would have been proposed.
     """
-    listed = tuple(findings)
-    of = sum(each.severity is not Severity.FINE for each in listed)
-    found: list[Finding] = []
-    done = 0
-    for finding in listed:
-        if finding.severity is Severity.FINE:
-            found.append(finding)
-            continue
-        if told is not None:
-            told(done, of)
-        found.append(finding.with_remedies(remedies_for(trial, finding, settle)))
-        done += 1
-    return tuple(found)
+
+    proposed: tuple[Candidate, ...]
+    is_whole: bool
+    remedies: tuple[Remedy, ...]
 
 
 def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tuple[Remedy, ...]:
@@ -99,29 +88,41 @@ def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tup
     Once something makes it fine, only what is little more trouble is tried besides. ``settle``
     brings controls that nobody has set to their place after a move.
     """
+    return searched(trial, finding, settle).remedies
+
+
+def searched(trial: Trial, finding: Finding, settle: Settle = as_set) -> Search:
+    """The same, with all that was proposed on the way."""
     held: list[_Held] = []
-    for proposed in _proposed(trial, finding):
-        if proposed.cost > _cheapest_fine(held) + _FARTHER:
+    heard_of: list[Candidate] = []
+    is_whole = True
+    for each in proposed(trial, finding):
+        heard_of.append(each)
+        if each.cost > _cheapest_fine(held) + _FARTHER:
+            is_whole = False
             break
-        if _is_beaten(held, proposed.cost):
+        if _is_beaten(held, each.cost):
             continue
-        tried = _tried(trial, proposed, finding, settle)
-        if tried is None:
-            continue
-        candidate, after = tried
-        verdict = _verdict_after(trial, after, finding, candidate)
-        alive = revived(trial, after, finding)
-        if verdict.rank < finding.severity.rank or alive:
-            words = _words(trial, candidate)
-            if verdict.rank >= finding.severity.rank:
-                words = f"{words} ({_ALIVE.format(who=alive)})"
-            remedy = Remedy(words, candidate.edits, verdict)
-            held.append((verdict.rank, candidate.cost, remedy))
+        tried = _tried(trial, each, finding, settle)
+        if tried is not None:
+            held += _held(trial, finding, *tried)
     held.sort(key=lambda each: each[:2])
-    return _each_once([remedy for *_, remedy in held])[:MOST_OFFERED]
+    remedies = _each_once([remedy for *_, remedy in held])[:MOST_OFFERED]
+    return Search(tuple(heard_of), is_whole, remedies)
 
 
-def _proposed(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+def _held(trial: Trial, finding: Finding, candidate: Candidate, after: Trial) -> Iterator[_Held]:
+    """A remedy, if it leaves less, or something lives that was dead."""
+    verdict = verdict_after(trial, after, finding, candidate)
+    alive = revived(trial, after, finding)
+    if verdict.rank < finding.severity.rank or alive:
+        words = words_of(trial, candidate)
+        if verdict.rank >= finding.severity.rank:
+            words = f"{words} ({_ALIVE.format(who=alive)})"
+        yield verdict.rank, candidate.cost, Remedy(words, candidate.edits, verdict)
+
+
+def proposed(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """What might mend it, cables out of the stock where it has them; what is to be bought last."""
     bought: list[Candidate] = []
     for move in _moves(trial, finding):
@@ -154,9 +155,9 @@ def _moves(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     if finding.family not in CONNECTION_FAMILIES:
         yield from chain(candidates(trial, finding), made_for)
         return
-    for proposed in chain(candidates(trial, finding), made_for, boxes_and_leads(trial, finding)):
-        if proposed.cost > COST_OF_TURN and is_lead_for(trial, proposed):
-            yield proposed
+    for move in chain(candidates(trial, finding), made_for, boxes_and_leads(trial, finding)):
+        if move.cost > COST_OF_TURN and is_lead_for(trial, move):
+            yield move
 
 
 def _cheapest_fine(held: Sequence[_Held]) -> float:
@@ -191,7 +192,7 @@ def _tried(
     if moved is None or not keeps_every_earth(trial.solution.rig, moved.solution.rig):
         return None
     after = settle(moved)
-    if _helps(trial, after, finding, candidate):
+    if helps(trial, after, finding, candidate):
         return candidate, after
     if revived(trial, after, finding):
         return _with_others_first(trial, after, finding, candidate)
@@ -206,9 +207,9 @@ def _tried(
             continue
         both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
         tried = _with_gains(settle(mended), both, is_box=is_box)
-        held = [each for each in tried if _helps(trial, each[1], finding, each[0])]
+        held = [each for each in tried if helps(trial, each[1], finding, each[0])]
         if held:
-            return min(held, key=lambda each: _verdict_after(trial, each[1], finding, both).rank)
+            return min(held, key=lambda each: verdict_after(trial, each[1], finding, both).rank)
     return None
 
 
@@ -225,7 +226,7 @@ def _with_others_first(
     for step in islice(plugs, _MOST_OTHERS):
         first = after.after(step.edits)
         both = Candidate((*step.edits, *move.edits), move.cost + step.cost)
-        if first is not None and _helps(trial, first, finding, both):
+        if first is not None and helps(trial, first, finding, both):
             return both, first
     return None
 
@@ -282,13 +283,14 @@ def _leaves_trouble(before: Trial, after: Trial, step: Candidate, finding: Findi
     )
 
 
-def _words(trial: Trial, candidate: Candidate) -> str:
+def words_of(trial: Trial, candidate: Candidate) -> str:
+    """What is done, and what of it the stock has."""
     words = remedy_words(candidate.edits, trial.show, trial.book)
     stock = stock_words(trial.show, candidate.edits)
     return f"{words} ({stock})" if stock else words
 
 
-def _helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> bool:
+def helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> bool:
     """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent.
 
     Elsewhere than where the move has a hand, nothing at all is worse.
@@ -392,7 +394,7 @@ def new_findings(before: Trial, after: Trial) -> Iterator[Finding]:
             yield each
 
 
-def _verdict_after(before: Trial, after: Trial, finding: Finding, move: Candidate) -> Severity:
+def verdict_after(before: Trial, after: Trial, finding: Finding, move: Candidate) -> Severity:
     """Worst that is left at the ports which the finding and the move touch, or is new."""
     touched = {*finding.ports, finding.where}
     for edit in move.edits:
