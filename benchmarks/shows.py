@@ -10,6 +10,7 @@ from levelhead.gear.book import GearBook, load_book
 
 DESK: Final = "mixer-of-the-benchmark"
 _LENGTHS_M: Final = (5, 10, 15, 20)
+_CHANNELS: Final = 32  # of a digital desk
 _MISTAKEN_DB: Final = 20  # a gain this far under its place is a finding
 
 
@@ -52,6 +53,27 @@ def _length_m(channel: int, *, are_alike: bool) -> float:
     if are_alike:
         return _LENGTHS_M[channel % len(_KINDS)]
     return round(5 + 0.1 * channel, 1)
+
+
+def condensers_text(count: int) -> str:
+    """Condensers on digital desks of 32 channels whose phantom power nobody has switched on."""
+    items, sources, links, settings = [], [], [], []
+    for first in range(0, count, _CHANNELS):
+        desk = f"desk-{first // _CHANNELS + 1}"
+        items += [f"  {desk}: {{type: mixer-digital-32}}"]
+        items += [f"  {desk}-left: {{type: loudspeaker-powered-12}}"]
+        links += [f"  - {{from: {desk}.main-left.out, to: {desk}-left.in, via: [cable-xlr 20 m]}}"]
+        settings += [f"  {desk}-left: {{level: -20 dB}}", f"  {desk}:"]
+        for channel in range(1, min(_CHANNELS, count - first) + 1):
+            name = first + channel
+            items.append(f"  mic-{name}: {{type: mic-vocal-condenser}}")
+            sources.append(f"  voice-{name}: {{type: voice-singer, at: mic-{name}}}")
+            to = f"{desk}.ch{channel}.mic"
+            links.append(f"  - {{from: mic-{name}.out, to: {to}, via: [cable-xlr 10 m]}}")
+            settings.append(f"    ch{channel}: {{gain: 30 dB, fader: -15 dB}}")
+    sections = {"items": items, "sources": sources, "links": links, "settings": settings}
+    body = [line for name, lines in sections.items() for line in (f"{name}:", *lines)]
+    return "\n".join([f"levelhead: 1\nshow: {{name: {count} condensers}}", *body]) + "\n"
 
 
 Lines = list[str]

@@ -2,6 +2,8 @@
 
 Reading order: ``remedies`` (which are tried, and which are offered), ``screening`` (what needs no
 trial of the whole show), ``offers`` and ``alike`` (what is tried once for many findings), ``hands``
+Reading order: ``remedies`` (which are tried, and which are offered), ``screening`` (what needs no
+trial of the whole show), ``offers`` and ``alike`` (what is tried once for many findings), ``hands``
 (what a remedy must not do elsewhere), ``earths`` (what it must not do at all), ``words`` (how it is
 told).
 """

@@ -1,9 +1,9 @@
 """All findings of a show with their remedies: what holds for one of many alike is tried once.
 
-Of findings that may be swapped with nothing changed (``planning.remedy.alike``), one is searched as ever.
+Of findings that may be swapped with nothing changed (``remedy.alike``), one is searched as ever.
 What was refused for it is refused for all. What held is called as it is called for the others,
 carried out for a lot of them in one copy, solved and judged: each has to be gone as it would alone.
-A lot after which it is not is halved, and who is left alone is searched alone.
+A lot after which one is not is halved, and who is left alone is searched alone.
 """
 
 from __future__ import annotations

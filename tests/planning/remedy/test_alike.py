@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from levelhead.gear.book import load_book
-from levelhead.planning.alike import Part, Parts, renamed
-from levelhead.planning.offers import with_remedies
-from levelhead.planning.remedies import remedies_for
+from levelhead.planning.remedy.alike import Part, Parts, renamed
+from levelhead.planning.remedy.offers import with_remedies
+from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.trial import Trial, try_show
 from levelhead.rig.usual import fitting_cables
 from levelhead.show.document import parse_show
