@@ -7,25 +7,21 @@ hang on the same rest of the rig, then swapping them leaves the rig as it was.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, fields, is_dataclass, replace
+from collections.abc import Hashable, Iterator, Mapping
+from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cached_property
 from typing import Any, Final
 
 from levelhead.gear.plan import BlockInstance
 from levelhead.rig.model import Rig, RigLink, RigPort
-from levelhead.show.addresses import item_of
-from levelhead.show.model import Item
+from levelhead.show.addresses import item_of, strip_of
 from levelhead.verdicts.finding import Finding
 
 __all__ = ["Part", "Parts", "renamed"]
 
-_MOST_BLOCKS: Final = 12  # a part with more is most of a rig
+_MOST_STRIPS: Final = 12  # a part with more is most of a rig
 _LIKE_DIGITS: Final = 6  # of margins that are the same number
 _FREE_TEXTS: Final = frozenset({"value", "label", "note", "text"})  # fields that name no place
-
-Strip = tuple[str, str]
-"""An item, and the name of one of its blocks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,29 +31,23 @@ class Part:
     Attributes
     ----------
     strips
-        Blocks in the order in which they were found; those of alike parts answer to one another.
-    whole
-        Items that are in it with all that they have.
+        In the order in which they were found; those of alike parts answer to one another. An item
+        that is one strip goes by its own name.
     likeness
         Equal where parts may be swapped, each with its finding.
     """
 
-    strips: tuple[Strip, ...]
-    whole: frozenset[str]
-    likeness: Hashable
+    strips: tuple[str, ...]
+    likeness: Hashable = None
 
     def names_of(self, other: Part) -> dict[str, str]:
-        """What everything here is called there, in an alike part: items, and strips of others."""
-        return dict(zip(self._names, other._names, strict=True))
+        """What every strip here is called there, in an alike part."""
+        return dict(zip(self.strips, other.strips, strict=True))
 
     @property
     def own_names(self) -> dict[str, str]:
         """Names that do not tell which of several alike parts it is."""
-        return {name: f"<{number}>" for number, name in enumerate(self._names)}
-
-    @property
-    def _names(self) -> list[str]:
-        return [item if item in self.whole else f"{item}.{block}" for item, block in self.strips]
+        return {strip: f"<{number}>" for number, strip in enumerate(self.strips)}
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,80 +55,68 @@ class Parts:
     """Parts of one rig, found when somebody asks."""
 
     rig: Rig
-    _known: dict[Strip, BlockInstance] = field(default_factory=dict)
 
     def at(self, finding: Finding) -> Part | None:
         """What hangs together at a finding; ``None`` where that is no small part of the rig."""
         grown = _Growing(self)
         if not all(grown.takes(each) for each in dict.fromkeys((finding.where, *finding.ports))):
             return None
-        whole = frozenset(item for item, block in grown.strips if not block)
-        part = Part(tuple(grown.strips), whole, None)
+        part = Part(tuple(grown.strips))
         names = part.own_names
         margin = None if finding.margin is None else f"{finding.margin:.{_LIKE_DIGITS}g}"
         likeness = (
             (finding.code, finding.severity, margin),
             renamed((finding.where, finding.ports), names),
-            tuple(self._of_strip(*strip, is_whole=strip[0] in whole) for strip in part.strips),
-            tuple(_of_link(link, names) for link in grown.links.values()),
+            tuple(self._of_strip(each) for each in part.strips),
+            tuple(repr(renamed(link.link, names)) for link in grown.links.values()),
         )
         return replace(part, likeness=likeness)
 
-    def _of_strip(self, item: str, block: str, *, is_whole: bool) -> Hashable:
-        """All that tells a strip from another: its plan, where it stands, how it is set."""
-        rig = self.rig
-        plan = rig.items[item].plan
-        instance = self.blocks[item, block]
-        return (
-            (id(plan), _of_item(rig.show.items[item])) if is_whole else item,
-            (id(instance.plan), instance.block),
-            tuple(sorted(self._settings.get((item, block), ()))),
-            tuple(self._sources.get(item, ())) if is_whole else (),
-        )
+    def _of_strip(self, strip: str) -> Hashable:
+        """All that tells a strip from another but its name: its plan, and how it is set."""
+        item, block = self.rig.items[item_of(strip)], self.blocks[strip]
+        here: Hashable = item.id
+        if strip == item.id:
+            as_told = replace(self.rig.show.items[item.id], id="", label="")
+            here = (id(item.plan), repr(as_told), tuple(self._sources.get(item.id, ())))
+        settings = tuple(sorted(self._settings.get(strip, ())))
+        return here, id(block.plan), block.block, settings
 
     @cached_property
-    def blocks(self) -> Mapping[Strip, BlockInstance]:
-        """Every block of every item."""
-        return {
-            (item.id, block.name): block
-            for item in self.rig.items.values()
-            for block in item.plan.blocks
-        }
-
-    @cached_property
-    def single(self) -> frozenset[str]:
-        """Items that are one block, and hear no source that others hear too."""
+    def blocks(self) -> Mapping[str, BlockInstance]:
+        """Every strip, and every item that is one and hears no source that others hear too."""
         shared = {
             item_of(at)
             for source in self.rig.show.sources.values()
             if source.also
             for at in (source.at, *source.also)
         }
-        return frozenset(
-            item.id
+        return {
+            f"{item.id}.{block.name}" if block.name else item.id: block
             for item in self.rig.items.values()
-            if len(item.plan.blocks) == 1 and item.id not in shared
-        )
+            for block in item.plan.blocks
+            if block.name or (len(item.plan.blocks) == 1 and item.id not in shared)
+        }
 
     @cached_property
-    def _settings(self) -> Mapping[Strip, list[tuple[str, str, bool]]]:
-        found: dict[Strip, list[tuple[str, str, bool]]] = {}
-        locks = self.rig.show.locks
-        for address, text in self.rig.show.settings.items():
-            strip, name = _split(address)
-            found.setdefault(strip, []).append((name, text, address in locks))
-        for address in locks - self.rig.show.settings.keys():
-            strip, name = _split(address)
-            found.setdefault(strip, []).append((name, "", True))
+    def _settings(self) -> Mapping[str, list[tuple[str, str, bool]]]:
+        """By strip, each control that is set or locked."""
+        found: dict[str, list[tuple[str, str, bool]]] = {}
+        show = self.rig.show
+        for address in (*show.settings, *(show.locks - show.settings.keys())):
+            strip, text = strip_of(address), show.settings.get(address, "")
+            name = address[len(strip) :]
+            found.setdefault(strip, []).append((name, text, address in show.locks))
         return found
 
     @cached_property
-    def _sources(self) -> Mapping[str, list[Hashable]]:
-        found: dict[str, list[Hashable]] = {}
+    def _sources(self) -> Mapping[str, list[str]]:
+        """By item, the sources before it."""
+        found: dict[str, list[str]] = {}
         for source in self.rig.show.sources.values():
-            place = source.at.partition(".")[2]
-            known = (source.type, place, source.distance_m, source.level)
-            found.setdefault(item_of(source.at), []).append(known)
+            item = item_of(source.at)
+            as_told = replace(source, id="", label="", at=source.at[len(item) :])
+            found.setdefault(item, []).append(repr(as_told))
         return found
 
 
@@ -147,45 +125,41 @@ class _Growing:
 
     def __init__(self, parts: Parts) -> None:
         self.parts = parts
-        self.strips: dict[Strip, None] = {}
+        self.strips: dict[str, None] = {}
         self.links: dict[int, RigLink] = {}
 
     def takes(self, address: str) -> bool:
         """A strip by an address of it, with all that hangs on it; false where that goes too far."""
-        waiting = [_split(address)[0]]
+        waiting = [self.parts.rig.strip_at(address)]
         while waiting:
             strip = waiting.pop()
             if strip in self.strips:
                 continue
             block = self.parts.blocks.get(strip)
-            if block is None or (not strip[1] and strip[0] not in self.parts.single):
+            if block is None or len(self.strips) == _MOST_STRIPS:
                 return False
             self.strips[strip] = None
-            if len(self.strips) > _MOST_BLOCKS:
-                return False
-            for port in self._ports(strip, block):
+            for name in block.plan.ports:
+                port = self.parts.rig.ports[f"{strip}.{name}"]
                 if port.plan.is_digital:
                     return False
                 waiting += self._beside(port)
         return True
 
-    def _ports(self, strip: Strip, block: BlockInstance) -> Iterator[RigPort]:
-        for name in block.plan.ports:
-            yield self.parts.rig.ports[f"{strip[0]}.{block.address(name)}"]
-
-    def _beside(self, port: RigPort) -> Iterator[Strip]:
+    def _beside(self, port: RigPort) -> Iterator[str]:
         """Strips at the other ends of what is plugged into a port, and behind its contacts."""
         rig = self.parts.rig
         for link in rig.links_at.get(port.address, ()):
             self.links.setdefault(link.number, link)
-            yield from (_split(end)[0] for end in link.ports)
-        yield from (_split(each)[0] for each in sorted(rig.in_contact.get(port.address, ())))
+            yield from (strip_of(end) for end in link.ports)
+        yield from (strip_of(each) for each in sorted(rig.in_contact.get(port.address, ())))
 
 
 def renamed(value: Any, names: Mapping[str, str]) -> Any:
-    """Edits, links, addresses with items and strips called otherwise; all else as it is."""
+    """Edits, links, addresses with strips called otherwise; all else as it is."""
     if isinstance(value, str):
-        return _renamed(value, names)
+        strip = strip_of(value)
+        return f"{names[strip]}{value[len(strip) :]}" if strip in names else value
     if isinstance(value, tuple):
         return tuple(renamed(each, names) for each in value)
     if isinstance(value, Mapping):
@@ -194,30 +168,3 @@ def renamed(value: Any, names: Mapping[str, str]) -> Any:
         named = (each.name for each in fields(value) if each.name not in _FREE_TEXTS)
         return replace(value, **{name: renamed(getattr(value, name), names) for name in named})
     return value
-
-
-def _renamed(text: str, names: Mapping[str, str]) -> str:
-    (item, block), name = _split(text)
-    for known, rest in ((item, text[len(item) :]), (f"{item}.{block}", f".{name}")):
-        if known in names:
-            return f"{names[known]}{rest}"
-    return text
-
-
-def _split(address: str) -> tuple[Strip, str]:
-    """Strip of an address, and what it is called there."""
-    item, _, local = address.partition(".")
-    block, _, name = local.rpartition(".")
-    return (item, block), name
-
-
-def _of_item(item: Item) -> Hashable:
-    """All that tells an item from another but its name."""
-    figures = tuple(sorted(item.figures.items()))
-    return item.type, item.need, item.at, item.aim, item.supply, figures, item.note
-
-
-def _of_link(link: RigLink, names: Mapping[str, str]) -> Hashable:
-    plugs: Iterable[tuple[str, str]] = renamed(link.link, names).ends.items()
-    pins = tuple(sorted(link.link.pins.items()))
-    return tuple(plugs), link.link.via, pins, link.link.plugged
