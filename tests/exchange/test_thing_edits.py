@@ -61,6 +61,7 @@ TYPED = (
     ("items", "vox", "aim", "-2, 0.5, 1.5"),
     ("items", "vox", "supply", "stage"),
     ("items", "vox", "fixings", "2"),
+    ("items", "vox", "switched", "3"),
     ("items", "vox", "note", "Hums when cold."),
     ("figures", "vox.out.impedance", "value", "180 ohm"),
     ("sources", "anna", "id", "berta"),

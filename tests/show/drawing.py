@@ -103,6 +103,7 @@ def random_item(random: Random, name: str, supplies: list[str]) -> Item:
         },
         note=choice(random, NOTES),
         fixings=choice(random, (None, None, 2)),
+        switched=choice(random, (None, None, 1)),
     )
 
 
@@ -316,6 +317,7 @@ def random_edit(random: Random, show: Show) -> Edit:
         ),
         e.SetRoom(random_room(random)),
         e.Hang(item, choice(random, (1, 2, None))),
+        e.SwitchOn(item, choice(random, (1, 2, None))),
         e.SetMeasured("tingle", choice(random, (None, random_volts(random, items)))),
         e.SetArea("stalls", choice(random, (None, random_area(random, "stalls")))),
         e.Retitle(

@@ -132,6 +132,7 @@ def test_each_field_of_an_item_has_its_edit() -> None:
         "figures": (e.SetFigure("keys", "out.level", "-6 dBu"), {"out.level": "-6 dBu"}),
         "note": (e.Annotate("keys", "a\nb"), "a\nb"),
         "fixings": (e.Hang("keys", 2), 2),
+        "switched": (e.SwitchOn("keys", 3), 3),
     }
     assert set(changes) == {field.name for field in fields(Item)} - {"id"}
     for name, (edit, value) in changes.items():

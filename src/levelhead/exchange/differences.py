@@ -46,6 +46,7 @@ from levelhead.show.edits import (
     SetPins,
     SetRoom,
     SetStock,
+    SwitchOn,
     Unlock,
     Unplug,
     apply,
@@ -246,6 +247,7 @@ def _changed_item(was: Item, now: Item) -> Iterator[Edit]:
         (was.at != now.at, Move(name, now.at)),
         (was.aim != now.aim, Aim(name, now.aim)),
         (was.fixings != now.fixings, Hang(name, now.fixings)),
+        (was.switched != now.switched, SwitchOn(name, now.switched)),
         (was.supply != now.supply, Power(name, now.supply)),
     )
     yield from (edit for differs, edit in changed if differs)

@@ -91,8 +91,9 @@ def _item(_: Typing, key: str, field: str, text: str) -> Iterator[Edit]:
     elif field in {"need", "supply"}:
         kinds: dict[str, Any] = {"need": edits.Prioritise, "supply": edits.Power}
         yield kinds[field](key, text or None)
-    elif field == "fixings":
-        yield edits.Hang(key, _count(text) if text else None)
+    elif field in {"fixings", "switched"}:
+        number = _count(text) if text else None
+        yield edits.Hang(key, number) if field == "fixings" else edits.SwitchOn(key, number)
     else:
         plain: dict[str, Any] = {
             "id": edits.Rename,

@@ -98,6 +98,7 @@ def _item(item: Item) -> Texts:
         "aim": place_text(item.aim),
         "supply": item.supply or "",
         "fixings": "" if item.fixings is None else str(item.fixings),
+        "switched": "" if item.switched is None else str(item.switched),
         "note": item.note,
     }
 

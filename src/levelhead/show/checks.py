@@ -33,6 +33,7 @@ __all__ = [
     "checked_setting",
     "checked_sound_level",
     "checked_speaks_into",
+    "checked_turn",
     "checked_value",
     "checked_version",
     "given_text",
@@ -158,6 +159,11 @@ def checked_count(given: object, *, least: int = 0) -> int:
 
 def checked_fixings(given: object) -> int:
     """How many fixings hold something, each by itself."""
+    return checked_count(given, least=1)
+
+
+def checked_turn(given: object) -> int:
+    """The turn at which something is switched on."""
     return checked_count(given, least=1)
 
 

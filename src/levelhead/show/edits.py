@@ -27,6 +27,7 @@ from levelhead.show.item_field_edits import (
     Relabel,
     Retype,
     SetFigure,
+    SwitchOn,
 )
 from levelhead.show.link_edits import Lay, Plug, Recable, SetPins, Unplug
 from levelhead.show.measured_edits import SetMeasured
@@ -70,6 +71,7 @@ __all__ = [
     "SetPins",
     "SetRoom",
     "SetStock",
+    "SwitchOn",
     "Unlock",
     "Unplug",
     "apply",
@@ -78,8 +80,8 @@ __all__ = [
 EDITS: Final[tuple[type[Edit], ...]] = (
     Plug, Unplug, Recable, SetPins, Lay,
     Set, Lock, Unlock,
-    AddItem, Remove, Rename, Retype, Relabel, Annotate, Prioritise, Move, Aim, Hang, Power,
-    SetFigure,
+    AddItem, Remove, Rename, Retype, Relabel, Annotate, Prioritise, Move, Aim, Hang, SwitchOn,
+    Power, SetFigure,
     AddSource, RemoveSource, ChangeSource, RenameSource,
     AddSupply, RemoveSupply, ChangeSupply, RenameSupply,
     SetStock, SetRoom, SetArea, SetMeasured, Retitle,

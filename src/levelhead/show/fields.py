@@ -139,6 +139,7 @@ Whole = Annotated[int, _read(_whole, lambda given: given)]
 Version = Annotated[int, _read(_whole, checks.checked_version), _schema("integer", minimum=1)]
 Count = Annotated[int, _read(_whole, checks.checked_count), _schema("integer", minimum=0)]
 Fixings = Annotated[int, _read(_whole, checks.checked_fixings), _schema("integer", minimum=1)]
+Turn = Annotated[int, _read(_whole, checks.checked_turn), _schema("integer", minimum=1)]
 Value = Annotated[
     str,
     _read(_typed_text, checks.checked_value),

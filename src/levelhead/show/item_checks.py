@@ -18,6 +18,7 @@ __all__ = [
     "checked_need",
     "checked_place",
     "checked_supply",
+    "checked_turn",
     "name_in_errors",
 ]
 
@@ -43,6 +44,7 @@ def checked_item(show: Show, item: Item) -> Item:
         figures=dict(checked_figure(name, value, item) for name, value in item.figures.items()),
         note=checked(checks.checked_note, item.note, name_in_errors(item)),
         fixings=checked_hold(item.fixings, item),
+        switched=checked_turn(item.switched, item),
     )
 
 
@@ -63,6 +65,13 @@ def checked_hold(fixings: int | None, item: Item) -> int | None:
     if fixings is None:
         return None
     return checked(checks.checked_fixings, fixings, name_in_errors(item))
+
+
+def checked_turn(switched: int | None, item: Item) -> int | None:
+    """Its turn when all is switched on, or nothing known."""
+    return (
+        None if switched is None else checked(checks.checked_turn, switched, name_in_errors(item))
+    )
 
 
 def checked_place(place: Place | None, item: Item) -> Place | None:

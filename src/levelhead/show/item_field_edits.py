@@ -13,6 +13,7 @@ from levelhead.show.item_checks import (
     checked_need,
     checked_place,
     checked_supply,
+    checked_turn,
     name_in_errors,
 )
 from levelhead.show.model import Item, Need, Place, Show
@@ -27,6 +28,7 @@ __all__ = [
     "Relabel",
     "Retype",
     "SetFigure",
+    "SwitchOn",
 ]
 
 
@@ -147,6 +149,20 @@ class Hang(_FieldEdit):
 
     def _back(self, item: Item) -> Edit:
         return Hang(item.id, item.fixings)
+
+
+@dataclass(frozen=True, slots=True)
+class SwitchOn(_FieldEdit):
+    """Say at which turn an item is switched on, from 1; ``None`` for nothing known."""
+
+    switched: int | None
+
+    def _on(self, item: Item, show: Show) -> Item:
+        del show
+        return replace(item, switched=checked_turn(self.switched, item))
+
+    def _back(self, item: Item) -> Edit:
+        return SwitchOn(item.id, item.switched)
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from levelhead.show.edits import (
     Retype,
     Set,
     SetFigure,
+    SwitchOn,
     Unlock,
 )
 from levelhead.show.model import Show
@@ -136,6 +137,14 @@ def _(edit: Hang, show: Show) -> str:
     if edit.fixings is None:
         return f"Leave open what holds {item}"
     return f"Note {_count(edit.fixings, 'fixing')} of {item}"
+
+
+@edit_words.register
+def _(edit: SwitchOn, show: Show) -> str:
+    item = named_words(edit.item, show)
+    if edit.switched is None:
+        return f"Leave open when {item} is switched on"
+    return f"Switch {item} on at turn {edit.switched}"
 
 
 @edit_words.register

@@ -58,7 +58,8 @@ class Item:
 
     ``label`` is the crew's own name, ``figures`` are this unit's own (``ch.power.gain: 31.2 dB``),
     ``supply`` names a mains supply, ``at`` and ``aim`` are the place and the point it is turned to.
-    ``fixings`` are those that hold it over people, each by itself.
+    ``fixings`` are those that hold it over people, each by itself; ``switched`` is its turn when
+    all is switched on.
     """
 
     id: str
@@ -71,6 +72,7 @@ class Item:
     figures: Mapping[str, str] = field(default_factory=dict)
     note: str = ""
     fixings: int | None = None
+    switched: int | None = None
 
     @property
     def called(self) -> str:

@@ -55,6 +55,7 @@ def _plain_item(item: Item) -> dict[str, Plain]:
         supply=item.supply,
         figures=dict(item.figures),
         fixings=item.fixings,
+        switched=item.switched,
         note=item.note,
     )
 

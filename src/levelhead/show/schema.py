@@ -56,6 +56,7 @@ from levelhead.show.fields import (
     Tails,
     Temperature,
     TouchVolts,
+    Turn,
     Value,
     Version,
     Volume,
@@ -101,6 +102,7 @@ class ItemEntry(_Entry):
     supply: Id | None = None
     figures: dict[FigureName, Value] = {}
     fixings: Fixings | None = None
+    switched: Turn | None = None
     note: Note = ""
 
 

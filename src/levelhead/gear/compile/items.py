@@ -84,6 +84,7 @@ def compile_item(
         needs_power=bool(entry.powered_by),
         leakage=root.optional(entry.leakage, "A", "leakage"),
         draws=root.optional(entry.draws, "W", "draws"),
+        thump=root.optional(entry.thump, "V", "thump"),
         is_worn=entry.worn,
         phantom_supply=root.optional(entry.phantom_supply, "A", "phantom-supply"),
         clock=_clock(entry, root),

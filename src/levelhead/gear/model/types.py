@@ -109,6 +109,7 @@ class TypeEntry(BlockEntry):
     earth: Earth = "none"
     leakage: RawFigure | None = None
     draws: RawFigure | None = None
+    thump: RawFigure | None = None
     phantom_supply: RawFigure | None = None
     note: str | None = None
     blocks: dict[str, BlockEntry] = Field(default_factory=dict)

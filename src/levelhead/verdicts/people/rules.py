@@ -12,6 +12,7 @@ from levelhead.verdicts.people.reels import check_ratings
 from levelhead.verdicts.people.shock import check_earths, check_residual_currents, check_tingles
 from levelhead.verdicts.people.switching import check_switching_order
 from levelhead.verdicts.people.tails import check_tails
+from levelhead.verdicts.people.thumps import check_thumps
 from levelhead.verdicts.people.touchable import check_touchable_volts
 
 __all__ = ["PEOPLE_RULES"]
@@ -28,6 +29,7 @@ PEOPLE_RULES: Final = (
     check_exposure,
     check_measured_levels,
     check_switching_order,
+    check_thumps,
     check_fixings,
     check_overhead,
 )
