@@ -67,16 +67,18 @@ class Worked:
 
     ``strips`` stand with the stamps that they were read with, ``on_own_loads`` is what outputs give
     to the load that they are made for, each with the plan of the socket (it keeps its number),
-    ``delivered`` the most that arrives through an island, with the reach of its outputs.
+    ``delivered`` the most that arrives through an island, with the reach of its outputs; ``noted``
+    is what rules read of the wiring alone, by a name of their own, with what that hangs on.
     """
 
     strips: Known = field(default_factory=dict)
     on_own_loads: OnOwnLoads = field(default_factory=dict)
     delivered: delivered.Known = field(default_factory=dict)
+    noted: dict[str, tuple[tuple[object, ...], object]] = field(default_factory=dict)
 
     def __repr__(self) -> str:
         return f"Worked({len(self.strips)} strips, {len(self.on_own_loads)} outputs)"
 
     def after(self) -> Worked:
         """What the next reading starts with."""
-        return Worked(dict(self.strips), self.on_own_loads, dict(self.delivered))
+        return Worked(dict(self.strips), self.on_own_loads, dict(self.delivered), dict(self.noted))

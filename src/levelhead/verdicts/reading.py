@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,8 @@ from levelhead.verdicts.stamps import Stamps
 from levelhead.verdicts.strips import Strip, strips
 
 __all__ = ["Reading"]
+
+_Made = TypeVar("_Made")
 
 
 @dataclass(frozen=True, eq=False)
@@ -109,6 +112,16 @@ class Reading:
         return bool(unknowns) and bool(
             unknowns.intersection(strongest_way(self.solution, point).controls)
         )
+
+    def noted(self, what: str, reads: tuple[object, ...], make: Callable[[], _Made]) -> _Made:
+        """What is made of all that is in ``reads``; while that stays, what was made of it before.
+
+        It outlives this reading, so it holds names and numbers only, nothing that was solved.
+        """
+        known = self.worked.noted.get(what)
+        if known is None or known[0] != reads:
+            known = self.worked.noted[what] = (reads, make())
+        return cast("_Made", known[1])
 
     @cached_property
     def reach(self) -> Reach:

@@ -7,7 +7,7 @@ works for whoever does not play louder.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Set
 from typing import Final
 
 from levelhead.chain.levels import PointLevels
@@ -18,6 +18,7 @@ from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.places import carrying_ways
 from levelhead.verdicts.reading import Reading
 
 __all__ = ["EXPLAINED", "NEAR", "SENTENCES", "check_first_stages"]
@@ -37,8 +38,11 @@ def check_first_stages(reading: Reading) -> Iterator[Finding]:
     volume of its own. What can be turned down before is no such stage.
     """
     solution = reading.solution
-    judged = {strip.port.partition(".")[0] for strip in reading.strips}
-    for address in dict.fromkeys(_tightest_stages(solution, judged)):
+    judged = frozenset(strip.port.partition(".")[0] for strip in reading.strips)
+    heads = reading.noted(
+        NEAR, (*carrying_ways(reading), judged), lambda: tuple(_heads(solution, judged))
+    )
+    for address in dict.fromkeys(_tightest_stages(solution, heads)):
         levels = solution.levels(address)
         if levels.headroom is not None and levels.peak is not None:
             lacking_db = PEAK_RESERVE_DB - levels.headroom
@@ -47,13 +51,12 @@ def check_first_stages(reading: Reading) -> Iterator[Finding]:
                 yield _near(solution, levels, levels.peak, levels.headroom)
 
 
-def _tightest_stages(solution: Solution, judged: set[str]) -> Iterator[str]:
+def _tightest_stages(solution: Solution, heads: Iterable[tuple[str, ...]]) -> Iterator[str]:
     """Of each way the stage before the first gain that has the least headroom, the first of them.
 
     What only hands on what was tight before has the same, give or take a little.
     """
-    sounds = {source.id for source in solution.rig.sources}
-    for stages in _heads(solution, judged, sounds):
+    for stages in heads:
         found: tuple[float, str] | None = None
         for address in stages:
             headroom_db = solution.levels(address).headroom
@@ -63,11 +66,12 @@ def _tightest_stages(solution: Solution, judged: set[str]) -> Iterator[str]:
             yield found[1]
 
 
-def _heads(solution: Solution, judged: set[str], sounds: set[str]) -> Iterator[tuple[str, ...]]:
+def _heads(solution: Solution, judged: Set[str]) -> Iterator[tuple[str, ...]]:
     """Stages on each way of a sound in the air, before the first item that has a meter; once each.
 
     Ways that part later have the same head.
     """
+    sounds = {source.id for source in solution.rig.sources}
     known: dict[str, bool] = {}
     heads: dict[tuple[str, ...], None] = {}
 

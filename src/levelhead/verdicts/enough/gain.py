@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -99,9 +100,13 @@ def _aimed_strips(reading: Reading, where: str | None) -> Iterator[At[_Aimed]]:
     stamps, solution = reading.stamps, reading.solution
     by_ceiling = tuple(planned_by_ceiling(solution).items())
     for metered in (*reading.strips_at(where), *late_strips(solution, where)):
-        strip = _aimed(reading, metered)
+        entry = int(stamps.points[solution.number(metered.entry.at)])
+        strip = reading.noted(
+            f"aim of {metered.port} at {metered.metered.address}",
+            (stamps.gear, entry, metered),
+            partial(_aimed, reading, metered),
+        )
         aimed = _Aimed(strip, lent_db(solution, strip))
-        entry = int(stamps.points[solution.number(strip.entry.at)])
         reads = (stamps.gear, entry, aimed, by_ceiling)
         yield At((strip.port, strip.metered.address), aimed, reads)
 

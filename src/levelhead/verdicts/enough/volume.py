@@ -13,6 +13,7 @@ from levelhead.verdicts.doubts import doubts_of_level
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.gain_plan import setting_words
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.places import carrying_ways
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import control_words
 
@@ -60,7 +61,10 @@ def check_volume(reading: Reading) -> Iterator[Finding]:
 
     A volume stands before the noise of its analogue output: the signal falls, the noise stays.
     """
-    for control, way in digital_volumes(reading.solution).items():
+    volumes = reading.noted(
+        "digital volumes", carrying_ways(reading), lambda: digital_volumes(reading.solution)
+    )
+    for control, way in volumes.items():
         end = desk_end(reading.solution, way)
         is_free = control not in reading.rig.show.locks
         if is_free and end is not None and end.signal_over_noise is not None:

@@ -87,7 +87,8 @@ def _places(reading: Reading, where: str | None) -> Iterator[At[IslandAt]]:
     points, index = reading.stamps.points.tolist(), reading.solution.graph.index
     for name, place, reads in islands(reading, where):
         outputs = {address_of((each.port, each.signal)) for each in place.island.drives}
-        yield At(name, place, (*reads, *sorted(points[index[output]] for output in outputs)))
+        latest = max((points[index[output]] for output in outputs), default=0)
+        yield At(name, place, (*reads, latest))
 
 
 @by_place(_places, is_local=True)

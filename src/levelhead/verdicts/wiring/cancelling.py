@@ -22,6 +22,7 @@ from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.places import plugged
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.wiring.meetings import Meeting, meetings_of, strongest_rows
 from levelhead.verdicts.words import place_words
@@ -147,7 +148,9 @@ def _ports_before(reading: Reading, target: int) -> Iterator[str]:
 
 def check_opposite_sides(reading: Reading) -> Iterator[Finding]:
     """The two sides of an input, and loudspeakers that play the same: with the same sign?"""
-    pairs = [*_sides(reading), *_alike_loudspeakers(reading)]
+    pairs = reading.noted(
+        OPPOSITE, plugged(reading), lambda: [*_sides(reading), *_alike_loudspeakers(reading)]
+    )
     carried = _carried(reading, {number for numbers, _ in pairs for number in numbers})
     for numbers, kind in pairs:
         yield from _opposite(reading, numbers, carried, kind=kind)
