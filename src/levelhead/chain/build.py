@@ -72,21 +72,16 @@ def wire_up(rig: Rig, passages: Sequence[Passages], dead: frozenset[str]) -> Wir
     starts = Starts(first_loose)
     joined = _joined(banks, sockets, starts, dead)
     silent = _silent(banks, joined.ways, dead, first_loose)
-    strips = Strips(banks)
-    mixed = [
-        part
-        for item in rig.items.values()
-        if item.id not in dead
-        for part in crossings(rig, item, strips, controls.of)
-    ]
-    air = np.array(list(add_sources(rig, starts)), dtype=np.float64).reshape(-1, 4).T
-    stages = (_stages(bank, sockets, dead) for bank in banks)
-    parts = [joined.ways, *stages, *mixed, wires(air[0], air[1], factor=air[2], delay_ns=air[3])]
     drivers = _drivers(banks)
     numbers = digital_ways(rig, drivers, sockets, passages)
-    packets = np.array(list(packet_ways(rig, drivers, sockets)), dtype=np.int64).reshape(-1, 2)
-    parts.append(wires(*packets.T))
-    parts.append(wires(numbers.source, numbers.target))
+    parts = [
+        joined.ways,
+        *(_stages(bank, sockets, dead) for bank in banks),
+        *_mixed(rig, banks, controls, dead),
+        _through_air(rig, starts),
+        _packets(rig, drivers, sockets),
+        wires(numbers.source, numbers.target),
+    ]
     crossed = _crossed(drivers, sockets, passages)
     columns = _columns(rig, sockets, banks, starts, controls)
     return Wiring(
@@ -117,6 +112,28 @@ def _sockets(rig: Rig, passages: Iterable[Passages]) -> dict[str, int]:
     addresses += digital_inputs(rig)
     addresses += packet_inputs(rig)
     return {address: number for number, address in enumerate(addresses)}
+
+
+def _mixed(
+    rig: Rig, banks: Sequence[Bank], controls: _Numbers, dead: frozenset[str]
+) -> Iterator[Wires]:
+    """Ways into the sums of every item that has power."""
+    strips = Strips(banks)
+    for item in rig.items.values():
+        if item.id not in dead:
+            yield from crossings(rig, item, strips, controls.of)
+
+
+def _through_air(rig: Rig, starts: Starts) -> Wires:
+    """Ways from what sounds to what hears it."""
+    air = np.array(list(add_sources(rig, starts)), dtype=np.float64).reshape(-1, 4).T
+    return wires(air[0], air[1], factor=air[2], delay_ns=air[3])
+
+
+def _packets(rig: Rig, drivers: Mapping[Driver, int], sockets: Mapping[str, int]) -> Wires:
+    """Ways of channels over a network or USB."""
+    ways = np.array(list(packet_ways(rig, drivers, sockets)), dtype=np.int64).reshape(-1, 2)
+    return wires(*ways.T)
 
 
 def _joined(

@@ -87,13 +87,13 @@ def seat_map_svg(
         With a title and a line an area; without, both stand beside it.
     """
     width, height = size
-    steps = steps_of(heard, quantity)
     title = f"{show.name}: {_TITLES[quantity]}"
     lines = wrapped(title, width=width - 2 * EDGE, type_size=20.0) if is_alone else []
     drawn = [
         words(each, EDGE, EDGE + 20 + 26 * i, "title", size=20.0) for i, each in enumerate(lines)
     ]
     top = EDGE + 26 * len(lines) + 12
+    steps = steps_of(heard, quantity)
     legend, below = _legend(steps, quantity, width, top)
     under = 30 + EDGE + (26 + LINE * len(heard.areas) if is_alone else 0)
     ground = ground_of(
@@ -104,34 +104,52 @@ def seat_map_svg(
         width=width - 2 * EDGE,
         height=max(height - below - 12 - under, 200.0),
     )
-    low, high = _extent(heard, show)
-    end = ground.y(float(low[1]))
-    frame = (EDGE, below + 12, width - EDGE, end)
-    names = list(_names(heard, ground, frame))
-    taken = [area for _, area in names]
+    end = ground.y(float(_extent(heard, show)[0][1]))
     drawn += [
         *legend,
-        seat_cells(heard, ground, quantity=quantity, steps=steps, taken=taken),
-        *_walls(show, ground, (float(low[0]), float(high[0])), taken),
-        *_boxes(heard, ground),
-        *(name for name, _ in names),
+        *_hall(heard, show, ground, (EDGE, below + 12, width - EDGE, end), quantity, steps),
         *_scale(ground, end + 16),
+        *(_areas_told(heard, quantity, end + 56) if is_alone else ()),
     ]
-    if is_alone:
-        drawn += _areas_told(heard, quantity, end + 56)
-    whole = end + under
+    style = element("style", Markup(seat_map_style(on_paper=on_paper)))  # noqa: S704 - our own rules
+    return _svg(title, (width, end + under), [style], drawn)
+
+
+def _hall(
+    heard: Heard,
+    show: Show,
+    ground: Ground,
+    frame: Box,
+    quantity: Quantity,
+    steps: Steps,
+) -> Iterator[Markup]:
+    """Seats, walls, loudspeakers, and the names of areas where they cover nothing."""
+    low, high = _extent(heard, show)
+    names = list(_names(heard, ground, frame))
+    taken = [area for _, area in names]
+    yield seat_cells(heard, ground, quantity=quantity, steps=steps, taken=taken)
+    yield from _walls(show, ground, (float(low[0]), float(high[0])), taken)
+    yield from _boxes(heard, ground)
+    yield from (name for name, _ in names)
+
+
+def _svg(
+    title: str, size: tuple[float, float], rules: Sequence[Markup], drawn: Sequence[Markup]
+) -> str:
+    """The picture around what is drawn, named for those who hear it read."""
+    width, height = size
     return str(
         element(
             "svg",
             element("title", title),
-            element("style", Markup(seat_map_style(on_paper=on_paper))),  # noqa: S704 - our own rules
-            element("rect", width=width, height=whole, class_="ground"),
+            *rules,
+            element("rect", width=width, height=height, class_="ground"),
             *drawn,
             xmlns="http://www.w3.org/2000/svg",
             class_=CLASS,
-            viewBox=f"0 0 {width:g} {whole:g}",
+            viewBox=f"0 0 {width:g} {height:g}",
             width=f"{width:g}",
-            height=f"{whole:g}",
+            height=f"{height:g}",
             role="img",
             aria_label=f"{title}; the table holds the figures",
         )

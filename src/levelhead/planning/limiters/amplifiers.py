@@ -4,21 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
 from levelhead.planning.desks import is_mixer
-from levelhead.planning.limiters.arithmetic import peak_threshold_v, timing
+from levelhead.planning.limiters.arithmetic import peak_threshold_v
 from levelhead.planning.limiters.feeds import (
-    Dial,
     Feed,
     dbu_before,
-    dial_before,
     feed_of,
-    lowest_hz,
     plays_from_hz,
+    setting_before,
     summed_note,
     unreached_note,
 )
@@ -58,30 +56,16 @@ def channel_setting(ways: WaysBack, loads: Sequence[Driven]) -> LimiterSetting:
     feed = None if is_mixer(first.output.item) else feed_of(ways, steps)
     rms, peak = _limits(weakest, first, feed)
     deepest_hz = min(plays_from_hz(ways.solution, each.load.item.id) for each in loads)
-    low_hz = max(lowest_hz(ways, steps, feed), deepest_hz)
-    dial = dial_before(ways, feed, rms=rms, peak=peak)
-    summed = summed_note(steps) if feed is not None else ()
-    notes = (
-        *_notes(weakest, loads),
-        *summed,
-        *_feed_notes(first, steps, feed, dial),
-        *unreached_note(ways, feed, peak),
-    )
-    return LimiterSetting(
-        output=first.output.address,
-        label=first.output.label,
-        is_powered=False,
+    made = setting_before(ways, first.output, feed, (rms, peak), steps=steps, deepest_hz=deepest_hz)
+    return replace(
+        made,
         loudspeakers=tuple(each.load.item.label for each in loads),
-        at=None if feed is None else feed.address,
-        at_label="" if feed is None else feed.label,
-        rms=rms,
-        peak=peak,
-        lowest_hz=low_hz,
-        rms_times=timing(low_hz),
-        control=dial.control,
-        now=dial.now,
-        edits=dial.edits,
-        notes=notes,
+        notes=(
+            *_notes(weakest, loads),
+            *(summed_note(steps) if feed is not None else ()),
+            *_feed_notes(first, steps, feed, has_dial=made.control is not None),
+            *unreached_note(ways, feed, peak),
+        ),
         caution=first.caution,
     )
 
@@ -147,13 +131,13 @@ def _notes(weakest: _Rated | None, loads: Sequence[Driven]) -> Iterator[str]:
 
 
 def _feed_notes(
-    first: Driven, steps: Sequence[Step], feed: Feed | None, dial: Dial
+    first: Driven, steps: Sequence[Step], feed: Feed | None, *, has_dial: bool
 ) -> Iterator[str]:
     """Where no level can be told, and where there is nothing to set."""
     if is_mixer(first.output.item):
         yield f"Mixer and amplifier are one box: the masters of {first.output.item.label} hold it."
     elif feed is not None:
-        if dial.control is None:
+        if not has_dial:
             yield f"No limiter is on before it; {feed.label} would be its place."
     elif not steps:
         yield f"{first.output.item.label} passes nothing as its controls stand: volts only."

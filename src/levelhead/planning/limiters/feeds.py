@@ -13,10 +13,11 @@ from numpy.typing import NDArray
 from levelhead.acoustics.low_end import SUBWOOFER, low_end_of
 from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.chain.solution import Solution
-from levelhead.planning.limiters.arithmetic import dbu_of
-from levelhead.planning.limiters.settings import Limit
+from levelhead.planning.limiters.arithmetic import dbu_of, timing
+from levelhead.planning.limiters.settings import Limit, LimiterSetting
 from levelhead.planning.limiters.way_back import Step, WaysBack
 from levelhead.quantity.bands import BANDS, mid_hz
+from levelhead.rig.model import RigPort
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set
 
@@ -28,6 +29,7 @@ __all__ = [
     "feed_of",
     "lowest_hz",
     "plays_from_hz",
+    "setting_before",
     "summed_note",
     "unreached_note",
 ]
@@ -136,6 +138,40 @@ def dial_before(ways: WaysBack, feed: Feed | None, *, rms: Limit | None, peak: L
             limit = (rms if shape.limiter.detector == "rms" else None) or peak
             return _turned(ways, control, row, None if limit.at_v is None else limit.at_v / gain)
     return Dial()
+
+
+def setting_before(
+    ways: WaysBack,
+    port: RigPort,
+    feed: Feed | None,
+    limits: tuple[Limit | None, Limit],
+    *,
+    steps: Sequence[Step],
+    deepest_hz: float,
+) -> LimiterSetting:
+    """The setting for a loudspeaker output, or the input of a powered loudspeaker, without notes.
+
+    ``limits`` are the rms and the peak threshold, ``steps`` lead back from there, and
+    ``deepest_hz`` is what its loudspeakers play by themselves.
+    """
+    rms, peak = limits
+    low_hz = max(lowest_hz(ways, steps, feed), deepest_hz)
+    dial = dial_before(ways, feed, rms=rms, peak=peak)
+    return LimiterSetting(
+        output=port.address,
+        label=port.label,
+        is_powered=port.plan.role == "in",
+        loudspeakers=(),
+        at=None if feed is None else feed.address,
+        at_label="" if feed is None else feed.label,
+        rms=rms,
+        peak=peak,
+        lowest_hz=low_hz,
+        rms_times=timing(low_hz),
+        control=dial.control,
+        now=dial.now,
+        edits=dial.edits,
+    )
 
 
 def _turned(ways: WaysBack, control: str, row: int, wanted: float | None) -> Dial:

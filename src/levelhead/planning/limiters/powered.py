@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from levelhead.chain.solution import Solution
-from levelhead.planning.limiters.arithmetic import dbu_of, timing
+from levelhead.planning.limiters.arithmetic import dbu_of
 from levelhead.planning.limiters.feeds import (
-    dial_before,
     feed_of,
-    lowest_hz,
     plays_from_hz,
+    setting_before,
     summed_note,
     unreached_note,
 )
@@ -54,22 +54,10 @@ def _own_limit(ways: WaysBack, row: int, entry: RigPort, steps: Sequence[Step]) 
     if feed is not None:
         dbu = dbu_of(entry_v / float((feed.gain / np.maximum(whole, 1e-30)).max()))
     peak = Limit(entry_v, dbu, f"own limit of {entry.item.label} as its level stands")
-    low_hz = max(lowest_hz(ways, steps, feed), plays_from_hz(solution, entry.item.id))
-    dial = dial_before(ways, feed, rms=None, peak=peak)
-    return LimiterSetting(
-        output=entry.address,
-        label=entry.label,
-        is_powered=True,
+    deepest_hz = plays_from_hz(solution, entry.item.id)
+    return replace(
+        setting_before(ways, entry, feed, (None, peak), steps=steps, deepest_hz=deepest_hz),
         loudspeakers=(entry.item.label,),
-        at=None if feed is None else feed.address,
-        at_label="" if feed is None else feed.label,
-        rms=None,
-        peak=peak,
-        lowest_hz=low_hz,
-        rms_times=timing(low_hz),
-        control=dial.control,
-        now=dial.now,
-        edits=dial.edits,
         notes=(
             *summed_note(steps),
             *unreached_note(ways, feed, peak),
