@@ -1,6 +1,6 @@
 """Several devices in real browsers: three people, a network that dies, sleep, a new start, the LAN.
 
-What needs no browser is held in process (tests/web/test_several.py, tests/web/test_door.py).
+What needs no browser is held in process (tests/web/live/test_several.py, tests/web/test_door.py).
 """
 
 from __future__ import annotations

@@ -22,7 +22,7 @@ from levelhead.cli.entry import UNREADABLE
 from levelhead.gear.book import load_book
 from levelhead.gear.store import shipped_entries
 from tests.damage import answers_or_refuses, damaged_tree, pasted, written
-from tests.show.drawing import randoms
+from tests.show.random_shows import randoms
 
 EXAMPLES: Final = Path(__file__).parents[2] / "src" / "levelhead" / "examples"
 IN_GOOD_TIME_S: Final = 20.0

@@ -13,8 +13,9 @@ from levelhead.show import edits as e
 from levelhead.show.document import parse_show
 from levelhead.show.edits import Edit, apply
 from levelhead.show.model import Cable, Item, Link
-from tests.show.drawing import edited, random_show, randoms
 from tests.show.hall import HALL
+from tests.show.random_edits import edited
+from tests.show.random_shows import random_show, randoms
 
 SHOW = parse_show(HALL, "f").show
 

@@ -1,7 +1,8 @@
-"""A small show with every kind of entry, for the tests that look at single lines."""
+"""Shows as text: one with every kind of entry, for tests of single lines, and a small one."""
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from typing import Final
 
 HALL: Final = """\
@@ -36,3 +37,18 @@ settings:
 supplies: {stage-left: {outlet: A1}, desk: {outlet: B3, circuit: B}}
 stock: {cable-xlr 10 m: 6, di-active: 1}
 """
+
+SMALL_HALL: Final = """\
+# The hall.
+levelhead: 1
+show: {name: Hall}
+items:
+  vox: {type: mic-vocal-dynamic, label: "Anna"}  # her own
+  desk: {type: mixer-compact}
+links:
+  - {from: vox.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}
+settings:
+  desk: {ch1: {gain: 36 dB}}
+"""
+
+NOON: Final = datetime(2026, 12, 5, 12, 0, tzinfo=UTC)

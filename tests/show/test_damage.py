@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 
 from levelhead.errors import ShowError
 from levelhead.show.document import load_show, parse_show
-from tests.show.drawing import Scribe, random_show, randoms
 from tests.show.hall import HALL
+from tests.show.random_shows import random_show, randoms
+from tests.show.scribe import Scribe
 
 HEAD = "levelhead: 1\nshow: {name: Hall}\n"
 MARKS = (

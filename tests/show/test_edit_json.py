@@ -14,7 +14,8 @@ from levelhead.errors import EditError
 from levelhead.show.edit_json import edit_from_json, edit_name, edit_to_json
 from levelhead.show.edits import EDITS, Edit, Move, Plug, Set
 from levelhead.show.model import Cable, Link
-from tests.show.drawing import random_edit, random_show, randoms
+from tests.show.random_edits import random_edit
+from tests.show.random_shows import random_show, randoms
 
 PLUG = {
     "edit": "plug",

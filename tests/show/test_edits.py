@@ -13,8 +13,9 @@ from levelhead.errors import EditError
 from levelhead.show import edits as e
 from levelhead.show.document import _is_same, parse_show
 from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
-from tests.show.drawing import edited, random_edit, random_show, randoms
 from tests.show.hall import HALL
+from tests.show.random_edits import edited, random_edit
+from tests.show.random_shows import random_show, randoms
 
 SHOW = parse_show(HALL, "f").show
 

@@ -13,8 +13,9 @@ from levelhead.show import edits as e
 from levelhead.show.document import parse_show
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.model import Cable, Item, Show, Source, Supply
-from tests.show.drawing import Scribe, random_show, randoms
 from tests.show.hall import HALL
+from tests.show.random_shows import random_show, randoms
+from tests.show.scribe import Scribe
 
 SHOW = parse_show(HALL, "f").show
 

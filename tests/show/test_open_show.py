@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -15,38 +13,7 @@ from levelhead.show.history import History
 from levelhead.show.kept_texts import kept_text
 from levelhead.show.model import Cable, Link
 from levelhead.show.open_show import Author, OpenShow, StaleError
-
-NOON = datetime(2026, 12, 5, 12, 0, tzinfo=UTC)
-TEXT = """\
-# The hall.
-levelhead: 1
-show: {name: Hall}
-items:
-  vox: {type: mic-vocal-dynamic, label: "Anna"}  # her own
-  desk: {type: mixer-compact}
-links:
-  - {from: vox.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}
-settings:
-  desk: {ch1: {gain: 36 dB}}
-"""
-
-
-@pytest.fixture
-def path(tmp_path: Path) -> Path:
-    path = tmp_path / "hall.yaml"
-    path.write_text(TEXT, encoding="utf-8")
-    return path
-
-
-@pytest.fixture
-def history(path: Path) -> Iterator[History]:
-    with History.at(path) as history:
-        yield history
-
-
-@pytest.fixture
-def hall(path: Path, history: History) -> OpenShow:
-    return OpenShow.at(path, history, at=NOON)
+from tests.show.hall import NOON, SMALL_HALL
 
 
 def author(seen: int = 0, name: str = "a") -> Author:
@@ -112,27 +79,29 @@ def test_an_edit_of_what_another_removed_is_refused(hall: OpenShow) -> None:
 def test_the_file_keeps_its_comments_and_all_steps(hall: OpenShow, path: Path) -> None:
     hall.edit([*gain("40 dB"), Relabel("vox", "Ben")], author())
     assert hall.save(at=NOON)
-    assert path.read_text() == TEXT.replace("36 dB", "40 dB").replace("Anna", "Ben")
+    assert path.read_text() == SMALL_HALL.replace("36 dB", "40 dB").replace("Anna", "Ben")
     assert not hall.dirty
 
 
 def test_a_text_is_a_step_that_can_be_undone(hall: OpenShow) -> None:
-    step = hall.retype(TEXT.replace("The hall", "The barn"), author())
+    step = hall.retype(SMALL_HALL.replace("The hall", "The barn"), author())
     assert hall.document.text().startswith("# The barn.")
     hall.undo(step.number, author())
-    assert hall.document.text() == TEXT
+    assert hall.document.text() == SMALL_HALL
 
 
 def test_a_wrong_text_is_refused_with_its_line_and_column(hall: OpenShow) -> None:
     with pytest.raises(ShowError, match=r"hall\.yaml:5:9, items\.vox\.tpye: unknown field"):
-        hall.retype(TEXT.replace("type: mic-vocal-dynamic", "tpye: mic-vocal-dynamic"), author())
+        hall.retype(
+            SMALL_HALL.replace("type: mic-vocal-dynamic", "tpye: mic-vocal-dynamic"), author()
+        )
     assert hall.number == 0
 
 
 def test_a_text_typed_over_what_others_did_is_refused(hall: OpenShow) -> None:
     hall.edit(gain("40 dB"), author(name="b"))
     with pytest.raises(StaleError, match="changed while this text was typed"):
-        hall.retype(TEXT, author(0))
+        hall.retype(SMALL_HALL, author(0))
 
 
 def test_what_never_reached_the_file_comes_back(path: Path) -> None:
@@ -152,7 +121,7 @@ def test_what_never_reached_the_file_comes_back(path: Path) -> None:
         assert again.notes == ("4 steps that were not in the file yet came back from the history.",)
         for number in (3, 2, 1):
             again.undo(number, author())
-        assert again.document.text() == TEXT
+        assert again.document.text() == SMALL_HALL
         again.redo(1, author())
         again.redo(2, author())
         assert again.show.items["vox"].label == "Ben"
@@ -204,28 +173,28 @@ def test_a_text_typed_while_the_file_is_written_is_kept(hall: OpenShow, path: Pa
     hall.retype(hall.document.text() + "# end\n", author(9))
     hall.saved(job, job.write(at=NOON))
     hall.save(at=NOON)
-    assert path.read_text() == TEXT.replace("36 dB", "40 dB") + "# end\n"
+    assert path.read_text() == SMALL_HALL.replace("36 dB", "40 dB") + "# end\n"
 
 
 def test_what_others_wrote_elsewhere_in_the_file_is_taken_in(hall: OpenShow, path: Path) -> None:
     hall.edit(gain("40 dB"), author())
-    path.write_text(TEXT.replace("Anna", "Ines").replace("her own", "hired"))
+    path.write_text(SMALL_HALL.replace("Anna", "Ines").replace("her own", "hired"))
     assert hall.save(at=NOON)
     assert path.read_text() == (
-        TEXT.replace("36 dB", "40 dB").replace("Anna", "Ines").replace("her own", "hired")
+        SMALL_HALL.replace("36 dB", "40 dB").replace("Anna", "Ines").replace("her own", "hired")
     )
 
 
 def test_a_change_on_disk_is_seen_without_a_save_and_can_be_undone(
     hall: OpenShow, path: Path
 ) -> None:
-    path.write_text(TEXT.replace("Anna", "Ines"))
+    path.write_text(SMALL_HALL.replace("Anna", "Ines"))
     assert hall.look(at=NOON)
     assert hall.show.items["vox"].label == "Ines"
     assert not hall.dirty
     assert not hall.look(at=NOON)
     hall.undo(hall.number, author())
-    assert hall.document.text() == TEXT
+    assert hall.document.text() == SMALL_HALL
 
 
 @pytest.mark.parametrize("take_file", [True, False])
@@ -234,7 +203,7 @@ def test_the_same_cell_changed_on_both_sides_is_asked_about(
 ) -> None:
     """Neither is lost, whichever is taken."""
     hall.edit(gain("40 dB"), author())
-    other = TEXT.replace("36 dB", "12 dB")
+    other = SMALL_HALL.replace("36 dB", "12 dB")
     path.write_text(other)
     assert not hall.save(at=NOON)
     assert hall.clash is not None
@@ -244,7 +213,7 @@ def test_the_same_cell_changed_on_both_sides_is_asked_about(
     assert path.read_text() == other
     hall.settle(take_file=take_file, at=NOON, person="page a")
     assert hall.save(at=NOON)
-    assert path.read_text() == (other if take_file else TEXT.replace("36 dB", "40 dB"))
+    assert path.read_text() == (other if take_file else SMALL_HALL.replace("36 dB", "40 dB"))
     if take_file:
         hall.undo(hall.number, author())
         assert hall.show.settings["desk.ch1.gain"] == "40 dB"
@@ -258,7 +227,7 @@ def test_a_file_broken_by_others_is_never_written_over_unasked(hall: OpenShow, p
     assert not hall.save(at=NOON)
     assert hall.clash is not None
     assert "hall.yaml:2" in str(hall.clash.error)
-    path.write_text(TEXT)  # they mended it
+    path.write_text(SMALL_HALL)  # they mended it
     assert hall.save(at=NOON)
     assert "40 dB" in path.read_text()
 
@@ -267,7 +236,7 @@ def test_a_clash_is_seen_again_after_a_new_start(path: Path) -> None:
     """Both sides changed a cell, then the power went: the page tells what it put over the file."""
     with History.at(path) as history:
         OpenShow.at(path, history, at=NOON).edit(gain("40 dB"), author())
-    path.write_text(TEXT.replace("36 dB", "12 dB"))
+    path.write_text(SMALL_HALL.replace("36 dB", "12 dB"))
     with History.at(path) as history:
         hall = OpenShow.at(path, history, at=NOON)
         assert hall.notes == (

@@ -11,8 +11,9 @@ from levelhead.errors import ShowError
 from levelhead.show.document import _is_same, new_document, parse_show
 from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
 from levelhead.show.problems import MOST_ERRORS
-from tests.show.drawing import Scribe, random_show, randoms
 from tests.show.hall import HALL
+from tests.show.random_shows import random_show, randoms
+from tests.show.scribe import Scribe
 
 HEAD = "levelhead: 1\nshow: {name: Hall}\n"
 

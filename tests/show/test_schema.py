@@ -13,8 +13,9 @@ from ruamel.yaml import YAML
 from levelhead.errors import ShowError
 from levelhead.show.document import parse_show
 from levelhead.show.schema import fields_of, json_schema
-from tests.show.drawing import Scribe, random_show, randoms
 from tests.show.hall import HALL
+from tests.show.random_shows import random_show, randoms
+from tests.show.scribe import Scribe
 
 SCHEMA = json_schema()
 HEAD = "levelhead: 1\nshow: {name: Hall}\n"

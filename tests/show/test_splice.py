@@ -37,8 +37,10 @@ from levelhead.show.edits import (
     apply,
 )
 from levelhead.show.model import Cable, Item, Link, Source, Supply
-from tests.show.drawing import LABELS, VALUES, Scribe, choice, edited, random_show, randoms
 from tests.show.hall import HALL
+from tests.show.random_edits import edited
+from tests.show.random_shows import LABELS, VALUES, choice, random_show, randoms
+from tests.show.scribe import Scribe
 
 
 def rewritten(text: str, *edits: Edit) -> str:

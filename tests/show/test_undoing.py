@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterator
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Literal
 
@@ -30,34 +28,9 @@ from levelhead.show.edits import (
 from levelhead.show.history import History
 from levelhead.show.model import Cable, Item, Link, Show
 from levelhead.show.open_show import Author, OpenShow, StaleError
+from tests.show.hall import NOON, SMALL_HALL
 
-NOON = datetime(2026, 12, 5, 12, 0, tzinfo=UTC)
-TEXT = """\
-# The hall.
-levelhead: 1
-show: {name: Hall}
-items:
-  vox: {type: mic-vocal-dynamic, label: "Anna"}  # her own
-  desk: {type: mixer-compact}
-links:
-  - {from: vox.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}
-settings:
-  desk: {ch1: {gain: 36 dB}}
-"""
 PEOPLE = ("Anna", "Ben", "Ines")
-
-
-@pytest.fixture
-def path(tmp_path: Path) -> Path:
-    path = tmp_path / "hall.yaml"
-    path.write_text(TEXT, encoding="utf-8")
-    return path
-
-
-@pytest.fixture
-def hall(path: Path) -> Iterator[OpenShow]:
-    with History.at(path) as history:
-        yield OpenShow.at(path, history, at=NOON)
 
 
 def by(name: str, seen: int = 10**6) -> Author:
@@ -99,7 +72,7 @@ def test_over_a_later_edit_of_the_same_place_it_is_refused_with_the_name(hall: O
     assert hall.show.items["vox"].label == "Anja"
     undo(hall, "Ben")  # nothing of his stands any more
     undo(hall, "Anna")
-    assert hall.document.text() == TEXT
+    assert hall.document.text() == SMALL_HALL
 
 
 def test_redo_over_a_later_edit_is_refused_likewise(hall: OpenShow) -> None:
@@ -122,7 +95,7 @@ def test_what_others_built_on_it_is_not_taken_along(hall: OpenShow) -> None:
         undo(hall, "Anna")
     undo(hall, "Ben")
     undo(hall, "Anna")
-    assert hall.document.text() == TEXT
+    assert hall.document.text() == SMALL_HALL
 
 
 def test_what_could_not_be_then_is_refused(hall: OpenShow) -> None:
@@ -140,10 +113,10 @@ def test_what_could_not_be_then_is_refused(hall: OpenShow) -> None:
 
 
 def test_a_text_is_taken_back_under_what_others_changed_elsewhere(hall: OpenShow) -> None:
-    hall.retype(TEXT.replace("The hall", "The barn").replace("36 dB", "30 dB"), by("Anna"))
+    hall.retype(SMALL_HALL.replace("The hall", "The barn").replace("36 dB", "30 dB"), by("Anna"))
     hall.edit([Relabel("vox", "Ines")], by("Ben"))
     undo(hall, "Anna")
-    assert hall.document.text() == TEXT.replace('"Anna"', '"Ines"')
+    assert hall.document.text() == SMALL_HALL.replace('"Anna"', '"Ines"')
     redo(hall, "Anna")
     assert "30 dB" in hall.document.text()
     hall.edit(gain("31 dB"), by("Ben"))
@@ -164,7 +137,7 @@ def test_whose_step_it_is_outlives_a_new_start(path: Path) -> None:
         redo(hall, "Ben")
         undo(hall, "Ben")
         undo(hall, "Ben")
-        assert hall.document.text() == TEXT
+        assert hall.document.text() == SMALL_HALL
 
 
 def test_what_stood_before_a_new_start_is_not_written_over_unseen(path: Path) -> None:
@@ -295,7 +268,7 @@ class opened:  # noqa: N801 - used like a function
     def __enter__(self) -> OpenShow:
         self.folder = tempfile.TemporaryDirectory()
         self.path = Path(self.folder.name) / "hall.yaml"
-        self.path.write_text(TEXT, encoding="utf-8")
+        self.path.write_text(SMALL_HALL, encoding="utf-8")
         self.history = History.at(self.path)
         self.history._connection.execute("PRAGMA synchronous = OFF")  # many, and thrown away
         return OpenShow.at(self.path, self.history, at=NOON)

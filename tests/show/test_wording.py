@@ -12,8 +12,9 @@ from levelhead.show.document import parse_show
 from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
 from levelhead.show.wording import sentence
 from levelhead.show.words_base import edit_words
-from tests.show.drawing import random_edit, random_show, randoms
 from tests.show.hall import HALL
+from tests.show.random_edits import random_edit
+from tests.show.random_shows import random_show, randoms
 
 SHOW = parse_show(HALL.replace('label: "Anna"', 'label: "Anna\'s microphone"'), "f").show
 TO_DESK = {"a": "vox-1.out", "b": "desk.ch1.mic"}

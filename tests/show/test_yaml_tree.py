@@ -20,7 +20,8 @@ from levelhead.show.yaml_refusals import LONGEST_LINE
 from levelhead.show.yaml_scalars import Kind, plain_number
 from levelhead.show.yaml_text import YamlText
 from levelhead.show.yaml_tree import DEEPEST, MapNode, Node, ScalarNode, SeqNode, read_tree
-from tests.show.drawing import Scribe, random_show, randoms
+from tests.show.random_shows import random_show, randoms
+from tests.show.scribe import Scribe
 
 EXAMPLES = Path(__file__).parents[2] / "src" / "levelhead" / "examples"
 _SPOILING = [*" \t\n:-#,[]{}&*!|>'\"%@`?0.~/=\\", "\u20ac", "\U0001f600", "\u00a0", "\ufeff", ""]

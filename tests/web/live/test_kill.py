@@ -19,7 +19,7 @@ from levelhead.show.history import History
 from levelhead.show.open_show import OpenShow
 from tests.web.hall import TEXT
 
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[3]
 PROGRAM = "import sys; from levelhead.cli import main; sys.exit(main(sys.argv[1:]))"
 EDITS = 1000
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
-import pytest
 from starlette.testclient import TestClient
 
 from levelhead.show.history import History
@@ -13,19 +11,6 @@ from tests.web.hall import TEXT
 from tests.web.live_show import Line, live, page
 
 TICK = {"do": "tick", "list": "line-check", "item": "vox", "content": "abc"}
-
-
-@pytest.fixture
-def place(tmp_path: Path) -> Path:
-    path = tmp_path / "hall.yaml"
-    path.write_text(TEXT, encoding="utf-8")
-    return path
-
-
-@pytest.fixture
-def client(place: Path) -> Iterator[TestClient]:
-    with live(place) as client:
-        yield client
 
 
 def marks_of(line: Line) -> dict[str, object]:
@@ -45,30 +30,30 @@ def test_a_tick_is_on_the_other_devices_at_once(client: TestClient) -> None:
         assert marks_of(one)["vox"]["tick"] is None  # type: ignore[index]
 
 
-def test_ticks_and_notes_change_no_plan(client: TestClient, place: Path) -> None:
+def test_ticks_and_notes_change_no_plan(client: TestClient, path: Path) -> None:
     with page(client) as one:
         before = one.revision
         one.ask(**TICK)
         one.ask(do="note", list="line-check", item="vox", text="crackles")
         assert one.ask(find="text")["found"]["revision"] == before
-    assert place.read_text(encoding="utf-8") == TEXT
+    assert path.read_text(encoding="utf-8") == TEXT
 
 
-def test_ticks_outlive_the_program(place: Path) -> None:
-    with live(place) as client, page(client) as one:
+def test_ticks_outlive_the_program(path: Path) -> None:
+    with live(path) as client, page(client) as one:
         one.ask(**TICK)
         one.ask(do="note", list="line-check", item="vox", text="crackles")
-    with live(place) as client, page(client) as again:
+    with live(path) as client, page(client) as again:
         told = again.until("marks")["marks"]["line-check"]["vox"]
         assert told["note"]["text"] == "crackles"
         assert told["tick"] is not None
 
 
-def test_asked_twice_it_is_noted_once(client: TestClient, place: Path) -> None:
+def test_asked_twice_it_is_noted_once(client: TestClient, path: Path) -> None:
     with page(client) as one:
         one.ask(**TICK, ask="same")
         one.ask(**TICK, ask="same")
-    with History.at(place) as history:
+    with History.at(path) as history:
         assert history.rows("SELECT count(*) FROM marks") == [(1,)]
 
 
@@ -101,10 +86,10 @@ def test_a_locked_plan_takes_ticks_and_notes_only(client: TestClient) -> None:
         assert one.ask(do="edits", edits=[gain])["kind"] == "done"
 
 
-def test_the_lock_outlives_the_program_and_is_told_above_the_plan(place: Path) -> None:
-    with live(place) as client, page(client) as one:
+def test_the_lock_outlives_the_program_and_is_told_above_the_plan(path: Path) -> None:
+    with live(path) as client, page(client) as one:
         one.ask(do="lock")
-    with live(place) as client, page(client) as again:
+    with live(path) as client, page(client) as again:
         assert again.snapshot["head"]["lock"]["by"]
         answer = client.post(
             "/show/hall/sound-check/take-over",

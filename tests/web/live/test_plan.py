@@ -18,8 +18,8 @@ PAGE_STYLE = STATIC_FOLDER / "plan" / "plan.css"
 
 
 @pytest.fixture
-def path(tmp_path: Path) -> Path:
-    path = tmp_path / "hall.yaml"
+def path(path: Path) -> Path:
+    """The hall, with places."""
     path.write_text(PLACED, encoding="utf-8")
     return path
 

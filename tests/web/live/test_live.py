@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,32 +14,6 @@ from tests.web.hall import TEXT
 from tests.web.live_show import OWN, Line, live, page
 
 GAIN = ["desk.ch1", "gain", "40"]
-
-
-@pytest.fixture
-def path(tmp_path: Path) -> Path:
-    path = tmp_path / "hall.yaml"
-    path.write_text(TEXT, encoding="utf-8")
-    return path
-
-
-@pytest.fixture
-def client(path: Path) -> Iterator[TestClient]:
-    with live(path) as client:
-        yield client
-
-
-@pytest.fixture
-def anna(client: TestClient) -> Iterator[Line]:
-    with page(client, "a", "Anna") as line:
-        yield line
-
-
-@pytest.fixture
-def ben(client: TestClient, anna: Line) -> Iterator[Line]:
-    assert anna.snapshot
-    with page(client, "b", "Ben") as line:
-        yield line
 
 
 def test_what_one_page_types_the_other_sees(anna: Line, ben: Line) -> None:

@@ -16,24 +16,11 @@ from starlette.testclient import TestClient
 from starlette.websockets import WebSocketDisconnect
 
 from levelhead.show.edits import apply
-from tests.web.fuzz import TEXTS, Chaos
 from tests.web.hall import TEXT
-from tests.web.live_show import OWN, Line, live, on_shelf, page
+from tests.web.live.fuzz import TEXTS, Chaos
+from tests.web.live_show import OWN, Line, on_shelf, page
 
 Json = dict[str, Any]
-
-
-@pytest.fixture
-def path(tmp_path: Path) -> Path:
-    path = tmp_path / "hall.yaml"
-    path.write_text(TEXT, encoding="utf-8")
-    return path
-
-
-@pytest.fixture
-def client(path: Path) -> Iterator[TestClient]:
-    with live(path) as client:
-        yield client
 
 
 class Mirror:

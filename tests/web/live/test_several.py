@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -14,25 +13,6 @@ from tests.web.hall import TEXT
 from tests.web.live_show import Line, live, page
 
 GAIN = ["desk.ch1", "gain", "40"]
-
-
-@pytest.fixture
-def path(tmp_path: Path) -> Path:
-    path = tmp_path / "hall.yaml"
-    path.write_text(TEXT, encoding="utf-8")
-    return path
-
-
-@pytest.fixture
-def client(path: Path) -> Iterator[TestClient]:
-    with live(path) as client:
-        yield client
-
-
-@pytest.fixture
-def anna(client: TestClient) -> Iterator[Line]:
-    with page(client, "a", "Anna") as line:
-        yield line
 
 
 def back(line: Line) -> str:

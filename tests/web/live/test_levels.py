@@ -31,13 +31,6 @@ def levels_by(found: dict[str, Any]) -> dict[str, str]:
     return {each["at"]: each["nominal"] for each in found["points"]}
 
 
-@pytest.fixture
-def path(tmp_path: Path) -> Path:
-    path = tmp_path / "hall.yaml"
-    path.write_text(TEXT, encoding="utf-8")
-    return path
-
-
 def test_a_way_is_told_from_the_air_to_the_air(path: Path) -> None:
     with live(path) as client, page(client, "a") as anna:
         found = looked(anna)

@@ -3,29 +3,24 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
 
 from levelhead.cli.press import Press
-from tests.web.hall import TEXT
-from tests.web.live_show import OWN, live, page
+from tests.web.live_show import OWN, page
 
 PAGE = "/show/hall/printed"
 OURS = {"origin": OWN}
 
 
 @pytest.fixture
-def client(tmp_path: Path) -> Iterator[TestClient]:
-    path = tmp_path / "hall.yaml"
-    path.write_text(TEXT, encoding="utf-8")
-    with live(path) as client:
-        app: Any = client.app
-        app.state.press = Press()
-        yield client
+def client(client: TestClient) -> TestClient:
+    """With a press that sets paper here."""
+    app: Any = client.app
+    app.state.press = Press()
+    return client
 
 
 def test_printed_changed_and_printed_anew(client: TestClient) -> None:
