@@ -89,6 +89,14 @@ class Line:
 
 
 @contextmanager
+def on_folder(folder: Path, **given: Any) -> Iterator[TestClient]:
+    """The app with a folder of shows, none of them open; ``given`` as of the client."""
+    app = create_app(Library(load_book), shelf=Shelf(folder), book=load_book)
+    with TestClient(app, base_url=OWN, client=("127.0.0.1", 50_000), **given) as client:
+        yield client
+
+
+@contextmanager
 def on_shelf(path: Path, **given: Any) -> Iterator[TestClient]:
     """The app started on a show, with the folder that it stands in; ``given`` as of the client."""
     workers = ThreadPoolExecutor(1)

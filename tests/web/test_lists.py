@@ -10,11 +10,8 @@ import pytest
 from openpyxl import Workbook
 from starlette.testclient import TestClient
 
-from levelhead.gear.book import load_book
 from levelhead.show.document import load_show
-from levelhead.web.app import create_app
-from levelhead.web.library import Library
-from levelhead.web.shelf import Shelf
+from tests.web.live_show import on_folder
 
 LIST = "1 kick\n2 bass DI\n3 vox Anna, condenser\n4 zorg\n"
 ASKED = "What is &#39;zorg&#39;?"
@@ -22,10 +19,7 @@ ASKED = "What is &#39;zorg&#39;?"
 
 @pytest.fixture
 def client(tmp_path: Path) -> Iterator[TestClient]:
-    app = create_app(Library(load_book), shelf=Shelf(tmp_path), book=load_book)
-    with TestClient(
-        app, base_url="http://127.0.0.1:8000", client=("127.0.0.1", 50_000), follow_redirects=False
-    ) as client:
+    with on_folder(tmp_path, follow_redirects=False) as client:
         yield client
 
 

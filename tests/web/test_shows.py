@@ -12,9 +12,7 @@ from levelhead.gear.book import load_book
 from levelhead.planning.check import check_show
 from levelhead.show.document import load_show
 from levelhead.show.shipped import shipped_example, shipped_examples
-from levelhead.web.app import create_app
-from levelhead.web.library import Library
-from levelhead.web.shelf import Shelf
+from tests.web.live_show import on_folder
 
 OWN = "http://127.0.0.1:8000"
 MIC = {"from": "mic-vocal-dynamic.out", "to": "mixer-compact.ch1.mic"}
@@ -23,10 +21,7 @@ BAD_NAMES = ("../evil", "a/b", "", "Friday", "a.b", "-a", "a b", "a" * 64, "/etc
 
 @pytest.fixture
 def client(tmp_path: Path) -> Iterator[TestClient]:
-    app = create_app(Library(load_book), shelf=Shelf(tmp_path), book=load_book)
-    with TestClient(
-        app, base_url=OWN, client=("127.0.0.1", 50_000), follow_redirects=False
-    ) as client:
+    with on_folder(tmp_path, follow_redirects=False) as client:
         yield client
 
 
