@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from levelhead.chain.most import Most
@@ -67,3 +68,45 @@ def test_a_bridge_that_is_switched_off_carries_nothing() -> None:
         settings: {amp: {mode: stereo}}
         """).solution
     assert "amp.bridged.power" not in solution.graph.index
+
+
+# ---------------------------------------------------------------- ways that come round
+
+LOOP = """
+    items:
+      feed: {type: feed-line}
+      desk: {type: mixer-compact-8}
+      echo: {type: delay-unit}
+    links:
+      - {from: feed.out, to: desk.ch1.line, via: [lead-xlr-jack-balanced 2 m]}
+      - {from: desk.aux1.out, to: echo.in, via: [lead-jack-balanced-xlr 2 m]}
+      - {from: echo.out-1, to: desk.ch2.line, via: [lead-xlr-jack-balanced 2 m]}
+    settings: {desk: {ch1: {send1: 0 dB}, ch2: {send1: -20 dB}}}
+    """
+
+
+def test_in_a_loop_it_does_not_hang_on_what_is_asked_for_first() -> None:
+    """Every point of a return into its own send, asked for first and last."""
+    solution = tried_text(LOOP).solution
+    rows = np.flatnonzero(solution.graph.hears_a_loop).tolist()
+    assert rows
+    onward, back = (Most(solution, trusts_limiters=False) for _ in range(2))
+    told = {row: onward.by_band(row) for row in rows}
+    for row in reversed(rows):
+        assert np.array_equal(back.by_band(row), told[row])
+
+
+@pytest.mark.parametrize("send_db", [-30.0, -20.0])
+def test_a_loop_that_holds_adds_its_geometric_series(send_db: float) -> None:
+    """With g once round, x / (1 - g): the sum of all rounds in step. No ceiling is near."""
+    quiet = LOOP.replace(
+        "{type: feed-line}", "{type: feed-line, figures: {output.ceiling: -60 dBu}}"
+    )
+    alone = tried_text(quiet.replace("-20 dB", "off")).solution
+    round_ = tried_text(quiet.replace("-20 dB", f"{send_db} dB")).solution
+    once_v, all_v = (
+        Most(each, trusts_limiters=False, turns_up=False).by_band(each.number("desk.aux1.sum"))[17]
+        for each in (alone, round_)
+    )
+    assert round_.loop_gain_db < 0
+    assert all_v == pytest.approx(once_v / (1 - 10 ** (round_.loop_gain_db / 20)), rel=0.01)

@@ -84,9 +84,9 @@ class Reading:
         return solve_hum(self.solution, previous=self.hum_before)
 
     def most(self, *, trusts_limiters: bool, turns_up: bool = True) -> Most:
-        """The most that can come to points; found once where no loop makes it hang on who asks."""
+        """The most that can come to points; each is found once."""
         most = Most(self.solution, trusts_limiters, turns_up)
-        return self._mosts.setdefault((trusts_limiters, turns_up), most).anew()
+        return self._mosts.setdefault((trusts_limiters, turns_up), most)
 
     @cached_property
     def _mosts(self) -> dict[tuple[bool, bool], Most]:
