@@ -154,6 +154,6 @@ def _is_held(solution: Solution, address: str) -> bool:
 
 
 def _brought(before: Real, size: Real) -> Real:
-    """What ways bring of what is before them; what is endless comes to nothing where one is shut."""
+    """What ways bring of what is before them; nothing where one is shut, of what is endless too."""
     with np.errstate(invalid="ignore"):
         return np.where(size > 0, before * size, 0.0)

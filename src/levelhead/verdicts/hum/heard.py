@@ -9,9 +9,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Final
 
 from levelhead.chain.hum import ChainHum
 from levelhead.chain.levels import decibels
+from levelhead.chain.solution import Solution
 from levelhead.circuit.mains import Cause
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.finding import Compared, Finding, Severity
@@ -44,6 +46,8 @@ from levelhead.verdicts.words import control_words, place_words
 
 __all__ = ["check_hum", "is_hum"]
 
+_LEAK_DB: Final = 80.0  # under the other side of a socket: a shared sleeve, from memory
+
 
 def check_hum(reading: Reading, listener: Listener | None = None) -> Iterator[Finding]:
     """Every input that earths, screens and supplies make hum: is it heard, and how far under?
@@ -59,6 +63,7 @@ def check_hum(reading: Reading, listener: Listener | None = None) -> Iterator[Fi
         if loudspeaker is None:
             is_leaked = is_leak(reading.solution.levels(address))
             is_leaked = is_leaked or hears_only_itself(reading.solution, address)
+            is_leaked = is_leaked or _is_beside(reading.solution, address, port)
             found = None if is_leaked else _in_signal(hum, address, port)
         elif _is_nothing(hum, at(loudspeaker), address, loudspeaker):
             continue
@@ -92,6 +97,15 @@ def _inputs_in_use(reading: Reading, hum: ChainHum) -> Iterator[tuple[str, RigPo
         port = ports.get(address) or ports[address.rpartition(".")[0]]
         if solution.number(address) in goes_on and port.item.id not in solution.dead:
             yield address, port
+
+
+def _is_beside(solution: Solution, address: str, port: RigPort) -> bool:
+    """Whether a side of a socket gets only what leaks from the other one: no signal to judge."""
+    sides = (f"{port.address}.{signal}" for signal in port.plan.signals)
+    levels = [solution.levels(each).nominal for each in sides if each in solution.graph.index]
+    own = solution.levels(address).nominal
+    loudest = max((each for each in levels if each is not None), default=None)
+    return own is not None and loudest is not None and own < loudest - _LEAK_DB
 
 
 def _is_worth_telling(hum: ChainHum, address: str, finding: Finding) -> bool:
