@@ -24,6 +24,7 @@ _LINE_LEVEL_DBU: Final = 4.0  # what line inputs of the trade expect, common pra
 _QUARTER_DB: Final = -12.0  # a quarter of the numbers: 20 lg (1/4)
 _WORTH_TELLING_DB: Final = 0.5
 _OTHER_SIDE: Final = {"left": "right", "right": "left"}
+_NOTHING_DB: Final = 40.0  # under the other side, crosstalk of an output: no signal
 _LEAK_A: Final = 1e-5  # less is no current
 
 
@@ -35,6 +36,7 @@ def notes_of(trial: Trial, rig: QuestionRig) -> Iterator[str]:
         yield from _turned_down(trial, rig)
         yield from _phantom_for_nothing(trial, rig)
         yield from _one_side(trial, rig)
+        yield from _side_without(trial, rig)
         yield from _volumes(trial)
 
 
@@ -136,6 +138,24 @@ def _one_side(trial: Trial, rig: QuestionRig) -> Iterator[str]:
             f"Only the {side} side of {port.item.label} is plugged: what it has on the "
             f"{_OTHER_SIDE[side]} alone is not heard. A lead that sums both, or a second input."
         )
+
+
+def _side_without(trial: Trial, rig: QuestionRig) -> Iterator[str]:
+    """A stereo socket of which one side gets next to nothing."""
+    solution, port = trial.solution, trial.solution.rig.ports[rig.to]
+    sides = {each: f"{rig.to}.{each}" for each in port.plan.signals if each in _OTHER_SIDE}
+    levels = {
+        side: solution.levels(address).nominal
+        for side, address in sides.items()
+        if address in solution.graph.index
+    }
+    for side, level in levels.items():
+        other = levels.get(_OTHER_SIDE[side])
+        if other is not None and (level is None or level < other - _NOTHING_DB):
+            yield (
+                f"The {side} side of {place_words(port.label)} gets nothing by this lead: what "
+                f"hangs behind it plays on the {_OTHER_SIDE[side]} alone. A lead that feeds both."
+            )
 
 
 def _volumes(trial: Trial) -> Iterator[str]:
