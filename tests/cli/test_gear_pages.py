@@ -29,6 +29,7 @@ def test_a_kind_alone(levelhead: Levelhead) -> None:
 
 def test_a_search_finds_what_a_question_would_find(levelhead: Levelhead) -> None:
     assert levelhead("gear", "--search", "small mixer", "--json").json[0]["id"] == "mixer-compact"
+    assert levelhead("gear", "--search", "mixers", "--json").json[0]["kind"] == "mixer"
     assert levelhead("gear", "--search", "xlr cable", "--json").json[0]["id"] == "cable-xlr"
 
 

@@ -6,7 +6,7 @@ import re
 
 from levelhead.errors import GearError
 from levelhead.gear.book import GearBook
-from levelhead.planning.typed.names import find_candidates
+from levelhead.planning.typed.names import find_candidates, tokens
 
 __all__ = ["of_kind", "types_meant"]
 
@@ -25,7 +25,10 @@ def of_kind(book: GearBook, ids: list[str], kind: str | None) -> list[str]:
 
 
 def types_meant(book: GearBook, words: str | None) -> list[str]:
-    """Types whose names hold all the words, then those that a question would find."""
+    """Types whose names hold all the words, then those that a question would find.
+
+    Where a word names a kind of gear ("mixer"), what is of that kind comes first.
+    """
     if words is None:
         return list(book.ids)
     asked = words.lower().split()
@@ -38,4 +41,6 @@ def types_meant(book: GearBook, words: str | None) -> list[str]:
     named = whole or named  # "di" is not meant to find "digital"
     found = [*find_candidates(book, words, "from"), *find_candidates(book, words, "to")]
     found.sort(key=lambda candidate: -candidate.score)
-    return list(dict.fromkeys([*named, *(candidate.type_id for candidate in found)]))
+    meant = dict.fromkeys([*named, *(candidate.type_id for candidate in found)])
+    said = tokens(words)
+    return sorted(meant, key=lambda each: not tokens(book.sketch(each).kind) <= said)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from levelhead.errors import GearError, ShowError
 from levelhead.gear.book import GearBook
 from levelhead.gear.figures import RawFigure, measured
-from levelhead.gear.names import did_you_mean
+from levelhead.gear.names import address_meant
 from levelhead.gear.plan import ControlPlan
 from levelhead.rig.before import Before
 from levelhead.rig.contacts import closed_contacts, holes_pushed, insert_wirings, ports_in_contact
@@ -124,7 +124,7 @@ def _no_control(
         f"no control '{address}'",
         where=where,
         expected=f"a control of '{item_id}'",
-        remedy=f"{did_you_mean(address, controls)} {resolving.how_to_list(item_id)}".strip(),
+        remedy=f"{address_meant(address, controls)} {resolving.how_to_list(item_id)}".strip(),
     )
 
 

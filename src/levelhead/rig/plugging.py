@@ -8,7 +8,7 @@ from string import digits
 from typing import Final
 
 from levelhead.errors import ShowError
-from levelhead.gear.names import did_you_mean
+from levelhead.gear.names import address_meant
 from levelhead.rig.before import Before
 from levelhead.rig.cabling import join_link
 from levelhead.rig.contacts import end_half_in
@@ -68,7 +68,7 @@ def _check_ports(
             where=where,
             expected="a port of an item of this show",
             remedy=_switched_away(resolving, address)
-            or f"{did_you_mean(address, ports)} {resolving.how_to_list(item_id)}".strip(),
+            or f"{address_meant(address, ports)} {resolving.how_to_list(item_id)}".strip(),
         )
         resolving.errors.append(error)
     return not unknown
