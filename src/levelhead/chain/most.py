@@ -69,7 +69,8 @@ class Most:
             return own
         sources = self.solution.graph.columns.source[arriving].tolist()
         before = np.array([self.by_band(each) for each in sources])
-        return np.minimum(own, _brought(before, self._size(row)).sum(axis=0))
+        most: Real = np.minimum(own, _brought(before, self._size(row)).sum(axis=0))
+        return most
 
     def _find_what_comes_round(self) -> None:
         """At all points to which loops come: from their own ends down, until nothing falls more.
