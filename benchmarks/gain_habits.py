@@ -20,7 +20,8 @@ from pathlib import Path
 from typing import Final
 
 from benchmarks.gain_rigs import rig_texts
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.planning.gains.make import Made, make_plan
 from levelhead.rig.build import build_rig

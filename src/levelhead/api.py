@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, Final, TypeAlias
 
 from levelhead.chain.solution import Solution
-from levelhead.chain.solution import solve as solve_rig
+from levelhead.chain.solve import solve as solve_rig
 from levelhead.drawing.level_diagram import level_diagram_of
 from levelhead.drawing.printing import Drawing, PrintedAnswer, PrintedCheck, PrintedSolution
 from levelhead.errors import PaperError

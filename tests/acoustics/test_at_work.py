@@ -12,7 +12,8 @@ from levelhead.acoustics.handbook import handbook_of
 from levelhead.acoustics.heard import AreaHeard, Heard, heard_by
 from levelhead.acoustics.rings_of import ringing_of
 from levelhead.acoustics.seats import a_weighted_db
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show

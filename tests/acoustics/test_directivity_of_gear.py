@@ -9,7 +9,8 @@ import pytest
 
 from levelhead.acoustics.boxes import Box, boxes_of
 from levelhead.acoustics.heard import heard_by
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.errors import GearError
 from levelhead.gear.book import load_book
 from levelhead.quantity.bands import BANDS

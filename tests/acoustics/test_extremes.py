@@ -14,7 +14,7 @@ import pytest
 from levelhead.acoustics.heard import Heard, heard_by
 from levelhead.acoustics.rings_of import ringing_of
 from levelhead.acoustics.seat_points import seat_points
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.drawing.seat_map import seat_map_svg
 from levelhead.gear.book import load_book
 from levelhead.planning.air.ring_moves import ring_moves

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from levelhead.acoustics.boxes import Box, boxes_of
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show

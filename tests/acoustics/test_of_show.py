@@ -14,7 +14,8 @@ from levelhead.acoustics.ears import ears_of, electric_of
 from levelhead.acoustics.heard import heard_by
 from levelhead.acoustics.of_room import crossing_walls, locate
 from levelhead.acoustics.rings_of import ringing_of
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.planning.air.ring_moves import ring_moves
 from levelhead.rig.build import build_rig

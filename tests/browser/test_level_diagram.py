@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.drawing.level_diagram import level_diagram_of
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig

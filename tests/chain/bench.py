@@ -11,7 +11,8 @@ from typing import Any, Final
 
 from ruamel.yaml import YAML
 
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show, Source

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from levelhead.chain.best_ways import named_points, silent_sources, strongest_ways, ways_through
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.errors import SolveError
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig

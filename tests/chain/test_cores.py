@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from levelhead.chain.cores import CoreCeiling
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import mid_hz

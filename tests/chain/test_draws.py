@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from levelhead.chain.draws import SHARED_BY_TYPE, LevelDraws, _Meeting, draw_levels_db
 from levelhead.chain.numbers import Numbers
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.errors import SolveError
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig

@@ -7,7 +7,8 @@ import math
 import pytest
 
 from levelhead.chain.fed import fed_shares, full_v
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import PowerPlan

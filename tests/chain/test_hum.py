@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from levelhead.chain.hum import ChainHum, line_levels, solve_hum
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.circuit.mains import MAINS_230, Mains
 from levelhead.rig.build import build_rig
 from levelhead.show.edits import Edit, Power, Set, apply

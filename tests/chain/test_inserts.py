@@ -8,7 +8,8 @@ from dataclasses import replace
 import pytest
 
 from levelhead.chain.hum import solve_hum
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook, load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show

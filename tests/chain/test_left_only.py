@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show

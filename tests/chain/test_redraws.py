@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 from levelhead.chain.bends import BEND_DB, Bends
 from levelhead.chain.draws import SHARED_BY_TYPE, draw_levels_db
 from levelhead.chain.redraws import PERFORMED, drawn_rig, redraw_levels_db
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.errors import SolveError
 from levelhead.gear.book import GearBook, load_book
 from levelhead.gear.figures import Figure

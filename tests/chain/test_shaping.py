@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 
 from levelhead.chain.draws import draw_levels_db
 from levelhead.chain.responses import Filter, band_response
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.errors import ShowError
 from levelhead.gear.book import GearBook
 from levelhead.quantity.bands import exact_mid_hz, mid_hz

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from levelhead.chain.draws import draw_levels_db
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show, Source

@@ -11,7 +11,8 @@ from typing import NamedTuple
 import pytest
 
 from levelhead.acoustics.seat_points import seat_points
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.drawing.diagram_panels import Panel, panels_of
 from levelhead.drawing.diagram_style import DARK, LIGHT
 from levelhead.drawing.level_diagram import CLASS, WIDTH, level_diagram_of

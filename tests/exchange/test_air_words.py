@@ -9,7 +9,8 @@ import pytest
 
 from levelhead.acoustics.heard import AreaHeard, heard_by
 from levelhead.acoustics.rings_of import Ringing, ringing_of
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.exchange.air_words import area_words, feedback_words
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig

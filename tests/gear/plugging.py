@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.circuit.solve import solve_networks
 from levelhead.gear.book import GearBook, load_book
 from levelhead.quantity.bands import mid_hz

@@ -10,7 +10,8 @@ from collections.abc import Mapping
 
 import pytest
 
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.errors import GearError
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig

@@ -6,7 +6,7 @@ from typing import Final
 
 import pytest
 
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.gear.plan import PowerPlan
 from levelhead.rig.build import build_rig

@@ -9,7 +9,8 @@ import pytest
 
 from levelhead.chain.breathing import floor_while_playing
 from levelhead.chain.companding import floor_under_signal
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show, Source

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.circuit.swing import swing_v_per_v
 from levelhead.gear.book import load_book
 from levelhead.quantity.decibels import dbu_from_volts, pascals_from_db_spl

@@ -7,7 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.circuit.ground import solve_ground
 from levelhead.circuit.hum import hum_at_inputs
 from levelhead.circuit.mains import Cause

@@ -9,7 +9,8 @@ from typing import Any, Final
 import pytest
 from ruamel.yaml import YAML
 
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import load_show

@@ -8,7 +8,7 @@ from typing import Final
 from weakref import ref
 
 from benchmarks.shows import book_for, show_text
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.planning.trial import Trial, try_show
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show

@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 
 from levelhead.chain.bends import Bends
 from levelhead.chain.draws import draw_levels_db
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig

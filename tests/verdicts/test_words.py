@@ -8,7 +8,8 @@ from typing import Final
 import pytest
 
 import levelhead
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import load_show

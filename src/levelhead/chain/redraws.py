@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.draws import SHARED_BY_TYPE
 from levelhead.chain.levels import REFERENCE_OF_UNIT
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.gear.figures import Figure
 from levelhead.rig.model import Rig
 from levelhead.rig.refigured import FigurePlace, refigured

@@ -11,7 +11,8 @@ from typing import Any, Final
 from levelhead.acoustics.handbook import handbook_of
 from levelhead.acoustics.heard import Heard, heard_by
 from levelhead.acoustics.rings_of import ringing_of
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.cli.feedback_report import feedback_report
 from levelhead.cli.given import tried
 from levelhead.cli.seats_report import seats_report

@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 
 from levelhead.chain.best_ways import named_points, ways_through
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.cli.given import tried
 from levelhead.cli.level_table import level_table
 from levelhead.cli.levels_shown import draw_levels, points_along

@@ -9,7 +9,8 @@ from typing import Final
 from weakref import ref
 
 from levelhead.chain.bends import TriedIslands
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import Locator, build_rig

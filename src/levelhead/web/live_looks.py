@@ -13,7 +13,8 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any
 
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.show.edits import Edit, apply

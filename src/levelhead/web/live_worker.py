@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, Final
 from weakref import ref
 
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError
 from levelhead.exchange.crew_words import crew_words
 from levelhead.exchange.input_rows import InputRow, Rows

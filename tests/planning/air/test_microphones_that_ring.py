@@ -7,7 +7,8 @@ from typing import Final
 import pytest
 
 from levelhead.acoustics.rings_of import Ringing, ringing_of
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.planning.air.cures import air_cures
 from levelhead.planning.air.low_cuts import low_cut_edits, strips_of, voice_cut_edits

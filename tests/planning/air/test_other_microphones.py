@@ -9,7 +9,8 @@ from typing import Final
 import pytest
 
 from levelhead.acoustics.rings_of import ringing_of
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.planning.air.other_microphones import other_microphones
 from levelhead.rig.build import build_rig

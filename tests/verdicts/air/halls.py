@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show

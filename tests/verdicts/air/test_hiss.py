@@ -7,7 +7,8 @@ import math
 import pytest
 
 from levelhead.acoustics.heard import heard_by
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.verdicts.enough.limiters import check_limiters

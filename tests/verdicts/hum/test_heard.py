@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.gear.figures import Figure
 from levelhead.rig.build import build_rig
 from levelhead.verdicts.finding import Finding, Severity

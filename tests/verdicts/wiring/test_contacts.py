@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.rig.build import build_rig

@@ -9,7 +9,8 @@ from typing import Any, Final
 from levelhead.acoustics.boxes import boxes_of
 from levelhead.acoustics.ears import CLOSE_M
 from levelhead.acoustics.rings_of import Ringing, ringing_of
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError
 from levelhead.planning.air.low_cuts import low_cut_edits, voice_cut_edits
 from levelhead.planning.air.open_microphones import closings

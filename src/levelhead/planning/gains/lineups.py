@@ -14,7 +14,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook
 from levelhead.planning.gains.ends import End
 from levelhead.planning.gains.lineup import Lineup, LineupWay

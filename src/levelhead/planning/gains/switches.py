@@ -15,7 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.noise import a_weights, audio_width_hz, stage_noise_parts
-from levelhead.chain.solution import Solution, solve
+from levelhead.chain.solution import Solution
+from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError
 from levelhead.gear.book import GearBook
 from levelhead.gear.model import BlockEntry

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.chain.upstream import part_leading_to
 from levelhead.errors import LevelheadError
 from levelhead.planning.trial import Trial

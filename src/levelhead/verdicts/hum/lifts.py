@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from itertools import chain
 
 from levelhead.chain.hum import ChainHum, solve_hum
-from levelhead.chain.solution import solve
+from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError
 from levelhead.rig.build import build_rig
 from levelhead.show.addresses import item_of
