@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from levelhead.chain.carried import Carried, Entering, Injection
 from levelhead.chain.graph import Edge, EdgeColumns
 from levelhead.chain.loops import Loops, carry_round
 from levelhead.chain.order import points_in_order
-from levelhead.chain.propagate import Carried, Entering, Injection
 from levelhead.quantity.bands import BANDS
 
 ONES = np.ones(BANDS, dtype=np.complex128)

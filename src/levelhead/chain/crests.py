@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.carried import Carried
 from levelhead.chain.crest_of_sums import CREST_OF_MANY_DB
 from levelhead.chain.graph import Component
-from levelhead.chain.propagate import Carried
 
 __all__ = ["CREST_OF_MANY_DB", "crests_db"]
 

@@ -15,9 +15,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.carried import Brought, Carried, Entering, Injection
 from levelhead.chain.graph import EdgeColumns
 from levelhead.chain.order import Order
-from levelhead.chain.propagate import Brought, Carried, Entering, Injection, bring, carry
+from levelhead.chain.propagate import bring, carry
 from levelhead.chain.turned_down import Limiters
 from levelhead.quantity.bands import BANDS
 

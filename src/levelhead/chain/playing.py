@@ -11,8 +11,8 @@ from typing import Final
 
 import numpy as np
 
+from levelhead.chain.carried import Carried
 from levelhead.chain.graph import Component
-from levelhead.chain.propagate import Carried
 
 __all__ = ["PROGRAMME", "spectra_at_points"]
 

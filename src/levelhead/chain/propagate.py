@@ -10,123 +10,25 @@ addition, so that the numbers are those of a fresh start to the last bit.
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.carried import Brought, Carried, Entering, Injection
 from levelhead.chain.graph import EdgeColumns
 from levelhead.chain.layout import Layout, Levels, Step, lay_out
 from levelhead.chain.order import Order
-from levelhead.chain.turned_down import Limiters, TurnedDown, turn_down
-from levelhead.quantity.bands import BANDS, edges_hz
+from levelhead.chain.sums import Sums, points_of, powers
+from levelhead.chain.turned_down import Limiters, turn_down
+from levelhead.quantity.bands import BANDS
 
-__all__ = ["Brought", "Carried", "Entering", "Injection", "bring", "carry", "carry_probes"]
+__all__ = ["bring", "carry", "carry_probes"]
 
 Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 Whole = NDArray[np.int64]
 Flags = NDArray[np.bool_]
-
-
-@dataclass(frozen=True, slots=True)
-class Injection:
-    """A component that enters at a point with an amplitude in each band."""
-
-    point: int
-    component: int
-    amplitude: Complex
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Entering:
-    """What enters a chain: noise that arises at each point, and signals.
-
-    Attributes
-    ----------
-    own_noise : float, (points, bands)
-        Mean square that arises at each point.
-    injections
-        Signals where they enter.
-    components : int
-        Number of signals; noises are numbered from here.
-    """
-
-    own_noise: Real
-    injections: Sequence[Injection]
-    components: int
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Carried:
-    """Amplitudes of all pairs; those of one point stand together.
-
-    Attributes
-    ----------
-    rows : complex, (inputs + pairs, bands)
-        What entered, then the amplitude of each pair.
-    power : float, (pairs, bands)
-        Mean square of each pair in each band.
-    noise_power : float, (points, bands)
-        Noise that has met no fan-out yet, mean square.
-    signals, noises : float, (points, bands)
-        Mean square of all signals, and of noise that has met a fan-out, at each point.
-    linear : complex, (inputs + pairs, bands)
-        The rows as they were without limiters.
-    turned_down : TurnedDown or None
-        What limiters did, where there are any.
-    """
-
-    edges: EdgeColumns
-    order: Order
-    levels: Levels
-    layout: Layout
-    entering: Whole
-    rows: Complex
-    power: Real
-    noise_power: Real
-    signals: Real
-    noises: Real
-    linear: Complex
-    turned_down: TurnedDown | None = None
-
-    def __repr__(self) -> str:
-        return f"Carried({len(self.power)} pairs)"
-
-    @property
-    def point(self) -> Whole:
-        """Point of each pair, (pairs,)."""
-        return self.layout.point
-
-    @property
-    def component(self) -> Whole:
-        """Component of each pair, (pairs,); from ``first_noise`` on they are noises."""
-        return self.layout.component
-
-    @property
-    def first_noise(self) -> int:
-        """Number of signals."""
-        return self.layout.first_noise
-
-    @property
-    def amplitude(self) -> Complex:
-        """Amplitude of each pair in each band, (pairs, bands)."""
-        return self.rows[self.layout.inputs :]
-
-    @property
-    def delay_s(self) -> Real:
-        """Delay of each pair, (pairs,); pairs of one component at one point differ in it."""
-        return self.layout.delay_ns.astype(np.float64) * 1e-9
-
-    def signal_power(self) -> Real:
-        """Mean square of all signals at each point; (points, bands)."""
-        return self.signals
-
-    def noise_total(self) -> Real:
-        """Mean square of all noise at each point; (points, bands)."""
-        return self.noise_power + self.noises
 
 
 def carry(
@@ -167,8 +69,8 @@ def carry(
         rows, turned_down = turn_down(limiters, edges, layout, linear, len(noise))
     if rows is not linear or (before is not None and before.rows is not before.linear):
         before, is_new = None, np.ones_like(is_new)  # sums of limited signals are done anew
-    power = _powers(rows, is_new, layout, before)
-    sums = _Sums(layout, rows, power, _points_of(layout, is_new, len(noise)))
+    power = powers(rows, is_new, layout, None if before is None else before.power)
+    sums = Sums(layout, rows, power, points_of(layout, is_new, len(noise)))
     return Carried(
         edges=edges,
         order=order,
@@ -193,21 +95,6 @@ def carry_probes(
     Probes are numbered from 0.
     """
     return carry(edges, order, Entering(np.zeros((points, BANDS)), probes, len(probes)))
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Brought:
-    """Amplitudes of signals at some points.
-
-    Attributes
-    ----------
-    point, component : int, (pairs,)
-    amplitude : complex, (pairs, bands)
-    """
-
-    point: Whole
-    component: Whole
-    amplitude: Complex
 
 
 def bring(
@@ -307,71 +194,3 @@ def _flow_again(
         first = np.flatnonzero(np.diff(target, prepend=-1))
         arriving = edges.gain_and_one[step.edge[again]] * rows[step.source[again]]
         rows[target[first]] = np.add.reduceat(arriving, first, axis=0)
-
-
-# --- sums ---
-
-
-def _powers(rows: Complex, is_new: Flags, layout: Layout, before: Carried | None) -> Real:
-    """Mean square of each pair in each band."""
-    if before is None:
-        pairs = rows[layout.inputs :]
-        power: Real = pairs.real**2 + pairs.imag**2
-        return power
-    power = before.power.copy()
-    new = np.flatnonzero(is_new[layout.inputs :])
-    pairs = rows[layout.inputs + new]
-    power[new] = pairs.real**2 + pairs.imag**2
-    return power
-
-
-def _points_of(layout: Layout, is_new: Flags, points: int) -> Flags:
-    """Points with a pair that is new."""
-    found = np.zeros(points, dtype=bool)
-    found[layout.point[is_new[layout.inputs :]]] = True
-    return found
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Sums:
-    """Sums over the pairs of each point; only those of points that ``is_new`` are done."""
-
-    layout: Layout
-    rows: Complex
-    power: Real
-    is_new: Flags
-
-    def of(self, is_chosen: Flags, before: Real | None) -> Real:
-        """Mean square of all chosen pairs at each point; (points, bands)."""
-        total = np.zeros((len(self.is_new), BANDS)) if before is None else before.copy()
-        total[self.is_new] = 0.0
-        chosen = np.flatnonzero(is_chosen & self.is_new[self.layout.point])
-        if len(chosen):
-            point = self.layout.point[chosen]
-            first = np.flatnonzero(np.diff(point, prepend=-1))
-            total[point[first]] = np.add.reduceat(self.power[chosen], first, axis=0)
-            if self.layout.delay_ns.any():
-                self._add_crossed(total, chosen)
-        return total
-
-    def _add_crossed(self, total: Real, chosen: Whole) -> None:
-        """Cross terms of arrivals that are one component at one point."""
-        layout = self.layout
-        key = layout.point[chosen] * (int(layout.component.max(initial=0)) + 1)
-        key += layout.component[chosen]
-        rank = chosen[np.argsort(key, kind="stable")]
-        bounds = np.flatnonzero(np.diff(np.sort(key, kind="stable"), prepend=-1, append=-1))
-        several = np.flatnonzero(np.diff(bounds) > 1)
-        for start, stop in zip(bounds[several], bounds[several + 1], strict=True):
-            for one, other in itertools.combinations(rank[start:stop], 2):
-                total[layout.point[one]] += self._crossed(one, other)
-
-    def _crossed(self, one: int, other: int) -> Real:
-        """Mean cross term of two arrivals in each band."""
-        low_hz, high_hz = edges_hz()
-        apart_s = (self.layout.delay_ns[one] - self.layout.delay_ns[other]) * 1e-9
-        turned = np.exp(-1j * np.pi * (low_hz + high_hz) * apart_s)
-        ours, theirs = self.rows[self.layout.inputs + one], self.rows[self.layout.inputs + other]
-        both = ours * np.conj(theirs) * turned
-        crossed: Real = 2 * both.real * np.sinc((high_hz - low_hz) * apart_s)
-        return crossed

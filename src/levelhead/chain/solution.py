@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from levelhead.chain.carried import Carried
 from levelhead.chain.ceilings import CROSSTALK
 from levelhead.chain.copper import Copper
 from levelhead.chain.cores import CoreCeiling
@@ -20,7 +21,6 @@ from levelhead.chain.levels import PointLevels, decibels, levels_of
 from levelhead.chain.limiting import Limited, moved_db
 from levelhead.chain.loops import Round
 from levelhead.chain.playing import spectra_at_points
-from levelhead.chain.propagate import Carried
 from levelhead.chain.ways import Strongest, signal_ways
 from levelhead.circuit.assembly import Island
 from levelhead.circuit.currents import columns_of, load_ohm

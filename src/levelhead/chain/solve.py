@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.build import wire_up
+from levelhead.chain.carried import Carried, Entering
 from levelhead.chain.ceilings import Signals, ceilings
 from levelhead.chain.copper import Copper, is_same_gear, solve_copper
 from levelhead.chain.cores import CoreCeiling, core_ceilings
@@ -17,7 +18,6 @@ from levelhead.chain.fed import fed_points, fed_shares, without_power
 from levelhead.chain.gains import Graph, graph_of
 from levelhead.chain.loops import Loops, carry_round
 from levelhead.chain.noise import a_weights, own_noise_power
-from levelhead.chain.propagate import Carried, Entering
 from levelhead.chain.solution import Solution
 from levelhead.chain.turned_down import Limiters
 from levelhead.chain.wiring import Wiring

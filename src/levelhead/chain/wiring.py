@@ -18,9 +18,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from levelhead.chain.banks import Bank
+from levelhead.chain.carried import Injection
 from levelhead.chain.digital import DigitalWays
 from levelhead.chain.graph import UNITS, Component, Entry, Point, Through, Unit
-from levelhead.chain.propagate import Injection
 from levelhead.circuit.currents import Driver
 from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
