@@ -1,24 +1,31 @@
-"""Loudspeakers taken off an output that sees too many: to another one of the same amplifier.
+"""Loudspeakers off an output that sees too many, and onto one that must not be without.
 
-An output that nothing feeds is fed on the way, by the link of the amplifier's own input. What
-counts is what the solved copy says (``planning.remedy``).
+To another output of the same amplifier first; one that nothing feeds is fed on the way, by the link
+of the amplifier's own input. Where there is no other, the last of the chain stays silent: better
+than the amplifier. What counts is what the solved copy says (``planning.remedy``).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterable, Iterator
+from typing import Final
 
+from levelhead.gear.plan import PortPlan
+from levelhead.planning.moves.candidate import COST_OF_PURCHASE, COST_OF_STOCK, Candidate
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import usual_cable
-from levelhead.show.edits import Edit, Plug, Unplug
-from levelhead.show.model import Cable, Link
+from levelhead.show.edits import AddItem, Edit, Plug, Unplug
+from levelhead.show.model import Cable, Item, Link
 from levelhead.verdicts.amplifiers.loads import LOAD
 from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.harm.outputs import NO_LOAD
 
-__all__ = ["cabinets_moved"]
+__all__ = ["cabinets_added", "cabinets_moved", "cabinets_off"]
 
-_SHORT_M = 1.0  # a lead between two sockets of one item
+_SHORT_M: Final = 1.0  # a lead between two sockets of one item
+_COST_OF_SILENCE: Final = 2  # of each loudspeaker more that plays no longer
 
 
 def cabinets_moved(trial: Trial, finding: Finding) -> Iterator[tuple[Edit, ...]]:
@@ -32,6 +39,48 @@ def cabinets_moved(trial: Trial, finding: Finding) -> Iterator[tuple[Edit, ...]]
             new = _plug(trial, other, rig.ports[link.ends["b"]], link.length_m)
             if new is not None:
                 yield (Unplug(link), Plug(new), *_feeding(trial, output, other))
+
+
+def cabinets_off(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """The last loudspeaker of a chain taken off, then the last two, and so on but for the first."""
+    rig = trial.solution.rig
+    if finding.code == LOAD and finding.where in rig.ports:
+        links = list(_chain(trial, rig.ports[finding.where]))
+        for more in range(len(links)):
+            last = links[len(links) - 1 - more :]
+            edits = tuple(Unplug(each) for each in last)
+            yield Candidate(edits, COST_OF_STOCK + more * _COST_OF_SILENCE)
+
+
+def cabinets_added(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """A loudspeaker for an output that must not be without: out of the stock, or any that fits."""
+    rig = trial.solution.rig
+    if finding.code != NO_LOAD or finding.where not in rig.ports:
+        return
+    for type_id in trial.book.of_kind("loudspeaker"):
+        is_stock = trial.show.stock.get(type_id, 0) > 0
+        name = trial.show.next_id(type_id)
+        for port in trial.book.plan(type_id, {}, {}).block("").plan.ports.values():
+            for output in _best_first(_free_outputs(rig, rig.ports[finding.where]), port):
+                if port.role != "in" or not (is_stock or port.socket == output.plan.socket):
+                    continue
+                cable = usual_cable(trial.book, output.plan, port)
+                if cable is not None:
+                    ends = {"a": output.address, "b": f"{name}.{port.name}"}
+                    plug = Plug(Link(ends, (Cable(cable.type_id, None),)))
+                    cost = COST_OF_STOCK if is_stock else COST_OF_PURCHASE
+                    yield Candidate((AddItem(Item(name, type_id)), plug), cost)
+
+
+def _best_first(outputs: Iterable[RigPort], load: PortPlan) -> list[RigPort]:
+    """The tap that is made for a load first."""
+    ohm = load.figure("impedance")
+
+    def off_ohm(output: RigPort) -> float:
+        made_for = output.plan.figure("matched-load") or output.plan.figure("min-load")
+        return math.inf if made_for is None or ohm is None else abs(made_for - ohm)
+
+    return sorted(outputs, key=off_ohm)
 
 
 def _chain(trial: Trial, output: RigPort) -> Iterator[Link]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from levelhead.planning.moves.adaptors import adaptors_put_in
-from levelhead.planning.moves.cabinets import cabinets_moved
+from levelhead.planning.moves.cabinets import cabinets_added, cabinets_moved, cabinets_off
 from levelhead.planning.moves.candidate import (
     COST_OF_PURCHASE,
     COST_OF_SOCKET,
@@ -51,3 +51,5 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     yield from upstream(trial, finding)
     yield from bypasses(trial, finding)
     yield from recablings(trial, finding)
+    yield from cabinets_added(trial, finding)
+    yield from cabinets_off(trial, finding)

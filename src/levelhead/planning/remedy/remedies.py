@@ -26,6 +26,7 @@ from levelhead.planning.moves.routes import has_route_cures, route_cures
 from levelhead.planning.remedy.earths import keeps_every_earth
 from levelhead.planning.remedy.hands import hands_of, is_at
 from levelhead.planning.remedy.screening import surely_stays
+from levelhead.planning.remedy.silence import may_silence, silence_words, silenced
 from levelhead.planning.remedy.words import remedy_words
 from levelhead.planning.settle import settled
 from levelhead.planning.shut_out import shuts_out
@@ -57,6 +58,7 @@ __all__ = [
 MOST_OFFERED: Final = 3
 _MOST_OTHERS: Final = 12  # moves tried for somebody whom the supply would hurt
 _ALIVE: Final = "{who} plays then; what that asks for the next check tells"
+_STAYS: Final = "what else was found there stays"
 _AS_GOOD_DB: Final = 0.5  # of a margin: rounding of knobs
 _FARTHER: Final = 1  # who may turn a control need not think of another socket
 Settle = Callable[[Trial], Trial]
@@ -112,14 +114,24 @@ def searched(trial: Trial, finding: Finding, settle: Settle = as_set) -> Search:
 
 
 def _held(trial: Trial, finding: Finding, candidate: Candidate, after: Trial) -> Iterator[_Held]:
-    """A remedy, if it leaves less, or something lives that was dead."""
-    verdict = verdict_after(trial, after, finding, candidate)
-    alive = revived(trial, after, finding)
-    if verdict.rank < finding.severity.rank or alive:
-        words = words_of(trial, candidate)
-        if verdict.rank >= finding.severity.rank:
-            words = f"{words} ({_ALIVE.format(who=alive)})"
-        yield verdict.rank, candidate.cost, Remedy(words, candidate.edits, verdict)
+    """A remedy, if it leaves less, or something lives that was dead.
+
+    Of two faults at one place each is mended by itself: the words say that the other stays, and
+    it comes behind those that leave nothing so bad.
+    """
+    verdict = rank_after = verdict_after(trial, after, finding, candidate)
+    notes = [silence_words(trial.show, silenced(trial, after))]
+    if verdict.rank >= finding.severity.rank:
+        alive = revived(trial, after, finding)
+        notes.append(_ALIVE.format(who=alive) if alive else _STAYS)
+        if not alive:
+            verdict = verdict_after(trial, after, finding, candidate, leaving_old=True)
+            if verdict.rank >= finding.severity.rank:
+                return
+    told = "; ".join(each for each in notes if each)
+    words = words_of(trial, candidate)
+    do = f"{words} ({told})" if told else words
+    yield rank_after.rank, candidate.cost, Remedy(do, candidate.edits, verdict)
 
 
 def proposed(trial: Trial, finding: Finding) -> Iterator[Candidate]:
@@ -196,7 +208,7 @@ def _tried(
         return candidate, after
     if revived(trial, after, finding):
         return _with_others_first(trial, after, finding, candidate)
-    if candidate.cost < COST_OF_SOCKET or not heard(trial) <= heard(after, like=trial):
+    if candidate.cost < COST_OF_SOCKET or not _is_kept(trial, after):
         return None
     is_box = candidate.cost >= COST_OF_STOCK
     for step in _next_steps(trial, after, finding):
@@ -211,6 +223,12 @@ def _tried(
         if held:
             return min(held, key=lambda each: verdict_after(trial, each[1], finding, both).rank)
     return None
+
+
+def _is_kept(before: Trial, after: Trial) -> bool:
+    """Whether all that was heard still is, or is behind a new box that has no supply yet."""
+    new = after.solution.rig.items.keys() - before.solution.rig.items.keys()
+    return bool(after.solution.dead & new) or heard(before) <= heard(after, like=before)
 
 
 def _with_others_first(
@@ -299,7 +317,9 @@ def helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> boo
         return False
     if not (heard(before) <= heard(after, like=before) and _sounding(before) <= _sounding(after)):
         return False
-    if not _playing(before) <= _playing(after) or shuts_out(before, after, finding, move.edits):
+    if silenced(before, after) and not may_silence(finding, move.edits):
+        return False
+    if shuts_out(before, after, finding, move.edits):
         return False
     if finding.family == _OF_LEVELS and not is_fed_alike(before, after, finding.where):
         return False
@@ -356,13 +376,6 @@ def _sounding(trial: Trial) -> frozenset[str]:
     return frozenset(way[0] for way in trial.solution.paths)
 
 
-def _playing(trial: Trial) -> frozenset[str]:
-    """Items that a signal comes out of into the air."""
-    solution = trial.solution
-    ends = {way[-1] for way in solution.paths}
-    return frozenset(solution.point(end).item for end in ends & solution.in_air)
-
-
 def heard(trial: Trial, like: Trial | None = None) -> frozenset[str]:
     """Where the signals begin that come out of a loudspeaker; without one, those of any way.
 
@@ -380,10 +393,14 @@ def _aloud(trial: Trial) -> list[tuple[str, ...]]:
 
 def is_fed_alike(before: Trial, after: Trial, socket: str) -> bool:
     """Whether a socket that has a plug before and after hears all that it heard: the same mix."""
-    ports = [trial.solution.rig.ports.get(socket) for trial in (before, after)]
-    if any(port is None or port.link is None for port in ports):
+    port, moved = (trial.solution.rig.ports.get(socket) for trial in (before, after))
+    if port is None or port.link is None or moved is None or moved.link is None:
         return True
-    fed = [{way[0] for way in trial.solution.paths if socket in way} for trial in (before, after)]
+    points = {socket, *(f"{socket}.{signal}" for signal in port.plan.signals)}
+    fed = [
+        {way[0] for way in trial.solution.paths if not points.isdisjoint(way)}
+        for trial in (before, after)
+    ]
     return fed[0] <= fed[1]
 
 
@@ -394,13 +411,21 @@ def new_findings(before: Trial, after: Trial) -> Iterator[Finding]:
             yield each
 
 
-def verdict_after(before: Trial, after: Trial, finding: Finding, move: Candidate) -> Severity:
-    """Worst that is left at the ports which the finding and the move touch, or is new."""
+def verdict_after(
+    before: Trial, after: Trial, finding: Finding, move: Candidate, *, leaving_old: bool = False
+) -> Severity:
+    """Worst that is left at the ports which the finding and the move touch, or is new.
+
+    With ``leaving_old`` without what stood there before and is no worse.
+    """
     touched = {*finding.ports, finding.where}
     for edit in move.edits:
         if isinstance(edit, Plug):
             touched |= set(edit.link.ends.values())
         if isinstance(edit, Unplug):
             touched -= set(edit.link.ends.values())
-    left = (each for each in after.judgement.findings if touched & {*each.ports, each.where})
-    return worst(each.severity for each in (*left, *new_findings(before, after)))
+    left = [each for each in after.judgement.findings if touched & {*each.ports, each.where}]
+    new = list(new_findings(before, after))
+    if leaving_old:
+        left = [each for each in left if each.severity.rank > before.ranks.get(each.key, 0)]
+    return worst(each.severity for each in (*left, *new))

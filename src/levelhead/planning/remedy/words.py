@@ -44,10 +44,15 @@ def remedy_words(edits: Sequence[Edit], show: Show, book: GearBook) -> str:
 
 
 def _said(edits: Sequence[Edit], show: Show, book: GearBook) -> list[str]:
-    return [
-        _retype_words(edit, show, book) if isinstance(edit, Retype) else sentence(edit, show)
-        for edit in edits
-    ]
+    return [_one_said(edit, show, book) for edit in edits]
+
+
+def _one_said(edit: Edit, show: Show, book: GearBook) -> str:
+    if isinstance(edit, Retype):
+        return _retype_words(edit, show, book)
+    if isinstance(edit, AddItem):
+        return f"Take {book.entry(edit.item.type).label} as {edit.item.id}"
+    return sentence(edit, show)
 
 
 def _retype_words(edit: Retype, show: Show, book: GearBook) -> str:
