@@ -7,6 +7,7 @@ import re
 from levelhead.errors import GearError
 from levelhead.gear.book import GearBook
 from levelhead.planning.typed.names import find_candidates, tokens
+from levelhead.planning.typed.spelling import respelt
 
 __all__ = ["of_kind", "types_meant"]
 
@@ -39,6 +40,7 @@ def types_meant(book: GearBook, words: str | None) -> list[str]:
     named = [each for each, names in called.items() if all(word in names for word in asked)]
     whole = [each for each in named if set(asked) <= set(re.findall(r"[\w.]+", called[each]))]
     named = whole or named  # "di" is not meant to find "digital"
+    words = words if named else respelt(book, words)[0]
     found = [*find_candidates(book, words, "from"), *find_candidates(book, words, "to")]
     found.sort(key=lambda candidate: -candidate.score)
     meant = dict.fromkeys([*named, *(candidate.type_id for candidate in found)])

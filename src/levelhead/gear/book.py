@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Final
@@ -22,6 +22,7 @@ from levelhead.gear.store import read_entries, shipped_entries
 
 __all__ = ["GearBook", "load_book"]
 
+_SAID: Final = frozenset({"label", "words"})
 _MOST_ERRORS: Final = 50  # of one entry: more fit no screen
 
 
@@ -59,6 +60,11 @@ class GearBook:
     def ids(self) -> tuple[str, ...]:
         """Ids of all types, in the order of the book."""
         return tuple(self._raw)
+
+    def texts(self) -> Iterator[str]:
+        """All labels and words of types, sockets and switches, as they are written."""
+        for raw in self._raw.values():
+            yield from _texts(raw)
 
     def __contains__(self, type_id: str) -> bool:
         return type_id in self._raw
@@ -164,6 +170,19 @@ def _errors_of(error: ValidationError, where: str) -> list[GearError]:
             )
         )
     return found
+
+
+def _texts(part: object, key: str = "") -> Iterator[str]:
+    """Texts under ``label`` and ``words``, however deep."""
+    if isinstance(part, str):
+        if key in _SAID:
+            yield part
+    elif isinstance(part, Mapping):
+        for name, each in part.items():
+            yield from _texts(each, key if key == "words" else name)
+    elif isinstance(part, list | tuple):
+        for each in part:
+            yield from _texts(each, key)
 
 
 @lru_cache(maxsize=8)

@@ -25,6 +25,7 @@ from levelhead.planning.typed.names import (
 )
 from levelhead.planning.typed.pairing import ALIKE, paired
 from levelhead.planning.typed.phrases import is_number
+from levelhead.planning.typed.spelling import Respelt, respelt
 from levelhead.planning.typed.words import words_in_turn
 from levelhead.show.model import Source
 
@@ -40,7 +41,8 @@ _MOST_TOLD: Final = 80  # letters of what was asked
 class Asked:
     """What was typed: the texts read, and candidates for either end, the best first.
 
-    ``source`` is what sounds in front of a microphone where a sound was named, none where gear was.
+    ``source`` is what sounds in front of a microphone where a sound was named, none where gear was;
+    ``slips`` are words that were read as others.
     """
 
     question: Question
@@ -49,14 +51,16 @@ class Asked:
     first: tuple[Candidate, ...]
     second: tuple[Candidate, ...]
     source: Candidate | None = None
+    slips: tuple[Respelt, ...] = ()
 
     @property
     def heard(self) -> tuple[Applied, ...]:
-        """The sound in front of a microphone, where one was named."""
+        """Words read as others, and the sound in front of a microphone, where one was named."""
+        slips = tuple(Applied(each.typed, f"read as {each.read}") for each in self.slips)
         if self.source is None:
-            return ()
+            return slips
         microphone = self.first[0].label.rpartition(":")[0]
-        return (Applied(self.texts[0].rest, f"heard by {microphone}"),)
+        return (*slips, Applied(self.texts[0].rest, f"heard by {microphone}"))
 
     def not_used(self, second: Candidate) -> tuple[Unused, ...]:
         """Words of either text that name nothing here, as they were typed."""
@@ -149,6 +153,9 @@ def read_question(book: GearBook, question: Question) -> Asked:
     AskError
         A text fits no gear.
     """
+    from_text, from_slips = respelt(book, question.from_text)
+    to_text, to_slips = respelt(book, question.to_text)
+    question = replace(question, from_text=from_text, to_text=to_text)
     reads = read_text(question.from_text), read_text(question.to_text)
     conditions = (
         *_given(question),
@@ -164,7 +171,8 @@ def read_question(book: GearBook, question: Question) -> Asked:
     second = _picked(book, question.to_text, "to", (reads[1], takes))
     first, second = paired(book, first, second)
     first, second = _chosen(first, question.from_address), _chosen(second, question.to_address)
-    return Asked(question, reads, conditions, first, second, source)
+    slips = tuple(dict.fromkeys((*from_slips, *to_slips)))
+    return Asked(question, reads, conditions, first, second, source, slips)
 
 
 def _chosen(found: tuple[Candidate, ...], address: str | None) -> tuple[Candidate, ...]:

@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Final
 
 from levelhead.errors import AskError
-from levelhead.planning.asked.conditions_met import NOT_UNDERSTOOD, Unused
+from levelhead.planning.asked.conditions_met import NOT_UNDERSTOOD, Applied, Unused
 from levelhead.planning.proposal.additions import Chain, Output, chains_for, meanings
 from levelhead.planning.proposal.attempt import attempted
 from levelhead.planning.proposal.conditions_in_show import MetInShow, Stated, met_in_show
@@ -21,6 +21,7 @@ from levelhead.planning.proposal.proposals import Freed, Proposal, Proposals
 from levelhead.planning.trial import Trial
 from levelhead.planning.typed.conditions import read_text
 from levelhead.planning.typed.own_sockets import find_ports, unmet_words
+from levelhead.planning.typed.spelling import respelt
 from levelhead.planning.typed.words import tokens, words_in_turn
 from levelhead.rig.model import Rig
 from levelhead.show.edits import Edit, Unplug
@@ -44,6 +45,11 @@ def propose_in_show(trial: Trial, from_text: str, to_text: str | None) -> Propos
     AskError
         The first text means nothing that makes a sound, or the second no input of the show.
     """
+    own = [text for each in trial.show.items.values() for text in (each.id, each.label)]
+    from_text, slips = respelt(trial.book, from_text, own)
+    if to_text is not None:
+        to_text, more = respelt(trial.book, to_text, own)
+        slips = (*slips, *more)
     first, second = read_text(from_text), None if to_text is None else read_text(to_text)
     stated = (
         *(("from", each) for each in first.conditions),
@@ -51,10 +57,11 @@ def propose_in_show(trial: Trial, from_text: str, to_text: str | None) -> Propos
     )
     told = _proposed(trial, first.rest, None if second is None else second.rest, stated)
     asked = from_text if told.asked == first.rest else told.asked
-    met = told.met
+    read_as = tuple(Applied(each.typed, f"read as {each.read}") for each in slips)
+    met = replace(told.met, applied=(*read_as, *told.met.applied))
     said = {each.words for each in met.applied} | {each.words for each in met.unused}
     nowhere = (Unused(each.words, _NOWHERE) for _, each in stated if each.words not in said)
-    return replace(told, asked=asked, not_used=(*told.not_used, *met.unused, *nowhere))
+    return replace(told, asked=asked, met=met, not_used=(*told.not_used, *met.unused, *nowhere))
 
 
 def _proposed(trial: Trial, from_text: str, to_text: str | None, stated: Stated) -> Proposals:

@@ -15,7 +15,7 @@ from typing import Final, Literal
 from levelhead.planning.typed.words import plain_text
 from levelhead.quantity.units import FOOT_M
 
-__all__ = ["Condition", "Kind", "Read", "read_text"]
+__all__ = ["Condition", "Kind", "Read", "condition_words", "read_text"]
 
 Kind = Literal[
     "phantom", "pad", "ohm", "watt", "length", "cable", "through", "level", "volume", "gain",
@@ -251,3 +251,9 @@ _PATTERNS: Final = tuple(
         (rf"\b(?:through|via|by way of)\s+{_ARTICLE}(?P<box>[^,;]+?)(?=,|;|$)", _through),
     )
 )
+
+
+def condition_words() -> frozenset[str]:
+    """Words that stand in what can be said of how things stand."""
+    patterns = (pattern.pattern for pattern, _ in _PATTERNS)
+    return frozenset(word for each in patterns for word in re.findall(r"[a-z]{4,}", each))

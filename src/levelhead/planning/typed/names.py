@@ -338,7 +338,7 @@ def _of_channels(wanted: _Wanted, type_id: str) -> list[Candidate]:
 
     strips = entry.blocks.items()
     if not any(
-        fits(words_of_port(block, name, port.label or name, port.words))
+        fits(words_of_port(block, name, port.label or name, port.words) | socket_words(port.socket))
         for block, strip in strips
         for name, port in strip.ports.items()
     ):
@@ -349,7 +349,9 @@ def _of_channels(wanted: _Wanted, type_id: str) -> list[Candidate]:
     for block in plan.blocks:
         is_channel = side == "from" or (block.mixes and block.name != block.block)
         for name, port in block.plan.ports.items() if is_channel else ():
-            if port.role in _BARE_ROLES[side] and fits(words := port_words(block, port)):
+            if port.role in _BARE_ROLES[side] and fits(
+                words := port_words(block, port) | socket_words(port.socket)
+            ):
                 total = _CHANNEL_WEIGHT * len(asked & words) + len(spoken - words)
                 total += fitness(book, plan, block, port, wanted.conditions)
                 label = f"{plan.label}: {port.label}"

@@ -6,7 +6,14 @@ import re
 from functools import lru_cache
 from typing import Final
 
-__all__ = ["plain_text", "same_words", "spelled_words", "tokens", "words_in_turn"]
+__all__ = [
+    "plain_text",
+    "said_words",
+    "same_words",
+    "spelled_words",
+    "tokens",
+    "words_in_turn",
+]
 
 _SAME_WORD: Final = {
     "speaker": "loudspeaker",
@@ -37,6 +44,10 @@ _SAME_WORD: Final = {
     "watt": "w",
     "active": "powered",
     "self-powered": "powered",
+    "gtr": "guitar",
+    "kbd": "keyboard",
+    "vox": "vocal",
+    "bt": "bluetooth",
 }
 _NO_MEANING: Final = frozenset(
     """
@@ -125,6 +136,11 @@ def spelled_words(phrase: str) -> frozenset[str]:
 def same_words() -> frozenset[str]:
     """Words of which each has another spelling that means the same."""
     return frozenset({*_SAME_WORD, *_SAME_WORD.values()})
+
+
+def said_words() -> frozenset[str]:
+    """Words that have another spelling, or say nothing: none of them is a slip."""
+    return same_words() | _NO_MEANING
 
 
 def _same(word: str) -> str:
