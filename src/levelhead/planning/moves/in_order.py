@@ -13,10 +13,12 @@ from levelhead.planning.moves.cabinets import cabinets_added, cabinets_moved, ca
 from levelhead.planning.moves.candidate import (
     COST_OF_PURCHASE,
     COST_OF_SOCKET,
+    COST_OF_SWITCH,
     COST_OF_TURN,
     Candidate,
 )
 from levelhead.planning.moves.controls import gain_up_fader_down, switches, turns
+from levelhead.planning.moves.inputs_chosen import input_chosen
 from levelhead.planning.moves.plugs import (
     bypasses,
     insert_leads,
@@ -30,6 +32,7 @@ from levelhead.planning.moves.ways_opened import ways_opened
 from levelhead.planning.trial import Trial
 from levelhead.verdicts.enough.gain import SET_TOO_LOW
 from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.routing.heard import UNHEARD
 
 __all__ = ["candidates"]
 
@@ -38,6 +41,8 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every move that might mend a finding, cheapest kind first."""
     yield from turns(trial, finding)
     yield from (Candidate(edits, COST_OF_TURN) for edits in ways_opened(trial, finding))
+    if finding.code == UNHEARD and (chosen := input_chosen(trial.solution.rig, finding.where)):
+        yield Candidate(chosen, COST_OF_SWITCH)
     if finding.code == SET_TOO_LOW:  # a knob is mended by hand: nobody moves a plug for it
         yield from gain_up_fader_down(trial, finding)
         return

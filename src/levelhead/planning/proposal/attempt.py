@@ -8,6 +8,7 @@ from typing import Final
 
 from levelhead.planning.asked.pointers import GainAnswer, gain_behind
 from levelhead.planning.moves.controls import switches
+from levelhead.planning.moves.inputs_chosen import input_chosen
 from levelhead.planning.remedy.earths import keeps_every_earth
 from levelhead.planning.remedy.remedies import heard, new_findings
 from levelhead.planning.remedy.screening import surely_stays
@@ -82,7 +83,10 @@ def attempted(
     after = settled(moved, _fixed(moved, own) | held)
     after, switched = _switched(trial, after, own, held) if may_switch else (after, [])
     if is_new and not heard(after) - heard(trial):
-        return None
+        chosen = _chosen(trial, after)
+        if not chosen or any(each in edits for each in chosen):
+            return None
+        return attempted(trial, (*edits, *chosen), ports, may_switch=may_switch, held=held)
     found = _findings(trial, after, ports, edits)
     mine = {port.partition(".")[0] for port in ports} if not is_new else _added(edits)
     elsewhere = tuple(
@@ -139,6 +143,14 @@ def _findings(
 
 
 # --- switches ---
+
+
+def _chosen(before: Trial, after: Trial) -> tuple[Edit, ...]:
+    """What makes a channel hear the network where a new signal ends; nothing where it is busy."""
+    known = {way[0] for way in before.solution.paths}
+    ends = (way[-1] for way in after.solution.paths if way[0] not in known)
+    found = (input_chosen(after.solution.rig, end) for end in dict.fromkeys(ends))
+    return tuple(edit for edits in found for edit in edits)
 
 
 _Weight = tuple[int, int, int]

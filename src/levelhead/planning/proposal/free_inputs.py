@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Final
 
+from levelhead.planning.moves.inputs_chosen import is_switched_away
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.model import Item, Link
 
@@ -58,7 +59,9 @@ def _strips(rig: Rig, item: str) -> Iterator[Inputs]:
 
 
 def _is_free(rig: Rig, strip: Inputs, port: RigPort) -> bool:
-    """No plug in its hole; within a strip of several sockets, in none of them."""
+    """No plug in its hole; within a strip of several sockets, in none, and it hears this one."""
+    if is_switched_away(rig, port):
+        return False
     beside = strip if port.block.name else (port,)
     return not any(
         rig.plugged(each.address) or rig.plugged(each.sibling(each.plan.hole)) for each in beside

@@ -18,8 +18,14 @@ from levelhead.verdicts.reach import speaks
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words
 
-__all__ = ["SENTENCES", "check_everybody_is_heard", "check_loudspeakers_have_a_signal"]
+__all__ = [
+    "SENTENCES",
+    "UNHEARD",
+    "check_everybody_is_heard",
+    "check_loudspeakers_have_a_signal",
+]
 
+UNHEARD: Final = "routing.unheard"
 SENTENCES: Final = {
     "unheard": "{who} comes out of no loudspeaker: it goes no further than {end}.",
     "no-signal": "{loudspeaker} gets no signal: nothing that reaches it is turned up.",
@@ -105,7 +111,7 @@ def _labels(solution: Solution) -> Mapping[str, str]:
 
 def _unheard(solution: Solution, labels: Mapping[str, str], who: str, end: str) -> Finding:
     return Finding(
-        code="routing.unheard",
+        code=UNHEARD,
         severity=Severity.CARE,
         where=end,
         what=SENTENCES["unheard"].format(
