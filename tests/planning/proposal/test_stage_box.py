@@ -20,8 +20,8 @@ STAGE = """
       - {from: box.net, to: desk.net, via: [cable-network 60 m]}
       - {from: desk.main-left.out, to: pa.in}
     settings:
-      box: {ch1: {gain: 30 dB}}
-      desk: {clock: internal, ch1: {source: network}}
+      box: {ch1: {gain: 38 dB}}
+      desk: {clock: internal, main: -10 dB, ch3: {fader: -20 dB}, ch1: {source: network}}
       pa: {level: -12 dB}
     """
 

@@ -296,7 +296,7 @@ def _of_type(
                 continue
             met = (words | socket_words(port.socket)) & rest
             unmet = rest - met - known
-            total = score + len(spoken) + PORT_WEIGHT * len(met & words)
+            total = score + len(spoken & left) + PORT_WEIGHT * len(met & words)
             total += _SOCKET_WEIGHT * len(met - words) + _KNOWN_WEIGHT * len(rest - met - unmet)
             total += _SPOKEN_WEIGHT * len(words & spoken)
             total -= STRAY * len(unmet) + (0.0 if is_right else _WRONG_WAY)

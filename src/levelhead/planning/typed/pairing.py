@@ -14,6 +14,7 @@ from levelhead.planning.typed.names import Candidate
 __all__ = ["ALIKE", "paired"]
 
 ALIKE: Final = 0.05  # scores nearer than this are one
+_OTHER_SIGNAL: Final = 4  # a jack before a network
 _NO_POWER: Final = 2  # a line output before a loudspeaker, or the other way round
 _OTHER_CONNECTOR: Final = 1
 
@@ -67,7 +68,8 @@ def _port(book: GearBook, candidate: Candidate) -> PortPlan:
 def _strangeness(start: PortPlan, end: PortPlan) -> int:
     """How far two sockets are from being made for one another."""
     is_other = not _connectors(start) & _connectors(end)
-    return _NO_POWER * (_gives_power(start) != _takes_power(end)) + _OTHER_CONNECTOR * is_other
+    power = _NO_POWER * (_gives_power(start) != _takes_power(end))
+    return power + _OTHER_CONNECTOR * is_other + _OTHER_SIGNAL * (start.carries != end.carries)
 
 
 def _gives_power(port: PortPlan) -> bool:

@@ -30,6 +30,8 @@ PORT_WEIGHT: Final = 1.5
 STRAY: Final = 1.2  # cost of a typed word that nothing of the candidate says
 _SPARE: Final = 0.15  # cost of a word of the type that was not typed
 _NUMBERS: Final = frozenset(["two", "three", "four", "five", "six", "eight"])
+_SIDES: Final = frozenset({"stereo", "mono"})
+_SIDED: Final = 1.0  # so much less is said by how many sides there are than by what it is
 _SOCKET: Final = frozenset({"input", "output"})
 _LABEL: Final = 0.02  # a label says it as well as what people call it; that goes first
 _OUT_OF_TURN: Final = 2.0  # it says one word less
@@ -61,7 +63,7 @@ def best_phrase(
     for place, phrase in enumerate(phrases):
         words = tokens(phrase)
         met = words & asked
-        score = _TYPE_WEIGHT * len(met) - _SPARE * len(words - asked)
+        score = _TYPE_WEIGHT * len(met) - _SIDED * len(met & _SIDES) - _SPARE * len(words - asked)
         score -= 0.0 if place else _LABEL
         if met and score > best and in_turn and not _is_in_turn(phrase, met, in_turn):
             score -= _OUT_OF_TURN
