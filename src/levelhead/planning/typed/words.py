@@ -39,6 +39,7 @@ _SAME_WORD: Final = {
     "lifted": "lift",
     "preamplifier": "preamp",
     "cable": "lead",
+    "no": "without",
     "rca": "phono",
     "volt": "v",
     "watt": "w",
