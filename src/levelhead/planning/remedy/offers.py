@@ -93,7 +93,8 @@ class Offers:
         """Try for those alike what was found for one."""
         first = self._part(finding)
         if first is None or any(
-            each.verdict_after.rank >= finding.severity.rank for each in search.remedies
+            each.verdict_after.rank >= finding.severity.rank or self._has_a_note(each)
+            for each in search.remedies
         ):
             return
         members = [
@@ -102,6 +103,10 @@ class Offers:
         lots = _Lots(self.trial, first, search.remedies)
         for member, remedies in lots.held(members):
             self._known[id(member.finding)] = remedies
+
+    def _has_a_note(self, remedy: Remedy) -> bool:
+        """Whether more is said of it than what is done: who stays silent, what stays."""
+        return remedy.do != words_of(self.trial, Candidate(remedy.edits, 0))
 
     def _part(self, finding: Finding) -> Part | None:
         if not self._parts:
