@@ -8,13 +8,13 @@ what it lacks is replayed when the show is opened again.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final, Literal
 
 from levelhead.errors import LevelheadError, ShowError
-from levelhead.show.cells import Cell, touched
+from levelhead.show.cells import touched
 from levelhead.show.document import ShowDocument, load_show
 from levelhead.show.edits import Edit, apply
 from levelhead.show.history import History
@@ -22,8 +22,9 @@ from levelhead.show.history_steps import Change, Step, StepKind
 from levelhead.show.kept_texts import keep_text
 from levelhead.show.merging import Clash, merged
 from levelhead.show.model import Show
+from levelhead.show.revisions import Revisions
 from levelhead.show.saving import SaveJob, content_of, path_of
-from levelhead.show.seen import MOST_RECALLED, Author, Seen
+from levelhead.show.seen import Author
 from levelhead.show.undoing import (
     SHARED,
     Stacks,
@@ -46,8 +47,7 @@ class OpenShow:
 
     document: ShowDocument
     history: History
-    number: int  # of the last step
-    revision: int = 0
+    revisions: Revisions
     dirty: bool = False  # whether the file lacks something
     clash: Clash | None = None
     notes: tuple[str, ...] = ()  # what happened when it was opened
@@ -55,17 +55,24 @@ class OpenShow:
     _saved: Show = field(init=False)
     _since: list[tuple[int, Change]] = field(default_factory=list)  # what the file lacks
     _asked: set[str] = field(default_factory=set)
-    _seen: Seen = field(default_factory=Seen)
-    _recalled: int = field(init=False)  # the number after which every step is in ``_seen``
 
     def __post_init__(self) -> None:
         self._saved = self.document.show
-        self._recalled = self.number
         self._asked.update(step.ask for step in self.history.steps_after(self.number - _REMEMBERED))
 
     def has_taken(self, ask: str) -> bool:
         """Whether a step of this name was taken: whoever asks again missed the answer."""
         return bool(ask) and ask in self._asked
+
+    @property
+    def number(self) -> int:
+        """Number of the last step."""
+        return self.revisions.number
+
+    @property
+    def revision(self) -> int:
+        """The number by which pages know the state after it."""
+        return self.revisions.revision
 
     @property
     def show(self) -> Show:
@@ -87,7 +94,7 @@ class OpenShow:
         content = document.on_disk or b""
         known = history.step_of(content)
         last = history.last_step
-        opened = cls(document, history, last)
+        opened = cls(document, history, Revisions(history, last))
         is_foreign = known is None
         if known is None:
             known = min(last, history.last_save())
@@ -99,18 +106,8 @@ class OpenShow:
         if opened._replay(history.steps_after(known)):
             for step in history.steps_after(history.chain_start()):
                 opened.steps.put(step)
-        opened._count_on(is_foreign=is_foreign)
+        opened.revisions.count_on(is_foreign=is_foreign)
         return opened
-
-    def _count_on(self, *, is_foreign: bool) -> None:
-        """Go on with the revisions of former starts: pages may come back that saw those.
-
-        A file that others wrote while nobody had it open is a change without a step.
-        """
-        since, changes = self.history.chain_start(), self.history.chains - 1
-        self.revision = self.number + changes
-        if changes:
-            self._seen.floor = self.revision if is_foreign else since + changes
 
     def _replay(self, steps: Sequence[Step]) -> bool:
         """Bring what the file lacks over it again; what does not fit any more is told.
@@ -149,25 +146,11 @@ class OpenShow:
             The journal could not be written: nothing was changed.
         """
         after, back = apply(self.show, edits)
-        self._recall(author)
-        self._seen.check(touched(self.show, after), author, self.show)
+        cells = touched(self.show, after)
+        self.revisions.check(cells, author, now=self.show, document=self.document)
         if check is not None:
             check(after)
         return self._step(tuple(edits), back, author, self.document.with_show(after))
-
-    def _recall(self, author: Author) -> None:
-        """Find out what was changed before this start, for an author who saw only that."""
-        known = author.seen - (self.revision - self.number)
-        if known >= self._recalled:
-            return
-        known = max(known, self._recalled - MOST_RECALLED, self.history.chain_start())
-        steps = self.history.steps_after(known)
-        first = known + 1 + self.revision - self.number
-        try:
-            self._seen.recall(self.document, steps, first)
-        except LevelheadError:  # a step that did not fit any more when it was brought back
-            self._seen.floor = self.revision
-        self._recalled = known
 
     def retype(self, text: str, author: Author) -> Step:
         """Take a whole text instead of the file's, as one step.
@@ -180,8 +163,7 @@ class OpenShow:
             Somebody changed the show after ``author.seen``.
         """
         document = self.document.with_text(text)
-        self._recall(author)
-        if author.seen < self.revision and self._seen.is_by_others(author):
+        if self.revisions.is_behind(author, self.document):
             raise StaleError(
                 "the show was changed while this text was typed",
                 where="text",
@@ -251,18 +233,13 @@ class OpenShow:
     ) -> Step:
         step = Step(self.number + 1, author.at, author.name, kind, change, back, of, author.ask)
         self.history.record([step])
-        self._mark(touched(self.show, document.show), author)
+        self.revisions.mark(touched(self.show, document.show), author)
         self.document = document
         self.steps.put(step)
         self._asked.add(author.ask)
         self._since.append((self.number, change))
         self.dirty = True
         return step
-
-    def _mark(self, cells: Iterable[Cell], author: Author) -> None:
-        self.number += 1
-        self.revision += 1
-        self._seen.mark(cells, self.revision, author.id, author.name)
 
     def _after(self, change: Change) -> ShowDocument:
         if isinstance(change, str):
