@@ -27,7 +27,7 @@ class Connector:
     ``ground`` is the pin that meets the screen and the 0 V of the item; ``plus`` and ``minus``
     are the pins between which a balanced (or, without a third pin, an unbalanced) signal stands.
     ``microphone`` is the pole of a headset's microphone, where there is one. ``is_bare`` says that
-    a finger reaches the contacts while it is in use.
+    a finger reaches the contacts while it is in use, ``is_mains`` that it goes into an outlet.
     """
 
     name: str
@@ -39,6 +39,7 @@ class Connector:
     fits: tuple[str, ...]
     microphone: str | None = None
     is_bare: bool = False
+    is_mains: bool = False
 
     @property
     def is_balanced(self) -> bool:
@@ -127,6 +128,10 @@ CONNECTORS: Final[dict[str, Connector]] = {
         Connector(
             "bare", "Bare wire ends", _SPEAKER_2, "1+", "1-", "1-", ("terminals", "posts"),
             is_bare=True,
+        ),
+        # has no place on audio: there so that a lead or a box that has one can be told
+        Connector(
+            "mains", "Mains connector", _SPEAKER_2, "1+", "1-", "1-", ("mains",), is_mains=True,
         ),
         # not a socket: solder inside, which no plug reaches
         Connector("inside", "Inside, no socket", ("plus", "minus"), "plus", "minus", "minus", ()),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from levelhead.verdicts.people.ears import check_ears, check_exposure
+from levelhead.verdicts.people.mains_plugs import check_mains_plugs
 from levelhead.verdicts.people.measured_levels import check_measured_levels
 from levelhead.verdicts.people.measured_volts import check_measured_volts
 from levelhead.verdicts.people.overhead import check_fixings, check_overhead
@@ -24,6 +25,7 @@ PEOPLE_RULES: Final = (
     check_residual_currents,
     check_ratings,
     check_tails,
+    check_mains_plugs,
     check_touchable_volts,
     check_ears,
     check_exposure,
