@@ -7,7 +7,8 @@ from typing import Final
 
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.quantity.formatting import format_si
-from levelhead.rig.model import RigLink, RigPort
+from levelhead.rig.model import RigPort
+from levelhead.show.model import Link
 from levelhead.verdicts.explain import PRACTICE, Explained
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.people.words import STOP
@@ -31,18 +32,19 @@ _BARE: Final = "Then {volts} stand on whatever hangs on it, and on bare contacts
 def check_mains_plugs(reading: Reading) -> Iterator[Finding]:
     """Leads with a mains plug, and audio sockets that are mains connectors."""
     told: set[str] = set()
-    for link in reading.rig.links:
-        ports = [reading.rig.ports[each] for each in link.ports]
-        if _has_plug(link) or any(map(_is_mains, ports)):
-            told.update(link.ports)
+    for link in reading.rig.show.links:  # one that does not fit is no better
+        ports = [reading.rig.ports[each] for each in link.ends.values()]
+        if _has_plug(reading, link) or any(map(_is_mains, ports)):
+            told.update(link.ends.values())
             yield _finding(reading, f"The lead at {place_words(ports[0].label)}", ports)
     for address, port in reading.rig.ports.items():
         if address not in told and _is_mains(port):
             yield _finding(reading, place_words(port.label), [port])
 
 
-def _has_plug(link: RigLink) -> bool:
-    ends = (socket for segment in link.segments for socket in segment.cable.ends.values())
+def _has_plug(reading: Reading, link: Link) -> bool:
+    cables = (reading.rig.book.cable(each.type) for each in link.via)
+    ends = (socket for cable in cables for socket in cable.ends.values())
     return any(CONNECTORS[each].is_mains for each in ends)
 
 
