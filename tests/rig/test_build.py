@@ -14,7 +14,7 @@ from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
 from levelhead.show.document import parse_show
-from levelhead.show.model import Item, Link, Show, Source
+from levelhead.show.model import Cable, Item, Link, Show, Source
 from tests.bench import book_with
 
 BOOK = book_with("""
@@ -205,13 +205,20 @@ def test_all_that_is_wrong_is_told_at_once() -> None:
         settings={"desk.ch1.gian": "1 dB", "desk.main": "99 dB", "bad.x": "1 dB"},
         links=(
             Link({"a": "mic.out", "b": "desk.ch9.mic"}),
-            Link({"a": "bad.out", "b": "desk.ch1.mic"}),
+            Link({"a": "bad.out", "b": "desk.ch1.mic"}, (Cable("cabel", 2.0),)),
         ),
         sources={"v": Source("v", "own-voice", "desk"), "w": Source("w", "own-voice", "bad")},
     )
     found = errors(show)
-    assert len(found) == 5
-    for said in ("nothing-like-it", "gian", "99 dB", "desk.ch9.mic", "'desk' is no microphone"):
+    assert len(found) == 6
+    for said in (
+        "nothing-like-it",
+        "'cabel'",
+        "gian",
+        "99 dB",
+        "desk.ch9.mic",
+        "'desk' is no microphone",
+    ):
         assert sum(said in each for each in found) == 1, said
 
 

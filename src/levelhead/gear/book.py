@@ -101,6 +101,8 @@ class GearBook:
     def cable(self, type_id: str) -> CablePlan:
         """Plan of a cable or adaptor; ``GearError`` when the type is none."""
         if type_id not in self._cables:
+            if type_id not in self:
+                raise unknown_type(type_id, self.of_kind("cable", "adaptor"), where="gear book")
             entry = self.entry(type_id)
             if entry.ends is None:
                 raise GearError(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from levelhead.errors import GearError
@@ -51,9 +51,10 @@ def laid_over(base: Mapping[str, Any], over: Mapping[str, Any]) -> RawEntry:
     return merged
 
 
-def unknown_type(type_id: str, known: Mapping[str, object], *, where: str) -> GearError:
-    """The error for a type that the book does not have."""
-    remedy = f"{did_you_mean(type_id, known)} List them all with: levelhead gear"
+def unknown_type(type_id: str, known: Iterable[str], *, where: str) -> GearError:
+    """The error for a type that the book does not have; the nearest of the ``known`` are named."""
+    words = type_id.replace("-", " ")
+    remedy = f"{did_you_mean(type_id, known)} Look for it by words: levelhead gear {words}"
     return GearError(
         f"unknown gear type '{type_id}'",
         where=where,

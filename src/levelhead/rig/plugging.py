@@ -51,7 +51,16 @@ def plug_links(resolving: Resolving, ports: Mapping[str, RigPort], before: Befor
                 continue
             with resolving.collecting(where):
                 _plug(number, link, ports, plugged, resolving, where)
+        else:
+            _check_cables(link, resolving, where)
     return plugged
+
+
+def _check_cables(link: Link, resolving: Resolving, where: str) -> None:
+    """Cables of a link that cannot be plugged: unknown ones are told along with why."""
+    for cable in link.via:
+        with resolving.collecting(where):
+            resolving.book.cable(cable.type)
 
 
 def _check_ports(
