@@ -19,8 +19,9 @@ from levelhead.verdicts.enough.gain import SET_TOO_LOW, TOO_HIGH, TOO_LOW
 from levelhead.verdicts.enough.limiters import CODE as LIMITED
 from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.harm.direct import BACK_FED
+from levelhead.verdicts.harm.power import NO_AMPLIFIER
 from levelhead.verdicts.loading.joined import JOINED
-from levelhead.verdicts.loading.levels import TONE
+from levelhead.verdicts.loading.levels import LEVEL, TONE
 from levelhead.verdicts.phantom.way import ONE_LEG
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.wiring.cancelling import CANCELS, OPPOSITE
@@ -40,6 +41,7 @@ _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
     POLES: frozenset({CANCELS, OPPOSITE, SHORTED, LOST, BACK_FED, CLIPS_AS_SET, *_OF_LEVEL}),
     HALF_BRIDGE: frozenset({OPPOSITE}),
     ONE_LEG: frozenset({LOST}),
+    NO_AMPLIFIER: frozenset({TONE, LEVEL}),  # what 8 ohm do to a line output
     TONE: frozenset({TOO_LOW, SET_TOO_LOW}),  # not made for that input: a box between mends both
 }
 

@@ -26,7 +26,7 @@ from levelhead.planning.typed.names import (
 from levelhead.planning.typed.pairing import ALIKE, paired
 from levelhead.planning.typed.phrases import is_number
 from levelhead.planning.typed.spelling import Respelt, respelt
-from levelhead.planning.typed.words import words_in_turn
+from levelhead.planning.typed.words import tokens, words_in_turn
 from levelhead.show.model import Source
 
 __all__ = ["Asked", "read_question"]
@@ -34,6 +34,9 @@ __all__ = ["Asked", "read_question"]
 _CLOSE: Final = 1.0  # candidates this near in score fit as well
 _CLEARLY: Final = 0.1  # more than this, and it is the sound that is meant, no gear of that name
 _NEAR_A_TAP: Final = 0.25  # gear with just the tap that was said, called nearly as well
+_TURNED: Final = "it gives, so the question is read the other way round"
+_LINKS: Final = tokens("link thru through")
+_GIVES: Final = tokens("out output send") | _LINKS
 _MOST_TOLD: Final = 80  # letters of what was asked
 
 
@@ -52,11 +55,14 @@ class Asked:
     second: tuple[Candidate, ...]
     source: Candidate | None = None
     slips: tuple[Respelt, ...] = ()
+    is_turned: bool = False
 
     @property
     def heard(self) -> tuple[Applied, ...]:
-        """Words read as others, and the sound in front of a microphone, where one was named."""
+        """Words read as others, a question turned round, the sound in front of a microphone."""
         slips = tuple(Applied(each.typed, f"read as {each.read}") for each in self.slips)
+        if self.is_turned:
+            slips += (Applied(self.question.from_text, _TURNED),)
         if self.source is None:
             return slips
         microphone = self.first[0].label.rpartition(":")[0]
@@ -148,6 +154,8 @@ def _sounding(rig: QuestionRig, source: Candidate) -> QuestionRig:
 def read_question(book: GearBook, question: Question) -> Asked:
     """Understand a question.
 
+    What takes may have been typed before what gives: then it is read the other way round.
+
     Raises
     ------
     AskError
@@ -155,7 +163,37 @@ def read_question(book: GearBook, question: Question) -> Asked:
     """
     from_text, from_slips = respelt(book, question.from_text)
     to_text, to_slips = respelt(book, question.to_text)
+    slips = tuple(dict.fromkeys((*from_slips, *to_slips)))
     question = replace(question, from_text=from_text, to_text=to_text)
+    try:
+        return replace(_read(book, question), slips=slips)
+    except AskError:
+        if question.from_address or question.to_address:
+            raise
+        if not _names_an_output(book, read_text(question.to_text)):
+            raise
+    return replace(_turned(book, question), slips=slips)
+
+
+def _turned(book: GearBook, question: Question) -> Asked:
+    """The question read the other way round."""
+    turned = replace(question, from_text=question.to_text, to_text=question.from_text)
+    return replace(_read(book, turned), is_turned=True)
+
+
+def _names_an_output(book: GearBook, read: Read) -> bool:
+    """Whether a text names something that gives, and not that into which it goes."""
+    said = tokens(read.rest)
+    if "input" in said:
+        return False
+    takes = matched(book, read.rest, "to", read.conditions)
+    port = block_of(takes[0].plan(book), takes[0].port)[1] if takes else None
+    is_out = port is not None and port.role in {"out", "insert"} and not port.channels
+    return is_out or bool(said & _GIVES - _LINKS)
+
+
+def _read(book: GearBook, question: Question) -> Asked:
+    """A question as it was typed, unless its second text gives and its first takes."""
     reads = read_text(question.from_text), read_text(question.to_text)
     conditions = (
         *_given(question),
@@ -169,10 +207,32 @@ def read_question(book: GearBook, question: Question) -> Asked:
     first, source = _first(book, question.from_text, reads[0], ohms)
     takes = matched(book, reads[1].rest, "to", reads[1].conditions)
     second = _picked(book, question.to_text, "to", (reads[1], takes))
+    if source is None and _is_backwards(book, question, reads, (first[0], second[0])):
+        return _turned(book, question)
     first, second = paired(book, first, second)
     first, second = _chosen(first, question.from_address), _chosen(second, question.to_address)
-    slips = tuple(dict.fromkeys((*from_slips, *to_slips)))
-    return Asked(question, reads, conditions, first, second, source, slips)
+    return Asked(question, reads, conditions, first, second, source)
+
+
+def _is_backwards(
+    book: GearBook, question: Question, reads: tuple[Read, Read], ends: tuple[Candidate, Candidate]
+) -> bool:
+    """Whether what takes was typed before what gives: ``headphones``, ``mixer headphone out``.
+
+    The second text names an output, the first none, and that goes by its words as well as gear
+    that takes: a laptop does not. An insert sends and takes back on one lead.
+    """
+    first, second = ends
+    is_chosen = question.from_address or question.to_address
+    if is_chosen or tokens(reads[0].rest) & _GIVES or not _names_an_output(book, reads[1]):
+        return False
+    port = block_of(second.plan(book), second.port)[1]
+    gives = matched(book, reads[1].rest, "from", reads[1].conditions)
+    takes = matched(book, reads[0].rest, "to", reads[0].conditions)
+    if not gives or not takes or not takes[0].unmet <= first.unmet:
+        return False
+    is_as_well = port.role == "insert" and gives[0].address == second.address
+    return takes[0].score >= first.score and (is_as_well or gives[0].score > second.score)
 
 
 def _chosen(found: tuple[Candidate, ...], address: str | None) -> tuple[Candidate, ...]:

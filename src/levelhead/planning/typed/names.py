@@ -292,6 +292,7 @@ def _of_type(
             words = wanted.counted(port_words(block, port))
             is_named = words & left and port.role in _SIGNALS
             is_right = port.role in ROLES[wanted.side] or port.channels > 0  # a network: both ways
+            is_right |= port.role in words & wanted.asked  # an insert that is called so: both ways
             if not (is_right or is_named) or (block.block, name) in found:
                 continue
             met = (words | socket_words(port.socket)) & rest

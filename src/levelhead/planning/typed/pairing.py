@@ -17,6 +17,7 @@ ALIKE: Final = 0.05  # scores nearer than this are one
 _OTHER_SIGNAL: Final = 4  # a jack before a network
 _NO_POWER: Final = 2  # a line output before a loudspeaker, or the other way round
 _OTHER_CONNECTOR: Final = 1
+_MAKESHIFT: Final = 1  # a link of an input, a loudspeaker-level input: where nothing else is there
 
 _CHOSEN_BY_FIT: Final = frozenset({"loudspeaker", "box"})
 
@@ -35,7 +36,9 @@ def paired(book: GearBook, first: Candidates, second: Candidates) -> tuple[Candi
     if book.entry(second[0].type_id).kind not in _CHOSEN_BY_FIT:
         ends = _of_one_type(ends)
     starts = _of_one_type(_alike(first))
-    if not any(_takes_power(_port(book, each)) for each in ends):
+    if book.entry(first[0].type_id).kind == "microphone":  # one that has the plug for it
+        starts = list({each.type_id: each for each in reversed(_alike(first))}.values())[::-1]
+    elif not any(_takes_power(_port(book, each)) for each in ends):
         starts = starts[:1]
     pairs = product(enumerate(starts), enumerate(ends))
     ports = {each.address: _port(book, each) for each in (*starts, *ends)}
@@ -69,7 +72,9 @@ def _strangeness(start: PortPlan, end: PortPlan) -> int:
     """How far two sockets are from being made for one another."""
     is_other = not _connectors(start) & _connectors(end)
     power = _NO_POWER * (_gives_power(start) != _takes_power(end))
-    return power + _OTHER_CONNECTOR * is_other + _OTHER_SIGNAL * (start.carries != end.carries)
+    is_makeshift = start.role == "through" or (end.is_for_loudspeakers and not end.is_load)
+    cost = power + _OTHER_CONNECTOR * is_other + _MAKESHIFT * is_makeshift
+    return cost + _OTHER_SIGNAL * (start.carries != end.carries)
 
 
 def _gives_power(port: PortPlan) -> bool:
