@@ -10,7 +10,7 @@ from levelhead.show.addresses import join_range
 from levelhead.show.model import Show
 from levelhead.show.plain import plain_show
 from levelhead.show.writing import key_text
-from levelhead.show.yaml_scalars import scalar_text
+from levelhead.show.yaml.scalars import scalar_text
 from tests.show.random_shows import chance, choice
 
 

@@ -8,8 +8,8 @@ from levelhead.errors import ShowError
 from levelhead.show.document import parse_show
 from levelhead.show.formats import MIGRATIONS, brought_up_to_date
 from levelhead.show.schema import FORMAT
-from levelhead.show.yaml_text import YamlText
-from levelhead.show.yaml_tree import MapNode, read_tree
+from levelhead.show.yaml.text import YamlText
+from levelhead.show.yaml.tree import MapNode, read_tree
 
 
 def source_of(text: str) -> tuple[YamlText, MapNode]:

@@ -11,7 +11,7 @@ from levelhead.show import edits as e
 from levelhead.show.document import parse_show
 from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
 from levelhead.show.wording import sentence
-from levelhead.show.words_base import edit_words
+from levelhead.show.wording.base import edit_words
 from tests.show.hall import HALL
 from tests.show.random_edits import random_edit
 from tests.show.random_shows import random_show, randoms

@@ -27,7 +27,7 @@ from levelhead.show.whole_files import (
     write_whole,
 )
 from levelhead.show.writing import show_text
-from levelhead.show.yaml_text import YamlText
+from levelhead.show.yaml.text import YamlText
 
 __all__ = ["ShowDocument", "load_show", "new_document", "parse_show", "save_show"]
 

@@ -17,8 +17,8 @@ from levelhead.errors import ShowError
 from levelhead.show import beside, checks, lengths, mains, measured, model, rooms
 from levelhead.show.addresses import LARGEST_RANGE, LONGEST_ID
 from levelhead.show.model import Cable, Plugged
-from levelhead.show.yaml_scalars import Kind, plain_number
-from levelhead.show.yaml_tree import ScalarNode
+from levelhead.show.yaml.scalars import Kind, plain_number
+from levelhead.show.yaml.tree import ScalarNode
 
 UNFIT: Final = "unfit"  # type of the validation errors that carry our own words
 _NUMBERS: Final = frozenset({Kind.INTEGER, Kind.NUMBER})

@@ -12,9 +12,9 @@ from types import MappingProxyType
 from typing import Final, TypeAlias
 
 from levelhead.show.schema import FORMAT
-from levelhead.show.yaml_scalars import Kind, plain_number
-from levelhead.show.yaml_text import YamlText
-from levelhead.show.yaml_tree import MapNode, ScalarNode, read_tree
+from levelhead.show.yaml.scalars import Kind, plain_number
+from levelhead.show.yaml.text import YamlText
+from levelhead.show.yaml.tree import MapNode, ScalarNode, read_tree
 
 __all__ = ["MIGRATIONS", "Migration", "brought_up_to_date"]
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.show.yaml_tree import MapNode, Node, ScalarNode, SeqNode
+from levelhead.show.yaml.tree import MapNode, Node, ScalarNode, SeqNode
 
 __all__ = [
     "Patch",

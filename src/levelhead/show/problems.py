@@ -13,8 +13,8 @@ from levelhead.show.addresses import shortened
 from levelhead.show.fields import UNFIT
 from levelhead.show.names import Path, did_you_mean, path_text
 from levelhead.show.schema import fields_of
-from levelhead.show.yaml_text import YamlText
-from levelhead.show.yaml_tree import MapNode, Node, ScalarNode, SeqNode
+from levelhead.show.yaml.text import YamlText
+from levelhead.show.yaml.tree import MapNode, Node, ScalarNode, SeqNode
 
 __all__ = ["Problems", "located"]
 

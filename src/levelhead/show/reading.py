@@ -23,8 +23,8 @@ from levelhead.show.references import (
 )
 from levelhead.show.rooms import Surface
 from levelhead.show.schema import RoomEntry, ShowFile
-from levelhead.show.yaml_text import YamlText
-from levelhead.show.yaml_tree import MapNode, Node, ScalarNode, SeqNode, read_tree
+from levelhead.show.yaml.text import YamlText
+from levelhead.show.yaml.tree import MapNode, Node, ScalarNode, SeqNode, read_tree
 
 __all__ = ["Reading", "read_show"]
 

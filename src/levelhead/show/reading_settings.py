@@ -9,8 +9,8 @@ from levelhead.show import checks
 from levelhead.show.addresses import MOST_PARTS, is_id, shortened
 from levelhead.show.names import Path
 from levelhead.show.problems import Problems
-from levelhead.show.yaml_scalars import Kind
-from levelhead.show.yaml_tree import MapNode, Node, ScalarNode, SeqNode
+from levelhead.show.yaml.scalars import Kind
+from levelhead.show.yaml.tree import MapNode, Node, ScalarNode, SeqNode
 
 __all__ = ["read_settings"]
 

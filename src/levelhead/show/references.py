@@ -12,8 +12,8 @@ from levelhead.show.model import Link
 from levelhead.show.names import Path, did_you_mean
 from levelhead.show.problems import Problems
 from levelhead.show.schema import LinkEntry, ShowFile
-from levelhead.show.yaml_scalars import Kind
-from levelhead.show.yaml_tree import MapNode, Node, ScalarNode, SeqNode
+from levelhead.show.yaml.scalars import Kind
+from levelhead.show.yaml.tree import MapNode, Node, ScalarNode, SeqNode
 
 __all__ = ["Names", "check_items_known", "check_references", "check_stock", "read_links"]
 

@@ -68,8 +68,8 @@ from levelhead.show.fields import (
     WholeSurface,
     unfit,
 )
-from levelhead.show.yaml_scalars import Kind
-from levelhead.show.yaml_tree import ScalarNode
+from levelhead.show.yaml.scalars import Kind
+from levelhead.show.yaml.tree import ScalarNode
 
 __all__ = ["FORMAT", "LinkEntry", "ShowFile", "fields_of", "json_schema"]
 

@@ -28,8 +28,8 @@ from levelhead.show.patches import (
 from levelhead.show.plain import Plain
 from levelhead.show.steps import ABSENT, Step, list_steps, map_steps
 from levelhead.show.writing import entry_lines, flow_text, item_lines, key_text
-from levelhead.show.yaml_scalars import scalar_text
-from levelhead.show.yaml_tree import Entry, MapNode, Node, ScalarNode, SeqNode
+from levelhead.show.yaml.scalars import scalar_text
+from levelhead.show.yaml.tree import Entry, MapNode, Node, ScalarNode, SeqNode
 
 __all__ = ["spliced"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from levelhead.show.model import Show
 from levelhead.show.plain import Plain, plain_show
-from levelhead.show.yaml_scalars import scalar_text
+from levelhead.show.yaml.scalars import scalar_text
 
 __all__ = ["entry_lines", "flow_text", "item_lines", "key_text", "show_text"]
 

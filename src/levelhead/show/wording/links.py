@@ -13,7 +13,7 @@ from levelhead.show.edits import (
 )
 from levelhead.show.lengths import cable_text, length_text
 from levelhead.show.model import Beside, Cable, Link, Show
-from levelhead.show.words_base import edit_words, place_words
+from levelhead.show.wording.base import edit_words, place_words
 
 __all__: list[str] = []
 

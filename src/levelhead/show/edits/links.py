@@ -9,7 +9,7 @@ from typing import Final, get_args
 from levelhead.show import checks, lengths
 from levelhead.show.addresses import Address, is_address, item_of, shortened
 from levelhead.show.beside import beside_text, checked_beside
-from levelhead.show.edit_base import Applied, Edit, checked, known, place_in, refuse
+from levelhead.show.edits.base import Applied, Edit, checked, known, place_in, refuse
 from levelhead.show.model import Beside, Cable, Link, Plugged, Show
 
 __all__ = ["Lay", "Plug", "Recable", "SetPins", "Unplug"]

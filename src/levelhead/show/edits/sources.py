@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from levelhead.show import checks, lengths
 from levelhead.show.addresses import item_of
-from levelhead.show.edit_base import (
+from levelhead.show.edits.base import (
     Applied,
     Edit,
     checked,

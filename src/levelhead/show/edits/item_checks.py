@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Final
 
 from levelhead.show import checks, lengths
-from levelhead.show.edit_base import checked, free_id, known, refuse
+from levelhead.show.edits.base import checked, free_id, known, refuse
 from levelhead.show.model import Item, Need, Place, Show
 
 __all__ = [

@@ -6,8 +6,8 @@ from abc import abstractmethod
 from dataclasses import dataclass, replace
 
 from levelhead.show import checks
-from levelhead.show.edit_base import Applied, Edit, checked, found, with_entry, without
-from levelhead.show.item_checks import (
+from levelhead.show.edits.base import Applied, Edit, checked, found, with_entry, without
+from levelhead.show.edits.item_checks import (
     checked_figure,
     checked_hold,
     checked_need,

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from levelhead.show import checks, lengths
 from levelhead.show.addresses import Address, item_of
-from levelhead.show.edit_base import Applied, Edit, checked, known, refuse, with_entry, without
+from levelhead.show.edits.base import Applied, Edit, checked, known, refuse, with_entry, without
 from levelhead.show.model import Show
 
 __all__ = ["Lock", "Retitle", "Set", "SetStock", "Unlock"]

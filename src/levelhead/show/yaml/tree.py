@@ -13,10 +13,10 @@ from typing import Final, NoReturn, TypeAlias
 
 from levelhead.errors import ShowError
 from levelhead.show.addresses import shortened
-from levelhead.show.yaml_events import Event, EventKind, events_of
-from levelhead.show.yaml_refusals import refuse_odd_text, unreadable
-from levelhead.show.yaml_scalars import Kind, plain_kind
-from levelhead.show.yaml_text import YamlText
+from levelhead.show.yaml.events import Event, EventKind, events_of
+from levelhead.show.yaml.refusals import refuse_odd_text, unreadable
+from levelhead.show.yaml.scalars import Kind, plain_kind
+from levelhead.show.yaml.text import YamlText
 
 __all__ = [
     "DEEPEST",

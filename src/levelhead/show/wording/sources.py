@@ -19,7 +19,7 @@ from levelhead.show.edits import (
 )
 from levelhead.show.lengths import length_text
 from levelhead.show.model import Room, Show, Source, Supply
-from levelhead.show.words_base import edit_words, label_of, metres_words, place_words
+from levelhead.show.wording.base import edit_words, label_of, metres_words, place_words
 
 __all__: list[str] = []
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from ruamel.yaml import YAML
 
-from levelhead.show.yaml_scalars import Kind, plain_kind, plain_number, scalar_text
+from levelhead.show.yaml.scalars import Kind, plain_kind, plain_number, scalar_text
 
 # Text that a YAML file can hold at all, in any of its spellings.
 texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=40)

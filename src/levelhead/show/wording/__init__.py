@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from levelhead.show import item_words, link_words, source_words
 from levelhead.show.edits import Edit
 from levelhead.show.model import Show
-from levelhead.show.words_base import edit_words
+from levelhead.show.wording import items, links, sources
+from levelhead.show.wording.base import edit_words
 
 __all__ = ["sentence"]
 
-_REGISTERED = (item_words, link_words, source_words)  # by being loaded, each its kinds
+_REGISTERED = (items, links, sources)  # by being loaded, each its kinds
 
 
 def sentence(edit: Edit, show: Show) -> str:

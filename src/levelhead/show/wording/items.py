@@ -22,7 +22,7 @@ from levelhead.show.edits import (
     Unlock,
 )
 from levelhead.show.model import Show
-from levelhead.show.words_base import (
+from levelhead.show.wording.base import (
     edit_words,
     label_of,
     metres_words,

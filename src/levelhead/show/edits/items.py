@@ -8,7 +8,7 @@ from typing import TypeAlias
 
 from levelhead.show import checks
 from levelhead.show.addresses import is_address, item_of, renamed_address
-from levelhead.show.edit_base import (
+from levelhead.show.edits.base import (
     Applied,
     Edit,
     found,
@@ -18,12 +18,12 @@ from levelhead.show.edit_base import (
     with_entry,
     without,
 )
-from levelhead.show.item_checks import checked_item
-from levelhead.show.link_edits import Plug
-from levelhead.show.measured_edits import SetMeasured, of_item, renamed_in
+from levelhead.show.edits.item_checks import checked_item
+from levelhead.show.edits.links import Plug
+from levelhead.show.edits.measured import SetMeasured, of_item, renamed_in
+from levelhead.show.edits.settings import Lock, Set
+from levelhead.show.edits.sources import AddSource, ChangeSource
 from levelhead.show.model import Item, Link, Show, Source, Supply
-from levelhead.show.setting_edits import Lock, Set
-from levelhead.show.source_edits import AddSource, ChangeSource
 
 __all__ = ["AddItem", "Remove", "Rename"]
 

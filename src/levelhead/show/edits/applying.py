@@ -1,13 +1,4 @@
-"""Edits: the only way a show changes. Remedies, undo, imports, plans and faults are lists of them.
-
->>> from levelhead.show.model import Item
->>> before = Show("Hall", items={"desk": Item("desk", "mixer-analogue-16")})
->>> after, back = apply(before, [Set("desk.ch1.gain", "35 dB"), Rename("desk", "mixer")])
->>> dict(after.settings)
-{'mixer.ch1.gain': '35 dB'}
->>> apply(after, back)[0] == before
-True
-"""
+"""Edits applied to a show, one after another, with those that take them back."""
 
 from __future__ import annotations
 
@@ -15,9 +6,8 @@ from collections.abc import Iterable
 from typing import Final
 
 from levelhead.errors import EditError
-from levelhead.show.edit_base import Edit
-from levelhead.show.item_edits import AddItem, Remove, Rename
-from levelhead.show.item_field_edits import (
+from levelhead.show.edits.base import Edit
+from levelhead.show.edits.item_fields import (
     Aim,
     Annotate,
     Hang,
@@ -29,53 +19,16 @@ from levelhead.show.item_field_edits import (
     SetFigure,
     SwitchOn,
 )
-from levelhead.show.link_edits import Lay, Plug, Recable, SetPins, Unplug
-from levelhead.show.measured_edits import SetMeasured
+from levelhead.show.edits.items import AddItem, Remove, Rename
+from levelhead.show.edits.links import Lay, Plug, Recable, SetPins, Unplug
+from levelhead.show.edits.measured import SetMeasured
+from levelhead.show.edits.rooms import SetArea, SetRoom
+from levelhead.show.edits.settings import Lock, Retitle, Set, SetStock, Unlock
+from levelhead.show.edits.sources import AddSource, ChangeSource, RemoveSource, RenameSource
+from levelhead.show.edits.supplies import AddSupply, ChangeSupply, RemoveSupply, RenameSupply
 from levelhead.show.model import Show
-from levelhead.show.room_edits import SetArea, SetRoom
-from levelhead.show.setting_edits import Lock, Retitle, Set, SetStock, Unlock
-from levelhead.show.source_edits import AddSource, ChangeSource, RemoveSource, RenameSource
-from levelhead.show.supply_edits import AddSupply, ChangeSupply, RemoveSupply, RenameSupply
 
-__all__ = [
-    "EDITS",
-    "AddItem",
-    "AddSource",
-    "AddSupply",
-    "Aim",
-    "Annotate",
-    "ChangeSource",
-    "ChangeSupply",
-    "Edit",
-    "Hang",
-    "Lay",
-    "Lock",
-    "Move",
-    "Plug",
-    "Power",
-    "Prioritise",
-    "Recable",
-    "Relabel",
-    "Remove",
-    "RemoveSource",
-    "RemoveSupply",
-    "Rename",
-    "RenameSource",
-    "RenameSupply",
-    "Retitle",
-    "Retype",
-    "Set",
-    "SetArea",
-    "SetFigure",
-    "SetMeasured",
-    "SetPins",
-    "SetRoom",
-    "SetStock",
-    "SwitchOn",
-    "Unlock",
-    "Unplug",
-    "apply",
-]
+__all__ = ["EDITS", "apply"]
 
 EDITS: Final[tuple[type[Edit], ...]] = (
     Plug, Unplug, Recable, SetPins, Lay,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from levelhead.show import checks, mains
-from levelhead.show.edit_base import (
+from levelhead.show.edits.base import (
     Applied,
     Edit,
     checked,

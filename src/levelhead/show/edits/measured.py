@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from levelhead.show import checks, measured
-from levelhead.show.edit_base import Applied, Edit, checked, known, with_entry, without
+from levelhead.show.edits.base import Applied, Edit, checked, known, with_entry, without
 from levelhead.show.measured import Volts
 from levelhead.show.model import Show
 

@@ -15,15 +15,15 @@ from ruamel.yaml.error import YAMLError
 
 from levelhead.errors import ShowError
 from levelhead.show.problems import located
-from levelhead.show.yaml_events import Event, EventKind, _by_libyaml, _by_pure_python
-from levelhead.show.yaml_refusals import LONGEST_LINE
-from levelhead.show.yaml_scalars import Kind, plain_number
-from levelhead.show.yaml_text import YamlText
-from levelhead.show.yaml_tree import DEEPEST, MapNode, Node, ScalarNode, SeqNode, read_tree
+from levelhead.show.yaml.events import Event, EventKind, _by_libyaml, _by_pure_python
+from levelhead.show.yaml.refusals import LONGEST_LINE
+from levelhead.show.yaml.scalars import Kind, plain_number
+from levelhead.show.yaml.text import YamlText
+from levelhead.show.yaml.tree import DEEPEST, MapNode, Node, ScalarNode, SeqNode, read_tree
 from tests.show.random_shows import random_show, randoms
 from tests.show.scribe import Scribe
 
-EXAMPLES = Path(__file__).parents[2] / "src" / "levelhead" / "examples"
+EXAMPLES = Path(__file__).parents[3] / "src" / "levelhead" / "examples"
 _SPOILING = [*" \t\n:-#,[]{}&*!|>'\"%@`?0.~/=\\", "\u20ac", "\U0001f600", "\u00a0", "\ufeff", ""]
 
 

@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import Final
 
 from levelhead.errors import ShowError
-from levelhead.show.yaml_text import YamlText
+from levelhead.show.yaml.text import YamlText
 
 __all__ = ["LONGEST_LINE", "refuse_odd_text", "unreadable"]
 
