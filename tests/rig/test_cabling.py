@@ -135,8 +135,12 @@ def test_two_ends_of_one_sex_do_not_go_together() -> None:
 
 
 def test_a_lead_without_such_an_end() -> None:
-    found = misfit(fan({"a": "j.phones", "l": "k.left", "r": "k.right"}, "lead-mini-two-jacks 2 m"))
-    assert found.plug.startswith("no end 'l'")
+    ends = {"a": "j.phones", "lefft": "k.left", "right": "k.right"}
+    said = (
+        r"no end 'lefft' on Y lead.*expected ends of that lead: a, left, right.*Did you mean 'left'"
+    )
+    with pytest.raises(ShowError, match=said):
+        plugged(fan(ends, "lead-mini-two-jacks 2 m"))
 
 
 def test_an_end_in_the_wrong_socket() -> None:

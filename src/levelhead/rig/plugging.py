@@ -8,7 +8,7 @@ from string import digits
 from typing import Final
 
 from levelhead.errors import ShowError
-from levelhead.gear.names import address_meant
+from levelhead.gear.names import address_meant, did_you_mean
 from levelhead.rig.before import Before
 from levelhead.rig.cabling import join_link
 from levelhead.rig.contacts import end_half_in
@@ -158,7 +158,23 @@ def _segments(
             expected="the one lead whose ends the link names",
             remedy="Join further cables with links of their own, through an adaptor or a box.",
         )
-    return tuple(_segment(number, cable, resolving) for number, cable in enumerate(cables)) or None
+    segments = tuple(_segment(number, cable, resolving) for number, cable in enumerate(cables))
+    if set(link.ends) != {"a", "b"} and segments:
+        _check_ends(link, segments[0], where)
+    return segments or None
+
+
+def _check_ends(link: Link, segment: Segment, where: str) -> None:
+    """A lead with ends of its own has those that its link names."""
+    own = tuple(segment.cable.ends)
+    for end in link.ends:
+        if end not in own:
+            raise ShowError(
+                f"no end '{end}' on {segment.cable.label}",
+                where=where,
+                expected=f"ends of that lead: {', '.join(own)}",
+                remedy=did_you_mean(end, own) or "Call each end as the gear book calls it.",
+            )
 
 
 def _usual(link: Link, resolving: Resolving, ports: Mapping[str, RigPort]) -> tuple[Cable, ...]:

@@ -44,8 +44,7 @@ def test_a_three_pole_plug_leaves_it_off_and_the_plain_lead_is_offered() -> None
     assert found.severity is Severity.FAILS
     assert found.why[0].value is None  # nothing joins the two
     offered = [each.do for each in remedies_for(trial, found)]
-    assert offered
-    assert all("cable-jack 5 m" in each for each in offered), offered
+    assert "cable-jack 5 m" in offered[0], offered  # others have a two-pole plug there as well
 
 
 BRIDGED = """
