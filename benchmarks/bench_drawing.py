@@ -16,8 +16,8 @@ from levelhead.drawing.flow.sheet import flow_on_page, flow_sheet
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
 from levelhead.show.edits import Set
-from levelhead.web.live_levels import levels
-from levelhead.web.live_looks import Look, solved
+from levelhead.web.live.levels import levels
+from levelhead.web.live.looks import Look, solved
 
 BOXES: Final = 60
 LEADS: Final = 150

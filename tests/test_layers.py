@@ -273,9 +273,9 @@ def test_a_question_loads_no_files_libraries() -> None:
 
 def test_the_page_of_a_show_loads_nothing_that_judges() -> None:
     """It stands on the screen first: questions and other pages load theirs when they come."""
-    code = "import sys, levelhead.web.app, levelhead.web.library, levelhead.web.live_room"
+    code = "import sys, levelhead.web.app, levelhead.web.library, levelhead.web.live.room"
     code += (
-        "; from levelhead.web.live_view import shown_of; from levelhead.rig.build import build_rig"
+        "; from levelhead.web.live.view import shown_of; from levelhead.rig.build import build_rig"
     )
     code += "; from levelhead.gear.book import load_book"
     code += "; from levelhead.show.shipped import shipped_example"
@@ -288,7 +288,7 @@ def test_the_page_of_a_show_loads_nothing_that_judges() -> None:
     parts = {each.split(".")[1] for each in loaded if each.startswith("levelhead.")}
     assert "web" in parts
     judging = parts & {"circuit", "chain", "acoustics", "verdicts", "paper"}
-    assert judging == set(), "import it in the function that needs it (web/live_ready.py)"
+    assert judging == set(), "import it in the function that needs it (web/live/ready.py)"
 
 
 # ---------------------------------------------------------------- the test of the test

@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 from starlette.applications import Starlette
 
 from levelhead.web import address_of, create_app, listen
-from levelhead.web.live_start import opened_room
+from levelhead.web.live.start import opened_room
 from levelhead.web.passes import Passes
 from tests.web.fake_asker import FakeAsker
 

@@ -8,7 +8,7 @@ from levelhead.exchange.named import Named
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
-from levelhead.web.live_view import shown_of
+from levelhead.web.live.view import shown_of
 
 SHOW = """\
 levelhead: 1

@@ -12,7 +12,7 @@ from starlette.websockets import WebSocketDisconnect
 
 from levelhead.web import create_app
 from levelhead.web.door import cleaned
-from levelhead.web.live_start import opened_room
+from levelhead.web.live.start import opened_room
 from levelhead.web.passes import COOKIE, NAME_COOKIE, Passes, Right, own_addresses
 from tests.web.fake_asker import FakeAsker
 from tests.web.hall import TEXT

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 from levelhead.cli.typed import book_of, gear_folder
 from levelhead.gear.store import read_entries
-from levelhead.web.live_start import opened_show
+from levelhead.web.live.start import opened_show
 from levelhead.web.passes import Passes, own_addresses
 from levelhead.web.serve import EVERYWHERE, HOST, address_of, listen, run, show_in_browser
 

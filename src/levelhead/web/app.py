@@ -30,9 +30,9 @@ from levelhead.web.forms import body_of
 from levelhead.web.guard import LOOPBACK_HOSTS, OwnPagesOnly
 from levelhead.web.kept_files import KeptFiles
 from levelhead.web.later import LaterPages
-from levelhead.web.live_ready import get_ready
-from levelhead.web.live_rooms import Rooms
-from levelhead.web.live_routes import live_routes
+from levelhead.web.live.ready import get_ready
+from levelhead.web.live.rooms import Rooms
+from levelhead.web.live.routes import live_routes
 from levelhead.web.pages import rendered
 from levelhead.web.passes import Passes
 from levelhead.web.question import (
@@ -48,7 +48,7 @@ if TYPE_CHECKING:
     from levelhead.show.edits import Edit
     from levelhead.show.model import Show
     from levelhead.show.open_show import OpenShow
-    from levelhead.web.live_room import Room
+    from levelhead.web.live.room import Room
     from levelhead.web.shelf import Shelf
     from levelhead.web.start_view import StartView
 

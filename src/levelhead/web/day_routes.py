@@ -7,7 +7,7 @@ from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
 from levelhead.errors import LevelheadError
-from levelhead.web.live_rooms import Rooms
+from levelhead.web.live.rooms import Rooms
 from levelhead.web.pages import refused, rendered
 
 __all__ = ["day_routes"]

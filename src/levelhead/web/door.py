@@ -19,11 +19,13 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from levelhead.show.undoing import SHARED
 from levelhead.web.guard import LOOPBACK_HOSTS
-from levelhead.web.live_people import DESK, GUEST
 from levelhead.web.pages import rendered
 from levelhead.web.passes import COOKIE, NAME_COOKIE, Passes, Right
 
 __all__ = ["Door", "another_name", "door_routes", "person_of", "right_of"]
+
+DESK: Final = "the desk"  # whoever sits at this machine and has given no name
+GUEST: Final = "guest"  # another device without a name
 
 LONGEST_NAME: Final = 40
 _KEPT_S: Final = 16 * 3600  # from load-in to load-out

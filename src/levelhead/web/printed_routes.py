@@ -32,12 +32,12 @@ from levelhead.exchange.since_printed import Since
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.model import Show
 from levelhead.show.printed import How, Printed, last_printed
-from levelhead.web import live_tasks
 from levelhead.web.door import person_of
 from levelhead.web.forms import form_fields
-from levelhead.web.live_paper import Made, Pages, Press
-from levelhead.web.live_room import Room
-from levelhead.web.live_rooms import Rooms
+from levelhead.web.live import tasks as live_tasks
+from levelhead.web.live.paper import Made, Pages, Press
+from levelhead.web.live.room import Room
+from levelhead.web.live.rooms import Rooms
 from levelhead.web.pages import refused, rendered
 
 __all__ = ["printed_routes"]

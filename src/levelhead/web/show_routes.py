@@ -21,8 +21,8 @@ from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.web.check_view import CheckView
 from levelhead.web.door import person_of
 from levelhead.web.forms import form_fields
-from levelhead.web.live_room import Room
-from levelhead.web.live_rooms import Rooms
+from levelhead.web.live.room import Room
+from levelhead.web.live.rooms import Rooms
 from levelhead.web.pages import refused, rendered
 from levelhead.web.question import question_from_form
 from levelhead.web.shelf import Shelf

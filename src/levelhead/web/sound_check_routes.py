@@ -14,8 +14,8 @@ from levelhead.errors import LevelheadError
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.web.door import person_of
 from levelhead.web.forms import form_fields
-from levelhead.web.live_room import Room
-from levelhead.web.live_rooms import Rooms
+from levelhead.web.live.room import Room
+from levelhead.web.live.rooms import Rooms
 from levelhead.web.pages import refused, rendered
 from levelhead.web.sound_check_view import SoundCheckView, facts_of, work_of
 

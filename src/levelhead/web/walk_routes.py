@@ -8,7 +8,7 @@ from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
 from levelhead.errors import LevelheadError
-from levelhead.web.live_rooms import Rooms
+from levelhead.web.live.rooms import Rooms
 from levelhead.web.pages import refused, rendered
 from levelhead.web.walk_view import WalkAsked, WalkView
 

@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from levelhead.show.edit_json import edit_name
 from levelhead.show.edits import EDITS
-from levelhead.web.live_shown import SHOWN
+from levelhead.web.live.shown import SHOWN
 
 __all__ = ["Chaos"]
 

@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 from starlette.websockets import WebSocketDisconnect
 
-from levelhead.web.live_routes import LARGEST_MESSAGE
+from levelhead.web.live.routes import LARGEST_MESSAGE
 from tests.web.hall import TEXT
 from tests.web.live_show import OWN, Line, live, page
 
@@ -225,7 +225,7 @@ def test_a_change_in_the_file_reaches_the_pages(anna: Line, path: Path) -> None:
 
 def test_both_sides_changed_is_asked_about(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The file is looked at when it is to be saved, and not between its change and the step."""
-    monkeypatch.setattr("levelhead.web.live_room.LOOK_EVERY_S", 3600.0)
+    monkeypatch.setattr("levelhead.web.live.room.LOOK_EVERY_S", 3600.0)
     with live(path) as client, page(client, "a", "Anna") as anna:
         path.write_text(TEXT.replace("36 dB", "12 dB"))
         assert anna.cells(GAIN)["kind"] == "done"

@@ -8,8 +8,12 @@ from dataclasses import dataclass, field
 import pytest
 
 from levelhead.show.shipped import shipped_example
-from levelhead.web import live_gains, live_plan, live_pool, live_tasks, live_worker
-from levelhead.web.live_pool import SolvingProcess, overtake, turn_of
+from levelhead.web.live import gains as live_gains
+from levelhead.web.live import plan as live_plan
+from levelhead.web.live import pool as live_pool
+from levelhead.web.live import tasks as live_tasks
+from levelhead.web.live import worker as live_worker
+from levelhead.web.live.pool import SolvingProcess, overtake, turn_of
 
 KEY = "choir"
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from levelhead.web.live_people import as_text
+from levelhead.web.live.people import as_text
 from tests.web.hall import TEXT
 from tests.web.live_show import Line, live, page
 

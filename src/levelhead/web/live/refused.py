@@ -9,8 +9,8 @@ from levelhead.errors import LevelheadError
 from levelhead.exchange.named import Named
 from levelhead.exchange.needs_gear import NeedsGearError
 from levelhead.show.undoing import StaleError
-from levelhead.web.live_messages import Message
-from levelhead.web.live_view import error_json
+from levelhead.web.live.messages import Message
+from levelhead.web.live.view import error_json
 
 __all__ = ["refused"]
 

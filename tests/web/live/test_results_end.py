@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from levelhead.web import live_tasks
-from levelhead.web.live_results import Results
+from levelhead.web.live import tasks as live_tasks
+from levelhead.web.live.results import Results
 
 
 async def _nobody(news: Any) -> None:

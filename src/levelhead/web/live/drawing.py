@@ -15,7 +15,7 @@ from levelhead.drawing.flow.layout import Layout, layout_of
 from levelhead.drawing.flow.model import Box, Chart, Lead
 from levelhead.drawing.flow.sheet import flow_on_page
 from levelhead.rig.model import Rig
-from levelhead.web.live_looks import Look
+from levelhead.web.live.looks import Look
 
 __all__ = ["drawing"]
 

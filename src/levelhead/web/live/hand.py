@@ -19,8 +19,8 @@ from levelhead.show.history_steps import Step
 from levelhead.show.model import Show
 from levelhead.show.open_show import Author, OpenShow, SaveJob
 from levelhead.show.undoing import SHARED
-from levelhead.web.live_day import Day
-from levelhead.web.live_messages import (
+from levelhead.web.live.day import Day
+from levelhead.web.live.messages import (
     MOST_CELLS,
     Message,
     cells_of,
@@ -29,7 +29,7 @@ from levelhead.web.live_messages import (
     refusal,
     table_edits,
 )
-from levelhead.web.live_view import (
+from levelhead.web.live.view import (
     Shown,
     Tables,
     buttons_of,

@@ -18,9 +18,9 @@ from levelhead.planning.air.ring_moves import ring_moves
 from levelhead.planning.first_places import first_place, first_places
 from levelhead.quantity.bands import MIDDLE_BANDS, octave_levels_db
 from levelhead.show.edit_json import edit_to_json
-from levelhead.web.live_looks import Look
-from levelhead.web.live_pool import OvertakenError, unless_overtaken
-from levelhead.web.live_worker import trial_of
+from levelhead.web.live.looks import Look
+from levelhead.web.live.pool import OvertakenError, unless_overtaken
+from levelhead.web.live.worker import trial_of
 
 __all__ = ["first", "moves", "seats"]
 

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING
 
 from levelhead.show.history import History
 from levelhead.show.open_show import OpenShow
-from levelhead.web.live_pool import SolvingProcess
+from levelhead.web.live.pool import SolvingProcess
 
 if TYPE_CHECKING:
-    from levelhead.web.live_room import Room
+    from levelhead.web.live.room import Room
 
 __all__ = ["opened_room", "opened_show", "room_of"]
 
@@ -39,8 +39,8 @@ def room_of(
 ) -> Iterator[Room]:
     """The pages of an open show; arguments as for ``opened_room``."""
     from levelhead.gear.book import load_book
-    from levelhead.web.live_hand import Hand
-    from levelhead.web.live_room import Room
+    from levelhead.web.live.hand import Hand
+    from levelhead.web.live.room import Room
 
     pool = workers or SolvingProcess()
     try:

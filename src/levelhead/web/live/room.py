@@ -20,18 +20,18 @@ from levelhead.errors import EditError, LevelheadError
 from levelhead.exchange.named import Named
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
-from levelhead.web.live_day import is_of_day
-from levelhead.web.live_hand import Hand, Message
-from levelhead.web.live_past import Past
-from levelhead.web.live_people import Page, here, tell_all
-from levelhead.web.live_questions import answered
-from levelhead.web.live_readings import by_reading
-from levelhead.web.live_refused import refused
-from levelhead.web.live_results import Results
-from levelhead.web.live_view import error_json
+from levelhead.web.live.day import is_of_day
+from levelhead.web.live.hand import Hand, Message
+from levelhead.web.live.past import Past
+from levelhead.web.live.people import Page, here, tell_all
+from levelhead.web.live.questions import answered
+from levelhead.web.live.readings import by_reading
+from levelhead.web.live.refused import refused
+from levelhead.web.live.results import Results
+from levelhead.web.live.view import error_json
 
 if TYPE_CHECKING:
-    from levelhead.web.live_looks import Looks
+    from levelhead.web.live.looks import Looks
 
 __all__ = ["Page", "Room"]
 
@@ -306,6 +306,6 @@ class Room:
 
 
 def _what_looks() -> ModuleType:
-    from levelhead.web import live_shown
+    from levelhead.web.live import shown as live_shown
 
     return live_shown

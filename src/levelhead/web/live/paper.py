@@ -13,7 +13,7 @@ from levelhead.exchange.sheets import PLANS
 from levelhead.exchange.since_printed import Beside
 from levelhead.planning.check import Check
 from levelhead.show.printed import How, Printed
-from levelhead.web.live_worker import check_of, trial_of
+from levelhead.web.live.worker import check_of, trial_of
 
 __all__ = ["Made", "Pages", "Press", "beside_printed", "sheets_made"]
 

@@ -14,7 +14,7 @@ from levelhead.gear.book import load_book
 from levelhead.show.document import load_show
 from levelhead.web.app import create_app
 from levelhead.web.library import Library
-from levelhead.web.live_start import opened_room, opened_show
+from levelhead.web.live.start import opened_room, opened_show
 from levelhead.web.shelf import Shelf
 from tests.web.hall import TEXT
 from tests.web.live_show import OWN, Line, on_shelf
@@ -131,7 +131,7 @@ def test_a_show_that_was_only_read_has_its_page_before_its_rig(
 ) -> None:
     """The page is served at once; its socket waits until the rig is built."""
     (tmp_path / "hall.yaml").write_text(TEXT, encoding="utf-8")
-    monkeypatch.setattr("levelhead.web.live_start.SolvingProcess", lambda: ThreadPoolExecutor(1))
+    monkeypatch.setattr("levelhead.web.live.start.SolvingProcess", lambda: ThreadPoolExecutor(1))
     with opened_show(tmp_path / "hall.yaml") as opened:
         app = create_app(Library(load_book), opened, shelf=Shelf(tmp_path), book=load_book)
         here = TestClient(app, base_url=OWN, client=("127.0.0.1", 50_000))

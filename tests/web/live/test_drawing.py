@@ -10,7 +10,7 @@ from levelhead.drawing.flow.style import page_rules
 from tests.web.hall import TEXT
 from tests.web.live_show import Line, live, page
 
-STATIC = Path(__file__).parents[2] / "src" / "levelhead" / "web" / "static"
+STATIC = Path(__file__).parents[3] / "src" / "levelhead" / "web" / "static"
 PLACE = re.compile(r'data-item="([^"]+)"[^>]*><title>[^<]*</title><rect x="([\d.]+)" y="([\d.]+)"')
 
 

@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING, Final
 
 from levelhead.errors import ShowError
 from levelhead.show.open_show import OpenShow
-from levelhead.web.live_start import opened_room, room_of
+from levelhead.web.live.start import opened_room, room_of
 
 if TYPE_CHECKING:
-    from levelhead.web.live_room import Room
+    from levelhead.web.live.room import Room
     from levelhead.web.shelf import Shelf
 
 __all__ = ["Rooms"]

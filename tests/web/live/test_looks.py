@@ -11,7 +11,7 @@ from threading import Event
 from starlette.testclient import TestClient
 
 from levelhead.web import create_app
-from levelhead.web.live_start import opened_room
+from levelhead.web.live.start import opened_room
 from tests.web.fake_asker import FakeAsker
 from tests.web.hall import TEXT
 from tests.web.live_show import OWN, Line, page

@@ -11,7 +11,7 @@ _LATER: Final = (
     "levelhead.exchange.filling",
     "levelhead.exchange.strip_moves",
     "levelhead.exchange.thing_edits",
-    "levelhead.web.live_shown",
+    "levelhead.web.live.shown",
 )
 
 

@@ -15,8 +15,8 @@ from typing import Any, Final
 
 from levelhead.errors import LevelheadError
 from levelhead.show.model import Show
-from levelhead.web import live_tasks
-from levelhead.web.live_pool import overtake, turn_of
+from levelhead.web.live import tasks as live_tasks
+from levelhead.web.live.pool import overtake, turn_of
 from levelhead.web.pressed import in_the_app
 
 __all__ = ["Results"]

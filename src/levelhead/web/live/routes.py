@@ -15,13 +15,13 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from levelhead.errors import LevelheadError
 from levelhead.web.door import person_of, right_of
-from levelhead.web.live_people import Page, as_text
-from levelhead.web.live_rooms import Rooms
+from levelhead.web.live.people import Page, as_text
+from levelhead.web.live.rooms import Rooms
 from levelhead.web.pages import refused, rendered
 from levelhead.web.passes import reach_words
 
 if TYPE_CHECKING:
-    from levelhead.web.live_room import Room
+    from levelhead.web.live.room import Room
 
 __all__ = ["live_routes"]
 

@@ -15,8 +15,8 @@ from levelhead.planning.seen import answer_seen
 from levelhead.planning.trial import Trial
 from levelhead.show.edit_json import edit_to_json
 from levelhead.verdicts.severity import Severity
-from levelhead.web.live_looks import Look
-from levelhead.web.live_worker import trial_of
+from levelhead.web.live.looks import Look
+from levelhead.web.live.worker import trial_of
 from levelhead.web.pressed import in_the_app
 
 __all__ = ["line_cards", "said_by_reading", "sound_check_cards"]

@@ -6,10 +6,14 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from levelhead.quantity.bands import BANDS
-from levelhead.web import live_day_cards, live_drawing, live_levels, live_part, live_plan
-from levelhead.web.live_hand import Hand
-from levelhead.web.live_looks import Looks
-from levelhead.web.live_messages import edits_of
+from levelhead.web.live import day_cards as live_day_cards
+from levelhead.web.live import drawing as live_drawing
+from levelhead.web.live import levels as live_levels
+from levelhead.web.live import part as live_part
+from levelhead.web.live import plan as live_plan
+from levelhead.web.live.hand import Hand
+from levelhead.web.live.looks import Looks
+from levelhead.web.live.messages import edits_of
 
 __all__ = ["Looks", "is_shown", "shown"]
 

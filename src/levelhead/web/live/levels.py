@@ -29,7 +29,7 @@ from levelhead.rig.naming import point_label
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Edit, Set
-from levelhead.web.live_looks import Look
+from levelhead.web.live.looks import Look
 
 __all__ = ["levels"]
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Awaitable, Callable
 
 from levelhead.show.edit_json import edit_from_json
-from levelhead.web import live_tasks
-from levelhead.web.live_day import BY_READING, short_text
-from levelhead.web.live_hand import Hand
-from levelhead.web.live_messages import Message
-from levelhead.web.live_results import Results
+from levelhead.web.live import tasks as live_tasks
+from levelhead.web.live.day import BY_READING, short_text
+from levelhead.web.live.hand import Hand
+from levelhead.web.live.messages import Message
+from levelhead.web.live.results import Results
 
 __all__ = ["by_reading"]
 

@@ -8,11 +8,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-__all__ = ["DESK", "GUEST", "Page", "as_text", "here", "tell_all"]
+__all__ = ["Page", "as_text", "here", "tell_all"]
 
 MOST_WAITING: Final = 512  # messages that a page has not taken yet: then it has to come again
-DESK: Final = "the desk"  # whoever sits at this machine and has given no name
-GUEST: Final = "guest"  # another device without a name
 Json = dict[str, Any]
 
 

@@ -35,7 +35,7 @@ from levelhead.rig.build import build_rig
 from levelhead.show.model import Show
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.severity import Severity
-from levelhead.web.live_pool import OvertakenError, unless_overtaken
+from levelhead.web.live.pool import OvertakenError, unless_overtaken
 
 __all__ = [
     "check_of",

@@ -12,7 +12,7 @@ from levelhead.show.day_log import DayLog, Entry, EntryKind
 from levelhead.show.edits import Annotate, Edit
 from levelhead.show.history import History
 from levelhead.show.history_steps import Step
-from levelhead.web.live_messages import Message, refusal, text_of
+from levelhead.web.live.messages import Message, refusal, text_of
 
 __all__ = ["BY_READING", "Day", "is_of_day", "short_text"]
 

@@ -12,10 +12,10 @@ from levelhead.gear.book import GearBook
 from levelhead.rig.model import Rig
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.model import Show
-from levelhead.web import live_tasks
-from levelhead.web.live_hand import Hand
-from levelhead.web.live_messages import text_of
-from levelhead.web.live_results import Results
+from levelhead.web.live import tasks as live_tasks
+from levelhead.web.live.hand import Hand
+from levelhead.web.live.messages import text_of
+from levelhead.web.live.results import Results
 
 __all__ = ["answered", "gear_meant", "known_names", "list_meant"]
 
