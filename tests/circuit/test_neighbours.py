@@ -8,8 +8,13 @@ import numpy as np
 import pytest
 
 from levelhead.circuit.mains import MAINS_120, MAINS_230, Mains
-from levelhead.circuit.neighbours import NEIGHBOURS, Neighbouring, dimmer_harmonics
-from levelhead.show.model import Beside
+from levelhead.circuit.neighbours import (
+    NEIGHBOURS,
+    Neighbouring,
+    dimmer_harmonics,
+    field_in_air,
+)
+from levelhead.show.model import Beside, Near
 
 MU0 = 4e-7 * math.pi
 
@@ -62,3 +67,12 @@ def test_octaves_above_hold_what_lies_in_them() -> None:
     lines = Neighbouring(Beside("dimmer-leads", 1.0), MAINS_230).emf_v_per_m2
     at_1_to_2_khz = math.sqrt(sum(lines[n] ** 2 for n in range(10, 20, 2)))
     assert lines[21] == pytest.approx(at_1_to_2_khz * math.sqrt(14 / 5), rel=0.2)
+
+
+def test_a_field_in_the_air_is_that_of_a_dipole() -> None:
+    """``mu0 I A / (2 pi r^3)`` on the axis of 26 A round 0.1 m2; the cube of the distance."""
+    on_axis_t = MU0 * 6000 / 230 * 0.1 / (2 * math.pi)
+    near, far = (field_in_air(Near("dimmer-rack", far_m)) for far_m in (1.0, 2.0))
+    assert near.value == pytest.approx(on_axis_t, rel=0.1)
+    assert near.low < on_axis_t < near.high
+    assert near.value / far.value == pytest.approx(8.0)

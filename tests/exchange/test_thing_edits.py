@@ -62,6 +62,7 @@ TYPED = (
     ("items", "vox", "supply", "stage"),
     ("items", "vox", "fixings", "2"),
     ("items", "vox", "switched", "3"),
+    ("items", "vox", "near", "dimmer-rack 1 m, mains-transformer 30 cm"),
     ("items", "vox", "note", "Hums when cold."),
     ("figures", "vox.out.impedance", "value", "180 ohm"),
     ("sources", "anna", "id", "berta"),

@@ -89,7 +89,7 @@ def test_a_figure_in_the_wrong_unit_names_its_place() -> None:
 
 SAMPLES = (
     "1 V", "1 ohm", "1 dB", "1 nF", "1 H", "1 mA", "2 m", "88 dB SPL", "-3 dBFS", "1 mV/Pa",
-    "1 nA/rtHz", "1 Hz", "1 ms", "1", "1 W",
+    "1 nA/rtHz", "1 Hz", "1 ms", "1", "1 W", "1 m2",
 )  # fmt: skip
 CUT = {f"ch{number}.filter": "cut" for number in (1, 2, 3)}
 EVERYTHING_THERE = {"mixer": {"mode": "mono", **CUT}}

@@ -7,7 +7,7 @@ from random import Random
 from levelhead.errors import EditError
 from levelhead.show import edits as e
 from levelhead.show.edits import Edit
-from levelhead.show.model import Beside, Link, Show
+from levelhead.show.model import Beside, Link, Near, Show
 from tests.show.random_shows import (
     CONTROLS,
     IDS,
@@ -87,6 +87,7 @@ def random_edit(random: Random, show: Show) -> Edit:
         e.SetRoom(random_room(random)),
         e.Hang(item, choice(random, (1, 2, None))),
         e.SwitchOn(item, choice(random, (1, 2, None))),
+        e.StandNear(item, choice(random, ((), (Near("mains-transformer", 0.5),)))),
         e.SetMeasured("tingle", choice(random, (None, random_volts(random, items)))),
         e.SetArea("stalls", choice(random, (None, random_area(random, "stalls")))),
         e.Retitle(

@@ -7,7 +7,18 @@ from typing import Any, Final, Literal
 
 from hypothesis import strategies as st
 
-from levelhead.show.model import Beside, Cable, Item, Link, Plugged, Show, Source, Supply, Volts
+from levelhead.show.model import (
+    Beside,
+    Cable,
+    Item,
+    Link,
+    Near,
+    Plugged,
+    Show,
+    Source,
+    Supply,
+    Volts,
+)
 from levelhead.show.rooms import Area, Room, Surface
 
 IDS = ("a", "b-2", "desk", "vox-1", "vox-2", "null", "012", "true", "x0", "1e3", "box", "off")
@@ -96,6 +107,7 @@ def random_item(random: Random, name: str, supplies: list[str]) -> Item:
         note=choice(random, NOTES),
         fixings=choice(random, (None, None, 2)),
         switched=choice(random, (None, None, 1)),
+        near=choice(random, ((), (), (Near("dimmer-rack", 1 / 3),))),
     )
 
 

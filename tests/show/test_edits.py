@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from levelhead.errors import EditError
 from levelhead.show import edits as e
 from levelhead.show.document import _is_same, parse_show
-from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
+from levelhead.show.model import Cable, Item, Link, Near, Show, Source, Supply
 from tests.show.hall import HALL
 from tests.show.random_edits import edited, random_edit
 from tests.show.random_shows import random_show, randoms
@@ -121,6 +121,9 @@ def test_a_renamed_microphone_keeps_its_singer() -> None:
     assert after(e.RenameSource("anna", "anna"), e.RenameSupply("desk", "desk")) == SHOW
 
 
+DIMMERS = (Near("dimmer-rack", 1.0),)
+
+
 def test_each_field_of_an_item_has_its_edit() -> None:
     """Every field of Item but its id and figures can be changed; figures one by one."""
     changes: dict[str, tuple[e.Edit, object]] = {
@@ -134,6 +137,7 @@ def test_each_field_of_an_item_has_its_edit() -> None:
         "note": (e.Annotate("keys", "a\nb"), "a\nb"),
         "fixings": (e.Hang("keys", 2), 2),
         "switched": (e.SwitchOn("keys", 3), 3),
+        "near": (e.StandNear("keys", DIMMERS), DIMMERS),
     }
     assert set(changes) == {field.name for field in fields(Item)} - {"id"}
     for name, (edit, value) in changes.items():

@@ -20,9 +20,17 @@ from numpy.typing import NDArray
 
 from levelhead.circuit.mains import HARMONICS, WHINE_HZ, Mains
 from levelhead.gear.figures import Figure
-from levelhead.show.model import Beside
+from levelhead.show.model import Beside, Near, Neighbour, Radiator
 
-__all__ = ["NEIGHBOURS", "TOUCHING_M", "Neighbouring", "dimmer_harmonics"]
+__all__ = [
+    "NEIGHBOURS",
+    "RADIATORS",
+    "TOUCHING_M",
+    "Neighbouring",
+    "dimmer_harmonics",
+    "field_in_air",
+    "line_rates",
+]
 
 Real = NDArray[np.float64]
 
@@ -56,6 +64,16 @@ NEIGHBOURS: Final[Mapping[str, _Kind]] = MappingProxyType(
         "loudspeaker-leads": _Kind(Figure(5e-6, 1e-6, 15e-6, "T", "from memory"), 20.0),
     }
 )
+
+
+RADIATORS: Final[Mapping[str, Figure]] = MappingProxyType(
+    {
+        # 26 A round 0.1 m2 of bars and chokes: mu0 I A / (2 pi r^3) is 0.5 uT on its axis
+        "dimmer-rack": Figure(0.5e-6, 0.1e-6, 2.5e-6, "T", "from memory"),
+        "mains-transformer": Figure(0.1e-6, 0.02e-6, 0.5e-6, "T", "from memory"),
+    }
+)
+"""Field 1 m away, rms of the whole current as if it were a full sine. [T]"""
 
 
 def dimmer_harmonics(count: int) -> Real:
@@ -121,32 +139,42 @@ class Neighbouring:
 
     @cached_property
     def _rate(self) -> Real:
-        """Angular frequency times rms of each line, the whole current 1. [rad/s]
+        return line_rates(self.beside.what, self.mains)
 
-        Lines that stand for an octave hold all that lies in it.
-        """
-        if self.beside.what == "dimmer-leads":
-            return self._of_dimmers()
-        if self.beside.what == "loudspeaker-leads":
-            return self._of_programme()
-        return np.asarray(2 * np.pi * self.mains.lines_hz * self.mains.earth_spectrum)
 
-    def _of_dimmers(self) -> Real:
-        count = int(WHINE_HZ[-1] * _OCTAVE / self.mains.hz)
-        hz = self.mains.hz * np.arange(1, count + 1)
-        rate = 2 * np.pi * hz * dimmer_harmonics(count) / np.hypot(1.0, hz / _STEP_HZ)
-        above = hz[HARMONICS:]
-        octaves = [
-            float(
-                np.linalg.norm(rate[HARMONICS:][(above >= mid / _OCTAVE) & (above < mid * _OCTAVE)])
-            )
-            for mid in WHINE_HZ
-        ]
-        return np.concatenate([rate[:HARMONICS], octaves])
+def line_rates(what: Neighbour | Radiator, mains: Mains) -> Real:
+    """Angular frequency times rms of each line of a neighbour, the whole current 1. [rad/s]
 
-    def _of_programme(self) -> Real:
-        """Alike in every octave from 50 Hz on, falling above 5 kHz: pink, common practice."""
-        hz = self.mains.lines_hz
-        width = np.concatenate([np.full(HARMONICS, self.mains.hz), np.array(WHINE_HZ) / _OCTAVE])
-        power = np.where(hz >= _FEWEST_HZ, width / hz, 0.0) / (1 + (hz / 5000.0) ** 2)
-        return np.asarray(2 * np.pi * hz * np.sqrt(power / power.sum()))
+    Lines that stand for an octave hold all that lies in it.
+    """
+    if what in {"dimmer-leads", "dimmer-rack"}:
+        return _of_dimmers(mains)
+    if what == "loudspeaker-leads":
+        return _of_programme(mains)
+    return np.asarray(2 * np.pi * mains.lines_hz * mains.earth_spectrum)
+
+
+def _of_dimmers(mains: Mains) -> Real:
+    count = int(WHINE_HZ[-1] * _OCTAVE / mains.hz)
+    hz = mains.hz * np.arange(1, count + 1)
+    rate = 2 * np.pi * hz * dimmer_harmonics(count) / np.hypot(1.0, hz / _STEP_HZ)
+    above, at_hz = rate[HARMONICS:], hz[HARMONICS:]
+    octaves = [
+        float(np.linalg.norm(above[(at_hz >= mid / _OCTAVE) & (at_hz < mid * _OCTAVE)]))
+        for mid in WHINE_HZ
+    ]
+    return np.concatenate([rate[:HARMONICS], octaves])
+
+
+def _of_programme(mains: Mains) -> Real:
+    """Alike in every octave from 50 Hz on, falling above 5 kHz: pink, common practice."""
+    hz = mains.lines_hz
+    width = np.concatenate([np.full(HARMONICS, mains.hz), np.array(WHINE_HZ) / _OCTAVE])
+    power = np.where(hz >= _FEWEST_HZ, width / hz, 0.0) / (1 + (hz / 5000.0) ** 2)
+    return np.asarray(2 * np.pi * hz * np.sqrt(power / power.sum()))
+
+
+def field_in_air(near: Near) -> Figure:
+    """Flux density of a radiator at a distance, which counts by its cube (a dipole). [T]"""
+    at_1_m, far = RADIATORS[near.what], near.apart_m**-3
+    return Figure(at_1_m.value * far, at_1_m.low * far, at_1_m.high * far, "T", at_1_m.source)

@@ -46,6 +46,7 @@ from levelhead.show.edits import (
     SetPins,
     SetRoom,
     SetStock,
+    StandNear,
     SwitchOn,
     Unlock,
     Unplug,
@@ -248,6 +249,7 @@ def _changed_item(was: Item, now: Item) -> Iterator[Edit]:
         (was.aim != now.aim, Aim(name, now.aim)),
         (was.fixings != now.fixings, Hang(name, now.fixings)),
         (was.switched != now.switched, SwitchOn(name, now.switched)),
+        (was.near != now.near, StandNear(name, now.near)),
         (was.supply != now.supply, Power(name, now.supply)),
     )
     yield from (edit for differs, edit in changed if differs)

@@ -15,7 +15,7 @@ from levelhead.exchange.typed import typed_pairs, typed_place
 from levelhead.gear.book import GearBook
 from levelhead.rig.model import Rig
 from levelhead.show import edits
-from levelhead.show.beside import checked_beside
+from levelhead.show.beside import checked_beside, checked_near
 from levelhead.show.edits import Edit
 from levelhead.show.lengths import checked_cable, checked_distance_m
 from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
@@ -91,6 +91,8 @@ def _item(_: Typing, key: str, field: str, text: str) -> Iterator[Edit]:
     elif field in {"need", "supply"}:
         kinds: dict[str, Any] = {"need": edits.Prioritise, "supply": edits.Power}
         yield kinds[field](key, text or None)
+    elif field == "near":
+        yield edits.StandNear(key, tuple(map(checked_near, _COMMA.split(text) if text else ())))
     elif field in {"fixings", "switched"}:
         number = _count(text) if text else None
         yield edits.Hang(key, number) if field == "fixings" else edits.SwitchOn(key, number)

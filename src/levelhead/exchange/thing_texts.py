@@ -8,7 +8,7 @@ from typing import Final
 from levelhead.exchange.measured_fields import measured_rows
 from levelhead.exchange.room_fields import area_rows, room_rows, surface_rows
 from levelhead.exchange.typed import place_text
-from levelhead.show.beside import beside_text
+from levelhead.show.beside import beside_text, near_text
 from levelhead.show.lengths import cable_text, length_text
 from levelhead.show.model import Item, Link, Show, Source, Supply
 
@@ -99,6 +99,7 @@ def _item(item: Item) -> Texts:
         "supply": item.supply or "",
         "fixings": "" if item.fixings is None else str(item.fixings),
         "switched": "" if item.switched is None else str(item.switched),
+        "near": ", ".join(map(near_text, item.near)),
         "note": item.note,
     }
 

@@ -1,4 +1,4 @@
-"""What lies beside a cable, as links write it: what it is, how far along, and how far away."""
+"""What lies beside a cable and what stands near a pickup, as links and items write it."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from typing import Final, cast, get_args
 from levelhead.show.addresses import shortened
 from levelhead.show.checks import given_text, unfit
 from levelhead.show.lengths import checked_length_m, length_text
-from levelhead.show.model import Beside, Neighbour
+from levelhead.show.model import Beside, Near, Neighbour, Radiator
 
-__all__ = ["CROSSING", "beside_text", "checked_beside"]
+__all__ = ["CROSSING", "beside_text", "checked_beside", "checked_near", "near_text"]
 
 CROSSING: Final = "crossing"
 _AT: Final = " at "
@@ -54,3 +54,34 @@ def beside_text(beside: Beside) -> str:
     along = CROSSING if beside.along_m is None else length_text(beside.along_m)
     apart = "" if beside.apart_m is None else f"{_AT}{length_text(beside.apart_m)}"
     return f"{beside.what} {along}{apart}"
+
+
+def checked_near(given: object) -> Near:
+    """Something with a field as an item writes it.
+
+    Examples
+    --------
+    >>> checked_near("dimmer-rack 1 m")
+    Near(what='dimmer-rack', apart_m=1.0)
+    """
+    text = given_text(given, "near").strip()
+    what, _, apart = text.partition(" ")
+    if what not in get_args(Radiator) or not apart.strip():
+        raise unfit(
+            "near",
+            f"{shortened(text)} says nothing of what stands near",
+            expected=f"{' or '.join(get_args(Radiator))}, then how far away",
+            remedy="Write it like dimmer-rack 1 m.",
+        )
+    return Near(cast("Radiator", what), checked_length_m(apart.strip()))
+
+
+def near_text(near: Near) -> str:
+    """The opposite of :func:`checked_near`.
+
+    Examples
+    --------
+    >>> near_text(Near("dimmer-rack", 1.0))
+    'dimmer-rack 1 m'
+    """
+    return f"{near.what} {length_text(near.apart_m)}"

@@ -172,6 +172,11 @@ BesideText = Annotated[
     _read(_strict_text, beside.checked_beside),
     _schema("string", description="dimmer-leads 30 m, dimmer-leads crossing"),
 ]
+NearText = Annotated[
+    model.Near,
+    _read(_strict_text, beside.checked_near),
+    _schema("string", description="dimmer-rack 1 m"),
+]
 SocketRange = Annotated[
     str,
     _read(_strict_text, checks.checked_range),

@@ -22,10 +22,12 @@ __all__ = [
     "Cable",
     "Item",
     "Link",
+    "Near",
     "Need",
     "Neighbour",
     "Place",
     "Plugged",
+    "Radiator",
     "Reel",
     "Room",
     "Show",
@@ -52,6 +54,18 @@ Tails: TypeAlias = Literal["electrician", "crew"]
 """Who connects bare ends to a distribution board."""
 
 
+Radiator: TypeAlias = Literal["dimmer-rack", "mains-transformer"]
+"""What fills the air round it with a field."""
+
+
+@dataclass(frozen=True, slots=True)
+class Near:
+    """Something with a field, and how far away it stands. [m]"""
+
+    what: Radiator
+    apart_m: float
+
+
 @dataclass(frozen=True, slots=True)
 class Item:
     """One piece of gear in a show.
@@ -59,7 +73,7 @@ class Item:
     ``label`` is the crew's own name, ``figures`` are this unit's own (``ch.power.gain: 31.2 dB``),
     ``supply`` names a mains supply, ``at`` and ``aim`` are the place and the point it is turned to.
     ``fixings`` are those that hold it over people, each by itself; ``switched`` is its turn when
-    all is switched on.
+    all is switched on; ``near`` is what stands near it with a field.
     """
 
     id: str
@@ -73,6 +87,7 @@ class Item:
     note: str = ""
     fixings: int | None = None
     switched: int | None = None
+    near: tuple[Near, ...] = ()
 
     @property
     def called(self) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any, TypeAlias
 
 from levelhead.show.addresses import join_range
-from levelhead.show.beside import beside_text
+from levelhead.show.beside import beside_text, near_text
 from levelhead.show.checks import LOCK
 from levelhead.show.lengths import cable_text, length_text
 from levelhead.show.model import Area, Item, Link, Room, Show, Source, Supply, Volts
@@ -56,6 +56,7 @@ def _plain_item(item: Item) -> dict[str, Plain]:
         figures=dict(item.figures),
         fixings=item.fixings,
         switched=item.switched,
+        near=[near_text(each) for each in item.near],
         note=item.note,
     )
 

@@ -39,6 +39,7 @@ from levelhead.show.fields import (
     Meter,
     Metres,
     Name,
+    NearText,
     Need,
     Noise,
     Note,
@@ -103,6 +104,7 @@ class ItemEntry(_Entry):
     figures: dict[FigureName, Value] = {}
     fixings: Fixings | None = None
     switched: Turn | None = None
+    near: tuple[NearText, ...] = ()
     note: Note = ""
 
 

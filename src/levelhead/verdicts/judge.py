@@ -30,6 +30,7 @@ from levelhead.verdicts.harm.outputs import check_driven_terminals, check_loads
 from levelhead.verdicts.harm.power import check_loudspeakers_have_an_amplifier, check_power
 from levelhead.verdicts.hum.beside import check_beside
 from levelhead.verdicts.hum.heard import check_hum
+from levelhead.verdicts.hum.near import check_near
 from levelhead.verdicts.kept import Kept
 from levelhead.verdicts.people.rules import PEOPLE_RULES
 from levelhead.verdicts.phantom.arrives import check_phantom_reaches
@@ -77,6 +78,7 @@ RULES: Final[tuple[Rule, ...]] = (
     *ROUTING_RULES,
     check_hum,
     check_beside,
+    check_near,
     *PEOPLE_RULES,
     *LOUDSPEAKER_RULES,
     *AIR_RULES,

@@ -30,7 +30,13 @@ _GENERATOR: Final = (
     "generator.shared",
     "generator.gain",
 )
-_OF_ITEM: Final = ("leakage", "draws", "thump", "phantom-supply")  # of whatever supplies a unit has
+_OF_ITEM: Final = (
+    "leakage",
+    "draws",
+    "thump",
+    "pickup-area",
+    "phantom-supply",
+)  # of whatever supplies a unit has
 _RATE: Final = "sample-rate"  # of its numbers
 _NO_PORT: Final = frozenset({"air", "mix"})  # words for where a path may begin besides
 _STAGE: Final = ("gain", "ceiling", "noise", "ein", "self-noise")

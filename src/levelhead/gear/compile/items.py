@@ -85,6 +85,7 @@ def compile_item(
         leakage=root.optional(entry.leakage, "A", "leakage"),
         draws=root.optional(entry.draws, "W", "draws"),
         thump=root.optional(entry.thump, "V", "thump"),
+        pickup_area=root.optional(entry.pickup_area, "m2", "pickup-area"),
         is_worn=entry.worn,
         phantom_supply=root.optional(entry.phantom_supply, "A", "phantom-supply"),
         clock=_clock(entry, root),

@@ -110,6 +110,7 @@ class TypeEntry(BlockEntry):
     leakage: RawFigure | None = None
     draws: RawFigure | None = None
     thump: RawFigure | None = None
+    pickup_area: RawFigure | None = None
     phantom_supply: RawFigure | None = None
     note: str | None = None
     blocks: dict[str, BlockEntry] = Field(default_factory=dict)

@@ -92,6 +92,7 @@ class ItemPlan:
     leakage: Figure | None = None  # of its mains supply, where that is known [A]
     draws: Figure | None = None  # most that it takes from the mains, where that is known [W]
     thump: Figure | None = None  # peak at its outputs when it is switched on, if known [V]
+    pickup_area: Figure | None = None  # of a coil: area by turns, with its core [m2]
     is_worn: bool = False  # its levels are those at an ear
     phantom_supply: Figure | None = None  # most that all its inputs feed together [A]
     clock: ClockPlan | None = None  # as the switches stand; what only passes numbers on has none

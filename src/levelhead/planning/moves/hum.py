@@ -17,6 +17,7 @@ from levelhead.gear.connectors import CONNECTORS, mates
 from levelhead.gear.plan import ItemPlan, PortPlan
 from levelhead.planning.moves.candidate import (
     COST_OF_CABLE,
+    COST_OF_SOCKET,
     COST_OF_STOCK,
     COST_OF_STRIP,
     Candidate,
@@ -25,7 +26,7 @@ from levelhead.planning.moves.controls import switches
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig
 from levelhead.rig.usual import fitting_cables, usual_cable
-from levelhead.show.edits import AddItem, Lay, Plug, Power, Recable, SetPins, Unplug
+from levelhead.show.edits import AddItem, Lay, Plug, Power, Recable, SetPins, StandNear, Unplug
 from levelhead.show.model import Cable, Item, Link
 from levelhead.verdicts.finding import Finding
 
@@ -33,11 +34,13 @@ __all__ = ["hum_cures"]
 
 _LINE_RATIO: Final = (0.5, 2.0)  # turns of an isolating transformer for lines, common practice
 _APART_M: Final = 0.5  # from leads that buzz, common practice
+_AWAY_M: Final = 5.0  # from what fills the air with a field, common practice
 _OPEN: Final = "open"
 
 
 def hum_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every cure that might help a hum finding, cheapest kind first."""
+    yield from _farther(trial, finding)
     yield from switches(trial, finding)
     for link in _links_of(trial, finding):
         yield from _laid_apart(link)
@@ -46,6 +49,15 @@ def hum_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         yield from _same_strip(trial.solution.rig, link)
     for link in _links_of(trial, finding):
         yield from _transformers(trial, link)
+
+
+def _farther(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """An item that hears a field in the air, some metres away from where that comes from."""
+    item = trial.show.items.get(finding.where)
+    near = () if item is None else item.near
+    if item is not None and any(each.apart_m < _AWAY_M for each in near):
+        away = tuple(replace(each, apart_m=max(each.apart_m, _AWAY_M)) for each in near)
+        yield Candidate((StandNear(item.id, away),), COST_OF_SOCKET)
 
 
 def _links_of(trial: Trial, finding: Finding) -> list[Link]:

@@ -17,6 +17,7 @@ from levelhead.show.edits import (
     Retype,
     Set,
     SetPins,
+    StandNear,
     Unplug,
 )
 from levelhead.show.model import Show
@@ -47,7 +48,7 @@ def _places(edit: Edit) -> Iterable[str]:
         return (edit.end,)
     if isinstance(edit, AddItem):
         return (edit.item.id,)
-    return (edit.item,) if isinstance(edit, Retype | Power | Move | Aim) else ()
+    return (edit.item,) if isinstance(edit, Retype | Power | Move | Aim | StandNear) else ()
 
 
 def is_at(hands: frozenset[str], finding: Finding) -> bool:

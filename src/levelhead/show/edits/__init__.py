@@ -23,6 +23,7 @@ from levelhead.show.edits.item_fields import (
     Relabel,
     Retype,
     SetFigure,
+    StandNear,
     SwitchOn,
 )
 from levelhead.show.edits.items import AddItem, Remove, Rename
@@ -67,6 +68,7 @@ __all__ = [
     "SetPins",
     "SetRoom",
     "SetStock",
+    "StandNear",
     "SwitchOn",
     "Unlock",
     "Unplug",

@@ -17,6 +17,7 @@ from levelhead.show.edits.item_fields import (
     Relabel,
     Retype,
     SetFigure,
+    StandNear,
     SwitchOn,
 )
 from levelhead.show.edits.items import AddItem, Remove, Rename
@@ -34,7 +35,7 @@ EDITS: Final[tuple[type[Edit], ...]] = (
     Plug, Unplug, Recable, SetPins, Lay,
     Set, Lock, Unlock,
     AddItem, Remove, Rename, Retype, Relabel, Annotate, Prioritise, Move, Aim, Hang, SwitchOn,
-    Power, SetFigure,
+    StandNear, Power, SetFigure,
     AddSource, RemoveSource, ChangeSource, RenameSource,
     AddSupply, RemoveSupply, ChangeSupply, RenameSupply,
     SetStock, SetRoom, SetArea, SetMeasured, Retitle,

@@ -8,13 +8,15 @@ from __future__ import annotations
 from typing import Final
 
 from levelhead.show import checks, lengths
+from levelhead.show.beside import checked_near, near_text
 from levelhead.show.edits.base import checked, free_id, known, refuse
-from levelhead.show.model import Item, Need, Place, Show
+from levelhead.show.model import Item, Near, Need, Place, Show
 
 __all__ = [
     "checked_figure",
     "checked_hold",
     "checked_item",
+    "checked_nearby",
     "checked_need",
     "checked_place",
     "checked_supply",
@@ -45,6 +47,7 @@ def checked_item(show: Show, item: Item) -> Item:
         note=checked(checks.checked_note, item.note, name_in_errors(item)),
         fixings=checked_hold(item.fixings, item),
         switched=checked_turn(item.switched, item),
+        near=checked_nearby(item.near, item),
     )
 
 
@@ -72,6 +75,11 @@ def checked_turn(switched: int | None, item: Item) -> int | None:
     return (
         None if switched is None else checked(checks.checked_turn, switched, name_in_errors(item))
     )
+
+
+def checked_nearby(near: tuple[Near, ...], item: Item) -> tuple[Near, ...]:
+    """What stands near it."""
+    return tuple(checked(checked_near, near_text(each), name_in_errors(item)) for each in near)
 
 
 def checked_place(place: Place | None, item: Item) -> Place | None:

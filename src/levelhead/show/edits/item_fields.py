@@ -10,13 +10,14 @@ from levelhead.show.edits.base import Applied, Edit, checked, found, with_entry,
 from levelhead.show.edits.item_checks import (
     checked_figure,
     checked_hold,
+    checked_nearby,
     checked_need,
     checked_place,
     checked_supply,
     checked_turn,
     name_in_errors,
 )
-from levelhead.show.model import Item, Need, Place, Show
+from levelhead.show.model import Item, Near, Need, Place, Show
 
 __all__ = [
     "Aim",
@@ -28,6 +29,7 @@ __all__ = [
     "Relabel",
     "Retype",
     "SetFigure",
+    "StandNear",
     "SwitchOn",
 ]
 
@@ -163,6 +165,20 @@ class SwitchOn(_FieldEdit):
 
     def _back(self, item: Item) -> Edit:
         return SwitchOn(item.id, item.switched)
+
+
+@dataclass(frozen=True, slots=True)
+class StandNear(_FieldEdit):
+    """Say what stands near an item that fills the air with a field; empty for nothing."""
+
+    near: tuple[Near, ...]
+
+    def _on(self, item: Item, show: Show) -> Item:
+        del show
+        return replace(item, near=checked_nearby(self.near, item))
+
+    def _back(self, item: Item) -> Edit:
+        return StandNear(item.id, item.near)
 
 
 @dataclass(frozen=True, slots=True)

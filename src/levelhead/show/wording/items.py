@@ -18,10 +18,12 @@ from levelhead.show.edits import (
     Retype,
     Set,
     SetFigure,
+    StandNear,
     SwitchOn,
     Unlock,
 )
-from levelhead.show.model import Show
+from levelhead.show.lengths import length_text
+from levelhead.show.model import Near, Show
 from levelhead.show.wording.base import (
     edit_words,
     label_of,
@@ -145,6 +147,19 @@ def _(edit: SwitchOn, show: Show) -> str:
     if edit.switched is None:
         return f"Leave open when {item} is switched on"
     return f"Switch {item} on at turn {edit.switched}"
+
+
+@edit_words.register
+def _(edit: StandNear, show: Show) -> str:
+    item = named_words(edit.item, show)
+    if not edit.near:
+        return f"Keep {item} away from anything with a field"
+    far = ", ".join(f"{length_text(each.apart_m)} from a {_field(each)}" for each in edit.near)
+    return f"Keep {item} {far}"
+
+
+def _field(near: Near) -> str:
+    return near.what.replace("-", " ")
 
 
 @edit_words.register

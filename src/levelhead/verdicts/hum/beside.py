@@ -7,7 +7,7 @@ leads bring a copy of what is played anyway: only one that is not far below is h
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -30,7 +30,7 @@ from levelhead.verdicts.hum.words import BESIDE, CAUTION
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.reading import Reading
 
-__all__ = ["EXPLAINED", "check_beside"]
+__all__ = ["EXPLAINED", "check_beside", "worst_of"]
 
 COPY_DB: Final = 20.0  # a copy of the programme so far down is not heard, common practice
 _LEAST_COPY_DB: Final = 6.0  # and so near it colours or howls whatever is done
@@ -83,16 +83,23 @@ class _Heard:
 
 
 def check_beside(reading: Reading) -> Iterator[Finding]:
-    """Every cable of which the show tells what lies beside it, at the inputs that hear it."""
+    """Cables of which the show tells what lies beside them: the worst of it at each input."""
     told = [link for link in reading.rig.show.links if link.beside]
     if not told:
         return
     listening = listening_in(reading)
+    at_inputs: dict[str, list[Finding]] = {}
     for link in told:
         for heard in _brought(reading, link):
             found = _judged(reading, listening, heard)
             if found is not None:
-                yield found
+                at_inputs.setdefault(heard.address, []).append(found)
+    yield from map(worst_of, at_inputs.values())
+
+
+def worst_of(found: Sequence[Finding]) -> Finding:
+    """The one of several that tells: of equal verdicts the one with the least margin."""
+    return max(found, key=lambda each: (each.severity.rank, -(each.margin or 0.0)))
 
 
 def _brought(reading: Reading, link: Link) -> Iterator[_Heard]:

@@ -33,6 +33,7 @@ from levelhead.verdicts.hum.words import (
     CAUTION,
     HEARD,
     IN_SIGNAL,
+    NEAR,
     SENTENCES,
     SUM,
     WITH_SWITCH,
@@ -86,7 +87,7 @@ def _everywhere(listener: Listener) -> Listening:
 
 def is_hum(finding: Finding) -> bool:
     """Whether a finding is one of these."""
-    return finding.code in {HEARD, IN_SIGNAL, SUM, BESIDE}
+    return finding.code in {HEARD, IN_SIGNAL, SUM, BESIDE, NEAR}
 
 
 def _inputs_in_use(reading: Reading, hum: ChainHum) -> Iterator[tuple[str, RigPort]]:

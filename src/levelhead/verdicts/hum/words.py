@@ -16,6 +16,7 @@ __all__ = [
     "HEARD",
     "IN_SIGNAL",
     "LOOPS",
+    "NEAR",
     "SENTENCES",
     "SUM",
     "WITH_SWITCH",
@@ -28,6 +29,7 @@ HEARD: Final = "hum.heard"
 IN_SIGNAL: Final = "hum.in-signal"
 SUM: Final = "hum.sum"
 BESIDE: Final = "hum.beside"
+NEAR: Final = "hum.near"
 
 CAUTION: Final = (
     "Never lift, cut or tape over a mains earth to be rid of hum: it is deadly. With the earth "

@@ -12,7 +12,7 @@ export const PLANS = {
     key: "Gear", drop: true,
     fields: [
       field("label", "Label"), field("type", "Type", { known: "type" }), field("need", "Need", { of: ONE_OF.need, rare: true }),
-      field("supply", "Supply", { known: "supply" }), field("at", "Place [m]"), field("aim", "Aim [m]", { rare: true }), field("fixings", "Fixings", { rare: true }), field("switched", "Switched on", { rare: true }), field("note", "Note", { rare: true }), field("id", "In the file", { rare: "always" }),
+      field("supply", "Supply", { known: "supply" }), field("at", "Place [m]"), field("aim", "Aim [m]", { rare: true }), field("fixings", "Fixings", { rare: true }), field("switched", "Switched on", { rare: true }), field("near", "Stands near", { rare: true }), field("note", "Note", { rare: true }), field("id", "In the file", { rare: "always" }),
     ],
     add: [field("type", "Type", { known: "type" }), field("id", "Id, if it matters")],
   },
