@@ -15,10 +15,10 @@ from levelhead.cli.columns import entry, paragraph
 from levelhead.cli.paper_command import person, write_sheets
 from levelhead.cli.progress import ways_out_tried
 from levelhead.errors import PaperError
-from levelhead.exchange.as_printed import as_printed, beside, hows_of, usual_how
-from levelhead.exchange.changes_sheet import changed_sheet, exchange_lines, time_words
 from levelhead.exchange.named import Named
-from levelhead.exchange.paper_made import (
+from levelhead.exchange.printed.as_now import as_printed, beside, hows_of, usual_how
+from levelhead.exchange.printed.changes_sheet import changed_sheet, exchange_lines, time_words
+from levelhead.exchange.printed.made import (
     Paper,
     contents_of,
     remember,
@@ -26,10 +26,10 @@ from levelhead.exchange.paper_made import (
     stale_names,
     wanted_pages,
 )
-from levelhead.exchange.paper_pages import pages_words
+from levelhead.exchange.printed.pages import pages_words
+from levelhead.exchange.printed.since import Held, Since
 from levelhead.exchange.sheet import Sheet
 from levelhead.exchange.sheets import PLANS, check_for
-from levelhead.exchange.since_printed import Held, Since
 from levelhead.gear.book import GearBook
 from levelhead.paper.content import Page
 from levelhead.show.document import ShowDocument

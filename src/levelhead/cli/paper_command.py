@@ -20,8 +20,8 @@ from levelhead.show.edits import Edit
 
 if TYPE_CHECKING:
     from levelhead.exchange import Sheet
-    from levelhead.exchange.paper_made import Paper
-    from levelhead.exchange.since_printed import Held
+    from levelhead.exchange.printed.made import Paper
+    from levelhead.exchange.printed.since import Held
 
 __all__ = [
     "CURRENT",
@@ -139,7 +139,7 @@ def print_sheets(document: ShowDocument, book: GearBook, arguments: Namespace) -
     PaperError
         A name that no writer knows, or a place that cannot be written.
     """
-    from levelhead.exchange.paper_made import Paper, contents_of
+    from levelhead.exchange.printed.made import Paper, contents_of
     from levelhead.exchange.sheets import PLANS, USUAL, check_for, paper_pack
     from levelhead.show.printed import How
 
@@ -219,7 +219,7 @@ def _written(given: Sequence[Sheet], suffix: str, page: str) -> bytes:
 
 def _keep(document: ShowDocument, paper: Paper) -> None:
     """Keep the state that was printed, and what stands on each sheet and page."""
-    from levelhead.exchange.paper_made import remember
+    from levelhead.exchange.printed.made import remember
     from levelhead.show.history import History
 
     if document.path is None:

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from levelhead.exchange.input_rows import Rows, phantom_switches
 from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.rows.input_rows import Rows, phantom_switches
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.finding import Finding

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from levelhead.exchange.input_rows import Rows
 from levelhead.exchange.paperwork import Paperwork, listed, numbers_text
 from levelhead.exchange.phantom_harm import hurt_by_phantom, mend_first_words
 from levelhead.exchange.plan import SheetPlan
+from levelhead.exchange.rows.input_rows import Rows
 from levelhead.exchange.sheet import Column
 from levelhead.rig.model import RigItem
 from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION

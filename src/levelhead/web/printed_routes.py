@@ -16,19 +16,19 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import BaseRoute, Route
 
 from levelhead.errors import LevelheadError, PaperError
-from levelhead.exchange.as_printed import hows_of, usual_how
-from levelhead.exchange.changes_sheet import changed_sheet, exchange_lines, time_words
 from levelhead.exchange.named import Named
-from levelhead.exchange.paper_made import (
+from levelhead.exchange.printed.as_now import hows_of, usual_how
+from levelhead.exchange.printed.changes_sheet import changed_sheet, exchange_lines, time_words
+from levelhead.exchange.printed.made import (
     Paper,
     remember,
     since_printed,
     stale_names,
     wanted_pages,
 )
+from levelhead.exchange.printed.since import Since
 from levelhead.exchange.sheet import Sheet, SheetHead
 from levelhead.exchange.sheets import PLANS, USUAL
-from levelhead.exchange.since_printed import Since
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.model import Show
 from levelhead.show.printed import How, Printed, last_printed

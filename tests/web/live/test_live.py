@@ -257,7 +257,7 @@ def test_a_mistake_of_ours_stops_nobody(
         raise ZeroDivisionError
 
     with monkeypatch.context() as patched:
-        patched.setattr("levelhead.exchange.filling.filled", wrong)
+        patched.setattr("levelhead.exchange.rows.filling.filled", wrong)
         refused = anna.cells(GAIN)
     assert refused["error"]["what"] == "levelhead went wrong: ZeroDivisionError"
     assert "could not be taken" in caplog.text

@@ -9,8 +9,8 @@ from datetime import UTC, datetime
 from typing import Any, Final
 
 from levelhead.errors import LevelheadError, ShowError
-from levelhead.exchange.input_rows import InputRow, Rows
 from levelhead.exchange.named import Named
+from levelhead.exchange.rows.input_rows import InputRow, Rows
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
@@ -186,8 +186,8 @@ class Hand:
     # --- messages into edits ---
 
     def _edits(self, message: Message) -> Iterator[Edit]:
-        from levelhead.exchange.filling import removed
-        from levelhead.exchange.strip_moves import moved_row, opened_up, rearranged
+        from levelhead.exchange.rows.filling import removed
+        from levelhead.exchange.rows.moved import moved_row, opened_up, rearranged
         from levelhead.exchange.thing_edits import Typing
 
         match message.get("do"):
@@ -215,7 +215,7 @@ class Hand:
 
     def _typed(self, cells: Sequence[tuple[str, str, str]]) -> Iterator[Edit]:
         """Cells row by row; each row sees what the rows before it brought."""
-        from levelhead.exchange.filling import filled
+        from levelhead.exchange.rows.filling import filled
 
         by_row: dict[str, dict[str, str]] = {}
         for row_id, column, text in cells:
@@ -233,8 +233,8 @@ class Hand:
 
     def _deleted(self, row: InputRow) -> Iterator[Edit]:
         """A row emptied, and those behind it closed up."""
-        from levelhead.exchange.filling import removed
-        from levelhead.exchange.strip_moves import closed_up, rearranged
+        from levelhead.exchange.rows.filling import removed
+        from levelhead.exchange.rows.moved import closed_up, rearranged
 
         show = self.opened.show
         edits = [] if row.is_free else removed(self._rig(), row)

@@ -8,8 +8,8 @@ from typing import Final
 __all__ = ["get_ready"]
 
 _LATER: Final = (
-    "levelhead.exchange.filling",
-    "levelhead.exchange.strip_moves",
+    "levelhead.exchange.rows.filling",
+    "levelhead.exchange.rows.moved",
     "levelhead.exchange.thing_edits",
     "levelhead.web.live.shown",
 )

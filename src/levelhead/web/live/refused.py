@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from levelhead.errors import LevelheadError
 from levelhead.exchange.named import Named
-from levelhead.exchange.needs_gear import NeedsGearError
+from levelhead.exchange.rows.needs_gear import NeedsGearError
 from levelhead.show.undoing import StaleError
 from levelhead.web.live.messages import Message
 from levelhead.web.live.view import error_json

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any
 from levelhead.show.model import Show
 
 if TYPE_CHECKING:
+    from levelhead.exchange.printed.since import Beside
     from levelhead.exchange.sheet import Sheet
-    from levelhead.exchange.since_printed import Beside
     from levelhead.show.printed import How, Printed
     from levelhead.web.live.paper import Made, Press
 

@@ -7,9 +7,9 @@ from typing import Any, Final, NamedTuple
 
 from levelhead.errors import LevelheadError
 from levelhead.exchange import thing_texts
-from levelhead.exchange.input_rows import InputRow, Rows
-from levelhead.exchange.left_over import left_over
 from levelhead.exchange.named import Named
+from levelhead.exchange.rows.input_rows import InputRow, Rows
+from levelhead.exchange.rows.left_over import left_over
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.history_steps import Step

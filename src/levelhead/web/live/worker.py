@@ -16,10 +16,10 @@ from weakref import ref
 from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError
 from levelhead.exchange.crew_words import crew_words
-from levelhead.exchange.input_rows import InputRow, Rows
 from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.row_places import row_place
-from levelhead.exchange.row_verdicts import row_verdicts
+from levelhead.exchange.rows.input_rows import InputRow, Rows
+from levelhead.exchange.rows.places import row_place
+from levelhead.exchange.rows.verdicts import row_verdicts
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.check import Check
 from levelhead.planning.proposal.free_inputs import free_inputs

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from levelhead.exchange.crew_changes import cables_changed, crew_changes
+from levelhead.exchange.printed.crew_changes import cables_changed, crew_changes
 from levelhead.show.edits import AddItem, Edit, Plug, Relabel, Set, Unplug, apply
 from levelhead.show.model import Cable, Item, Link, Show
 

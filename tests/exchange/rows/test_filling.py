@@ -7,11 +7,11 @@ from collections.abc import Mapping
 import pytest
 
 from levelhead.errors import EditError
-from levelhead.exchange.filling import filled, removed
-from levelhead.exchange.input_rows import InputRow, Rows, phantom_switches
-from levelhead.exchange.left_over import left_over
-from levelhead.exchange.needs_gear import NeedsGearError
-from levelhead.exchange.strip_moves import closed_up, moved_row, opened_up, rearranged
+from levelhead.exchange.rows.filling import filled, removed
+from levelhead.exchange.rows.input_rows import InputRow, Rows, phantom_switches
+from levelhead.exchange.rows.left_over import left_over
+from levelhead.exchange.rows.moved import closed_up, moved_row, opened_up, rearranged
+from levelhead.exchange.rows.needs_gear import NeedsGearError
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig

@@ -8,18 +8,18 @@ from pathlib import Path
 
 import pytest
 
-from levelhead.exchange.changes_sheet import changes_sheet
-from levelhead.exchange.paper_made import (
+from levelhead.exchange.printed.changes_sheet import changes_sheet
+from levelhead.exchange.printed.made import (
     Paper,
     contents_of,
     remember,
     since_printed,
     stale_names,
 )
-from levelhead.exchange.paper_pages import exchange_of, lying_after
+from levelhead.exchange.printed.pages import exchange_of, lying_after
+from levelhead.exchange.printed.since import Beside, changes_since, held, made_of
 from levelhead.exchange.sheet import Sheet
 from levelhead.exchange.sheets import check_for, paper_pack
-from levelhead.exchange.since_printed import Beside, changes_since, held, made_of
 from levelhead.gear.book import load_book
 from levelhead.show.document import load_show
 from levelhead.show.edits import Annotate, Edit, Relabel, Retitle, Set, apply

@@ -15,10 +15,10 @@ from datetime import datetime
 from typing import Any, Final
 
 from levelhead.errors import LevelheadError
-from levelhead.exchange.crew_changes import crew_changes
-from levelhead.exchange.paper_pages import Exchange, exchange_of
 from levelhead.exchange.paperwork import listed
 from levelhead.exchange.pictured import Pictured
+from levelhead.exchange.printed.crew_changes import crew_changes
+from levelhead.exchange.printed.pages import Exchange, exchange_of
 from levelhead.exchange.sheet import Row, Sheet
 from levelhead.show.cells import Cell, touched
 from levelhead.show.document import parse_show

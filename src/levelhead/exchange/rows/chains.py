@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.errors import AskError, EditError
-from levelhead.exchange.needs_gear import NeedsGearError
+from levelhead.exchange.rows.needs_gear import NeedsGearError
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.planning.moves.boxes import fans, plain_boxes

@@ -14,11 +14,11 @@ from typing import Final
 
 from levelhead.errors import EditError
 from levelhead.exchange.cable_words import cables_meant
-from levelhead.exchange.input_rows import InputRow
-from levelhead.exchange.needs_gear import NeedsGearError
-from levelhead.exchange.row_chains import Standing, standing
-from levelhead.exchange.spoken_rows import edits_of_line
-from levelhead.exchange.strip_settings import strip_settings
+from levelhead.exchange.rows.chains import Standing, standing
+from levelhead.exchange.rows.input_rows import InputRow
+from levelhead.exchange.rows.needs_gear import NeedsGearError
+from levelhead.exchange.rows.settings import strip_settings
+from levelhead.exchange.rows.spoken import edits_of_line
 from levelhead.rig.model import Rig
 from levelhead.show.edits import (
     AddSource,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.exchange.input_rows import Rows
-from levelhead.exchange.row_places import row_place
+from levelhead.exchange.rows.input_rows import Rows
+from levelhead.exchange.rows.places import row_place
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show

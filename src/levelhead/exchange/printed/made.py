@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from levelhead.exchange.paper_pages import lying_after
+from levelhead.exchange.printed.pages import lying_after
+from levelhead.exchange.printed.since import Beside, Held, Since, changes_since, held, made_of
 from levelhead.exchange.sheet import Sheet
-from levelhead.exchange.since_printed import Beside, Held, Since, changes_since, held, made_of
 from levelhead.show.document import parse_show
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.history import History
