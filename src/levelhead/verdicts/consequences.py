@@ -35,6 +35,7 @@ __all__ = ["may_be_hidden", "that_matter"]
 WEAK_BESIDES: Final = " It comes {lacking} too weak for that input besides."
 AT_LOWEST: Final = " At the lowest gain of that input {spare} are left; a pad gives more."
 _OF_LEVEL: Final = frozenset({TOO_LOW, SET_TOO_LOW, "enough.noise", "hum.in-signal"})
+_OF_CUT_LEADS: Final = _OF_LEVEL | {"hum.heard"}  # a leg that hangs in the air hears every field
 
 # by the code of a cause that fails: what is its consequence on the same plugs
 _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
@@ -61,8 +62,8 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
     weak = _weak_besides(reading, findings)
     for found in findings:
         finding = _with_more(loud.told(found), weak)
-        if finding.code in _OF_LEVEL and not cut.isdisjoint({finding.where, *finding.ports}):
-            continue  # the lead is told; that little comes by it goes without saying
+        if finding.code in _OF_CUT_LEADS and not cut.isdisjoint({finding.where, *finding.ports}):
+            continue  # the lead is told; that little comes by it and hums goes without saying
         if finding.code == CLIPS_AS_SET and finding.where in overrun:
             continue  # that other outputs leave it no current is told, and no knob mends it
         if finding.code == CLIPS_AS_SET and not _is_bad(finding) and finding.where in held:
@@ -81,7 +82,7 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
 
 def may_be_hidden(finding: Finding) -> bool:
     """Whether something else at the same place could take a finding away."""
-    follows = {CLIPS_AS_SET, LIMITED, *_OF_LEVEL}.union(*_FOLLOWS.values())
+    follows = {CLIPS_AS_SET, LIMITED, *_OF_CUT_LEADS}.union(*_FOLLOWS.values())
     return (
         finding.code in follows or finding.family == "enough"
     ) and finding.severity is not Severity.HARM

@@ -22,6 +22,7 @@ from levelhead.planning.moves.inputs_chosen import input_chosen
 from levelhead.planning.moves.plugs import (
     bypasses,
     insert_leads,
+    leads_exchanged,
     one_amplifier_off,
     plugs_swapped,
     recablings,
@@ -47,6 +48,7 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         yield from gain_up_fader_down(trial, finding)
         return
     yield from switches(trial, finding)
+    yield from leads_exchanged(trial, finding)
     yield from plugs_swapped(trial, finding)
     yield from one_amplifier_off(trial, finding)
     yield from insert_leads(trial, finding)

@@ -12,7 +12,13 @@ from typing import Final
 
 from levelhead.gear.circuits import INSERT
 from levelhead.gear.plan import CablePlan, PortPlan
-from levelhead.planning.moves.candidate import COST_OF_CABLE, COST_OF_SOCKET, Candidate, instead
+from levelhead.planning.moves.candidate import (
+    COST_OF_CABLE,
+    COST_OF_SOCKET,
+    COST_OF_SWITCH,
+    Candidate,
+    instead,
+)
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import fitting_cables, usual_cable
@@ -28,6 +34,7 @@ __all__ = [
     "LEAST_LINE_LOAD_OHM",
     "bypasses",
     "insert_leads",
+    "leads_exchanged",
     "one_amplifier_off",
     "plugs_swapped",
     "recablings",
@@ -39,6 +46,7 @@ LEAST_LINE_LOAD_OHM: Final = 600.0  # a lower one wants power, not a line: commo
 _PAIR: Final = 2
 _GIVING: Final = frozenset({"out", "through", "loudspeaker"})
 _TOO_MUCH: Final = frozenset({"enough.too-high", CLIPS_AS_SET, "harm.level"})
+_SIDES: Final = frozenset({"tip", "ring"})  # contacts of left and right
 
 
 def _links_of(trial: Trial, finding: Finding) -> Iterator[Link]:
@@ -209,6 +217,24 @@ def _is_too_thin(cable: CablePlan, ports: tuple[PortPlan, PortPlan]) -> bool:
     return is_power and cable.screen_ohm_per_m is not None
 
 
+def _is_for_sides(cable: CablePlan, ports: tuple[PortPlan, PortPlan]) -> bool:
+    """A lead that joins tip and ring, for both sides of stereo, where neither socket has sides."""
+    met: dict[tuple[str, str], set[str]] = {}
+    for (end, pin), (far, other) in (pair[::turn] for pair in cable.joins for turn in (1, -1)):
+        if end != far and other in _SIDES:
+            met.setdefault((end, pin), set()).add(other)
+    return _SIDES in map(frozenset, met.values()) and not any(
+        len(each.signals) > 1 for each in ports
+    )
+
+
+def leads_exchanged(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """A lead with a fault taken out for another one of its type: nothing else moves."""
+    for link in _links_of(trial, finding):
+        if link.pins and link.via:
+            yield instead(link, replace(link, pins={}), COST_OF_SWITCH)
+
+
 def recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every other cable that is taken without being told and fits both sockets.
 
@@ -222,5 +248,7 @@ def recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         for cable in fitting_cables(trial.book, start, end, with_special=is_too_much):
             is_usual = not trial.book.sketch(cable.type_id).special
             is_fit = (is_usual or cable.parts) and not _is_too_bare(cable, (start, end))
+            is_fit = is_fit and not _is_for_sides(cable, (start, end))
+            is_fit = is_fit and cable.carries == start.carries
             if cable.type_id not in used and is_fit and not _is_too_thin(cable, (start, end)):
                 yield instead(link, link.another_lead(cable.type_id), COST_OF_CABLE)

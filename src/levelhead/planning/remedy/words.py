@@ -33,6 +33,11 @@ def remedy_words(edits: Sequence[Edit], show: Show, book: GearBook) -> str:
     inserted = _insertion(edits)
     if inserted is not None:
         return _inserted_words(inserted, show, book)
+    exchanged = _exchanged(edits)
+    if exchanged is not None:
+        start, *others = (_place(each, show) for each in exchanged.ends.values())
+        lead = _leads(exchanged, book)
+        return f"Take another lead from {start} to {' and '.join(others)} ({lead}): this one is bad"
     spoken = [edit for edit in edits if not isinstance(edit, Unplug)]
     fan = _fan(spoken)
     if fan is not None:
@@ -41,6 +46,14 @@ def remedy_words(edits: Sequence[Edit], show: Show, book: GearBook) -> str:
         pans = ["pan them to their sides"] if panned else []
         return "; ".join((_fan_words(fan, show, book), *pans, *_said(rest, show, book)))
     return "; ".join(_said(spoken or edits, show, book))
+
+
+def _exchanged(edits: Sequence[Edit]) -> Link | None:
+    """The new lead where one with a fault is taken out for another of its type."""
+    match edits:
+        case [Unplug(old), Plug(new)] if old.pins and old.ends == new.ends and old.via == new.via:
+            return new
+    return None
 
 
 def _said(edits: Sequence[Edit], show: Show, book: GearBook) -> list[str]:

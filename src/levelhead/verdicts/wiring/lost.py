@@ -30,6 +30,8 @@ __all__ = [
     "LOST_CARE_DB",
     "LOST_FAILS_DB",
     "LOST_MADE_DB",
+    "LOST_WHOLLY_DB",
+    "NOTHING_LEFT_DB",
     "SENTENCES",
     "check_leads_bring_the_signal",
     "is_input",
@@ -41,8 +43,11 @@ LOST: Final = "wiring.level-lost"
 LOST_CARE_DB: Final = 7.0  # an open leg of a driven pair costs 6 dB and nobody minds: Rayburn
 LOST_FAILS_DB: Final = 20.0  # more than a fader and a master make up, common practice
 LOST_MADE_DB: Final = 60.0  # leads with resistors are made to lose 40 dB, common practice
+_HANDS_ON: Final = frozenset({"out", "through"})  # what boxes and splitters give
 _LONG_M: Final = 500.0  # from here on a lead in order takes some of it: 75 ohm and 0.05 uF
 _LEAST: Final = 1e-9  # 180 dB down: nothing
+NOTHING_LEFT_DB: Final = 120.0  # +4 dBu are under the noise of every input then
+LOST_WHOLLY_DB: Final = -20 * math.log10(_LEAST)  # no contact of the lead joins the two
 
 SENTENCES: Final = {
     LOST: {
@@ -51,6 +56,7 @@ SENTENCES: Final = {
         Severity.CARE: "{input} gets {loss} less than {output} gives, for want of a way back in "
         "the lead, and what hums comes with it. It works while {loss} can be made up.",
         Severity.FINE: "{input} gets what {output} gives, less {loss}.",
+        "cut": "{input} gets nothing of what {output} gives: the lead has no way for the signal.",
         "long": "{input} gets {loss} less than {output} gives at the other end of {length}: copper "
         "and capacitance of so much lead take that. It works with a driver for long lines, or a "
         "digital line, between.",
@@ -96,8 +102,9 @@ def _brought(reading: Reading, link: RigLink, port: str) -> Iterator[Finding]:
         for island, solved, output, own in _giving(reading, giving, port):
             found += [
                 (_lost_between_db(island, solved, output, (own, sense)), output)
-                for sense in senses_of(reading, port)
                 if sense in island.senses
+                else (LOST_WHOLLY_DB, output)
+                for sense in senses_of(reading, port)
             ]
     if not found:
         return
@@ -118,7 +125,7 @@ def _giving(
     driven = copper.driven_from.get(giving, ())
     for island, solved, output in driven:
         yield island, solved, output, address_of(output)
-    if driven or rig.ports[giving].plan.role != "out":
+    if driven or rig.ports[giving].plan.role not in _HANDS_ON:
         return
     for island, solved in copper.sensed_at.get(giving, ()):
         for output in dict.fromkeys((each.port, each.signal) for each in island.drives):
@@ -168,13 +175,19 @@ def _judge_lost(
         code=LOST,
         severity=severity,
         where=port,
-        what=SENTENCES[LOST]["long" if is_long else severity].format(**words),
+        what=SENTENCES[LOST][_told_as(loss_db, severity, is_long=is_long)].format(**words),
         why=(Compared("lost between the two sockets", loss_db, limit_db, "dB"),),
         state=LimitState(limit_db - loss_db, "dB"),
         source="voltage at the input, against that between the output's own pins, at 1 kHz",
         basis="Rayburn, Balanced to unbalanced; Self, Small Signal Audio Design",
         ports=(port, output[0]),
     )
+
+
+def _told_as(loss_db: float, severity: Severity, *, is_long: bool) -> Severity | str:
+    if loss_db > NOTHING_LEFT_DB:
+        return "cut"
+    return "long" if is_long else severity
 
 
 EXPLAINED: Final = (
