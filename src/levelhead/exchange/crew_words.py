@@ -10,6 +10,7 @@ from levelhead.exchange.paperwork import Paperwork, figure_text
 from levelhead.rig.model import RigItem
 from levelhead.rig.naming import control_label
 from levelhead.show.lengths import checked_length_m
+from levelhead.show.model import Show
 
 __all__ = ["crew_words", "place_words"]
 
@@ -18,8 +19,19 @@ def place_words(work: Paperwork, address: str) -> str:
     """An address in words: ``Desk, ch2``; what is no place of the show stays as it is."""
     item = work.rig.items.get(address.partition(".")[0])
     if item is None:
-        return address
+        return _besides(work.rig.show, address)
     return ", ".join(part for part in (work.called(item), _within(work, item, address)) if part)
+
+
+def _besides(show: Show, address: str) -> str:
+    """An area or a supply by its label; anything else stays as it is."""
+    section, _, rest = address.partition(".")
+    name = rest.partition(".")[0]
+    if section == "areas" and name in show.areas:
+        return show.areas[name].label or name
+    if section == "supplies" and name in show.supplies:
+        return f"supply {show.supplies[name].label or name}"
+    return address
 
 
 def _within(work: Paperwork, item: RigItem, address: str) -> str:

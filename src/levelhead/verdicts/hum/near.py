@@ -36,7 +36,7 @@ _WHAT: Final = {"dimmer-rack": "dimmer rack", "mains-transformer": "mains transf
 _SENTENCES: Final = {
     ("heard", Severity.FAILS): "{item} buzzes: its pickup hears a {what} {apart} away, {hum} at 1 "
     "m of {loudspeaker} ({range}), {over}. Some metres more, or pickups that cancel hum; no cable "
-    "cures it. Turning the guitar helps for one place.",
+    "cures it. Turning it away helps at one place.",
     ("heard", Severity.CARE): "{item} may buzz: its pickup hears a {what} {apart} away, {hum} at 1 "
     "m of {loudspeaker} ({range}), {over}; what is over {limit} is heard in the pauses. It works "
     "some metres farther off, or turned away.",
@@ -44,7 +44,7 @@ _SENTENCES: Final = {
     "{loudspeaker} ({range}), where {limit} would be.",
     ("signal", Severity.FAILS): "{item} buzzes: its pickup hears a {what} {apart} away, only "
     "{below} under its signal ({range}). Some metres more, or pickups that cancel hum; no cable "
-    "cures it. Turning the guitar helps for one place.",
+    "cures it. Turning it away helps at one place.",
     ("signal", Severity.CARE): "{item} may buzz: its pickup hears a {what} {apart} away, {below} "
     "under its signal ({range}). It works some metres farther off, or turned away.",
     ("signal", Severity.FINE): "A {what} {apart} from {item} is {below} under its signal "

@@ -4,8 +4,10 @@ import { button, el, verdict } from "./dom.js";
 
 const ORDER = ["harm", "fails", "depends", "care"];
 
-// Rooms and areas stand in the plan, not in the list.
+// Rooms and areas stand in the plan, supplies with the stock, not in the list.
 export const isOfThePlace = (finding) => /^(areas|room)(\.|$)/.test(finding.where);
+export const isOfThePower = (finding) => finding.where.startsWith("supplies.");
+const whither = (finding) => isOfThePlace(finding) ? "the plan" : isOfThePower(finding) ? "the supplies" : finding.place;
 
 export class Findings {
   #place;
@@ -91,7 +93,7 @@ export class Findings {
     return el("li", { "data-id": finding.id, class: finding.severity, tabindex: "-1" },
       verdict(finding.severity),
       el("p", { class: "what" }, finding.what),
-      button(`Go to ${isOfThePlace(finding) ? "the plan" : finding.place}`, () => this.#does.go(finding), { class: "place", title: finding.where }),
+      button(`Go to ${whither(finding)}`, () => this.#does.go(finding), { class: "place", title: finding.where }),
       caution, this.#remedies(finding), more);
   }
 

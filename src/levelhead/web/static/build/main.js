@@ -1,7 +1,7 @@
 // The page of an open show: news from the socket into the views, what people do into messages.
 
 import { say } from "./dom.js";
-import { Findings, isOfThePlace } from "./findings.js";
+import { Findings, isOfThePlace, isOfThePower } from "./findings.js";
 import { Gains } from "./gains.js";
 import { Grid } from "./grid.js";
 import { Head } from "./head.js";
@@ -184,6 +184,7 @@ function goToFinding(finding) {
   const items = places.map((place) => place.split(".")[0]);
   const row = strip ?? grid.order.find((id) => state.row(id).chain?.some((item) => items.includes(item)));
   if (isOfThePlace(finding)) location.hash = "#plan";
+  else if (isOfThePower(finding)) location.hash = "#stock";
   else if (row) goTo(row, columnOf(finding, row));
   else location.hash = "#gear";
 }
