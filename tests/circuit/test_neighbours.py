@@ -76,3 +76,9 @@ def test_a_field_in_the_air_is_that_of_a_dipole() -> None:
     assert near.value == pytest.approx(on_axis_t, rel=0.1)
     assert near.low < on_axis_t < near.high
     assert near.value / far.value == pytest.approx(8.0)
+
+
+def test_nearer_than_a_hand_is_no_dipole() -> None:
+    """The cube holds for distances that are large against what makes the field."""
+    at_hand, touching = (field_in_air(Near("dimmer-rack", far_m)) for far_m in (0.2, 0.001))
+    assert touching == at_hand

@@ -35,6 +35,7 @@ __all__ = [
 Real = NDArray[np.float64]
 
 TOUCHING_M: Final = 0.01  # from core to core of two jackets that touch
+_INSIDE_M: Final = 0.2  # nearer than that nothing is a dipole any more
 _CROSSING_M: Final = 0.02  # as long as a crossing at a right angle shares, from memory
 _STEP_HZ: Final = 3200.0  # 1 / (pi 100 us): a choke of a dimmer rounds the step, from memory
 _OCTAVE: Final = math.sqrt(2.0)
@@ -176,5 +177,5 @@ def _of_programme(mains: Mains) -> Real:
 
 def field_in_air(near: Near) -> Figure:
     """Flux density of a radiator at a distance, which counts by its cube (a dipole). [T]"""
-    at_1_m, far = RADIATORS[near.what], near.apart_m**-3
+    at_1_m, far = RADIATORS[near.what], max(near.apart_m, _INSIDE_M) ** -3
     return Figure(at_1_m.value * far, at_1_m.low * far, at_1_m.high * far, "T", at_1_m.source)

@@ -121,11 +121,12 @@ def _thumps(reading: Reading, driver: _Driver, turns: dict[str, int]) -> Iterato
     known = {
         name for name, its_turn in turns.items() if name != driver.item.id and its_turn >= turn
     }
-    for edge in graph.edges:
+    low &= gain[driver.row] > 0
+    for edge in graph.edges if low.any() else ():
         item = graph.points[edge.source].item
         if edge.through is None or item not in known or not gain[edge.source].any():
             continue
-        factor = float((gain[edge.source] / gain[driver.row])[low].max())
+        factor = float((gain[edge.source][low] / gain[driver.row][low]).max())
         step = reading.rig.items[item].plan.thump or USUAL
         full_v = math.sqrt(2) * float(reading.solution.ceiling[driver.row])
         if factor > 0:
