@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from levelhead.gear.book import load_book
-from levelhead.planning.remedy.remedies import new_findings
+from levelhead.planning.remedy.outcome import new_findings
 from levelhead.planning.trial import Trial, try_show
 from levelhead.rig.settings import setting_text
 from levelhead.show.document import load_show

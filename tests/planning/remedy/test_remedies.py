@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 import levelhead
 from levelhead.gear.book import load_book
 from levelhead.planning.remedy.offers import with_remedies
-from levelhead.planning.remedy.remedies import MOST_OFFERED, new_findings, remedies_for
+from levelhead.planning.remedy.outcome import new_findings
+from levelhead.planning.remedy.remedies import MOST_OFFERED, remedies_for
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import load_show
 from levelhead.show.edits import Lock, Plug, Set, Unplug, apply

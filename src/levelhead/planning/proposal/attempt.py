@@ -10,7 +10,7 @@ from levelhead.planning.asked.pointers import GainAnswer, gain_behind
 from levelhead.planning.moves.controls import switches
 from levelhead.planning.moves.inputs_chosen import input_chosen
 from levelhead.planning.remedy.earths import keeps_every_earth
-from levelhead.planning.remedy.remedies import heard, new_findings
+from levelhead.planning.remedy.outcome import heard, new_findings
 from levelhead.planning.remedy.screening import surely_stays
 from levelhead.planning.settle import MOST_SWITCHES, settled
 from levelhead.planning.trial import Trial

@@ -15,15 +15,14 @@ from itertools import islice
 from levelhead.planning.moves.candidate import Candidate
 from levelhead.planning.remedy.alike import Part, Parts, renamed
 from levelhead.planning.remedy.earths import keeps_every_earth
+from levelhead.planning.remedy.outcome import helps, verdict_after
 from levelhead.planning.remedy.remedies import (
     Search,
     Settle,
     as_set,
-    helps,
     proposed,
     remedies_for,
     searched,
-    verdict_after,
     words_of,
 )
 from levelhead.planning.trial import Trial

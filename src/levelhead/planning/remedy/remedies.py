@@ -24,34 +24,29 @@ from levelhead.planning.moves.pairs import pairs_moved
 from levelhead.planning.moves.parted import sides_parted
 from levelhead.planning.moves.routes import has_route_cures, route_cures
 from levelhead.planning.remedy.earths import keeps_every_earth
-from levelhead.planning.remedy.hands import hands_of, is_at
+from levelhead.planning.remedy.outcome import heard, helps, new_findings, revived, verdict_after
+from levelhead.planning.remedy.outcome import is_of_the_supply as _is_of_the_supply
 from levelhead.planning.remedy.screening import surely_stays
-from levelhead.planning.remedy.silence import may_silence, silence_words, silenced
+from levelhead.planning.remedy.silence import silence_words, silenced
 from levelhead.planning.remedy.words import remedy_words
 from levelhead.planning.settle import settled
-from levelhead.planning.shut_out import shuts_out
 from levelhead.planning.stock import drawn, is_bought, stock_words
 from levelhead.planning.trial import Trial
-from levelhead.show.edits import Plug, Retype, Set, Unplug
+from levelhead.show.edits import Plug, Retype, Set
 from levelhead.verdicts.air.asked import AIR
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.hum.heard import is_hum
 from levelhead.verdicts.people.words import PEOPLE
 from levelhead.verdicts.phantom.arrives import PHANTOM
-from levelhead.verdicts.severity import Severity, worst
+from levelhead.verdicts.severity import Severity
 
 __all__ = [
     "Search",
     "Settle",
     "as_set",
-    "heard",
-    "helps",
-    "new_findings",
     "proposed",
     "remedies_for",
-    "revived",
     "searched",
-    "verdict_after",
     "words_of",
 ]
 
@@ -59,11 +54,9 @@ MOST_OFFERED: Final = 3
 _MOST_OTHERS: Final = 12  # moves tried for somebody whom the supply would hurt
 _ALIVE: Final = "{who} plays then; what that asks for the next check tells"
 _STAYS: Final = "what else was found there stays"
-_AS_GOOD_DB: Final = 0.5  # of a margin: rounding of knobs
 _FARTHER: Final = 1  # who may turn a control need not think of another socket
 Settle = Callable[[Trial], Trial]
 _FINE: Final = Severity.FINE.rank
-_OF_LEVELS: Final = "enough"
 _Held = tuple[int, int, Remedy]  # rank of the verdict after it, cost
 
 
@@ -306,126 +299,3 @@ def words_of(trial: Trial, candidate: Candidate) -> str:
     words = remedy_words(candidate.edits, trial.show, trial.book)
     stock = stock_words(trial.show, candidate.edits)
     return f"{words} ({stock})" if stock else words
-
-
-def helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> bool:
-    """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent.
-
-    Elsewhere than where the move has a hand, nothing at all is worse.
-    """
-    if after.still(finding):
-        return False
-    if not (heard(before) <= heard(after, like=before) and _sounding(before) <= _sounding(after)):
-        return False
-    if silenced(before, after) and not may_silence(finding, move.edits):
-        return False
-    if shuts_out(before, after, finding, move.edits):
-        return False
-    if finding.family == _OF_LEVELS and not is_fed_alike(before, after, finding.where):
-        return False
-    limit = min(finding.severity.rank, Severity.FAILS.rank)
-    if revived(before, after, finding):
-        return not any(_is_of_the_supply(each) for each in new_findings(before, after))
-    if after.found.worse_than(before.ranks, limit):
-        return False
-    hands = hands_of(before.show, finding, move.edits)
-    if not all(
-        each.severity.rank < limit and is_at(hands, each) for each in new_findings(before, after)
-    ):
-        return False
-    return not _fails_farther(before, after, finding)
-
-
-def _fails_farther(before: Trial, after: Trial, finding: Finding) -> bool:
-    """Whether something else that failed before misses by more decibels afterwards."""
-    missed = {
-        each.key: each.margin
-        for each in before.judgement.worse_than_fine()
-        if each.severity.rank >= Severity.FAILS.rank and each.key != finding.key
-    }
-    return bool(missed) and any(
-        _falls(missed.get(each.key), each) for each in after.judgement.worse_than_fine()
-    )
-
-
-def _falls(before_db: float | None, after: Finding) -> bool:
-    if before_db is None or after.margin is None or after.margin_unit != "dB":
-        return False
-    return after.margin < before_db - _AS_GOOD_DB
-
-
-def revived(before: Trial, after: Trial, finding: Finding) -> str:
-    """Labels of what was dead and lives now, by a finding about that; empty if nothing does.
-
-    What it plays then may ask for more (a gain, a ring): that was hidden, and no worse than dead.
-    """
-    if finding.family != PHANTOM:
-        return ""
-    alive = sorted(before.solution.dead - after.solution.dead)
-    rig = after.solution.rig
-    return " and ".join(rig.items[each].label for each in alive if each in rig.items)
-
-
-def _is_of_the_supply(finding: Finding) -> bool:
-    """What a supply does to others; all else is about what plays."""
-    return finding.family == PHANTOM or finding.severity is Severity.HARM
-
-
-def _sounding(trial: Trial) -> frozenset[str]:
-    """Where signals begin that go anywhere."""
-    return frozenset(way[0] for way in trial.solution.paths)
-
-
-def heard(trial: Trial, like: Trial | None = None) -> frozenset[str]:
-    """Where the signals begin that come out of a loudspeaker; without one, those of any way.
-
-    Where a loudspeaker spoke in ``like``, loudspeakers count.
-    """
-    ways, aloud = trial.solution.paths, _aloud(trial)
-    return frozenset(way[0] for way in (aloud if like and _aloud(like) else aloud or ways))
-
-
-def _aloud(trial: Trial) -> list[tuple[str, ...]]:
-    """Ways that end at a loudspeaker."""
-    solution = trial.solution
-    return [way for way in solution.paths if way[-1] in solution.in_air]
-
-
-def is_fed_alike(before: Trial, after: Trial, socket: str) -> bool:
-    """Whether a socket that has a plug before and after hears all that it heard: the same mix."""
-    port, moved = (trial.solution.rig.ports.get(socket) for trial in (before, after))
-    if port is None or port.link is None or moved is None or moved.link is None:
-        return True
-    points = {socket, *(f"{socket}.{signal}" for signal in port.plan.signals)}
-    fed = [
-        {way[0] for way in trial.solution.paths if not points.isdisjoint(way)}
-        for trial in (before, after)
-    ]
-    return fed[0] <= fed[1]
-
-
-def new_findings(before: Trial, after: Trial) -> Iterator[Finding]:
-    """Findings that were not there before, or not as bad."""
-    for each in after.judgement.worse_than_fine():
-        if before.ranks.get(each.key, Severity.FINE.rank) < each.severity.rank:
-            yield each
-
-
-def verdict_after(
-    before: Trial, after: Trial, finding: Finding, move: Candidate, *, leaving_old: bool = False
-) -> Severity:
-    """Worst that is left at the ports which the finding and the move touch, or is new.
-
-    With ``leaving_old`` without what stood there before and is no worse.
-    """
-    touched = {*finding.ports, finding.where}
-    for edit in move.edits:
-        if isinstance(edit, Plug):
-            touched |= set(edit.link.ends.values())
-        if isinstance(edit, Unplug):
-            touched -= set(edit.link.ends.values())
-    left = [each for each in after.judgement.findings if touched & {*each.ports, each.where}]
-    new = list(new_findings(before, after))
-    if leaving_old:
-        left = [each for each in left if each.severity.rank > before.ranks.get(each.key, 0)]
-    return worst(each.severity for each in (*left, *new))
