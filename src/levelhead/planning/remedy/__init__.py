@@ -2,6 +2,6 @@
 
 Reading order: ``remedies`` (which are tried, and which are offered), ``outcome`` (what a move did),
 ``screening`` (what needs no trial of the whole show), ``offers`` and ``alike`` (what is tried once
-for many findings), ``hands`` and ``silence`` (what a remedy must not do elsewhere), ``earths`` (what
-it must not do at all), ``words`` (how it is told).
+for many findings), ``hands`` and ``silence`` (what a remedy must not do elsewhere), ``earths``
+(what it must not do at all), ``words`` (how it is told).
 """
