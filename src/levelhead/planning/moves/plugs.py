@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
+from levelhead.gear.book import GearBook
 from levelhead.gear.circuits import INSERT
 from levelhead.gear.plan import CablePlan, PortPlan
 from levelhead.planning.moves.candidate import (
@@ -243,6 +244,7 @@ def recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     is_too_much = finding.code in _TOO_MUCH
     rig = trial.solution.rig
     for link in _links_of(trial, finding):
+        yield from _pieces_changed(trial.book, link, with_special=is_too_much)
         used = {cable.type for cable in link.via}
         start, end = (rig.ports[link.ends[each]].plan for each in ("a", "b"))
         for cable in fitting_cables(trial.book, start, end, with_special=is_too_much):
@@ -252,3 +254,16 @@ def recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
             is_fit = is_fit and cable.carries == start.carries
             if cable.type_id not in used and is_fit and not _is_too_thin(cable, (start, end)):
                 yield instead(link, link.another_lead(cable.type_id), COST_OF_CABLE)
+
+
+def _pieces_changed(book: GearBook, link: Link, *, with_special: bool) -> Iterator[Candidate]:
+    """Of a lead of several pieces one changed for another with the same plugs, the last first."""
+    for place in reversed(range(len(link.via)) if len(link.via) > 1 else ()):
+        here = link.via[place]
+        for type_id in book.of_kind("cable", "adaptor"):
+            sketch = book.sketch(type_id)
+            is_like = sketch.ends == book.sketch(here.type).ends and type_id != here.type
+            is_made = with_special and is_like and bool(book.cable(type_id).parts)
+            if is_like and (is_made or not sketch.special):
+                via = (*link.via[:place], replace(here, type=type_id), *link.via[place + 1 :])
+                yield instead(link, replace(link, via=via), COST_OF_CABLE)

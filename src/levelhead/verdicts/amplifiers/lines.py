@@ -61,17 +61,19 @@ def check_loudspeaker_lines(reading: Reading) -> Iterator[Finding]:
     """Loudspeakers on their lines: level lost in copper, and volts against the line's own.
 
     Of the loudspeakers on one output the one that loses most is told; of those for one line
-    voltage the first.
+    voltage the nearest. Which stands first in the show changes nothing.
     """
     farthest: dict[str, Driven] = {}
     lines: dict[tuple[str, float], Driven] = {}
     for each in driven(reading):
         known = farthest.get(each.output.address)
-        if known is None or _loss_db(each) > _loss_db(known):
+        if known is None or _nearness(each) > _nearness(known):
             farthest[each.output.address] = each
         volts = each.entry.plan.figure("line-voltage")
         if volts is not None:
-            lines.setdefault((each.output.address, volts), each)
+            nearest = lines.setdefault((each.output.address, volts), each)
+            if _nearness(each) < _nearness(nearest):
+                lines[each.output.address, volts] = each
     for each in farthest.values():
         if not each.is_joined:
             yield _cable(reading, each)
@@ -81,6 +83,10 @@ def check_loudspeaker_lines(reading: Reading) -> Iterator[Finding]:
 
 
 # --- copper ---
+
+
+def _nearness(each: Driven) -> tuple[float, str]:
+    return _loss_db(each), each.entry.address
 
 
 def _loss_db(each: Driven) -> float:

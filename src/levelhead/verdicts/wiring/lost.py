@@ -100,10 +100,11 @@ def _brought(reading: Reading, link: RigLink, port: str) -> Iterator[Finding]:
     found: list[tuple[float, Output]] = []
     for giving in dict.fromkeys(link.ports):
         for island, solved, output, own in _giving(reading, giving, port):
+            there = output if own == address_of(output) else (own, None)  # that of a box
             found += [
-                (_lost_between_db(island, solved, output, (own, sense)), output)
+                (_lost_between_db(island, solved, output, (own, sense)), there)
                 if sense in island.senses
-                else (LOST_WHOLLY_DB, output)
+                else (LOST_WHOLLY_DB, there)
                 for sense in senses_of(reading, port)
             ]
     if not found:
