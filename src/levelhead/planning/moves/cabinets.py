@@ -36,6 +36,8 @@ def cabinets_moved(trial: Trial, finding: Finding) -> Iterator[tuple[Edit, ...]]
     output = rig.ports[finding.where]
     for link in reversed(list(_chain(trial, output))):
         for other in _free_outputs(rig, output):
+            if _is_of_one_winding(output, other):
+                continue
             new = _plug(trial, other, rig.ports[link.ends["b"]], link.length_m)
             if new is not None:
                 yield (Unplug(link), Plug(new), *_feeding(trial, output, other))
@@ -102,6 +104,12 @@ def _free_outputs(rig: Rig, output: RigPort) -> Iterator[RigPort]:
     for port in rig.ports.values():
         if port.item.id == output.item.id and port.link is None and port.plan.role == "loudspeaker":
             yield port
+
+
+def _is_of_one_winding(one: RigPort, other: RigPort) -> bool:
+    """Whether both are taps of one transformer, behind which the amplifier sees it all anyway."""
+    is_tap = one.plan.circuit is None and other.plan.circuit is None
+    return is_tap and one.block.name == other.block.name
 
 
 def _feeding(trial: Trial, output: RigPort, other: RigPort) -> Iterator[Edit]:
