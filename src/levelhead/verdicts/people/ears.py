@@ -190,10 +190,15 @@ def check_exposure(reading: Reading) -> Iterator[Finding]:
         sides.setdefault(item, []).append(address)
     in_air = [each for each in reading.hum.loudspeakers if each not in worn]
     for alike in (*sides.values(), in_air):
-        loudest = max(alike, key=reading.hum.programme_a, default=None)
+        loudest = min(alike, key=lambda each: _loudest_first(reading, each), default=None)
         level_pa = 0.0 if loudest is None else reading.hum.programme_a(loudest)
         if loudest is not None and level_pa > 0 and level_spl(level_pa) >= TOLD_FROM_DB:
             yield _exposure(reading, loudest, level_spl(level_pa), is_worn=loudest in worn)
+
+
+def _loudest_first(reading: Reading, address: str) -> tuple[float, str]:
+    """Order by which the loudest comes first; of equals not the one that the show lists first."""
+    return -float(f"{reading.hum.programme_a(address):.6g}"), address
 
 
 def _exposure(reading: Reading, address: str, level_db: float, *, is_worn: bool) -> Finding:
