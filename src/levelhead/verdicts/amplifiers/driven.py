@@ -157,6 +157,7 @@ def _on(
         if not load.plan.is_load:
             continue
         own = [each for each in ports if each.item.id == load.item.id and each.link is not None]
+        own.sort(key=lambda each: (each.plan.role != "in", each.address))
         if own:
             entry = load if load in own else own[0]
             at_entry = terminal_response(island, solved, driver, entry.address)
