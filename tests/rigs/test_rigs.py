@@ -27,6 +27,8 @@ JUDGED: Final = ("pub-duo", "quiet-disco", "school-play")
 WAITING: Final = {
     "cable-coax-75-bnc",  # sockets that no gear of the book has yet
     "cable-usb",
+    "lead-jack-both",  # to come into a rig
+    "lead-mini-headset",
     "lead-direct-out-phono",  # in connection cases only
     "lead-loudspeaker-two-way",
     "cable-hdmi",

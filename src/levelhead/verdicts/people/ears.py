@@ -60,7 +60,8 @@ def check_ears(reading: Reading) -> Iterator[Finding]:
     for address, item in _worn(reading):
         if item in plugged:
             most_pa = _most_pa(reading, reading.solution.number(address))
-            worst[item] = max(worst.get(item, (0.0, "")), (most_pa, address))
+            told = float(f"{most_pa:.6g}"), address  # of equals not the one that is listed first
+            worst[item] = max(worst.get(item, (0.0, "")), told)
     for item, (most_pa, address) in worst.items():
         if most_pa > 0:
             yield _at_the_ear(reading, item, address, level_spl(most_pa))
