@@ -46,4 +46,4 @@ def test_a_lead_without_any_way_says_so() -> None:
     pins = ", pins: {'2': open, '3': open}"
     text = SPLIT.replace("DIRECT", "").replace("ISOLATED", pins)
     (found,) = judged_text(text).worse_than_fine()
-    assert "gets nothing of what vox, output gives: the lead has no way" in found.what
+    assert "gets nothing of what split, isolated output gives: the lead has no way" in found.what
