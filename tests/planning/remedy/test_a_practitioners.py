@@ -58,3 +58,27 @@ def test_a_camera_that_gets_too_much_is_not_moved_to_a_bus_that_says_nothing() -
     assert found
     assert all("desk.aux2" in each for each in found)
     assert any("lead-xlr-mini-pad 3 m" in each and "in stock" in each for each in found)
+
+
+def test_a_box_for_microphone_inputs_is_left_out_before_a_line_input() -> None:
+    """Its transformer steps down twelve to one, 21.6 dB (the ratio of the book's DI box)."""
+    text = """
+        items:
+          tracks: {type: laptop}
+          box: {type: di-passive-stereo}
+          desk: {type: mixer-compact}
+          left: {type: loudspeaker-powered-12}
+          right: {type: loudspeaker-powered-12}
+        links:
+          - {from: tracks.phones, to: box.in, via: [cable-mini 1 m]}
+          - {from: box.out-left, to: desk.st1.in-left, via: [lead-xlr-jack-balanced 3 m]}
+          - {from: box.out-right, to: desk.st1.in-right, via: [lead-xlr-jack-balanced 3 m]}
+          - {from: desk.main-left.out, to: left.in}
+          - {from: desk.main-right.out, to: right.in}
+        settings: {left: {level: -10 dB}, right: {level: -10 dB}}
+        stock: {lead-mini-two-jacks 3 m: 1}
+        """
+    found = remedies(text, "enough.too-low")
+    assert found[0].startswith(
+        "Plug Y lead, 3.5 mm stereo to two jacks, 3 m, from tracks.phones: left"
+    )

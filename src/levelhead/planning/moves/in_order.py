@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from levelhead.planning.moves.adaptors import adaptors_put_in
+from levelhead.planning.moves.boxes_left_out import boxes_left_out
 from levelhead.planning.moves.cabinets import cabinets_added, cabinets_moved, cabinets_off
 from levelhead.planning.moves.candidate import (
     COST_OF_PURCHASE,
@@ -57,6 +58,7 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     yield from replugs(trial, finding)
     yield from upstream(trial, finding)
     yield from bypasses(trial, finding)
+    yield from boxes_left_out(trial, finding)
     yield from recablings(trial, finding)
     yield from cabinets_added(trial, finding)
     yield from cabinets_off(trial, finding)

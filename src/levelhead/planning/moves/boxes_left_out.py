@@ -1,0 +1,73 @@
+"""A passive box on the way left out where too little comes: what goes into it leads on directly.
+
+A transformer that steps down for a microphone input starves a line input. What counts is what the
+solved copy says (``planning.remedy``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from levelhead.planning.moves.boxes import fans
+from levelhead.planning.moves.candidate import COST_OF_CABLE, Candidate
+from levelhead.planning.trial import Trial
+from levelhead.rig.usual import usual_cable
+from levelhead.show.edits import Plug, Unplug
+from levelhead.show.model import Link
+from levelhead.verdicts.enough.gain import TOO_LOW
+from levelhead.verdicts.finding import Finding
+
+__all__ = ["boxes_left_out"]
+
+_PAIR = 2  # sides of a stereo box
+
+
+def boxes_left_out(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """The box before a starved input left out, with the lead that then fits."""
+    rig = trial.solution.rig
+    if finding.code != TOO_LOW:
+        return
+    before = {
+        rig.ports[end].item.id
+        for link in trial.show.links
+        if {*finding.ports, finding.where} & set(link.ends.values())
+        for end in link.ends.values()
+        if rig.ports[end].plan.role == "out" and rig.ports[end].item.plan.kind == "box"
+    }
+    for box in sorted(before):
+        links = [link for link in trial.show.links if box in link.items]
+        into = [link for link in links if rig.ports[_at(link, box)].plan.role == "in"]
+        out = [link for link in links if rig.ports[_at(link, box)].plan.role == "out"]
+        direct = _direct(trial, into[0], out, box) if len(into) == 1 else None
+        if direct is not None and len(links) == len(into) + len(out):
+            yield Candidate((*map(Unplug, (*into, *out)), Plug(direct)), COST_OF_CABLE)
+
+
+def _direct(trial: Trial, into: Link, out: list[Link], box: str) -> Link | None:
+    """One lead from what goes into the box to where it leads: one socket, or left and right."""
+    rig = trial.solution.rig
+    if any(set(each.ends) != {"a", "b"} for each in (into, *out)):
+        return None
+    start = _beyond(into, box)
+    ends = [_beyond(each, box) for each in sorted(out, key=lambda each: _at(each, box))]
+    plans = [rig.ports[each].plan for each in (start, *ends)]
+    if len(ends) == 1:
+        cable = usual_cable(trial.book, plans[0], plans[1])
+        return (
+            None
+            if cable is None
+            else out[0].another_lead(cable.type_id, {"a": start, "b": ends[0]})
+        )
+    if len(ends) != _PAIR:
+        return None
+    lead = next(fans(trial.book, *plans), None)
+    sides = {"a": start, "left": ends[0], "right": ends[1]}
+    return None if lead is None else out[0].another_lead(lead.type_id, sides)
+
+
+def _at(link: Link, item: str) -> str:
+    return next(end for end in link.ends.values() if end.partition(".")[0] == item)
+
+
+def _beyond(link: Link, item: str) -> str:
+    return next(end for end in link.ends.values() if end.partition(".")[0] != item)
