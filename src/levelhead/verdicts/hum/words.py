@@ -43,8 +43,8 @@ SENTENCES: Final = {
         "{over}.",
         Severity.CARE: "{input} may hum: {cause} brings {hum} at 1 m of {loudspeaker} ({range}), "
         "{over}; what is over {limit} is heard in the pauses.",
-        Severity.FINE: "Hum of {input} is not heard: {most} at worst at 1 m of {loudspeaker}, "
-        "where {limit} would be.",
+        Severity.FINE: "Hum of {input} is not heard: {hum} at 1 m of {loudspeaker}, where "
+        "{limit} would be; {most} at worst.",
     },
     IN_SIGNAL: {
         Severity.FAILS: "{input} hums: {cause} stands only {over} under the signal ({range}).",
