@@ -21,7 +21,7 @@ from levelhead.planning.typed.words import plain_text, said_words
 
 __all__ = ["Respelt", "respelt"]
 
-_WORD: Final = re.compile(r"(?<![\w.\-])[a-z]{3,}(?![\w.\-])")  # no address, no type
+_WORD: Final = re.compile(r"(?<![\w.\-])[a-z]{3,32}(?![\w.\-])")  # no address, no type, no litter
 _LEAST: Final = 5  # letters of a word in which a slip is told from another word
 _LONG: Final = 8  # letters of a word in which two slips are made
 _SHORTEST: Final = 3  # letters of either half of two words typed as one
