@@ -24,8 +24,14 @@ from levelhead.planning.moves.pairs import pairs_moved
 from levelhead.planning.moves.parted import sides_parted
 from levelhead.planning.moves.routes import has_route_cures, route_cures
 from levelhead.planning.remedy.earths import keeps_every_earth
-from levelhead.planning.remedy.outcome import heard, helps, new_findings, revived, verdict_after
-from levelhead.planning.remedy.outcome import is_of_the_supply as _is_of_the_supply
+from levelhead.planning.remedy.outcome import (
+    heard,
+    helps,
+    is_of_the_supply,
+    new_findings,
+    revived,
+    verdict_after,
+)
 from levelhead.planning.remedy.screening import surely_stays
 from levelhead.planning.remedy.silence import silence_words, silenced
 from levelhead.planning.remedy.words import remedy_words
@@ -228,7 +234,7 @@ def _with_others_first(
     trial: Trial, after: Trial, finding: Finding, move: Candidate
 ) -> tuple[Candidate, Trial] | None:
     """A supply that would hurt somebody else: what is moved out of its way before it is on."""
-    hurt = next((each for each in new_findings(trial, after) if _is_of_the_supply(each)), None)
+    hurt = next((each for each in new_findings(trial, after) if is_of_the_supply(each)), None)
     if hurt is None:
         return None
     plugs = (
@@ -290,7 +296,7 @@ def _leaves_trouble(before: Trial, after: Trial, step: Candidate, finding: Findi
     return any(
         each.severity.rank >= limit.rank and surely_stays(after, step.edits, each, limit)
         for each in new_findings(before, after)
-        if _is_of_the_supply(each) or not may_revive
+        if is_of_the_supply(each) or not may_revive
     )
 
 

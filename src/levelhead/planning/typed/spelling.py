@@ -25,7 +25,7 @@ _WORD: Final = re.compile(r"(?<![\w.\-])[a-z]{3,32}(?![\w.\-])")  # no address, 
 _LEAST: Final = 5  # letters of a word in which a slip is told from another word
 _LONG: Final = 8  # letters of a word in which two slips are made
 _SHORTEST: Final = 3  # letters of either half of two words typed as one
-_SHORT: Final = {
+_SHORT: Final = {  # what people cut short on lists, from memory
     "cond": "condenser",
     "digi": "digital",
     "dyn": "dynamic",
