@@ -187,18 +187,30 @@ class Tree:
         return ring_in(graph)
 
     def ring_of_packages(self) -> list[str]:
-        """Packages or single modules of one layer that import each other, or an empty list."""
+        """Packages or single modules of one package that import each other, or an empty list."""
+        packages = {
+            ".".join(parts[:depth])
+            for parts in (module.split(".") for module in self.paths)
+            for depth in range(2, len(parts))
+        }
+        rings = (ring_in(self.arrows_inside(each)) for each in sorted(packages))
+        return next((ring for ring in rings if ring), [])
+
+    def arrows_inside(self, package: str) -> dict[str, set[str]]:
+        """What each part of a package, itself a package or a module, imports of the others."""
+        depth = package.count(".") + 2
         graph: dict[str, set[str]] = {}
         for module, imports in self.imports.items():
-            here = self.part(module)
-            ours = (self.target(found) for found in imports if found.module.startswith(f"{OURS}."))
-            theirs = {self.part(each) for each in ours if self.layer(each) == self.layer(module)}
-            graph.setdefault(here, set()).update(theirs - {here})
-        return ring_in(graph)
-
-    def part(self, module: str) -> str:
-        """The package of its layer that a module is in, the module itself where it lies flat."""
-        return ".".join(module.split(".")[:3])
+            if module.startswith(f"{package}."):
+                ours = (self.target(found) for found in imports)
+                theirs = {
+                    ".".join(each.split(".")[:depth])
+                    for each in ours
+                    if each.startswith(f"{package}.")
+                }
+                here = ".".join(module.split(".")[:depth])
+                graph.setdefault(here, set()).update(theirs - {here})
+        return graph
 
     def strangers(self) -> list[str]:
         """Third-party imports that a layer has no business with, or makes too early."""
@@ -238,8 +250,8 @@ def test_no_module_imports_itself_in_a_ring(ours: Tree) -> None:
     assert ours.cycle() == []
 
 
-def test_packages_of_a_layer_point_one_way(ours: Tree) -> None:
-    """Arrows between the packages of a layer lead one way, too: each can be read by itself."""
+def test_packages_point_one_way(ours: Tree) -> None:
+    """Arrows between the parts of a package lead one way, too: each can be read by itself."""
     assert ours.ring_of_packages() == []
 
 
@@ -348,20 +360,22 @@ def test_a_ring_inside_a_layer_is_seen(planted: Path) -> None:
     assert set(Tree(planted).cycle()) == {"levelhead.circuit.cables", "levelhead.circuit.solve"}
 
 
-def test_a_ring_of_packages_is_seen(planted: Path) -> None:
-    """Though no module of it imports itself."""
+@pytest.mark.parametrize("package", ["circuit", "circuit.deep"])
+def test_a_ring_of_packages_is_seen(planted: Path, package: str) -> None:
+    """Though no module of it imports itself; at any depth."""
+    dotted = f"levelhead.{package}"
     for name, text in {
-        "near/a.py": "from levelhead.circuit.far import b",
+        "near/a.py": f"from {dotted}.far import b",
         "near/d.py": "",
         "far/b.py": "",
-        "far/c.py": "from levelhead.circuit.near import d",
+        "far/c.py": f"from {dotted}.near import d",
     }.items():
-        path = planted / "circuit" / name
-        path.parent.mkdir(exist_ok=True)
+        path = planted.joinpath(*package.split(".")) / name
+        path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text)
     tree = Tree(planted)
     assert tree.cycle() == []
-    assert set(tree.ring_of_packages()) == {"levelhead.circuit.near", "levelhead.circuit.far"}
+    assert set(tree.ring_of_packages()) == {f"{dotted}.near", f"{dotted}.far"}
 
 
 @pytest.mark.parametrize(

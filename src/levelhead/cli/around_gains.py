@@ -15,7 +15,7 @@ from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.seen_words import file_lines, seen_words
 from levelhead.exchange.sound_check import SoundCheck, sound_check
 from levelhead.planning.check import Check
-from levelhead.planning.gains.plan import GainPlan
+from levelhead.planning.gains.planned.plan import GainPlan
 from levelhead.planning.limiters.settings import Limit, LimiterSetting
 from levelhead.planning.limiters.thresholds import LIMITER_CAUTION, limiter_settings
 from levelhead.planning.seen import SeenAnswer, answer_seen

@@ -12,7 +12,7 @@ from levelhead.cli.gains_report import gains_report
 from levelhead.errors import LevelheadError, ShowError
 from levelhead.gear.book import GearBook
 from levelhead.planning.gains.make import plan_gains
-from levelhead.planning.gains.plan import GainPlan
+from levelhead.planning.gains.planned.plan import GainPlan
 from levelhead.planning.trial import try_show
 from levelhead.quantity.parsing import parse_si
 from levelhead.show.document import ShowDocument

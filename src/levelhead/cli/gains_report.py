@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from levelhead.cli.columns import cut, number, paragraph
-from levelhead.planning.gains.plan import GainPlan, GoalResult, Position
-from levelhead.planning.gains.words import (
+from levelhead.planning.gains.planned.plan import GainPlan, GoalResult, Position
+from levelhead.planning.gains.planned.words import (
     GOAL_WORDS,
     caution_words,
     goal_state,

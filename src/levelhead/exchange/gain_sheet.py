@@ -10,8 +10,8 @@ from levelhead.exchange.plan import SheetPlan
 from levelhead.exchange.sheet import Column
 from levelhead.gear.plan import ControlPlan
 from levelhead.gear.positions import face_of, hand_words
-from levelhead.planning.gains.plan import Position
-from levelhead.planning.gains.words import held_words
+from levelhead.planning.gains.planned.plan import Position
+from levelhead.planning.gains.planned.words import held_words
 from levelhead.quantity.typography import with_minus
 from levelhead.rig.settings import UNKNOWN, read_setting
 

@@ -19,7 +19,7 @@ from levelhead.exchange.socket_names import socket_name
 from levelhead.gear.plan import PACKETS, CablePlan
 from levelhead.planning.check import Check
 from levelhead.planning.desks import is_mixer
-from levelhead.planning.gains.plan import GainPlan
+from levelhead.planning.gains.planned.plan import GainPlan
 from levelhead.rig.model import Rig, RigItem, RigPort, RigSource
 from levelhead.show.model import Cable, Link
 from levelhead.verdicts.finding import Severity, worst

@@ -13,7 +13,7 @@ from levelhead.exchange.sound_check.channels import HOT_ROOM_DB, channels
 from levelhead.exchange.start_up import turns_of
 from levelhead.planning.check import Check
 from levelhead.planning.desks import Desk
-from levelhead.planning.gains.plan_ends import MeterMark
+from levelhead.planning.gains.planned.ends import MeterMark
 from levelhead.show.edits import Set, SetFigure
 from levelhead.verdicts.strips import clip_level_dbu
 from tests.paper.shows import checked

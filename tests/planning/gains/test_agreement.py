@@ -9,9 +9,9 @@ from typing import Final
 import pytest
 
 from levelhead.gear.book import GearBook, load_book
+from levelhead.planning.gains.goals.worth import missed_db
 from levelhead.planning.gains.make import Made, make_plan
-from levelhead.planning.gains.plan import GoalResult
-from levelhead.planning.gains.worth import missed_db
+from levelhead.planning.gains.planned.plan import GoalResult
 from levelhead.show.document import load_show
 from levelhead.show.edits import apply
 

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from levelhead.planning.gains.make import make_plan
-from levelhead.planning.gains.plan import GainPlan
+from levelhead.planning.gains.planned.plan import GainPlan
 from tests.planning.gains.stepped import BOOK, Worth, every_setting, stepped_show, worth
 
 RESERVE_DB = 6.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from levelhead.gear.book import load_book
 from levelhead.planning.gains.make import make_plan
-from levelhead.planning.gains.plan import GainPlan
+from levelhead.planning.gains.planned.plan import GainPlan
 from levelhead.show.document import parse_show
 
 THREE_ON_ONE = """

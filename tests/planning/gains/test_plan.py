@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 
-from levelhead.planning.gains.plan import Bind, GainPlan, GoalResult, Position
+from levelhead.planning.gains.planned.plan import Bind, GainPlan, GoalResult, Position
 from levelhead.show.edits import Set
 
 

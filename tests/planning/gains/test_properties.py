@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from levelhead.gear.book import GearBook
 from levelhead.planning.gains.make import Made, make_plan
-from levelhead.planning.gains.plan import GoalName
+from levelhead.planning.gains.planned.plan import GoalName
 from levelhead.show.model import Show
 from tests.chain.bench import BOOK, Items, bench_show, entries
 

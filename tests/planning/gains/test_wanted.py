@@ -7,8 +7,8 @@ import pytest
 from levelhead.acoustics.seat_points import seat_points
 from levelhead.gear.book import load_book
 from levelhead.planning.gains.make import make_plan
-from levelhead.planning.gains.plan import GainPlan
-from levelhead.planning.gains.wanted import wanted_room_db
+from levelhead.planning.gains.planned.plan import GainPlan
+from levelhead.planning.gains.wanted.areas import wanted_room_db
 from levelhead.show.document import parse_show
 from tests.verdicts.air.halls import CHAIRS, show_text
 

@@ -6,7 +6,7 @@ import pytest
 
 from levelhead.gear.book import load_book
 from levelhead.planning.gains.make import make_plan
-from levelhead.planning.gains.words import caution_words
+from levelhead.planning.gains.planned.words import caution_words
 from levelhead.show.document import parse_show
 from tests.verdicts.air.halls import CHAIRS, show_text
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from levelhead.chain.meters import meter_reading_db
 from levelhead.errors import AskError
 from levelhead.exchange.seen_words import seen_words
-from levelhead.planning.gains.plan_ends import MeterMark
+from levelhead.planning.gains.planned.ends import MeterMark
 from levelhead.planning.seen import answer_seen, read_seen
 from levelhead.planning.seen.facts import FAR_DB
 from levelhead.planning.seen.reading import predicted_db

@@ -10,7 +10,7 @@ from levelhead.exchange.sound_check.heard_ends import HeardEnd
 from levelhead.exchange.sound_check.meters import Shown, mark_at, shown
 from levelhead.exchange.sound_check.sounding import Sounding
 from levelhead.exchange.sound_check.steps import Step, set_of
-from levelhead.planning.gains.plan_ends import MeterMark
+from levelhead.planning.gains.planned.ends import MeterMark
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION
 

@@ -9,7 +9,7 @@ from typing import Final
 
 from levelhead.chain.graph import Point
 from levelhead.chain.levels import REFERENCE_OF_UNIT
-from levelhead.planning.gains.plan_ends import MeterMark
+from levelhead.planning.gains.planned.ends import MeterMark
 
 __all__ = ["Shown", "detector_words", "mark_at", "shown"]
 

@@ -25,8 +25,8 @@ from levelhead.exchange.sound_check.switching import (
     power_up_steps,
     rest_steps,
 )
-from levelhead.planning.gains.plan import Position
-from levelhead.planning.gains.plan_ends import MeterMark
+from levelhead.planning.gains.planned.ends import MeterMark
+from levelhead.planning.gains.planned.plan import Position
 
 __all__ = ["SoundCheck", "sound_check"]
 

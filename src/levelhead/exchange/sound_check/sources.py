@@ -13,8 +13,8 @@ from levelhead.exchange.sound_check.meters import mark_at, shown
 from levelhead.exchange.sound_check.sounding import Sounding
 from levelhead.exchange.sound_check.steps import Set, Step, set_of
 from levelhead.planning.desks import Desk
-from levelhead.planning.gains.plan import Position
-from levelhead.planning.gains.plan_ends import MeterMark
+from levelhead.planning.gains.planned.ends import MeterMark
+from levelhead.planning.gains.planned.plan import Position
 from levelhead.quantity.formatting import format_level
 
 __all__ = ["source_steps"]

@@ -1,10 +1,8 @@
 """The gain plan: where every gain, pad, fader and amplifier control goes, and what decides it.
 
-Reading order: ``plan`` (the plan as values, with ``plan_ends`` and ``lineup``), ``make`` (how one
-is made). What it is made from: ``knobs``, ``switches``, ``terms`` (levels by the controls that they
-pass), ``ends`` and ``wanted`` (how loud), ``marks`` (meters), ``stages`` (what may clip),
-``ringing``; together the numbers of a ``problem``, which ``model`` reads off a solved rig and
-corrects by a later one (``measured``). ``goals`` puts them in order and solves them: ``search``,
-``level_goals``, ``setting_goals``, ``change_goal``, over a ``programme``. What comes of it is told
-by ``positions``, ``results``, ``turns``, ``lineups`` and ``words``.
+Reading order, and the order of imports from last to first: ``make`` (how a plan is made), ``told``
+(what is said of it), ``goals`` (solved one after another), ``model`` (their numbers), ``wanted``
+(how loud, how far from clipping), ``read`` (controls and levels of a solved rig), ``planned`` (the
+plan as values) and ``programme`` (what is solved, knowing no rig). ``ringing``: the loop through
+the air with a plan in place; ``thresholds``: differences that count.
 """

@@ -16,7 +16,30 @@ from numpy.typing import NDArray
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook
-from levelhead.planning.gains.ends import (
+from levelhead.planning.gains.goals.in_order import solve_goals
+from levelhead.planning.gains.goals.worth import ALIKE_DB, is_as_good
+from levelhead.planning.gains.model.from_rig import (
+    anchored_anew,
+    corrected,
+    model_of,
+    off_by_db,
+    softer,
+)
+from levelhead.planning.gains.model.values import Model, Reached
+from levelhead.planning.gains.planned.ends import EndLevel, MeterMark
+from levelhead.planning.gains.planned.plan import GainPlan
+from levelhead.planning.gains.read.knobs import Knobs, knobs_of
+from levelhead.planning.gains.read.measured import Measured
+from levelhead.planning.gains.read.switches import switched_gains
+from levelhead.planning.gains.read.terms import terms_of
+from levelhead.planning.gains.ringing import rings_by_db
+from levelhead.planning.gains.told.lineups import lineups_of
+from levelhead.planning.gains.told.positions import label_of, positions_of, settings_edits
+from levelhead.planning.gains.told.results import results_of
+from levelhead.planning.gains.told.turns import turns_on
+from levelhead.planning.gains.wanted.areas import wanted_levels
+from levelhead.planning.gains.wanted.ceilings import ceilings_of, leading_to
+from levelhead.planning.gains.wanted.ends import (
     End,
     Loudness,
     anchor_words,
@@ -24,30 +47,7 @@ from levelhead.planning.gains.ends import (
     ends_of,
     targets_of,
 )
-from levelhead.planning.gains.goals import solve_goals
-from levelhead.planning.gains.knobs import Knobs, knobs_of
-from levelhead.planning.gains.lineups import lineups_of
-from levelhead.planning.gains.marks import marks_of, meters_of
-from levelhead.planning.gains.measured import Measured
-from levelhead.planning.gains.model import (
-    anchored_anew,
-    corrected,
-    model_of,
-    off_by_db,
-    softer,
-)
-from levelhead.planning.gains.plan import GainPlan
-from levelhead.planning.gains.plan_ends import EndLevel, MeterMark
-from levelhead.planning.gains.positions import label_of, positions_of, settings_edits
-from levelhead.planning.gains.problem import Model, Reached
-from levelhead.planning.gains.results import results_of
-from levelhead.planning.gains.ringing import rings_by_db
-from levelhead.planning.gains.stages import ceilings_of, leading_to
-from levelhead.planning.gains.switches import switched_gains
-from levelhead.planning.gains.terms import terms_of
-from levelhead.planning.gains.turns import turns_on
-from levelhead.planning.gains.wanted import wanted_levels
-from levelhead.planning.gains.worth import ALIKE_DB, is_as_good
+from levelhead.planning.gains.wanted.marks import marks_of, meters_of
 from levelhead.rig.build import Locator, build_rig
 from levelhead.rig.model import Rig
 from levelhead.show.edits import apply

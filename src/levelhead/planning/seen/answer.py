@@ -9,7 +9,7 @@ from typing import Any
 
 from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.errors import AskError
-from levelhead.planning.gains.plan_ends import MeterMark
+from levelhead.planning.gains.planned.ends import MeterMark
 from levelhead.planning.seen.facts import Fact, fact_of
 from levelhead.planning.seen.reading import SEEN, Seen, read_seen
 from levelhead.planning.seen.turns import Move, Turn, moves_of, strip_at, turn_of

@@ -12,7 +12,7 @@ from levelhead.chain.meters import meter_reading_db
 from levelhead.chain.solution import Solution
 from levelhead.gear.positions import hand_words
 from levelhead.planning.desks import Desk
-from levelhead.planning.gains.plan_ends import MeterMark
+from levelhead.planning.gains.planned.ends import MeterMark
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import strip_of

@@ -7,16 +7,16 @@ from typing import Any
 from levelhead.drawing.knobs import control_drawing
 from levelhead.exchange.gain_sheet import gain_cells
 from levelhead.gear.positions import Face
-from levelhead.planning.gains.ends import Loudness
 from levelhead.planning.gains.make import plan_solved
-from levelhead.planning.gains.plan import GainPlan, Position
-from levelhead.planning.gains.words import (
+from levelhead.planning.gains.planned.plan import GainPlan, Position
+from levelhead.planning.gains.planned.words import (
     GOAL_WORDS,
     caution_words,
     goal_state,
     held_words,
     strip_words,
 )
+from levelhead.planning.gains.wanted.ends import Loudness
 from levelhead.rig.model import Rig
 from levelhead.show.edit_json import edit_to_json
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB

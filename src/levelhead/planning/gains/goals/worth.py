@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.planning.gains.problem import Model, Reached
+from levelhead.planning.gains.model.values import Model, Reached
 from levelhead.planning.gains.thresholds import NOISE_HEARD_DB
 
 __all__ = ["ALIKE_DB", "excess_db", "is_as_good", "missed_db", "off_mark_db"]

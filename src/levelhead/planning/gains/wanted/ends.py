@@ -22,8 +22,8 @@ import numpy as np
 from levelhead.chain.crest_of_sums import crest_db
 from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.solution import Solution
-from levelhead.planning.gains.terms import SignalTerm, Terms
-from levelhead.planning.gains.wanted import wanted_room_db
+from levelhead.planning.gains.read.terms import SignalTerm, Terms
+from levelhead.planning.gains.wanted.areas import wanted_room_db
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.listeners import is_for_the_stage

@@ -8,12 +8,12 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.planning.gains.ends import End, Target
-from levelhead.planning.gains.knobs import Knobs
-from levelhead.planning.gains.marks import Mark
-from levelhead.planning.gains.plan import GoalName
-from levelhead.planning.gains.programme import LogSum
-from levelhead.planning.gains.stages import Ceiling
+from levelhead.planning.gains.planned.plan import GoalName
+from levelhead.planning.gains.programme.log_sums import LogSum
+from levelhead.planning.gains.read.knobs import Knobs
+from levelhead.planning.gains.wanted.ceilings import Ceiling
+from levelhead.planning.gains.wanted.ends import End, Target
+from levelhead.planning.gains.wanted.marks import Mark
 
 __all__ = ["Model", "Reached"]
 

@@ -10,13 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.solution import Solution
-from levelhead.planning.gains.marks import Mark
-from levelhead.planning.gains.plan import GoalName, GoalResult
-from levelhead.planning.gains.problem import Model, Reached
-from levelhead.planning.gains.programme import LogSum
+from levelhead.planning.gains.goals.worth import excess_db, missed_db, off_mark_db
+from levelhead.planning.gains.model.values import Model, Reached
+from levelhead.planning.gains.planned.plan import GoalName, GoalResult
+from levelhead.planning.gains.programme.log_sums import LogSum
 from levelhead.planning.gains.thresholds import LEVEL_HEARD_DB, MIX_FOR_SWITCH_DB, NOISE_HEARD_DB
-from levelhead.planning.gains.wanted import wanted_short
-from levelhead.planning.gains.worth import excess_db, missed_db, off_mark_db
+from levelhead.planning.gains.wanted.areas import wanted_short
+from levelhead.planning.gains.wanted.marks import Mark
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.words import control_words, place_words
 

@@ -10,14 +10,14 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.planning.gains.ends import End, Target
-from levelhead.planning.gains.knobs import Knobs
-from levelhead.planning.gains.marks import Mark
-from levelhead.planning.gains.measured import Measured
-from levelhead.planning.gains.problem import Model
-from levelhead.planning.gains.programme import LogSum
-from levelhead.planning.gains.stages import Ceiling, crest_over_sine_db, level_db
-from levelhead.planning.gains.terms import Terms
+from levelhead.planning.gains.model.values import Model
+from levelhead.planning.gains.programme.log_sums import LogSum
+from levelhead.planning.gains.read.knobs import Knobs
+from levelhead.planning.gains.read.measured import Measured
+from levelhead.planning.gains.read.terms import Terms
+from levelhead.planning.gains.wanted.ceilings import Ceiling, crest_over_sine_db, level_db
+from levelhead.planning.gains.wanted.ends import End, Target
+from levelhead.planning.gains.wanted.marks import Mark
 
 __all__ = ["anchored_anew", "corrected", "model_of", "off_by_db", "softer"]
 

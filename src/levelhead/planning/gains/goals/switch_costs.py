@@ -6,7 +6,7 @@ plugged there. A lead or a balance that is wrong is mended elsewhere.
 
 from __future__ import annotations
 
-from levelhead.planning.gains.problem import Model
+from levelhead.planning.gains.model.values import Model
 from levelhead.planning.gains.thresholds import (
     LEVEL_HEARD_DB,
     METERS_FOR_SWITCH_DB,

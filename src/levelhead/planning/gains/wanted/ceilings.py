@@ -11,8 +11,8 @@ import numpy as np
 
 from levelhead.chain.lanes import lanes
 from levelhead.chain.solution import Solution
-from levelhead.planning.gains.measured import Measured, own_ceilings
-from levelhead.planning.gains.terms import Terms
+from levelhead.planning.gains.read.measured import Measured, own_ceilings
+from levelhead.planning.gains.read.terms import Terms
 from levelhead.quantity.peaks import SINE_CREST_DB
 
 __all__ = ["Ceiling", "ceilings_of", "crest_over_sine_db", "leading_to", "level_db"]

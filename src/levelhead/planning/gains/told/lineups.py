@@ -17,9 +17,9 @@ from numpy.typing import NDArray
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook
-from levelhead.planning.gains.ends import End
-from levelhead.planning.gains.lineup import Lineup, LineupWay
-from levelhead.planning.gains.problem import Model
+from levelhead.planning.gains.model.values import Model
+from levelhead.planning.gains.planned.lineup import Lineup, LineupWay
+from levelhead.planning.gains.wanted.ends import End
 from levelhead.rig.build import build_rig
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set, apply

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from levelhead.planning.gains.programme import Found
-from levelhead.planning.gains.search import SLACK_DB, Pair, Row, Search
-from levelhead.planning.gains.switch_costs import loudness_costs, meters_costs
+from levelhead.planning.gains.goals.search import SLACK_DB, Pair, Row, Search
+from levelhead.planning.gains.goals.switch_costs import loudness_costs, meters_costs
+from levelhead.planning.gains.programme.programme import Found
 
 __all__ = ["least_clipping", "least_off_loudness", "least_off_meters"]
 

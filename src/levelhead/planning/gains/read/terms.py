@@ -18,9 +18,9 @@ from numpy.typing import NDArray
 from levelhead.chain.noise import a_weights, white_shares
 from levelhead.chain.solution import Solution
 from levelhead.chain.wiring import NONE
-from levelhead.planning.gains.knobs import Knobs
-from levelhead.planning.gains.monomials import NOTHING, Exponents, Monomials
-from levelhead.planning.gains.switches import OwnNoise
+from levelhead.planning.gains.read.knobs import Knobs
+from levelhead.planning.gains.read.monomials import NOTHING, Exponents, Monomials
+from levelhead.planning.gains.read.switches import OwnNoise
 from levelhead.quantity.bands import BANDS
 
 __all__ = ["CANCELS", "SignalTerm", "Terms", "terms_of"]

@@ -8,10 +8,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.planning.gains.knobs import Knobs
-from levelhead.planning.gains.plan import GoalName
-from levelhead.planning.gains.problem import Model
-from levelhead.planning.gains.programme import Found, LogSum, Programme
+from levelhead.planning.gains.model.values import Model
+from levelhead.planning.gains.planned.plan import GoalName
+from levelhead.planning.gains.programme.log_sums import LogSum
+from levelhead.planning.gains.programme.programme import Found, Programme
+from levelhead.planning.gains.read.knobs import Knobs
 
 __all__ = ["SLACK_DB", "Pair", "Row", "Search"]
 

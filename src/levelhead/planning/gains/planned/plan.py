@@ -10,9 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
-from levelhead.planning.gains.lineup import Lineup
-from levelhead.planning.gains.plan_ends import EndLevel, MeterMark
-from levelhead.planning.gains.tenths import tenths
+from levelhead.planning.gains.planned.ends import EndLevel, MeterMark
+from levelhead.planning.gains.planned.lineup import Lineup
+from levelhead.planning.gains.planned.tenths import tenths
 from levelhead.show.edits import Set
 
 __all__ = [

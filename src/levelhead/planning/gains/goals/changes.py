@@ -9,9 +9,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.planning.gains.knobs import Knob, Knobs
-from levelhead.planning.gains.programme import Found, Programme
-from levelhead.planning.gains.search import Search
+from levelhead.planning.gains.goals.search import Search
+from levelhead.planning.gains.programme.programme import Found, Programme
+from levelhead.planning.gains.read.knobs import Knob, Knobs
 
 __all__ = ["fewest_changes"]
 

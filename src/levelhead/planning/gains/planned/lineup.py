@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from levelhead.planning.gains.tenths import tenths
+from levelhead.planning.gains.planned.tenths import tenths
 from levelhead.show.edits import Set
 
 __all__ = ["Lineup", "LineupWay"]

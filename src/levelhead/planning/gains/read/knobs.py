@@ -15,8 +15,8 @@ from levelhead.chain.lanes import lanes
 from levelhead.chain.solution import Solution
 from levelhead.chain.wiring import NONE
 from levelhead.gear.scales import SCALES
-from levelhead.planning.gains.plan import ControlKind
-from levelhead.planning.gains.switches import Switched
+from levelhead.planning.gains.planned.plan import ControlKind
+from levelhead.planning.gains.read.switches import Switched
 from levelhead.rig.model import Rig
 
 __all__ = ["Knob", "Knobs", "knobs_of"]

@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
-from levelhead.planning.gains.ends import End
-from levelhead.planning.gains.problem import Model
+from levelhead.planning.gains.model.values import Model
 from levelhead.planning.gains.ringing import ringing_words
+from levelhead.planning.gains.wanted.ends import End
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.words import control_words, place_words
 

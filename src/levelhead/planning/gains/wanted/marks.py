@@ -18,7 +18,7 @@ from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.meters import reading_level_db
 from levelhead.chain.solution import Solution
 from levelhead.gear.plan import StagePlan
-from levelhead.planning.gains.terms import Terms
+from levelhead.planning.gains.read.terms import Terms
 from levelhead.quantity.peaks import SINE_CREST_DB
 
 __all__ = ["PERCUSSIVE_CREST_DB", "Mark", "marks_of", "meters_of"]

@@ -20,7 +20,7 @@ from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError
 from levelhead.gear.book import GearBook
 from levelhead.gear.model import BlockEntry
-from levelhead.planning.gains.measured import own_ceilings
+from levelhead.planning.gains.read.measured import own_ceilings
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig, RigItem
 from levelhead.show.addresses import strip_of

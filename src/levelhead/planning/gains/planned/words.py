@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from levelhead.planning.gains.plan import GainPlan, GoalName, GoalResult, Position
-from levelhead.planning.gains.plan_ends import EndLevel
+from levelhead.planning.gains.planned.ends import EndLevel
+from levelhead.planning.gains.planned.plan import GainPlan, GoalName, GoalResult, Position
 from levelhead.planning.gains.thresholds import LEVEL_HEARD_DB
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import strip_of

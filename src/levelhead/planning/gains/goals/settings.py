@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from levelhead.planning.gains.search import SLACK_DB, Search
-from levelhead.planning.gains.switch_costs import noise_costs
+from levelhead.planning.gains.goals.search import SLACK_DB, Search
+from levelhead.planning.gains.goals.switch_costs import noise_costs
 from levelhead.planning.gains.thresholds import NOISE_HEARD_DB
 
 __all__ = ["fewest_pads", "highest_volumes", "least_noise", "nearest_unity"]

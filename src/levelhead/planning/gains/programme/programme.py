@@ -1,6 +1,6 @@
 """A mixed-integer programme whose levels are sums of monomials, solved by outer approximation.
 
-The level of a sum in dB, ``10 lg sum 10^((k + e x) / 10)``, is convex in the settings ``x``: its
+A level is convex in the settings (:mod:`~levelhead.planning.gains.programme.log_sums`): its
 tangents lie below it. A relaxation holds tangents only, so what it finds no setting can beat; where
 the true level stands above it, the tangent there is added and it is solved again, until both are
 the same. Earlier goals stay as rows for later ones.
@@ -24,9 +24,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.errors import SolveError
-from levelhead.planning.gains.quiet import nothing_printed
+from levelhead.planning.gains.programme.log_sums import LogSum
+from levelhead.planning.gains.programme.quiet import nothing_printed
 
-__all__ = ["Found", "LogSum", "Programme"]
+__all__ = ["Found", "Programme"]
 
 Real = NDArray[np.float64]
 
@@ -42,27 +43,6 @@ _LOWEST_DB: Final = -400.0
 _HELD_DB: Final = 0.02  # by which the sum of an earlier goal may be worse: less than a knob shows
 _MOST_EASE_DB: Final = 3.0  # where rounding leaves nothing; doubled up to here
 _NOTHING: Final = 1e-6
-
-
-@dataclass(frozen=True, eq=False)
-class LogSum:
-    """A level: ``10 lg`` of a sum of terms, each ``at_db`` plus its row of ``slopes`` times x."""
-
-    at_db: Real
-    slopes: Real
-
-    def level_db(self, settings: Real) -> float:
-        """The level at some settings."""
-        terms_db = self.at_db + self.slopes @ settings
-        top = float(terms_db.max())
-        return top + 10 * float(np.log10((10 ** ((terms_db - top) / 10)).sum()))
-
-    def tangent(self, settings: Real) -> tuple[float, Real]:
-        """The tangent there: ``level >= constant + slope x`` everywhere."""
-        terms_db = self.at_db + self.slopes @ settings
-        weights = 10 ** ((terms_db - terms_db.max()) / 10)
-        slope: Real = (weights / weights.sum()) @ self.slopes
-        return self.level_db(settings) - float(slope @ settings), slope
 
 
 @dataclass(frozen=True, eq=False)

@@ -11,9 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.levels import REFERENCE_OF_UNIT
-from levelhead.planning.gains.knobs import Knob, Knobs
-from levelhead.planning.gains.plan import Bind, Position
-from levelhead.planning.gains.problem import Model
+from levelhead.planning.gains.model.values import Model
+from levelhead.planning.gains.planned.plan import Bind, Position
+from levelhead.planning.gains.read.knobs import Knob, Knobs
 from levelhead.rig.model import Rig
 from levelhead.rig.settings import UNKNOWN, setting_text
 from levelhead.show.addresses import item_of

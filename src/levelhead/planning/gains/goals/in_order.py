@@ -19,20 +19,20 @@ from collections.abc import Callable, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.planning.gains.change_goal import fewest_changes
-from levelhead.planning.gains.level_goals import (
+from levelhead.planning.gains.goals.changes import fewest_changes
+from levelhead.planning.gains.goals.levels import (
     least_clipping,
     least_off_loudness,
     least_off_meters,
 )
-from levelhead.planning.gains.problem import Model, Reached
-from levelhead.planning.gains.search import Pair, Search
-from levelhead.planning.gains.setting_goals import (
+from levelhead.planning.gains.goals.search import Pair, Search
+from levelhead.planning.gains.goals.settings import (
     fewest_pads,
     highest_volumes,
     least_noise,
     nearest_unity,
 )
+from levelhead.planning.gains.model.values import Model, Reached
 
 __all__ = ["solve_goals"]
 
