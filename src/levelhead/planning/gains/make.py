@@ -6,7 +6,7 @@ compander or ways that add as voltages make a difference, the model is corrected
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -17,7 +17,7 @@ from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook
 from levelhead.planning.gains.goals.in_order import solve_goals
-from levelhead.planning.gains.goals.worth import ALIKE_DB, is_as_good
+from levelhead.planning.gains.goals.worth import is_as_good
 from levelhead.planning.gains.model.from_rig import (
     anchored_anew,
     corrected,
@@ -26,15 +26,15 @@ from levelhead.planning.gains.model.from_rig import (
     softer,
 )
 from levelhead.planning.gains.model.values import Model, Reached
-from levelhead.planning.gains.planned.ends import EndLevel, MeterMark
 from levelhead.planning.gains.planned.plan import GainPlan
 from levelhead.planning.gains.read.knobs import Knobs, knobs_of
 from levelhead.planning.gains.read.measured import Measured
 from levelhead.planning.gains.read.switches import switched_gains
 from levelhead.planning.gains.read.terms import terms_of
 from levelhead.planning.gains.ringing import rings_by_db
+from levelhead.planning.gains.told.ends import end_levels, meter_marks
 from levelhead.planning.gains.told.lineups import lineups_of
-from levelhead.planning.gains.told.positions import label_of, positions_of, settings_edits
+from levelhead.planning.gains.told.positions import positions_of, settings_edits
 from levelhead.planning.gains.told.results import results_of
 from levelhead.planning.gains.told.turns import turns_on
 from levelhead.planning.gains.wanted.areas import wanted_levels
@@ -49,7 +49,6 @@ from levelhead.planning.gains.wanted.ends import (
 )
 from levelhead.planning.gains.wanted.marks import marks_of, meters_of
 from levelhead.rig.build import Locator, build_rig
-from levelhead.rig.model import Rig
 from levelhead.show.edits import apply
 from levelhead.show.model import Show
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
@@ -65,6 +64,7 @@ _RINGS_DB: Final = 0.2  # less than that comes of setting tenths
 _MOST_ROUNDS: Final = 8
 _HALF: Final = 0.5  # of the way, where a limiter takes in one round and not in the next
 _SLOWLY: Final = 0.5  # of what the round before was off
+_NEAR_DB: Final = 0.3  # less than that nobody sets a knob anew, common practice
 
 
 @dataclass(frozen=True, eq=False)
@@ -149,8 +149,8 @@ def plan_solved(
         ),
         positions=positions_of(solution.rig, real, settings),
         goals=results_of(real, reached, after, settings),
-        meters=_meter_marks(solution.rig, real, measured),
-        ends=_end_levels(ends, solution, after, loudness),
+        meters=meter_marks(solution.rig, real, measured),
+        ends=end_levels(ends, solution, after, loudness),
         lineups=lineups_of(real, settings, after, book),
         gap_db=_gap_db(reached),
         turns_on=turns_on(real, after, settings, reserve_db=reserve_db),
@@ -233,9 +233,6 @@ def _settable(model: Model, reached: Reached) -> Real:
     return stays if is_as_good(model, reached, stays) else rounded
 
 
-_NEAR_DB: Final = 0.3  # less than that nobody sets a knob anew, common practice
-
-
 def _solved_with(knobs: Knobs, settings: Real, solution: Solution, book: GearBook) -> Solution:
     edits = settings_edits(solution.rig, knobs, settings)
     show, _ = apply(solution.rig.show, edits)
@@ -246,59 +243,3 @@ def _gap_db(reached: Reached) -> float:
     """Of goals in dB: the count of changes has a gap of its own."""
     names = [name for name in reached.values if name != "changes"]
     return max((reached.values[each] - reached.bounds[each] for each in names), default=0.0)
-
-
-def _meter_marks(rig: Rig, model: Model, after: Measured) -> tuple[MeterMark, ...]:
-    found = []
-    for mark in model.marks:
-        nominal = float(after.nominal[mark.point])
-        if nominal > 0:
-            nominal_db = 20 * float(np.log10(nominal))
-            low_db, high_db = mark.low_db, mark.high_db
-            if low_db - ALIKE_DB <= nominal_db <= high_db + ALIKE_DB:  # as good: nobody reads less
-                low_db, high_db = min(low_db, nominal_db), max(high_db, nominal_db)
-            found.append(
-                MeterMark(
-                    at=model.addresses[mark.point],
-                    label=mark.label,
-                    kind=mark.kind,
-                    align=mark.align,
-                    reads_db=mark.reads_db(nominal_db),
-                    low_db=mark.reads_db(low_db),
-                    high_db=mark.reads_db(high_db),
-                    alone=mark.alone,
-                    who=label_of(rig, mark.alone) if mark.alone else "",
-                )
-            )
-    return tuple(found)
-
-
-_ASKED: Final = {
-    "audience": "reaches its ceiling less the reserve with the others of the audience",
-    "performers": "reaches its ceiling less the reserve",
-    "worn": "never louder than it is set",
-    "recorder": "its own meter, and as much over its noise as the reserve allows",
-}
-
-
-def _end_levels(
-    ends: Sequence[End], before: Solution, after: Solution, loudness: Loudness
-) -> tuple[EndLevel, ...]:
-    found = []
-    for end in ends:
-        now, then = before.levels(end.address), after.levels(end.address)
-        is_kept = loudness == "as-set" and end.kind in {"audience", "performers"}
-        found.append(
-            EndLevel(
-                at=end.address,
-                label=after.point(end.address).label,
-                unit=then.unit,
-                peak_now=now.peak,
-                peak_planned=then.peak,
-                ceiling=then.ceiling,
-                noise_a_now=now.floor_a,
-                noise_a_planned=then.floor_a,
-                asked="as loud as it is set" if is_kept else _ASKED[end.kind],
-            )
-        )
-    return tuple(found)
