@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator
+from itertools import chain
 from typing import Final
 
 from levelhead.chain.lanes import lanes
+from levelhead.gear.plan import ControlPlan
 from levelhead.planning.moves.candidate import (
     COST_OF_SOCKET,
     COST_OF_SWITCH,
@@ -57,6 +59,11 @@ def turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
 
 def _own_turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """The control that a finding names: a gain where it is planned, any other fully up."""
+    yield from (_set(trial, finding.where, each) for each in _own_settings(trial, finding))
+
+
+def _own_settings(trial: Trial, finding: Finding) -> Iterator[float]:
+    """Where the control that a finding names should stand, if it is free. [dB]"""
     control = trial.solution.rig.controls.get(finding.where)
     if control is None or finding.where in trial.show.locks:
         return
@@ -65,8 +72,7 @@ def _own_turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         for strip in trial.reading.strips
         if strip.gain_control == finding.where
     ]
-    for setting in planned or ([control.high] if control.kind == "range" else []):
-        yield _set(trial, finding.where, setting)
+    yield from planned or ([control.high] if control.kind == "range" else [])
 
 
 def gain_up_fader_down(trial: Trial, finding: Finding) -> Iterator[Candidate]:
@@ -76,14 +82,14 @@ def gain_up_fader_down(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """
     rig = trial.solution.rig
     fader = _fader_behind(trial, finding.where)
-    for up in _own_turns(trial, finding):
-        raised = trial.after(up.edits)
-        if fader is None or raised is None:
+    for planned in _own_settings(trial, finding):
+        if fader is None:
             return
-        raised_db = raised.solution.rig.setting_db(finding.where) - rig.setting_db(finding.where)
-        setting = rig.setting_db(fader) - raised_db
-        if setting >= LOWEST_USEFUL_DB:
-            yield Candidate((*up.edits, *_set(trial, fader, setting).edits), COST_OF_SOCKET)
+        raised = _on_the_panel(planned, rig.controls[finding.where])
+        lowered = rig.setting_db(fader) - (raised - rig.setting_db(finding.where))
+        if lowered >= LOWEST_USEFUL_DB:
+            turned = (_set(trial, finding.where, planned), _set(trial, fader, lowered))
+            yield Candidate(tuple(chain(*(each.edits for each in turned))), COST_OF_SOCKET)
 
 
 def _fader_behind(trial: Trial, gain: str) -> str | None:
@@ -219,6 +225,11 @@ def _set(trial: Trial, control: str, value: float | str) -> Candidate:
     """A control moved: a range to whole decibels within its travel, a switch to an option."""
     plan = trial.solution.rig.controls[control]
     if isinstance(value, float):
-        value = min(max(float(round(value)), plan.low), plan.high)
+        value = _on_the_panel(value, plan)
     cost = COST_OF_TURN if plan.kind == "range" else COST_OF_SWITCH
     return Candidate((Set(control, setting_text(value, plan)),), cost)
+
+
+def _on_the_panel(value: float, plan: ControlPlan) -> float:
+    """A setting that a hand makes: whole decibels within the travel."""
+    return min(max(float(round(value)), plan.low), plan.high)

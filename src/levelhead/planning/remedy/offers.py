@@ -3,13 +3,16 @@
 Of findings that may be swapped with nothing changed (``remedy.alike``), one is searched as ever.
 What was refused for it is refused for all. What held is called as it is called for the others,
 carried out for a lot of them in one copy, solved and judged: each has to be gone as it would alone.
-A lot after which one is not is halved, and who is left alone is searched alone.
+A lot after which one is not is halved, and who is left alone is searched alone. Knobs that stand
+wrong at several strips are turned in one copy as well (``remedy.together``): each finding has to be
+gone, and nothing may be new anywhere.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import islice
 
 from levelhead.planning.moves.candidate import Candidate
@@ -17,6 +20,7 @@ from levelhead.planning.remedy.alike import Part, Parts, renamed
 from levelhead.planning.remedy.earths import keeps_every_earth
 from levelhead.planning.remedy.outcome import helps, verdict_after
 from levelhead.planning.remedy.remedies import (
+    Helped,
     Search,
     Settle,
     as_set,
@@ -25,6 +29,7 @@ from levelhead.planning.remedy.remedies import (
     searched,
     words_of,
 )
+from levelhead.planning.remedy.together import turned_together
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit
 from levelhead.verdicts.finding import Finding, Remedy
@@ -80,10 +85,15 @@ class Offers:
     _known: dict[int, tuple[Remedy, ...]] = field(default_factory=dict)
     _parts: dict[int, Part | None] = field(default_factory=dict)
 
+    @cached_property
+    def _turned(self) -> Mapping[int, Helped]:
+        """Turns that mend some of the findings, tried together."""
+        return turned_together(self.trial, self.findings)
+
     def of(self, finding: Finding) -> tuple[Remedy, ...]:
         """Up to three remedies of one of the findings."""
         if id(finding) not in self._known:
-            search = searched(self.trial, finding)
+            search = searched(self.trial, finding, known=self._turned.get(id(finding)))
             self._known[id(finding)] = search.remedies
             self._share(finding, search)
         return self._known[id(finding)]

@@ -47,6 +47,7 @@ from levelhead.verdicts.phantom.arrives import PHANTOM
 from levelhead.verdicts.severity import Severity
 
 __all__ = [
+    "Helped",
     "Search",
     "Settle",
     "as_set",
@@ -63,6 +64,7 @@ _STAYS: Final = "what else was found there stays"
 _FARTHER: Final = 1  # who may turn a control need not think of another socket
 Settle = Callable[[Trial], Trial]
 _FINE: Final = Severity.FINE.rank
+Helped = tuple[Candidate, Trial]  # a move, and the copy in which it helps
 _Held = tuple[int, int, Remedy]  # rank of the verdict after it, cost
 
 
@@ -92,8 +94,10 @@ def remedies_for(trial: Trial, finding: Finding, settle: Settle = as_set) -> tup
     return searched(trial, finding, settle).remedies
 
 
-def searched(trial: Trial, finding: Finding, settle: Settle = as_set) -> Search:
-    """The same, with all that was proposed on the way."""
+def searched(
+    trial: Trial, finding: Finding, settle: Settle = as_set, known: Helped | None = None
+) -> Search:
+    """The same, with all that was proposed on the way; one move is ``known`` to help."""
     held: list[_Held] = []
     heard_of: list[Candidate] = []
     is_whole = True
@@ -104,7 +108,10 @@ def searched(trial: Trial, finding: Finding, settle: Settle = as_set) -> Search:
             break
         if _is_beaten(held, each.cost):
             continue
-        tried = _tried(trial, each, finding, settle)
+        if known is not None and each.edits == known[0].edits:
+            tried: Helped | None = known
+        else:
+            tried = _tried(trial, each, finding, settle)
         if tried is not None:
             held += _held(trial, finding, *tried)
     held.sort(key=lambda each: each[:2])
@@ -192,9 +199,7 @@ def _each_once(remedies: Sequence[Remedy]) -> tuple[Remedy, ...]:
     return tuple(kept.values())
 
 
-def _tried(
-    trial: Trial, candidate: Candidate, finding: Finding, settle: Settle
-) -> tuple[Candidate, Trial] | None:
+def _tried(trial: Trial, candidate: Candidate, finding: Finding, settle: Settle) -> Helped | None:
     """A candidate that helps; where a moved plug brings trouble, with one more step."""
     is_untried = settle is as_set and not trial.has_tried(candidate.edits)
     if is_untried and surely_stays(trial, candidate.edits, finding):
@@ -232,7 +237,7 @@ def _is_kept(before: Trial, after: Trial) -> bool:
 
 def _with_others_first(
     trial: Trial, after: Trial, finding: Finding, move: Candidate
-) -> tuple[Candidate, Trial] | None:
+) -> Helped | None:
     """A supply that would hurt somebody else: what is moved out of its way before it is on."""
     hurt = next((each for each in new_findings(trial, after) if is_of_the_supply(each)), None)
     if hurt is None:
@@ -248,9 +253,7 @@ def _with_others_first(
     return None
 
 
-def _with_gains(
-    trial: Trial, done: Candidate, *, is_box: bool
-) -> Iterator[tuple[Candidate, Trial]]:
+def _with_gains(trial: Trial, done: Candidate, *, is_box: bool) -> Iterator[Helped]:
     """A trial as it is; behind a box that came in, also with the gain there at its place."""
     yield done, trial
     if is_box:
