@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
-from typing import Final, NamedTuple
+from typing import Any, Final, Generic, NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,9 +21,10 @@ from levelhead.verdicts import delivered
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.strips import Known
 
-__all__ = ["MOST_HELD", "Kept", "Told", "Worked"]
+__all__ = ["MOST_HELD", "Kept", "Made", "Note", "Told", "Worked"]
 
 MOST_HELD: Final = 6
+Made = TypeVar("Made")
 OnOwnLoads = dict[Hashable, tuple[PortPlan, NDArray[np.complex128] | None]]
 
 
@@ -62,19 +63,31 @@ class Kept:
 
 
 @dataclass(frozen=True, eq=False)
+class Note(Generic[Made]):
+    """Something that a rule notes of the wiring alone, by the type of what is noted.
+
+    Each rule has one of its own, made once; two of the same words are not the same note.
+    """
+
+    of: str
+
+
+@dataclass(frozen=True, eq=False)
 class Worked:
     """What readings of a row of edits have worked out besides.
 
     ``strips`` stand with the stamps that they were read with, ``on_own_loads`` is what outputs give
     to the load that they are made for, each with the plan of the socket (it keeps its number),
     ``delivered`` the most that arrives through an island, with the reach of its outputs; ``noted``
-    is what rules read of the wiring alone, by a name of their own, with what that hangs on.
+    is what rules read of the wiring alone, by their note and the place, with what that hangs on.
     """
 
     strips: Known = field(default_factory=dict)
     on_own_loads: OnOwnLoads = field(default_factory=dict)
     delivered: delivered.Known = field(default_factory=dict)
-    noted: dict[str, tuple[tuple[object, ...], object]] = field(default_factory=dict)
+    noted: dict[tuple[Note[Any], Hashable], tuple[tuple[object, ...], Any]] = field(
+        default_factory=dict
+    )
 
     def __repr__(self) -> str:
         return f"Worked({len(self.strips)} strips, {len(self.on_own_loads)} outputs)"

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,15 +19,13 @@ from levelhead.quantity.bands import mid_hz
 from levelhead.rig.model import Rig
 from levelhead.verdicts.delivered import Delivered, arriving
 from levelhead.verdicts.doubts import strongest_way
-from levelhead.verdicts.kept import Worked
+from levelhead.verdicts.kept import Made, Note, Worked
 from levelhead.verdicts.reach import Reach
 from levelhead.verdicts.spreads import LevelSpreads
 from levelhead.verdicts.stamps import Stamps
 from levelhead.verdicts.strips import Strip, strips
 
 __all__ = ["Reading"]
-
-_Made = TypeVar("_Made")
 
 
 @dataclass(frozen=True, eq=False)
@@ -113,15 +110,23 @@ class Reading:
             unknowns.intersection(strongest_way(self.solution, point).controls)
         )
 
-    def noted(self, what: str, reads: tuple[object, ...], make: Callable[[], _Made]) -> _Made:
+    def noted(
+        self,
+        note: Note[Made],
+        reads: tuple[object, ...],
+        make: Callable[[], Made],
+        *,
+        at: Hashable = None,
+    ) -> Made:
         """What is made of all that is in ``reads``; while that stays, what was made of it before.
 
         It outlives this reading, so it holds names and numbers only, nothing that was solved.
         """
-        known = self.worked.noted.get(what)
+        known = self.worked.noted.get((note, at))
         if known is None or known[0] != reads:
-            known = self.worked.noted[what] = (reads, make())
-        return cast("_Made", known[1])
+            known = self.worked.noted[note, at] = (reads, make())
+        made: Made = known[1]
+        return made
 
     @cached_property
     def reach(self) -> Reach:

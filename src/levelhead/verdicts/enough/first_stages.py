@@ -17,6 +17,7 @@ from levelhead.verdicts.enough.clipping import own_doubts, room_down_db
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
+from levelhead.verdicts.kept import Note
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.places import carrying_ways
 from levelhead.verdicts.reading import Reading
@@ -25,6 +26,7 @@ __all__ = ["EXPLAINED", "NEAR", "SENTENCES", "check_first_stages"]
 
 NEAR: Final = "enough.near-its-ceiling"
 _SAME_DB: Final = 0.5  # of two stages this near, the first one is meant
+_HEADS: Final = Note[tuple[tuple[str, ...], ...]]("first stages of each way")
 SENTENCES: Final = {
     Severity.CARE: "{stage} has {spare} left on peaks of {peak}, and no gain behind it helps: it "
     "works while nobody gets louder. Its pad, more distance, or what stands more.",
@@ -40,7 +42,7 @@ def check_first_stages(reading: Reading) -> Iterator[Finding]:
     solution = reading.solution
     judged = frozenset(strip.port.partition(".")[0] for strip in reading.strips)
     heads = reading.noted(
-        NEAR, (*carrying_ways(reading), judged), lambda: tuple(_heads(solution, judged))
+        _HEADS, (*carrying_ways(reading), judged), lambda: tuple(_heads(solution, judged))
     )
     for address in dict.fromkeys(_tightest_stages(solution, heads)):
         levels = solution.levels(address)

@@ -23,6 +23,7 @@ from levelhead.verdicts.gain_plan import (
     planned_setting,
     setting_words,
 )
+from levelhead.verdicts.kept import Note
 from levelhead.verdicts.late_meters import late_strips
 from levelhead.verdicts.limit_state import FINE_CHANCE, ROUNDING, Doubt, LimitState
 from levelhead.verdicts.places import At, by_place
@@ -46,6 +47,7 @@ TOO_LOW: Final = "enough.too-low"
 TOO_HIGH: Final = "enough.too-high"
 SET_TOO_LOW: Final = "enough.set-too-low"
 SET_TOO_LOW_DB: Final = 12.0  # nobody acts on less, whatever stands behind it: common practice
+_AIM: Final = Note[Strip]("aim of a strip")
 
 SENTENCES: Final = {
     "too-low": {
@@ -102,9 +104,10 @@ def _aimed_strips(reading: Reading, where: str | None) -> Iterator[At[_Aimed]]:
     for metered in (*reading.strips_at(where), *late_strips(solution, where)):
         entry = int(stamps.points[solution.number(metered.entry.at)])
         strip = reading.noted(
-            f"aim of {metered.port} at {metered.metered.address}",
+            _AIM,
             (stamps.gear, entry, metered),
             partial(_aimed, reading, metered),
+            at=(metered.port, metered.metered.address),
         )
         aimed = _Aimed(strip, lent_db(solution, strip))
         reads = (stamps.gear, entry, aimed, by_ceiling)

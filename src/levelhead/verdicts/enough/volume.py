@@ -12,6 +12,7 @@ from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.doubts import doubts_of_level
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.gain_plan import setting_words
+from levelhead.verdicts.kept import Note
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.places import carrying_ways
 from levelhead.verdicts.reading import Reading
@@ -20,6 +21,7 @@ from levelhead.verdicts.words import control_words
 __all__ = ["QUIET_ENOUGH_DB", "SENTENCES", "check_volume", "desk_end", "digital_volumes"]
 
 QUIET_ENOUGH_DB: Final = 60.0  # over A-weighted noise: nobody complains of it, common practice
+_VOLUMES: Final = Note[dict[str, tuple[str, ...]]]("digital volumes")
 
 SENTENCES: Final = {
     Severity.CARE: "{control} stands at {now}: {snr} of signal over noise at {end} where {full} is "
@@ -62,7 +64,7 @@ def check_volume(reading: Reading) -> Iterator[Finding]:
     A volume stands before the noise of its analogue output: the signal falls, the noise stays.
     """
     volumes = reading.noted(
-        "digital volumes", carrying_ways(reading), lambda: digital_volumes(reading.solution)
+        _VOLUMES, carrying_ways(reading), lambda: digital_volumes(reading.solution)
     )
     for control, way in volumes.items():
         end = desk_end(reading.solution, way)

@@ -21,6 +21,7 @@ from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.kept import Note
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.places import plugged
 from levelhead.verdicts.reading import Reading
@@ -146,17 +147,18 @@ def _ports_before(reading: Reading, target: int) -> Iterator[str]:
 # --- sides and loudspeakers ---
 
 
+_Pair = tuple[tuple[int, int], str]  # two points, and what they are
+_PAIRS: Final = Note[list[_Pair]]("sides, and loudspeakers that play the same")
+
+
 def check_opposite_sides(reading: Reading) -> Iterator[Finding]:
     """The two sides of an input, and loudspeakers that play the same: with the same sign?"""
     pairs = reading.noted(
-        OPPOSITE, plugged(reading), lambda: [*_sides(reading), *_alike_loudspeakers(reading)]
+        _PAIRS, plugged(reading), lambda: [*_sides(reading), *_alike_loudspeakers(reading)]
     )
     carried = _carried(reading, {number for numbers, _ in pairs for number in numbers})
     for numbers, kind in pairs:
         yield from _opposite(reading, numbers, carried, kind=kind)
-
-
-_Pair = tuple[tuple[int, int], str]  # two points, and what they are
 
 
 def _sides(reading: Reading) -> Iterator[_Pair]:
