@@ -71,7 +71,7 @@ def test_low_gains_are_mended_in_one_copy(voices: int) -> None:
     trial = choir(voices, fader_db=-20)
     assert len(low(trial)) == voices
     found = offered(trial)
-    assert len(trial._kept) == 1  # noqa: SLF001 - how many copies were solved
+    assert len(trial._kept) == 1
     assert found == alone(choir(voices, fader_db=-20))
     assert all(found.values())
 
