@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.circuit.hum_sources import HumSources
-from levelhead.circuit.mains import Cause
+from levelhead.circuit.mains import Cause, Mains
 from levelhead.gear.figures import Figure
 
 __all__ = ["HumDoubt", "HumSum", "added"]
@@ -72,6 +72,19 @@ class HumSum:
     unlike: Real
     field: Real
     cmrr: Figure | None = None
+
+    @classmethod
+    def of_field(cls, mains: Mains, field: Real, unit: str = "V") -> HumSum:
+        """Hum that has nothing but a field, of the strength that ``mains`` tells."""
+        none = np.zeros((0, len(field)))
+        return cls(
+            of=HumSources(mains, ()),
+            unit=unit,
+            direct=none,
+            shared=np.zeros((3, 0, len(field))),
+            unlike=none,
+            field=field,
+        )
 
     def __repr__(self) -> str:
         return f"HumSum({len(self.direct)} sources, {self.unit})"

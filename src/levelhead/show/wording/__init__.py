@@ -1,15 +1,19 @@
-"""Edits in the crew's words, each kind once, for screens, sheets, reports and histories."""
+"""Edits in the crew's words, each kind once, for screens, sheets, reports and histories.
+
+Each module has the words of those edits that ``show.edits`` has in the module of the same name;
+``items`` also of those of ``item_fields``.
+"""
 
 from __future__ import annotations
 
 from levelhead.show.edits import Edit
 from levelhead.show.model import Show
-from levelhead.show.wording import items, links, sources
+from levelhead.show.wording import items, links, measured, rooms, settings, sources, supplies
 from levelhead.show.wording.base import edit_words
 
 __all__ = ["sentence"]
 
-_REGISTERED = (items, links, sources)  # by being loaded, each its kinds
+_REGISTERED = (items, links, measured, rooms, settings, sources, supplies)  # by being loaded
 
 
 def sentence(edit: Edit, show: Show) -> str:

@@ -1,4 +1,4 @@
-"""Edits of gear and of what is set on it in the crew's words."""
+"""Edits of gear in the crew's words."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from levelhead.show.edits import (
     Aim,
     Annotate,
     Hang,
-    Lock,
     Move,
     Power,
     Prioritise,
@@ -16,43 +15,15 @@ from levelhead.show.edits import (
     Remove,
     Rename,
     Retype,
-    Set,
     SetFigure,
     StandNear,
     SwitchOn,
-    Unlock,
 )
 from levelhead.show.lengths import length_text
 from levelhead.show.model import Near, Show
-from levelhead.show.wording.base import (
-    edit_words,
-    label_of,
-    metres_words,
-    named_words,
-    place_words,
-    with_note,
-)
+from levelhead.show.wording.base import edit_words, label_of, metres_words, named_words, with_note
 
 __all__: list[str] = []
-
-
-@edit_words.register
-def _(edit: Set, show: Show) -> str:
-    before = show.settings.get(edit.address)
-    if edit.value is None:
-        return f"Put {place_words(edit.address, show)} back to its default"
-    was = f" (it was {before})" if before is not None and before != edit.value else ""
-    return f"Set {place_words(edit.address, show)} to {edit.value}{was}"
-
-
-@edit_words.register
-def _(edit: Lock, show: Show) -> str:
-    return f"Lock {place_words(edit.address, show)}"
-
-
-@edit_words.register
-def _(edit: Unlock, show: Show) -> str:
-    return f"Unlock {place_words(edit.address, show)}"
 
 
 @edit_words.register

@@ -6,7 +6,6 @@ leads bring a copy of what is played anyway: only one that is not far below is h
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
@@ -14,9 +13,7 @@ from typing import Final
 import numpy as np
 
 from levelhead.circuit.ground_islands import GroundIsland, Listening
-from levelhead.circuit.hum_sources import HumSources
 from levelhead.circuit.hum_sum import HumSum
-from levelhead.circuit.mains import Mains
 from levelhead.circuit.neighbours import NEIGHBOURS, Neighbouring
 from levelhead.circuit.pickup import Pickup
 from levelhead.show.lengths import length_text
@@ -25,15 +22,17 @@ from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.hum.listener import Listening as ListeningIn
 from levelhead.verdicts.hum.listener import listening_in
-from levelhead.verdicts.hum.sound import AMPLE_DB, CLEAN_DB, COVERED_DB, hum_doubts, sound_of
+from levelhead.verdicts.hum.sound import AMPLE_DB, CLEAN_DB, COVERED_DB, sound_of
+from levelhead.verdicts.hum.under_signal import BUZZ, Bearable, under_signal
 from levelhead.verdicts.hum.words import BESIDE, CAUTION
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.limit_state import LimitState
 from levelhead.verdicts.reading import Reading
 
 __all__ = ["EXPLAINED", "check_beside", "worst_of"]
 
 COPY_DB: Final = 20.0  # a copy of the programme so far down is not heard, common practice
 _LEAST_COPY_DB: Final = 6.0  # and so near it colours or howls whatever is done
+_COPY: Final = Bearable(clean_db=COPY_DB, covered_db=_LEAST_COPY_DB, ample_db=AMPLE_DB)
 _WHAT: Final = {
     "dimmer-leads": "leads of dimmers",
     "mains-leads": "mains leads",
@@ -125,19 +124,10 @@ def _power(
     sockets: frozenset[str],
     beside: Beside,
 ) -> HumSum:
-    """As a sum of hum that has nothing but a field, of the strength that is there."""
+    """By the field and the capacitance of what is there."""
     near = Neighbouring(beside, pickup.mains)
-    mains: Mains = replace(pickup.mains, density=near.density)
-    lines = len(mains.lines_hz)
-    none = np.zeros((0, lines))
-    return HumSum(
-        of=HumSources(mains, ()),
-        unit="V",
-        direct=none,
-        shared=np.zeros((3, 0, lines)),
-        unlike=none,
-        field=pickup.beside(island, place, sockets, near),
-    )
+    mains = replace(pickup.mains, density=near.density)
+    return HumSum.of_field(mains, pickup.beside(island, place, sockets, near))
 
 
 def _judged(reading: Reading, listening: ListeningIn, heard: _Heard) -> Finding | None:
@@ -165,21 +155,10 @@ def _in_signal(reading: Reading, heard: _Heard, *, is_copy: bool) -> Finding | N
     signal = reading.hum.programme_a(heard.address)
     if signal <= 0:
         return None
-    level = heard.power.rms_a()
-    least_db, over_db, most_db = (
-        20 * math.log10(signal / end) for end in (level.high, level.value, level.low)
-    )
-    clean_db, covered_db = (COPY_DB, _LEAST_COPY_DB) if is_copy else (CLEAN_DB, COVERED_DB)
-    state = LimitState(over_db - clean_db, "dB", lambda: hum_doubts(heard.power))
-    severity = state.severity(ample=AMPLE_DB if is_copy else 0.0)
-    if severity is Severity.FAILS and over_db >= covered_db - ROUNDING:
-        severity = Severity.CARE
-    words = heard.words(reading, is_fine=severity is Severity.FINE) | {
-        "below": f"{over_db:.0f} dB",
-        "range": f"{least_db:.0f} to {most_db:.0f}, A-weighted",
-    }
-    compared = (Compared("signal over it, A-weighted", over_db, clean_db, "dB"),)
-    return _finding(heard, "copy" if is_copy else "signal", severity, words, compared, state)
+    buzz = under_signal(signal, heard.power, _COPY if is_copy else BUZZ)
+    words = heard.words(reading, is_fine=buzz.severity is Severity.FINE) | buzz.words
+    kind = "copy" if is_copy else "signal"
+    return _finding(heard, kind, buzz.severity, words, buzz.compared, buzz.state)
 
 
 def _finding(

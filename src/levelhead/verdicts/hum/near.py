@@ -6,14 +6,12 @@ from there: its level is held against what is heard, or against that signal.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
-from levelhead.circuit.hum_sources import HumSources
 from levelhead.circuit.hum_sum import HumSum
 from levelhead.circuit.neighbours import RADIATORS, field_in_air, line_rates
 from levelhead.gear.figures import Figure
@@ -24,9 +22,10 @@ from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.hum.beside import worst_of
 from levelhead.verdicts.hum.listener import listening_in
-from levelhead.verdicts.hum.sound import AMPLE_DB, CLEAN_DB, COVERED_DB, hum_doubts, sound_of
+from levelhead.verdicts.hum.sound import AMPLE_DB, CLEAN_DB, COVERED_DB, sound_of
+from levelhead.verdicts.hum.under_signal import under_signal
 from levelhead.verdicts.hum.words import CAUTION, NEAR
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.limit_state import Doubt, LimitState
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words
 
@@ -77,19 +76,10 @@ def _coil(reading: Reading, item: str) -> str | None:
 
 
 def _field(reading: Reading, near: Near, area: Figure) -> HumSum:
-    """What the field drives round a coil, by line, as a sum of hum that has nothing else."""
-    mains = reading.hum.ground.mains
-    lines, density = len(mains.lines_hz), field_in_air(near)
+    """What the field drives round a coil, by line."""
+    mains, density = reading.hum.ground.mains, field_in_air(near)
     emf_v = density.value * area.value * line_rates(near.what, mains)
-    none = np.zeros((0, lines))
-    return HumSum(
-        of=HumSources(replace(mains, density=density), ()),
-        unit="V",
-        direct=none,
-        shared=np.zeros((3, 0, lines)),
-        unlike=none,
-        field=emf_v**2,
-    )
+    return HumSum.of_field(replace(mains, density=density), emf_v**2)
 
 
 def _judged(reading: Reading, item: RigItem, near: Near, area: Figure, coil: str) -> Finding:
@@ -127,20 +117,9 @@ def _in_signal(
     coil_doubt: Doubt,
 ) -> Finding:
     """How far the instrument's own signal stands above."""
-    signal, level = reading.hum.programme_a(coil), field.rms_a()
-    least_db, over_db, most_db = (
-        20 * math.log10(signal / end) for end in (level.high, level.value, level.low)
-    )
-    state = LimitState(over_db - CLEAN_DB, "dB", lambda: (*hum_doubts(field), coil_doubt))
-    severity = state.severity(ample=0.0)
-    if severity is Severity.FAILS and over_db >= COVERED_DB - ROUNDING:
-        severity = Severity.CARE
-    words |= {
-        "below": f"{over_db:.0f} dB",
-        "range": f"{least_db:.0f} to {most_db:.0f}, A-weighted",
-    }
-    compared = (Compared("signal over it, A-weighted", over_db, CLEAN_DB, "dB"),)
-    return _finding(reading, item, ("signal", severity), words, compared, state)
+    buzz = under_signal(reading.hum.programme_a(coil), field, besides=(coil_doubt,))
+    verdict = ("signal", buzz.severity)
+    return _finding(reading, item, verdict, words | buzz.words, buzz.compared, buzz.state)
 
 
 def _finding(
