@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -40,9 +40,7 @@ DIP: Final = 0.8  # IEC 60268-5: so far a loudspeaker may fall below its rated i
 SHORT_OF_DB: Final = 0.5  # 6 %: what ratings are good for, common practice
 MATCHED_FINE: Final = 1.5  # ratio to the tap either way: a coil's own curve does more
 MATCHED_CARE: Final = 2.2  # one tap further off, common practice
-NEARLY_SHORT_DB: Final = (
-    -12.0
-)  # a quarter of the least load: four times the current, common practice
+NEARLY_SHORT_DB: Final = -12.0  # a quarter: four times the current, common practice
 _FROM_HZ, _TO_HZ = 95.0, 11e3  # range for which line loudspeakers are rated, from memory
 _NO_LOAD_OHM: Final = 1e5  # nothing but leads: that is another rule's
 
@@ -70,6 +68,36 @@ _BESIDE: Final = " Half of what hangs on {bridge} counts as well: a bridged ampl
 _HALVES: Final = " In bridge each half sees {load}, where {limit} are the least."
 
 
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """What an output sees: the rated load, its least with the leads, and its least without. [ohm]
+
+    Its least modulus counts; the rating of an amplifier allows for dips to 0.8 of nominal. What
+    only the copper of the leads keeps up is told, for the next lead may be a better one.
+    """
+
+    nominal_ohm: float
+    least_ohm: float
+    bare_ohm: float
+    limit_ohm: float
+
+    @property
+    def margin_db(self) -> float:
+        return self._over_dip_db(self.least_ohm)
+
+    def _over_dip_db(self, ohm: float) -> float:
+        return 20 * math.log10(ohm / (DIP * self.limit_ohm)) + SHORT_OF_DB
+
+    @property
+    def severity(self) -> Severity:
+        nominal_db = 20 * math.log10(self.nominal_ohm / self.limit_ohm)
+        if nominal_db < NEARLY_SHORT_DB - ROUNDING:
+            return Severity.HARM
+        if self.margin_db < 0:
+            return Severity.FAILS
+        return Severity.CARE if self._over_dip_db(self.bare_ohm) < 0 else Severity.FINE
+
+
 def check_amplifier_loads(reading: Reading) -> Iterator[Finding]:
     """Loudspeaker outputs: what hangs on them, against the least load or the load of the tap."""
     outputs = list(loudspeaker_outputs(reading))
@@ -89,8 +117,8 @@ def check_amplifier_loads(reading: Reading) -> Iterator[Finding]:
             if least is not None:
                 counts = (mid_hz() > _FROM_HZ) & (mid_hz() < _TO_HZ)
                 least_ohm = float(np.abs(beyond_ohm(island, port, mid_hz()[counts])).min())
-                seen_ohm = (rated_ohm, least_ohm, float(bare[counts].min()))
-                yield _least(reading, port, seen_ohm, least)
+                seen = _Seen(rated_ohm, least_ohm, float(bare[counts].min()), least)
+                yield _least(reading, port, seen)
             if matched is not None:
                 yield _matched(reading, port, rated_ohm, matched)
 
@@ -124,8 +152,8 @@ def _beside_a_bridge(
         ohm.append(np.abs(1 / (1 / alone + 2 / between)))
     counts = (mid_hz() > _FROM_HZ) & (mid_hz() < _TO_HZ)
     bare, real = ohm
-    seen = (float(bare[ONE_KHZ]), float(real[counts].min()), float(bare[counts].min()))
-    found = _least(reading, own[1], seen, least)
+    ends_ohm = (float(bare[ONE_KHZ]), float(real[counts].min()), float(bare[counts].min()))
+    found = _least(reading, own[1], _Seen(*ends_ohm, least))
     more = _BESIDE.format(bridge=bridge[1].label)
     return replace(found, what=found.what + more, ports=(*found.ports, bridge[1].address))
 
@@ -135,37 +163,15 @@ def _has_loudspeaker(reading: Reading, island: Island) -> bool:
     return any(ports[each].plan.is_load for each in island.pins if each in ports)
 
 
-def _least(
-    reading: Reading, port: RigPort, seen_ohm: tuple[float, float, float], limit_ohm: float
-) -> Finding:
-    """Its least modulus counts; the rating of an amplifier allows for dips to 0.8 of nominal.
-
-    Seen are the rated load, its least with the leads, and its least without: what only the copper
-    of the leads keeps up is told, for the next lead may be a better one.
-    """
-    nominal_ohm, least_ohm, bare_ohm = seen_ohm
-    margin_db, bare_db = (
-        20 * math.log10(ohm / (DIP * limit_ohm)) + SHORT_OF_DB for ohm in (least_ohm, bare_ohm)
-    )
-    severity = Severity.FAILS if margin_db < 0 else Severity.FINE
-    if margin_db >= 0 > bare_db:
-        severity = Severity.CARE
-    if 20 * math.log10(nominal_ohm / limit_ohm) < NEARLY_SHORT_DB - ROUNDING:
-        severity = Severity.HARM
-    why = [
-        Compared("rated load", nominal_ohm, limit_ohm, "ohm"),
-        Compared("least load of any band, leads with it", least_ohm, DIP * limit_ohm, "ohm"),
-    ]
-    halves = ""
-    if port.plan.circuit == "bridge-tied-output":
-        why.append(Compared("load of each half", nominal_ohm / 2, limit_ohm / 2, "ohm"))
-        words = {"load": _ohm(nominal_ohm / 2), "limit": _ohm(limit_ohm / 2)}
-        halves = "" if severity is Severity.FINE else _HALVES.format(**words)
+def _least(reading: Reading, port: RigPort, seen: _Seen) -> Finding:
+    nominal_ohm, limit_ohm, severity = seen.nominal_ohm, seen.limit_ohm, seen.severity
+    is_bridged = port.plan.circuit == "bridge-tied-output"
+    half = Compared("load of each half", nominal_ohm / 2, limit_ohm / 2, "ohm")
     words = {
         "output": port.label,
         "load": _ohm(nominal_ohm),
         "limit": _ohm(limit_ohm),
-        "halves": halves,
+        "halves": _halves(seen) if is_bridged and severity is not Severity.FINE else "",
         "asked": f"{limit_ohm / nominal_ohm:.0f}",
     }
     return Finding(
@@ -173,13 +179,23 @@ def _least(
         severity=severity,
         where=port.address,
         what=SENTENCES[LOAD][severity].format(**words),
-        why=tuple(why),
-        state=LimitState(margin_db, "dB"),
+        why=(
+            Compared("rated load", nominal_ohm, limit_ohm, "ohm"),
+            Compared(
+                "least load of any band, leads with it", seen.least_ohm, DIP * limit_ohm, "ohm"
+            ),
+            *([half] * is_bridged),
+        ),
+        state=LimitState(seen.margin_db, "dB"),
         source="impedance of everything plugged to the output, against its least load",
         basis="IEC 60268-5 (least modulus 0.8 of rated)",
         ports=(port.address, *other_ends(reading.rig, port.address)),
         caution=None if severity is Severity.FINE else CAUTION,
     )
+
+
+def _halves(seen: _Seen) -> str:
+    return _HALVES.format(load=_ohm(seen.nominal_ohm / 2), limit=_ohm(seen.limit_ohm / 2))
 
 
 def _matched(reading: Reading, port: RigPort, load_ohm: float, tap_ohm: float) -> Finding:

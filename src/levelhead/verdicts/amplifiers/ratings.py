@@ -69,23 +69,39 @@ _HELD: Final = " The limiter as it is set keeps that away while nobody moves it.
 
 @dataclass(frozen=True, slots=True)
 class _Over:
-    """How far the most that can come passes a limit: for sure, and as limiters are set. [dB]"""
+    """How far the most that can come passes a limit.
+
+    ``volts`` can come for sure, in ``band`` where one is meant, and ``set_volts`` as limiters are
+    set. From ``harm_db`` over the limit on it harms; what nobody plays is ``rare``.
+    """
 
     volts: float
-    limit_v: float
-    as_set_db: float
+    set_volts: float
+    limit: Figure
+    harm_db: float
+    band: int = ONE_KHZ
+    is_rare: bool = False
 
     @property
     def db(self) -> float:
-        return 20 * math.log10(self.volts / self.limit_v)
+        return 20 * math.log10(self.volts / self.limit.value)
 
-    def severity(self, harm_db: float) -> Severity:
+    @property
+    def as_set_db(self) -> float:
+        return 20 * math.log10(self.set_volts / self.limit.value)
+
+    @property
+    def severity(self) -> Severity:
         """Fine to some dB over, harm from ``harm_db``; care while a limiter holds."""
-        if self.db <= FINE_OVER_DB + ROUNDING:
+        if self.is_rare or self.db <= FINE_OVER_DB + ROUNDING:
             return Severity.FINE
-        if self.db > harm_db + ROUNDING and self.as_set_db > harm_db + ROUNDING:
+        if min(self.db, self.as_set_db) > self.harm_db + ROUNDING:
             return Severity.HARM
         return Severity.CARE
+
+    @property
+    def allowed_db(self) -> float:
+        return self.harm_db if self.severity is Severity.HARM else FINE_OVER_DB
 
     @property
     def held(self) -> str:
@@ -99,57 +115,60 @@ def check_ratings(reading: Reading) -> Iterator[Finding]:
     for each in driven(reading):
         rating = each.load.plan.figures.get("long-term-rating")
         if rating is not None:
-            yield _power(reading, each, rating, (for_sure, as_set))
+            yield _power(each, _over_rating(reading, each, rating, (for_sure, as_set)))
         excursion = each.load.plan.figures.get("excursion-limit")
         tuned_hz = each.load.plan.figure("tuned-to")
         if excursion is not None and tuned_hz is not None:
-            yield _excursion(reading, each, excursion, tuned_hz, (for_sure, as_set))
+            below = np.flatnonzero(mid_hz() <= UNLOADED * tuned_hz)
+            over = _over_travel(reading, each, excursion, below, (for_sure, as_set))
+            yield _excursion(reading, each, over)
 
 
 # --- the coil ---
 
 
-def _power(reading: Reading, each: Driven, rating: Figure, mosts: tuple[Most, Most]) -> Finding:
+def _over_rating(reading: Reading, each: Driven, rating: Figure, mosts: tuple[Most, Most]) -> _Over:
     row = reading.solution.number(each.load.address)
     given_v = float(each.current_ends_at_load_v[ONE_KHZ])  # into what it is rated at
     volts, set_v = (min(float(most.by_band(row).max()), given_v) for most in mosts)
-    over = _Over(volts, rating.value, 20 * math.log10(set_v / rating.value))
     peak_v = each.load.plan.figure("peak-rating")
     peak_db = PEAK_DB if peak_v is None else 20 * math.log10(peak_v / rating.value)
-    severity = over.severity(peak_db)
-    ohm = each.load.plan.figures["impedance"].value
+    return _Over(volts, set_v, rating, peak_db)
+
+
+def _power(each: Driven, over: _Over) -> Finding:
+    rating, ohm = over.limit, each.load.plan.figures["impedance"].value
     words = {
         "output": each.output.label,
         "input": each.load.label,
-        "power": _watts(volts, ohm),
+        "power": _watts(over.volts, ohm),
         "limit": _watts(rating.value, ohm),
         "over": format_level(over.db, "dB"),
         "held": over.held,
     }
-    name = "most power, over the long-term rating"
     return Finding(
         code=POWER,
-        severity=severity,
+        severity=over.severity,
         where=each.load.address,
-        what=SENTENCES[POWER][severity].format(**words),
+        what=SENTENCES[POWER][over.severity].format(**words),
         why=(
-            Compared(name, over.db, peak_db if severity is Severity.HARM else FINE_OVER_DB, "dB"),
-            Compared("most power that can come", volts**2 / ohm, rating.value**2 / ohm, "W"),
+            Compared("most power, over the long-term rating", over.db, over.allowed_db, "dB"),
+            Compared("most power that can come", over.volts**2 / ohm, rating.value**2 / ohm, "W"),
         ),
-        state=LimitState(
-            (peak_db if severity is Severity.HARM else FINE_OVER_DB) - over.db,
-            "dB",
-            lambda: _doubts(each, rating, "long-term rating"),
-        ),
+        state=_state(each, over, "long-term rating"),
         source="largest sine that can come with everything turned up, against the rating",
         basis="IEC 60268-5, AES2; common practice",
         ports=(each.entry.address, each.output.address),
-        caution=None if severity is Severity.FINE else each.caution,
+        caution=None if over.severity is Severity.FINE else each.caution,
     )
 
 
 def _watts(volts: float, ohm: float) -> str:
     return format_si(volts**2 / ohm, "W", 2)
+
+
+def _state(each: Driven, over: _Over, name: str) -> LimitState:
+    return LimitState(over.allowed_db - over.db, "dB", lambda: _doubts(each, over.limit, name))
 
 
 def _doubts(each: Driven, limit: Figure, name: str) -> Iterator[Doubt]:
@@ -161,43 +180,43 @@ def _doubts(each: Driven, limit: Figure, name: str) -> Iterator[Doubt]:
 # --- the cone ---
 
 
-def _excursion(
-    reading: Reading, each: Driven, limit: Figure, tuned_hz: float, mosts: tuple[Most, Most]
-) -> Finding:
+def _over_travel(
+    reading: Reading,
+    each: Driven,
+    limit: Figure,
+    below: np.typing.NDArray[np.int64],
+    mosts: tuple[Most, Most],
+) -> _Over:
+    """In the bands ``below`` the tuning, where no air holds the cone."""
     row = reading.solution.number(each.load.address)
-    below = np.flatnonzero(mid_hz() <= UNLOADED * tuned_hz)
     given_v = each.current_ends_at_load_v
     by_band, set_by_band = (np.minimum(most.by_band(row), given_v)[below] for most in mosts)
     worst = int(below[np.argmax(by_band)])
     volts, set_v = (max(float(found.max()), 1e-9) for found in (by_band, set_by_band))
-    over = _Over(volts, limit.value, 20 * math.log10(set_v / limit.value))
-    severity = over.severity(PEAK_DB)
-    if _share_below(reading, each.load.address, below) < LEAST_SHARE:
-        severity = Severity.FINE
+    is_rare = _share_below(reading, each.load.address, below) < LEAST_SHARE
+    return _Over(volts, set_v, limit, PEAK_DB, worst, is_rare)
+
+
+def _excursion(reading: Reading, each: Driven, over: _Over) -> Finding:
     words = {
         "output": each.output.label,
         "input": each.load.label,
-        "hz": format_si(float(nominal_hz()[worst]), "Hz"),
-        "limit": format_si(limit.value, "V"),
-        "volts": format_si(volts, "V"),
+        "hz": format_si(float(nominal_hz()[over.band]), "Hz"),
+        "limit": format_si(over.limit.value, "V"),
+        "volts": format_si(over.volts, "V"),
         "held": over.held,
     }
-    threshold_db = PEAK_DB if severity is Severity.HARM else FINE_OVER_DB
     return Finding(
         code=EXCURSION,
-        severity=severity,
+        severity=over.severity,
         where=each.load.address,
-        what=SENTENCES[EXCURSION][severity].format(**words),
-        why=(Compared("most below its tuning, over the limit", over.db, threshold_db, "dB"),),
-        state=LimitState(
-            threshold_db - over.db,
-            "dB",
-            lambda: _doubts(each, limit, "excursion limit"),
-        ),
+        what=SENTENCES[EXCURSION][over.severity].format(**words),
+        why=(Compared("most below its tuning, over the limit", over.db, over.allowed_db, "dB"),),
+        state=_state(each, over, "excursion limit"),
         source="largest sine below the tuning that can come, against that which the cone follows",
-        basis=limit.source,
+        basis=over.limit.source,
         ports=(each.entry.address, each.output.address, *input_of(reading, each)),
-        caution=None if severity is Severity.FINE else each.caution,
+        caution=None if over.severity is Severity.FINE else each.caution,
     )
 
 

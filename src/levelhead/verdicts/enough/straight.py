@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.quantity.decibels import P_REFERENCE_PA
@@ -51,6 +52,25 @@ EXPLAINED: Final = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class _Straight:
+    """A source at 1 m: through a loudspeaker, how far under its most, and by itself. [dB SPL]"""
+
+    nominal_db: float
+    under_db: float
+    own_db: float
+
+    @property
+    def louder_db(self) -> float:
+        return self.nominal_db - self.own_db
+
+    def severity(self, room_db: float) -> Severity:
+        """What turning up mends is care."""
+        if self.louder_db >= LOUDER_DB - ROUNDING:
+            return Severity.FINE
+        return Severity.CARE if self.louder_db + room_db >= -ROUNDING else Severity.FAILS
+
+
 def check_straight_into_loudspeakers(reading: Reading) -> Iterator[Finding]:
     """Loudspeakers that a microphone drives with no metered strip between."""
     solution = reading.solution
@@ -65,51 +85,54 @@ def check_straight_into_loudspeakers(reading: Reading) -> Iterator[Finding]:
             yield from _straight(reading, address, source)
 
 
+def _straight(reading: Reading, address: str, source: RigSource) -> Iterator[Finding]:
+    """A source past every meter: its level from the loudspeaker against its own, both at 1 m."""
+    levels = reading.solution.levels(address)
+    if levels.nominal is not None and levels.ceiling is not None:
+        own_db = 20 * math.log10(source.air.level_pa.value * source.air.at_m / P_REFERENCE_PA)
+        under_db = levels.ceiling - levels.nominal
+        yield _told(reading, address, source, _Straight(levels.nominal, under_db, own_db))
+
+
 def _points(reading: Reading, way: Way) -> set[str]:
     return {reading.solution.graph.points[edge.target].address for edge in way.edges}
 
 
-def _straight(reading: Reading, address: str, source: RigSource) -> Iterator[Finding]:
-    """A source past every meter: its level from the loudspeaker against its own, both at 1 m."""
+def _told(reading: Reading, address: str, source: RigSource, level: _Straight) -> Finding:
     solution = reading.solution
-    row, levels = solution.number(address), solution.levels(address)
-    if levels.nominal is None or levels.ceiling is None:
-        return
-    own_db = 20 * math.log10(source.air.level_pa.value * source.air.at_m / P_REFERENCE_PA)
-    louder_db = levels.nominal - own_db
+    row = solution.number(address)
     room = controls_with_room(solution, row)
-    state = LimitState(
-        louder_db,
-        "dB",
-        lambda: doubts_of_level(solution, row, slope=+1.0),
-        reading.moves(row, slope=+1.0),
-        reading.is_open(row),
-    )
-    severity = _severity(louder_db, sum(room.values()))
+    severity = level.severity(sum(room.values()))
     names = [control_words(reading.rig, each) for each, by_db in room.items() if by_db > ROUNDING]
     words = {
         "loudspeaker": place_words(reading.rig.items[solution.point(address).item].label),
         "who": source.label,
-        "level": format_level(levels.nominal, "dB SPL"),
-        "under": format_level(levels.ceiling - levels.nominal, "dB"),
-        "own": format_level(own_db, "dB SPL"),
+        "level": format_level(level.nominal_db, "dB SPL"),
+        "under": format_level(level.under_db, "dB"),
+        "own": format_level(level.own_db, "dB SPL"),
         "how": f"{' and '.join(names)} turned up" if names else "its listeners close by",
     }
-    yield Finding(
+    compared = Compared(
+        "level at 1 m, against the source alone", level.nominal_db, level.own_db, "dB SPL"
+    )
+    return Finding(
         code=STRAIGHT,
         severity=severity,
         where=address,
         what=SENTENCES[severity].format(**words),
-        why=(Compared("level at 1 m, against the source alone", levels.nominal, own_db, "dB SPL"),),
-        state=state,
+        why=(compared,),
+        state=_state(reading, row, level.louder_db),
         source="level at 1 m of the loudspeaker, against that of the source itself",
         basis=PRACTICE,
         ports=reading.plugs(solution.point(address).item),
     )
 
 
-def _severity(louder_db: float, room_db: float) -> Severity:
-    """What turning up mends is care."""
-    if louder_db >= LOUDER_DB - ROUNDING:
-        return Severity.FINE
-    return Severity.CARE if louder_db + room_db >= -ROUNDING else Severity.FAILS
+def _state(reading: Reading, row: int, louder_db: float) -> LimitState:
+    return LimitState(
+        louder_db,
+        "dB",
+        lambda: doubts_of_level(reading.solution, row, slope=+1.0),
+        reading.moves(row, slope=+1.0),
+        reading.is_open(row),
+    )

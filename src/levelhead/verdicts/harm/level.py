@@ -78,20 +78,12 @@ def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: Delivered)
     severity = state.severity(ample=AMPLE_DB)
     if severity is Severity.FAILS:
         severity = Severity.HARM
-    words = {
-        "output": reading.rig.ports[arriving.strongest].label,
-        "input": port.label,
-        "volts": format_si(arriving.total_v, "V"),
-        "limit": format_si(damage.value, "V"),
-    }
-    given_v = _given_v(reading, port) if severity is Severity.HARM else math.inf
-    sentence = OVERLOADS if given_v < damage.value else SENTENCES[severity]
     is_hazardous = arriving.total_v > TOUCHABLE_V and severity is Severity.HARM
     return Finding(
         code="harm.level",
         severity=severity,
         where=port.address,
-        what=sentence.format(**words, given=format_si(min(given_v, 1e6), "V")),
+        what=_sentence(reading, port, damage, arriving, severity),
         why=(
             Compared("volts that can arrive", arriving.total_v, damage.value, "V"),
             *_power(port, damage, arriving),
@@ -102,6 +94,20 @@ def _judge(reading: Reading, port: RigPort, damage: Figure, arriving: Delivered)
         basis=damage.source,
         ports=(port.address, arriving.strongest),
         caution=_CAUTION if is_hazardous else None,
+    )
+
+
+def _sentence(
+    reading: Reading, port: RigPort, damage: Figure, arriving: Delivered, severity: Severity
+) -> str:
+    given_v = _given_v(reading, port) if severity is Severity.HARM else math.inf
+    sentence = OVERLOADS if given_v < damage.value else SENTENCES[severity]
+    return sentence.format(
+        output=reading.rig.ports[arriving.strongest].label,
+        input=port.label,
+        volts=format_si(arriving.total_v, "V"),
+        limit=format_si(damage.value, "V"),
+        given=format_si(min(given_v, 1e6), "V"),
     )
 
 

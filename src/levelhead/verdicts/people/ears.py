@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.quantity.exposure import (
@@ -64,7 +65,8 @@ def check_ears(reading: Reading) -> Iterator[Finding]:
             worst[item] = max(worst.get(item, (0.0, "")), told)
     for item, (most_pa, address) in worst.items():
         if most_pa > 0:
-            yield _at_the_ear(reading, item, address, level_spl(most_pa))
+            at_ear = _at_ear(reading, address, level_spl(most_pa))
+            yield _told(reading, item, address, at_ear)
 
 
 def _worn(reading: Reading) -> Iterator[tuple[str, str]]:
@@ -105,42 +107,61 @@ def _volume_of(reading: Reading, address: str) -> Volume | None:
     return None if loudest is None else volume_before(reading, address, loudest[1])
 
 
-def _at_the_ear(reading: Reading, item: str, address: str, most_db: float) -> Finding:
+@dataclass(frozen=True, slots=True)
+class _AtEar:
+    """What comes to an ear, and how bad it is.
+
+    ``level_db`` is what one slip brings there with the volume as it stands, ``most_db`` with it
+    up, ``loud_db`` the loud passage as everything is set, A-weighted. [dB SPL]
+    """
+
+    level_db: float
+    most_db: float
+    loud_db: float | None
+    volume: Volume | None
+    severity: Severity
+    sentence: str
+
+
+def _at_ear(reading: Reading, address: str, most_db: float) -> _AtEar:
     volume = _volume_of(reading, address)
     level_db = most_db if volume is None else min(most_db, volume.slip_db(reading))
     loud_db = _loud_db(reading, address, volume, most_db)
-    state = LimitState(EAR_HARM_DB - level_db, "dB", lambda: _doubts(reading, address))
     has_stay = _stay_h(reading) is not None  # then its dose is told of it, by check_exposure
-    kind = _kind(state.margin, most_db, None if has_stay else loud_db, volume)
-    words = {
-        "worn": place_words(reading.rig.items[item].label),
-        "level": f"{level_db:.0f} dB SPL",
-        "most": f"{most_db:.0f} dB SPL",
-        "loud": f"{loud_db or 0:.0f} dB(A)",
-        **limit_words(),
-        **(volume_words(reading, volume, EAR_CARE_DB) if volume else {}),
-    }
-    severity, sentence = kind
+    judged_db = None if has_stay else loud_db
+    severity, sentence = _kind(EAR_HARM_DB - level_db, most_db, judged_db, volume)
     if sentence == "fine" and volume is not None and volume.is_harmless(reading):
         sentence = "fine-fixed"
-    if volume is None and (severity, sentence) in WITHOUT_VOLUME:
-        sentence = WITHOUT_VOLUME[severity, sentence]
+    if volume is None:
+        sentence = WITHOUT_VOLUME.get((severity, sentence), sentence)
+    return _AtEar(level_db, most_db, loud_db, volume, severity, sentence)
+
+
+def _told(reading: Reading, item: str, address: str, ear: _AtEar) -> Finding:
+    words = {
+        "worn": place_words(reading.rig.items[item].label),
+        "level": f"{ear.level_db:.0f} dB SPL",
+        "most": f"{ear.most_db:.0f} dB SPL",
+        "loud": f"{ear.loud_db or 0:.0f} dB(A)",
+        **limit_words(),
+        **(volume_words(reading, ear.volume, EAR_CARE_DB) if ear.volume else {}),
+    }
     return Finding(
         code=EARS,
-        severity=severity,
+        severity=ear.severity,
         where=address,
-        what=EAR_SENTENCES[sentence].format(**words),
+        what=EAR_SENTENCES[ear.sentence].format(**words),
         why=(
-            Compared("level that one slip brings to the ear", level_db, EAR_HARM_DB, "dB SPL"),
-            Compared("highest level at the ear", most_db, EAR_CARE_DB, "dB SPL"),
-            Compared("loud passage at the ear as set", loud_db, PLAYER_LIMIT_DB, "dB(A)"),
+            Compared("level that one slip brings to the ear", ear.level_db, EAR_HARM_DB, "dB SPL"),
+            Compared("highest level at the ear", ear.most_db, EAR_CARE_DB, "dB SPL"),
+            Compared("loud passage at the ear as set", ear.loud_db, PLAYER_LIMIT_DB, "dB(A)"),
         ),
-        state=state,
+        state=LimitState(EAR_HARM_DB - ear.level_db, "dB", lambda: _doubts(reading, address)),
         source="ceilings and limiters through the network, with the volume as it stands, times "
         "the sensitivity",
         basis="NIOSH 98-126, Table 1-1; EN 50332",
         ports=reading.plugs(item),
-        caution=None if severity is Severity.FINE else _EAR_CAUTION,
+        caution=None if ear.severity is Severity.FINE else _EAR_CAUTION,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -69,7 +70,7 @@ def check_heat_of_leads(reading: Reading) -> Iterator[Finding]:
                 for segment in link.segments:
                     if segment.length_m > 0 and current_a > 0:
                         power_w = ceilings.get((port, None), 0.0) * current_a
-                        yield _judge_heat(reading, link, segment, port, (current_a, power_w))
+                        yield _told(reading, link, port, _heat(segment, current_a, power_w))
 
 
 def _full_current_a(reading: Reading, output: Output, ceiling_v: float | None) -> float:
@@ -106,29 +107,59 @@ def _there_and_back_ohm_per_m(segment: Segment) -> float:
     return core.value + (core if screen is None else screen).value
 
 
-def _judge_heat(
-    reading: Reading, link: RigLink, segment: Segment, port: str, full: tuple[float, float]
-) -> Finding:
-    current_a, power_w = full
+@dataclass(frozen=True, slots=True)
+class _Heat:
+    """Heat in each metre of a lead when its output gives ``power_w``, and what the lead takes."""
+
+    heat_w: float
+    limit_w: float
+    power_w: float
+    is_for_signals: bool
+
+    @property
+    def state(self) -> LimitState:
+        return LimitState(10 * math.log10(self.limit_w / max(self.heat_w, 1e-9)), "dB")
+
+    @property
+    def wound_w(self) -> float:
+        """What it stands wound up."""
+        return self.limit_w * WOUND_UP
+
+    @property
+    def is_wound(self) -> bool:
+        """Whether winding it up decides."""
+        is_cool = self.state.severity(ample=0.0) is Severity.FINE
+        return self.is_for_signals and is_cool and self.heat_w > self.wound_w
+
+    @property
+    def severity(self) -> Severity:
+        severity = self.state.severity(ample=0.0)
+        if severity is Severity.FAILS:
+            return Severity.HARM
+        is_near = severity is Severity.FINE and self.state.margin < _AMPLE_HEAT_DB
+        return Severity.CARE if self.is_wound or is_near else severity
+
+
+def _heat(segment: Segment, current_a: float, power_w: float) -> _Heat:
     core = segment.cable.core_ohm_per_m
-    heat_w = current_a**2 * _there_and_back_ohm_per_m(segment)
-    limit_w = heat_limit_w_per_m(_THIN_CORE_OHM_PER_M if core is None else core.value)
-    state = LimitState(10 * math.log10(limit_w / max(heat_w, 1e-9)), "dB")
-    severity = state.severity(ample=0.0)
-    if severity is Severity.FAILS:
-        severity = Severity.HARM
-    is_for_signals = segment.cable.screen_ohm_per_m is not None
-    is_wound = is_for_signals and severity is Severity.FINE and heat_w > limit_w * WOUND_UP
-    if is_wound or (severity is Severity.FINE and state.margin < _AMPLE_HEAT_DB):
-        severity = Severity.CARE
+    return _Heat(
+        heat_w=current_a**2 * _there_and_back_ohm_per_m(segment),
+        limit_w=heat_limit_w_per_m(_THIN_CORE_OHM_PER_M if core is None else core.value),
+        power_w=power_w,
+        is_for_signals=segment.cable.screen_ohm_per_m is not None,
+    )
+
+
+def _told(reading: Reading, link: RigLink, port: str, heat: _Heat) -> Finding:
+    severity, is_wound = heat.severity, heat.is_wound
     far = next((each for each in link.ports if each != port), port)
     words = {
-        "heat": format_si(heat_w, "W"),
-        "limit": format_si(limit_w, "W"),
+        "heat": format_si(heat.heat_w, "W"),
+        "limit": format_si(heat.limit_w, "W"),
         "input": reading.rig.ports[far].label,
-        "wound": format_si(limit_w * WOUND_UP, "W"),
+        "wound": format_si(heat.wound_w, "W"),
         "output": reading.rig.ports[port].label,
-        "power": format_si(power_w * limit_w * WOUND_UP / max(heat_w, 1e-9), "W"),
+        "power": format_si(heat.power_w * heat.limit_w * WOUND_UP / max(heat.heat_w, 1e-9), "W"),
     }
     return Finding(
         code=HEAT,
@@ -136,10 +167,10 @@ def _judge_heat(
         where=far,
         what=SENTENCES[HEAT]["wound" if is_wound else severity].format(**words),
         why=(
-            Compared("heat in each metre at full power", heat_w, limit_w, "W/m"),
-            *([Compared("the same, wound up", heat_w, limit_w * WOUND_UP, "W/m")] * is_wound),
+            Compared("heat in each metre at full power", heat.heat_w, heat.limit_w, "W/m"),
+            *([Compared("the same, wound up", heat.heat_w, heat.wound_w, "W/m")] * is_wound),
         ),
-        state=state,
+        state=heat.state,
         source="current of the output at its ceiling through the copper of the lead",
         basis="IEC 60228 for the copper; heat that a lead stands from memory",
         ports=link.ports,
