@@ -12,9 +12,9 @@ import numpy as np
 
 from benchmarks.bench_show import book_of, show_of
 from benchmarks.harness import Call, benchmark
-from levelhead.circuit.assembly import assemble
 from levelhead.circuit.network import Network
-from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.placed.assembly import assemble
+from levelhead.circuit.solving.solve import solve_networks
 from levelhead.quantity.bands import mid_hz
 from levelhead.rig.build import build_rig
 from tests.oracle.spice import simulate

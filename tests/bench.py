@@ -12,11 +12,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from ruamel.yaml import YAML
 
-from levelhead.circuit.assembly import assemble
-from levelhead.circuit.islands import Island
-from levelhead.circuit.phantom import PhantomArrival, PhantomFlow, phantom_flow
-from levelhead.circuit.solve import solve_networks
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.direct.phantom import PhantomArrival, PhantomFlow, phantom_flow
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.placed.assembly import assemble
+from levelhead.circuit.solving.solve import solve_networks
+from levelhead.circuit.solving.solved import Solved
 from levelhead.gear.book import GearBook, load_book
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig

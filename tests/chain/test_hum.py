@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from levelhead.chain.hum import ChainHum, line_levels, solve_hum
 from levelhead.chain.solve import solve
-from levelhead.circuit.mains import MAINS_230, Mains
+from levelhead.circuit.ground.mains import MAINS_230, Mains
 from levelhead.rig.build import build_rig
 from levelhead.show.edits import Edit, Power, Set, apply
 from tests.circuit.ground_rigs import BOOK, show_of

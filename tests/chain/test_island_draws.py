@@ -16,7 +16,7 @@ from levelhead.chain.island_draws import IslandDraws, level_db, outputs_of
 from levelhead.chain.playing import PROGRAMME
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
-from levelhead.circuit.pieces import pieces_of
+from levelhead.circuit.placed.pieces import pieces_of
 from levelhead.gear.book import load_book
 from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db

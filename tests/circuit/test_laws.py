@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from levelhead.circuit.network import Kind, Network
-from tests.circuit.solving import (
+from tests.circuit.one_by_one import (
     FOUR_KT,
     LEAK_S,
     LEAKS,

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
-from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.solving.solve import solve_networks
 from levelhead.gear.book import GearBook, load_book
 from levelhead.quantity.bands import mid_hz
 from levelhead.rig.build import build_rig

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.circuit.network import Network
-from levelhead.circuit.solve import solve_networks
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.solving.solve import solve_networks
+from levelhead.circuit.solving.solved import Solved
 from tests.oracle.spice import BANDS_HZ, Spiced, simulate
 
 VOLTAGE_SHARE = 10 ** (0.01 / 20) - 1  # 0.01 dB

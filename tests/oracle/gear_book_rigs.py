@@ -7,8 +7,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from levelhead.circuit.assembly import assemble
 from levelhead.circuit.network import Network
+from levelhead.circuit.placed.assembly import assemble
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import mates
 from levelhead.gear.plan import PortPlan

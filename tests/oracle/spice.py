@@ -32,7 +32,7 @@ _Vectors = Mapping[tuple[str, str], NDArray[np.complex128]]  # by run and name
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Spiced:
-    """What ngspice says, in the shapes of ``levelhead.circuit.solve.Solved``."""
+    """What ngspice says, in the shapes of ``levelhead.circuit.solving.solve.Solved``."""
 
     node_transfer: NDArray[np.complex128]  # (nodes, sources, bands)
     transfer: NDArray[np.complex128]  # (senses, sources, bands)

@@ -12,13 +12,13 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from levelhead.circuit.earths import MAIN_EARTH, Branch, Earths, HumSource, earths_of
-from levelhead.circuit.ground import Ground, solve_ground
-from levelhead.circuit.ground_sketch import GroundSketch, common_of, draw_ground, shared_zeros
-from levelhead.circuit.hum import PortHum, hum_at_inputs
-from levelhead.circuit.mains import Cause, Mains
+from levelhead.circuit.ground.earths import MAIN_EARTH, Branch, Earths, HumSource, earths_of
+from levelhead.circuit.ground.mains import Cause, Mains
+from levelhead.circuit.ground.network import Ground, solve_ground
+from levelhead.circuit.ground.sketch import GroundSketch, common_of, draw_ground, shared_zeros
+from levelhead.circuit.hum.at_inputs import PortHum, hum_at_inputs
 from levelhead.circuit.network import GROUND, Kind, Network, NetworkBuilder
-from levelhead.circuit.pieces import Piece
+from levelhead.circuit.placed.pieces import Piece
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig

@@ -11,9 +11,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from levelhead.circuit.assembly import Island, assemble
+from levelhead.circuit.direct.phantom import phantom_flow
 from levelhead.circuit.network import Kind
-from levelhead.circuit.phantom import phantom_flow
+from levelhead.circuit.placed.assembly import Island, assemble
 from levelhead.gear.book import GearBook, load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show

@@ -7,10 +7,10 @@ import math
 import numpy as np
 import pytest
 
-from levelhead.circuit.cores import core_v_per_v
-from levelhead.circuit.currents import Driver, drive_weights, load_ohm
+from levelhead.circuit.limits.cores import core_v_per_v
+from levelhead.circuit.limits.currents import Driver, drive_weights, load_ohm
 from levelhead.circuit.network import GROUND, NetworkBuilder, Transformer
-from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.solving.solve import solve_networks
 from levelhead.gear.book import load_book
 from levelhead.quantity.bands import mid_hz
 from tests.bench import Bench, on_bench

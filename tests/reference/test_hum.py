@@ -11,9 +11,7 @@ from typing import NamedTuple
 import numpy as np
 import pytest
 
-from levelhead.circuit.ground import Ground, solve_ground
-from levelhead.circuit.hum import hum_at_inputs
-from levelhead.circuit.mains import (
+from levelhead.circuit.ground.mains import (
     BODY_OHM,
     CLASS_1_LIMIT_A,
     CLASS_2_LIMIT_A,
@@ -22,6 +20,8 @@ from levelhead.circuit.mains import (
     Cause,
     Mains,
 )
+from levelhead.circuit.ground.network import Ground, solve_ground
+from levelhead.circuit.hum.at_inputs import hum_at_inputs
 from tests.circuit.ground_rigs import line_of_two, rig_of
 
 CONSUMER_LINE_V = 0.316  # -10 dBV

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from levelhead.chain.solve import solve
-from levelhead.circuit.currents import Driver, load_ohm
+from levelhead.circuit.limits.currents import Driver, load_ohm
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show

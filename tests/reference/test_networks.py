@@ -12,8 +12,8 @@ import pytest
 from numpy.typing import ArrayLike, NDArray
 
 from levelhead.circuit.network import GROUND, NetworkBuilder, Transformer
-from levelhead.circuit.solve import solve_networks
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.solving.solve import solve_networks
+from levelhead.circuit.solving.solved import Solved
 from tests.reference.values import BRIDGING_LOSSES
 
 IDEAL_LOSSES = {"leakage_h": 1e-9, "primary_ohm": 0.0, "secondary_ohm": 0.0}

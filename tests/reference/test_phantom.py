@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.circuit.phantom import FeedLeg
+from levelhead.circuit.direct.phantom import FeedLeg
 from levelhead.gear.book import load_book
 from levelhead.show.model import Item, Link
 from tests.bench import Bench, link, on_bench

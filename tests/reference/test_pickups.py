@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from numpy.typing import ArrayLike, NDArray
 
-from levelhead.circuit.assembly import assemble
-from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.placed.assembly import assemble
+from levelhead.circuit.solving.solve import solve_networks
 from levelhead.gear.book import GearBook, load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show

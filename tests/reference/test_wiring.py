@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from levelhead.chain.solve import solve
-from levelhead.circuit.swing import swing_v_per_v
+from levelhead.circuit.limits.swing import swing_v_per_v
 from levelhead.gear.book import load_book
 from levelhead.quantity.decibels import dbu_from_volts, pascals_from_db_spl
 from levelhead.rig.build import build_rig

@@ -9,9 +9,9 @@ import pytest
 
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
-from levelhead.circuit.ground import solve_ground
-from levelhead.circuit.hum import hum_at_inputs
-from levelhead.circuit.mains import Cause
+from levelhead.circuit.ground.mains import Cause
+from levelhead.circuit.ground.network import solve_ground
+from levelhead.circuit.hum.at_inputs import hum_at_inputs
 from levelhead.gear.book import load_book
 from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.rig.build import build_rig

@@ -19,9 +19,9 @@ from levelhead.chain.island_draws import IslandDraws, Output, level_db, outputs_
 from levelhead.chain.numbers import Numbers
 from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
-from levelhead.circuit.islands import Island
-from levelhead.circuit.pieces import Piece, pieces_of
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.placed.pieces import Piece, pieces_of
+from levelhead.circuit.solving.solved import Solved
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig
 

@@ -30,7 +30,7 @@ from levelhead.chain.wiring import (
     unit_of_socket,
     wires,
 )
-from levelhead.circuit.currents import Driver
+from levelhead.circuit.limits.currents import Driver
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import Target
 from levelhead.rig.model import Rig

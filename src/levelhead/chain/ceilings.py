@@ -14,7 +14,7 @@ from levelhead.chain.cores import CoreCeiling, of_spectrum, shares_of
 from levelhead.chain.gains import Graph
 from levelhead.chain.passages import Passages
 from levelhead.chain.wiring import Wiring
-from levelhead.circuit.currents import Driver
+from levelhead.circuit.limits.currents import Driver
 
 __all__ = ["CROSSTALK", "NO_CURRENT_A_PER_V", "Signals", "ceilings"]
 

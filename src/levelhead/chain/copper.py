@@ -11,14 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.passages import PassageColumns, Passages, passages_of
-from levelhead.circuit.assembly import Drawing, Island, placed
-from levelhead.circuit.direct import IslandDirect
-from levelhead.circuit.loading import Output
-from levelhead.circuit.phantom import PhantomArrival
-from levelhead.circuit.pieces import Piece, pieces_by_content
-from levelhead.circuit.refine import refined
-from levelhead.circuit.solve import solve_networks
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.direct.at_port import IslandDirect
+from levelhead.circuit.direct.phantom import PhantomArrival
+from levelhead.circuit.loads.loading import Output
+from levelhead.circuit.placed.assembly import Drawing, Island, placed
+from levelhead.circuit.placed.pieces import Piece, pieces_by_content
+from levelhead.circuit.solving.refine import refined
+from levelhead.circuit.solving.solve import solve_networks
+from levelhead.circuit.solving.solved import Solved
 from levelhead.quantity.bands import BANDS, mid_hz
 from levelhead.rig.model import Rig
 

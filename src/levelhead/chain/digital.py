@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.passages import Passages
-from levelhead.circuit.currents import Driver
+from levelhead.circuit.limits.currents import Driver
 from levelhead.quantity.bands import ONE_KHZ_BAND
 from levelhead.rig.model import Rig
 

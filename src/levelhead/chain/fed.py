@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.graph import UNITS
 from levelhead.chain.wiring import Wiring
-from levelhead.circuit.phantom import PhantomArrival
+from levelhead.circuit.direct.phantom import PhantomArrival
 from levelhead.gear.plan import PowerPlan
 from levelhead.rig.model import Rig
 

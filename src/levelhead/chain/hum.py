@@ -20,10 +20,10 @@ from levelhead.chain.lanes import lanes
 from levelhead.chain.levels import decibels
 from levelhead.chain.noise import a_weights
 from levelhead.chain.solution import Solution
-from levelhead.circuit.ground import Ground, solve_ground
-from levelhead.circuit.hum import PortHum, hum_at_inputs
-from levelhead.circuit.hum_sum import HumSum, added
-from levelhead.circuit.mains import MAINS_230, Mains
+from levelhead.circuit.ground.mains import MAINS_230, Mains
+from levelhead.circuit.ground.network import Ground, solve_ground
+from levelhead.circuit.hum.at_inputs import PortHum, hum_at_inputs
+from levelhead.circuit.hum.sums import HumSum, added
 from levelhead.quantity.bands import BANDS, nearest_band
 
 __all__ = ["ChainHum", "LineLevel", "line_levels", "solve_hum"]

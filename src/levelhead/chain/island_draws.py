@@ -16,12 +16,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.playing import PROGRAMME
-from levelhead.circuit.assembly import draw_piece
-from levelhead.circuit.islands import Island, cut
-from levelhead.circuit.many import many_transfers
-from levelhead.circuit.pieces import Piece
-from levelhead.circuit.refine import LINES, line_hz
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.drawn.islands import Island, cut
+from levelhead.circuit.placed.assembly import draw_piece
+from levelhead.circuit.placed.pieces import Piece
+from levelhead.circuit.solving.many import many_transfers
+from levelhead.circuit.solving.refine import LINES, line_hz
+from levelhead.circuit.solving.solved import Solved
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import CablePlan, PartPlan
 from levelhead.quantity.bands import BANDS, mid_hz

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from levelhead.circuit.currents import Driver
+from levelhead.circuit.limits.currents import Driver
 from levelhead.gear.plan import PACKETS
 from levelhead.rig.model import Rig, RigLink, RigPort
 

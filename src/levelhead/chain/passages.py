@@ -14,7 +14,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.circuit.cores import (
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.limits.cores import (
     MIDDLE_HZ,
     Core,
     comes_by_core,
@@ -22,11 +23,10 @@ from levelhead.circuit.cores import (
     sine_emf_v,
     without_core,
 )
-from levelhead.circuit.currents import Driver, columns_of, drive_weights
-from levelhead.circuit.islands import Island
-from levelhead.circuit.solve import solve_networks
-from levelhead.circuit.solved import Solved
-from levelhead.circuit.swing import swing_v_per_v
+from levelhead.circuit.limits.currents import Driver, columns_of, drive_weights
+from levelhead.circuit.limits.swing import swing_v_per_v
+from levelhead.circuit.solving.solve import solve_networks
+from levelhead.circuit.solving.solved import Solved
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import BANDS, nearest_band
 

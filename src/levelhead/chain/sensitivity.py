@@ -12,8 +12,8 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.circuit.assembly import Island
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.placed.assembly import Island
+from levelhead.circuit.solving.solved import Solved
 from levelhead.gear.figures import Figure
 
 __all__ = ["WINDING_FIGURES", "Sensitivity", "island_sensitivities"]

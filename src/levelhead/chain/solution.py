@@ -22,12 +22,12 @@ from levelhead.chain.limiting import Limited, moved_db
 from levelhead.chain.loops import Round
 from levelhead.chain.playing import spectra_at_points
 from levelhead.chain.ways import Strongest, signal_ways
-from levelhead.circuit.assembly import Island
-from levelhead.circuit.currents import columns_of, load_ohm
-from levelhead.circuit.direct import PortDirect
+from levelhead.circuit.direct.at_port import PortDirect
+from levelhead.circuit.direct.phantom import PhantomArrival
 from levelhead.circuit.lazily import Lazily
-from levelhead.circuit.phantom import PhantomArrival
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.limits.currents import columns_of, load_ohm
+from levelhead.circuit.placed.assembly import Island
+from levelhead.circuit.solving.solved import Solved
 from levelhead.errors import SolveError
 from levelhead.quantity.bands import BANDS
 from levelhead.rig.model import Rig

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import Final
 
-from levelhead.circuit.pieces import live_ports
+from levelhead.circuit.placed.pieces import live_ports
 from levelhead.gear.plan import BlockInstance, PathPlan, Target
 from levelhead.rig.model import Rig, RigItem, RigLink, RigPort
 

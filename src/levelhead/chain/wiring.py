@@ -21,7 +21,7 @@ from levelhead.chain.banks import Bank
 from levelhead.chain.carried import Injection
 from levelhead.chain.digital import DigitalWays
 from levelhead.chain.graph import UNITS, Component, Entry, Point, Through, Unit
-from levelhead.circuit.currents import Driver
+from levelhead.circuit.limits.currents import Driver
 from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig

@@ -1,7 +1,7 @@
 """A passive network as plain arrays: elements, transformers, sources, senses and noise currents.
 
 Nothing here knows of gear. Node 0 is the reference; every other node is a place where parts meet.
-``NetworkBuilder`` collects the parts one by one, ``levelhead.circuit.solve`` finds the voltages.
+``NetworkBuilder`` collects the parts one by one, ``circuit.solving.solve`` finds the voltages.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """The circuits that a port of the gear book may name, and the figures that each of them takes.
 
 Only names, units and customary values stand here; what the circuit *is* stands in
-``levelhead.circuit.templates``, which has one builder for every name of this table (a test says
-so).
+``levelhead.circuit.drawn.templates``, which has one builder for every name of this table (a test
+says so).
 """
 
 from __future__ import annotations

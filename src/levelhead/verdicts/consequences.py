@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from typing import Final
 
-from levelhead.circuit.loading import address_of
+from levelhead.circuit.loads.loading import address_of
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
 from levelhead.verdicts.doubts import strongest_way

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.passages import Passages
 from levelhead.chain.solution import Solution
-from levelhead.circuit.currents import Driver
+from levelhead.circuit.limits.currents import Driver
 from levelhead.gear.figures import Figure
 
 __all__ = ["Delivered", "Known", "arriving", "ceiling_of", "reach_of"]

@@ -11,8 +11,8 @@ from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from functools import update_wrapper, wraps
 from typing import Generic, NamedTuple, TypeVar
 
-from levelhead.circuit.islands import Island
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.solving.solved import Solved
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.kept import Told
 from levelhead.verdicts.reading import Reading

@@ -14,7 +14,7 @@ from levelhead.chain.hum import ChainHum, solve_hum
 from levelhead.chain.island_draws import Output
 from levelhead.chain.most import Most
 from levelhead.chain.solution import Solution
-from levelhead.circuit.loading import reference_response
+from levelhead.circuit.loads.loading import reference_response
 from levelhead.quantity.bands import mid_hz
 from levelhead.rig.model import Rig
 from levelhead.verdicts.delivered import Delivered, arriving

@@ -9,8 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
-from levelhead.circuit.loading import Output, address_of, reference_response, terminal_response
-from levelhead.circuit.solve import solve_networks
+from levelhead.circuit.loads.loading import (
+    Output,
+    address_of,
+    reference_response,
+    terminal_response,
+)
+from levelhead.circuit.solving.solve import solve_networks
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Unplug
 from levelhead.verdicts.loading.joined import joined_currents

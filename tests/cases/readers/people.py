@@ -6,8 +6,8 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
-from levelhead.circuit.mains import FELT_A, MAINS_230
-from levelhead.circuit.touch import alone_a
+from levelhead.circuit.ground.mains import FELT_A, MAINS_230
+from levelhead.circuit.ground.touch import alone_a
 from levelhead.planning.trial import Trial
 
 __all__ = ["READERS"]

@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 
 from levelhead.chain.ceilings import NO_CURRENT_A_PER_V
 from levelhead.chain.graph import Edge
-from levelhead.circuit.currents import Driver, leg_current_a_per_v
-from levelhead.circuit.islands import Island
-from levelhead.circuit.loading import Output, terminal_response
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.limits.currents import Driver, leg_current_a_per_v
+from levelhead.circuit.loads.loading import Output, terminal_response
+from levelhead.circuit.solving.solved import Solved
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import nearest_band
 from levelhead.rig.model import RigPort

@@ -9,9 +9,9 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.circuit.beyond import beyond_ohm
-from levelhead.circuit.islands import Island
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.loads.beyond import beyond_ohm
+from levelhead.circuit.solving.solved import Solved
 from levelhead.quantity.bands import mid_hz
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.circuit.direct import IslandDirect, PortDirect
-from levelhead.circuit.islands import Island
+from levelhead.circuit.direct.at_port import IslandDirect, PortDirect
+from levelhead.circuit.drawn.islands import Island
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si

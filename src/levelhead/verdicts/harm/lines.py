@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from levelhead.circuit.islands import Island
-from levelhead.circuit.phantom import phantom_flow
+from levelhead.circuit.direct.phantom import phantom_flow
+from levelhead.circuit.drawn.islands import Island
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort

@@ -11,9 +11,9 @@ import numpy as np
 from levelhead.chain.copper import solve_copper
 from levelhead.chain.passages import Passages
 from levelhead.chain.solution import Solution
-from levelhead.circuit.currents import Driver, columns_of, leg_current_a_per_v
-from levelhead.circuit.islands import Island
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.limits.currents import Driver, columns_of, leg_current_a_per_v
+from levelhead.circuit.solving.solved import Solved
 from levelhead.errors import LevelheadError
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import nearest_band

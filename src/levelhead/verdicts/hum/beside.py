@@ -12,10 +12,10 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.circuit.ground_islands import GroundIsland, Listening
-from levelhead.circuit.hum_sum import HumSum
-from levelhead.circuit.neighbours import NEIGHBOURS, Neighbouring
-from levelhead.circuit.pickup import Pickup
+from levelhead.circuit.ground.islands import GroundIsland, Listening
+from levelhead.circuit.hum.neighbours import NEIGHBOURS, Neighbouring
+from levelhead.circuit.hum.pickup import Pickup
+from levelhead.circuit.hum.sums import HumSum
 from levelhead.show.lengths import length_text
 from levelhead.show.model import Beside, Link
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold

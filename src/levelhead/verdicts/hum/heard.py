@@ -14,7 +14,7 @@ from typing import Final
 from levelhead.chain.hum import ChainHum
 from levelhead.chain.levels import decibels
 from levelhead.chain.solution import Solution
-from levelhead.circuit.mains import Cause
+from levelhead.circuit.ground.mains import Cause
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.hum.lifts import lifted

@@ -12,8 +12,8 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.circuit.hum_sum import HumSum
-from levelhead.circuit.neighbours import RADIATORS, field_in_air, line_rates
+from levelhead.circuit.hum.neighbours import RADIATORS, field_in_air, line_rates
+from levelhead.circuit.hum.sums import HumSum
 from levelhead.gear.figures import Figure
 from levelhead.rig.model import RigItem
 from levelhead.show.lengths import length_text

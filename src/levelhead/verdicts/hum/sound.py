@@ -9,7 +9,7 @@ from typing import Final
 
 from levelhead.chain.hum import ChainHum
 from levelhead.chain.levels import decibels
-from levelhead.circuit.hum_sum import HumDoubt, HumSum
+from levelhead.circuit.hum.sums import HumDoubt, HumSum
 from levelhead.gear.figures import Figure
 from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.verdicts.finding import Compared, Severity

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 from levelhead.chain.hum import ChainHum
-from levelhead.circuit.hum_sum import HumSum
-from levelhead.circuit.mains import Cause
+from levelhead.circuit.ground.mains import Cause
+from levelhead.circuit.hum.sums import HumSum
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.words import place_words
 

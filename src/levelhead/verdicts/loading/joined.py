@@ -10,9 +10,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.circuit.islands import Island
-from levelhead.circuit.loading import Output, address_of, columns_of
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.loads.loading import Output, address_of, columns_of
+from levelhead.circuit.solving.solved import Solved
 from levelhead.quantity.formatting import format_si
 from levelhead.verdicts.amplifiers.driven import CAUTION
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold

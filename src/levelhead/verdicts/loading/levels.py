@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.sensitivity import island_sensitivities
-from levelhead.circuit.loading import (
+from levelhead.circuit.loads.loading import (
     Output,
     address_of,
     made_for_ohm,

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.circuit.mains import FELT_A
+from levelhead.circuit.ground.mains import FELT_A
 from levelhead.gear.figures import Figure, measured, read_figure
 from levelhead.show.measured import Volts
 from levelhead.verdicts.explain import Explained, Threshold

@@ -9,8 +9,8 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from levelhead.circuit.mains import BODY_OHM, FELT_A, Mains
-from levelhead.circuit.touch import Touch, touch_of, usual_leakage
+from levelhead.circuit.ground.mains import BODY_OHM, FELT_A, Mains
+from levelhead.circuit.ground.touch import Touch, touch_of, usual_leakage
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si
 from levelhead.quantity.parsing import parse_si

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
-from levelhead.circuit.islands import Island
-from levelhead.circuit.phantom import PhantomArrival
+from levelhead.circuit.direct.phantom import PhantomArrival
+from levelhead.circuit.drawn.islands import Island
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import PowerPlan
 from levelhead.quantity.formatting import format_si

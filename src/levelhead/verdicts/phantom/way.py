@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
-from levelhead.circuit.islands import Island
+from levelhead.circuit.drawn.islands import Island
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.rig.model import RigItem, RigPort

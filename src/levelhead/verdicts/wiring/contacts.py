@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from levelhead.chain.lanes import lanes
-from levelhead.circuit.assembly import draw_piece
-from levelhead.circuit.islands import cut
-from levelhead.circuit.pieces import Piece, pieces_of
-from levelhead.circuit.switches import CLOSED_OHM, between_ohm
+from levelhead.circuit.direct.switches import CLOSED_OHM, between_ohm
+from levelhead.circuit.drawn.islands import cut
+from levelhead.circuit.placed.assembly import draw_piece
+from levelhead.circuit.placed.pieces import Piece, pieces_of
 from levelhead.gear.plan import BlockInstance, ContactPlan, PathPlan, PowerPlan, Target
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigItem, RigPort

@@ -10,9 +10,9 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.circuit.islands import Island
-from levelhead.circuit.loading import Output, address_of, columns_of
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.loads.loading import Output, address_of, columns_of
+from levelhead.circuit.solving.solved import Solved
 from levelhead.quantity.bands import ONE_KHZ_BAND
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigLink

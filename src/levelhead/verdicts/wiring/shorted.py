@@ -9,10 +9,10 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.circuit.islands import Island
-from levelhead.circuit.loading import SHORTED as HELD
-from levelhead.circuit.loading import Output, address_of, columns_of, shorted_legs
-from levelhead.circuit.solved import Solved
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.loads.loading import SHORTED as HELD
+from levelhead.circuit.loads.loading import Output, address_of, columns_of, shorted_legs
+from levelhead.circuit.solving.solved import Solved
 from levelhead.quantity.formatting import format_si
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.chain.copper import solve_copper
-from levelhead.circuit.loading import columns_of, shorted_legs
+from levelhead.circuit.loads.loading import columns_of, shorted_legs
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigLink, RigPort
 from levelhead.verdicts.explain import Explained, Threshold

@@ -1,0 +1,329 @@
+"""Phantom power: the same copper at direct current.
+
+IEC 61938: 48 V through 6.8 kohm in each leg, back through the screen. What lives on it takes its
+current from both legs alike, draws it while it has its least volts, and is like a resistance below.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.drawn.sketch import Drive, Element, Feed, PhantomLoad, Winding
+from levelhead.circuit.network import GROUND, Kind
+
+__all__ = [
+    "BackFed",
+    "Charged",
+    "FeedLeg",
+    "PhantomArrival",
+    "PhantomFlow",
+    "direct_resistance_ohm",
+    "phantom_flow",
+    "solve_phantom",
+    "touched",
+]
+
+_LEAK_S: Final = 1e-12  # to the reference, so that nothing floats
+_SHORT_OHM: Final = 0.1  # winding or coil whose own resistance is not known
+PROTECTION_OHM: Final = 10.0  # behind the blocking capacitor of an input, from memory
+CONTACT_OHM: Final = 0.1  # of a plug that slides over a contact, from memory
+_JOINED_OHM: Final = 0.01  # from a leg to where both meet in a load: a centre tap, from memory
+
+Real = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class PhantomArrival:
+    """What a phantom-powered item gets: volts from its legs to its ground pin, and current.
+
+    ``is_fed`` says whether a supply is switched on somewhere on its island.
+    """
+
+    item: str
+    port: str
+    volts: float
+    current_a: float
+    needed_v: float
+    is_fed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BackFed:
+    """Direct current that is driven back into a leg of an output, and the volts it stands at."""
+
+    port: str
+    signal: str | None
+    volts: float
+    current_a: float
+
+
+@dataclass(frozen=True, slots=True)
+class FeedLeg:
+    """What a leg of a phantom supply gives, and the volts at its pin."""
+
+    port: str
+    volts: float
+    current_a: float
+
+
+@dataclass(frozen=True, slots=True)
+class Charged:
+    """A capacitor that phantom power has charged, by its number among an island's elements."""
+
+    island: Island = field(repr=False)
+    number: int
+    farad: float
+    volts: float
+
+    @property
+    def tag(self) -> str:
+        """Which figure of which port it is."""
+        return self.island.elements[self.number].tag
+
+    @property
+    def joule(self) -> float:
+        """Energy that it lets go into whatever shorts it: half of C U^2. [J]"""
+        return self.farad * self.volts**2 / 2
+
+
+@dataclass(frozen=True, slots=True)
+class PhantomFlow:
+    """All that phantom power does in an island: direct currents, and charge that is stored.
+
+    ``node_v`` are volts by node of the sketch; ``winding_a`` the currents of each transformer, in
+    its primary and in its secondary.
+    """
+
+    arrivals: tuple[PhantomArrival, ...]
+    back_fed: tuple[BackFed, ...]
+    legs: tuple[FeedLeg, ...]
+    charged: tuple[Charged, ...]
+    node_v: Mapping[int, float]
+    winding_a: tuple[tuple[float, float], ...]
+
+
+class _Direct:
+    """Conductances and currents between numbered nodes."""
+
+    def __init__(self) -> None:
+        self.numbers = {GROUND: GROUND}
+        self.branches: list[tuple[int, int, float]] = []
+        self.injections: list[tuple[int, float]] = []
+
+    def node(self, index: int) -> int:
+        """Number of a node of the sketch."""
+        return self.numbers.setdefault(index, len(self.numbers))
+
+    def inner_node(self) -> int:
+        """Number of a node that no sketch has; they count down, those of sketches up."""
+        return self.node(-len(self.numbers))
+
+    def resistor(self, a: int, b: int, ohm: float) -> None:
+        """A resistance between two nodes of the sketch."""
+        self.branches.append((self.node(a), self.node(b), 1 / ohm))
+
+    def feed(self, node: int, zero: int, volts: float, ohm: float) -> None:
+        """A voltage behind a resistance, as a current beside it."""
+        self.resistor(node, zero, ohm)
+        self.injections.append((self.node(node), volts / ohm))
+        self.injections.append((self.node(zero), -volts / ohm))
+
+    def voltages(self, loads: Sequence[_Load], *, is_starved: NDArray[np.bool_]) -> Real:
+        """Voltage of every node, each load taken as a resistance or as a current."""
+        size = len(self.numbers)
+        current_a = np.zeros(size)
+        starved = [load for load, is_low in zip(loads, is_starved, strict=True) if is_low]
+        fed = [load for load, is_low in zip(loads, is_starved, strict=True) if not is_low]
+        branches = [(load.tap, load.ground, load.siemens) for load in starved]
+        conductance_s = _conductances_s(size, [*self.branches, *branches])
+        drawn = [(load.tap, -load.current_a) for load in fed]
+        returned = [(load.ground, load.current_a) for load in fed]
+        for node, ampere in [*self.injections, *drawn, *returned]:
+            current_a[node] += ampere
+        inner = conductance_s[1:, 1:] + np.eye(size - 1) * _LEAK_S
+        return np.concatenate([[0.0], np.linalg.solve(inner, current_a[1:])])
+
+
+def _conductances_s(size: int, branches: Sequence[tuple[int, int, float]]) -> Real:
+    """Conductance matrix of branches between numbered nodes; (size, size). [S]"""
+    conductance_s = np.zeros((size, size))
+    if branches:
+        a, b, siemens = (np.array(column) for column in zip(*branches, strict=True))
+        np.add.at(
+            conductance_s,
+            (np.stack([a, b, a, b], 1), np.stack([a, b, b, a], 1)),
+            np.multiply.outer(siemens, [1.0, 1.0, -1.0, -1.0]),
+        )
+    return conductance_s
+
+
+@dataclass(frozen=True, slots=True)
+class _Load:
+    """A load between numbered nodes: the tap where its legs meet, and its ground pin."""
+
+    tap: int
+    ground: int
+    legs: tuple[int, int]
+    current_a: float
+    minimum_v: float
+
+    @classmethod
+    def of(cls, load: PhantomLoad, net: _Direct) -> _Load:
+        tap = net.inner_node()
+        legs = (net.node(load.legs[0]), net.node(load.legs[1]))
+        net.branches += [(leg, tap, 1 / _JOINED_OHM) for leg in legs]
+        return cls(tap, net.node(load.ground), legs, load.current.value, load.minimum.value)
+
+    @property
+    def siemens(self) -> float:
+        """Conductance below the least volts: at them it draws its current."""
+        return self.current_a / self.minimum_v
+
+    def volts(self, at: Real) -> float:
+        """From both legs to the ground pin."""
+        return float((at[self.legs[0]] + at[self.legs[1]]) / 2 - at[self.ground])
+
+
+def direct_resistance_ohm(islands: Iterable[Island], one: int, other: int) -> float:
+    """Between two nodes of a sketch, as a meter reads it with all feeds off. [ohm]
+
+    Infinite between nodes of different islands, or where nothing hangs on one of them.
+    """
+    for island in islands:
+        if {one, other} <= island.numbers.keys():
+            net = _direct(island)
+            net.injections = [(net.node(one), 1.0), (net.node(other), -1.0)]
+            at = net.voltages((), is_starved=np.zeros(0, dtype=np.bool_))
+            return float(at[net.node(one)] - at[net.node(other)])
+    return math.inf
+
+
+def solve_phantom(island: Island) -> list[PhantomArrival]:
+    """Volts and current at every item of the island that wants phantom power."""
+    return list(phantom_flow(island).arrivals) if island.loads else []
+
+
+def phantom_flow(island: Island) -> PhantomFlow:
+    """Every direct current of an island: into loads, back into outputs, out of supplies."""
+    net = _direct(island)
+    loads = [_Load.of(load, net) for load in island.loads]
+    at = _settled(net, loads)
+
+    def volts(node: int, other: int) -> float:
+        return float(at[net.node(node)] - at[net.node(other)])
+
+    return PhantomFlow(
+        arrivals=tuple(
+            _arrival(load, numbered.volts(at), island)
+            for load, numbered in zip(island.loads, loads, strict=True)
+        ),
+        back_fed=tuple(_back_fed(drive, volts(drive.plus, drive.minus)) for drive in island.drives),
+        legs=tuple(_feed_leg(feed, volts(feed.node, feed.zero)) for feed in island.feeds),
+        charged=tuple(
+            Charged(island, number, value, volts(element.a, element.b))
+            for number, (element, value) in enumerate(_valued(island))
+            if element.kind is Kind.CAPACITOR
+        ),
+        node_v={node: float(at[number]) for node, number in net.numbers.items() if node >= 0},
+        winding_a=tuple(
+            (volts(one, other) / primary_ohm, volts(third, fourth) / secondary_ohm)
+            for (one, other, third, fourth), (primary_ohm, secondary_ohm) in (
+                (winding.nodes, _wire_ohm(winding)) for winding in island.windings
+            )
+        ),
+    )
+
+
+def _wire_ohm(winding: Winding) -> tuple[float, float]:
+    """What direct current meets in the two windings of a transformer."""
+    figures = winding.figures
+    return max(figures.primary_ohm, _SHORT_OHM), max(figures.secondary_ohm, _SHORT_OHM)
+
+
+def touched(island: Island, held: Mapping[int, float]) -> PhantomFlow:
+    """Currents at the moment when some legs of the supplies are held by charged capacitors.
+
+    Parameters
+    ----------
+    held
+        Volts by node: of a leg its capacitor's, 0 for one that a plug's contact grounds. The feeds
+        themselves give next to nothing beside them, nor do loads take anything.
+    """
+    feeds = [
+        replace(feed, volts=held[feed.node], ohm=PROTECTION_OHM if held[feed.node] else CONTACT_OHM)
+        for feed in island.feeds
+        if feed.node in held
+    ]
+    return phantom_flow(replace(island, feeds=feeds, loads=[]))
+
+
+def _settled(net: _Direct, loads: Sequence[_Load]) -> Real:
+    """Voltage of every node.
+
+    Each load is either starved, and then a resistance, or draws its current. Which ones are
+    starved is found by Newton's method: current never falls with voltage and bends one way only,
+    so that from "all are starved" each round frees some loads for good.
+    """
+    is_starved = np.ones(len(loads), dtype=np.bool_)
+    while True:
+        at = net.voltages(loads, is_starved=is_starved)
+        is_enough = np.array([load.volts(at) >= load.minimum_v for load in loads], dtype=np.bool_)
+        if not (is_starved & is_enough).any():
+            return at
+        is_starved &= ~is_enough
+
+
+def _back_fed(drive: Drive, volts: float) -> BackFed:
+    """What reaches an output itself: nothing behind a coupling capacitor."""
+    return BackFed(drive.port, drive.signal, volts, volts / drive.ohm)
+
+
+def _feed_leg(feed: Feed, volts: float) -> FeedLeg:
+    return FeedLeg(feed.port, volts, (feed.volts - volts) / feed.ohm)
+
+
+def _arrival(load: PhantomLoad, volts: float, island: Island) -> PhantomArrival:
+    share = min(1.0, max(volts, 0.0) / load.minimum.value)
+    return PhantomArrival(
+        item=load.item,
+        port=load.port,
+        volts=volts,
+        current_a=load.current.value * share,
+        needed_v=load.minimum.value,
+        is_fed=bool(island.feeds),
+    )
+
+
+def _valued(island: Island) -> Iterator[tuple[Element, float]]:
+    """Its elements as they were drawn, with the values that they have here."""
+    return zip(island.drawn, island.element_values, strict=True)
+
+
+def _direct(island: Island) -> _Direct:
+    """What of an island passes direct current."""
+    net = _Direct()
+    for element, value in _valued(island):
+        if element.kind is Kind.RESISTOR and element.direct:
+            net.resistor(element.a, element.b, value)
+        elif element.kind is Kind.INDUCTOR:
+            net.resistor(element.a, element.b, _SHORT_OHM)
+        else:  # no current passes, but its ends have a voltage
+            net.node(element.a)
+            net.node(element.b)
+    for winding in island.windings:
+        plus, minus, other_plus, other_minus = winding.nodes
+        primary_ohm, secondary_ohm = _wire_ohm(winding)
+        net.resistor(plus, minus, primary_ohm)
+        net.resistor(other_plus, other_minus, secondary_ohm)
+    for drive in island.drives:
+        net.resistor(drive.plus, drive.minus, drive.ohm)
+    for feed in island.feeds:
+        net.feed(feed.node, feed.zero, feed.volts, feed.ohm)
+    return net
