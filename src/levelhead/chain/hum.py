@@ -113,8 +113,9 @@ class ChainHum:
         if not heard:
             return None
         total = added([self.brought_to(loudspeaker, each) for each in heard])
-        pressure = sum(self.inputs[each].volts * self.gain_to(loudspeaker, each) for each in heard)
-        return replace(total, direct=np.abs(pressure) ** 2)
+        driven = [each for each in heard if self.inputs[each].power.is_driven]
+        pressure = sum(self.inputs[each].volts * self.gain_to(loudspeaker, each) for each in driven)
+        return replace(total, direct=np.abs(pressure) ** 2) if driven else total
 
     def loudest(self, address: str) -> str | None:
         """The loudspeaker at which most of an input's hum comes out; none when none gives it."""

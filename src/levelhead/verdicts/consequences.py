@@ -45,6 +45,7 @@ _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
     NO_AMPLIFIER: frozenset({TONE, LEVEL}),  # what 8 ohm do to a line output
     TONE: frozenset({TOO_LOW, SET_TOO_LOW}),  # not made for that input: a box between mends both
 }
+_CONSEQUENCES: Final = frozenset({CLIPS_AS_SET, LIMITED}).union(_OF_CUT_LEADS, *_FOLLOWS.values())
 
 
 def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Finding]:
@@ -82,10 +83,8 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
 
 def may_be_hidden(finding: Finding) -> bool:
     """Whether something else at the same place could take a finding away."""
-    follows = {CLIPS_AS_SET, LIMITED, *_OF_CUT_LEADS}.union(*_FOLLOWS.values())
-    return (
-        finding.code in follows or finding.family == "enough"
-    ) and finding.severity is not Severity.HARM
+    follows = finding.code in _CONSEQUENCES or finding.family == "enough"
+    return follows and finding.severity is not Severity.HARM
 
 
 def _is_joined(finding: Finding) -> bool:

@@ -128,10 +128,10 @@ class Found:
         asked. What another finding may hide (``consequences``) does not count here.
         """
         return any(
-            each.severity.rank >= rank and known.get(each.key, 0) < each.severity.rank
+            known.get(each.key, 0) < each.severity.rank and not may_be_hidden(each)
             for rule in RULES
             for each in self.by(rule)
-            if not may_be_hidden(each)
+            if each.severity.rank >= rank
         )
 
 
@@ -168,6 +168,10 @@ class Judgement:
 
     def worse_than_fine(self) -> tuple[Finding, ...]:
         """Findings that somebody would act on."""
+        return self._worse_than_fine
+
+    @cached_property
+    def _worse_than_fine(self) -> tuple[Finding, ...]:
         return tuple(each for each in self.findings if each.severity is not Severity.FINE)
 
     def links_to_json(self) -> list[dict[str, Any]]:

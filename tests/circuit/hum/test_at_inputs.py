@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from levelhead.circuit.ground.mains import MAINS_230, Cause, Mains
 from levelhead.circuit.ground.network import solve_ground
 from levelhead.circuit.hum.at_inputs import PortHum, hum_at_inputs
+from levelhead.circuit.hum.sums import HumSum, added
 from levelhead.gear.figures import Figure
 from tests.circuit.ground_rigs import line_of_two, rig_of
 
@@ -49,6 +50,24 @@ def test_an_unbalanced_input_takes_the_screens_drop_for_signal() -> None:
     hum = hum_at_inputs(ground)["two.in"]
     assert hum.power.rms().value == pytest.approx(ground.volts_between("one", "two"), rel=1e-3)
     assert hum.partner == "one"
+
+
+def test_what_only_fields_reach_adds_as_if_no_source_drove_it() -> None:
+    """An island of one 0 V carries no zeros along, and every sum and gain is that with them."""
+    driven = unbalanced("lead-1-ohm 1 m", ("stage", "hall")).power
+    strength = driven.field + 1e-12
+    field = HumSum.of_field(driven.of.fields, strength)
+    nothing = np.zeros_like(driven.direct)
+    full = HumSum(driven.of, "V", nothing, np.zeros_like(driven.shared), nothing, strength)
+    power = np.linspace(0.5, 2.0, len(strength))
+    for one, other in ((field, full), (field.scaled(power, "Pa"), full.scaled(power, "Pa"))):
+        assert one.rms_a() == other.rms_a()
+        assert one.strongest() == other.strongest() == (Cause.FIELD, "")
+    for ours, theirs in (([field, field], [full, full]), ([driven, field], [driven, full])):
+        assert added(ours).rms() == added(theirs).rms()
+        assert added([*reversed(ours)]).rms() == added([*reversed(theirs)]).rms()
+    assert not added([field, field]).is_driven
+    assert added([field, driven]).is_driven
 
 
 @pytest.mark.parametrize(

@@ -33,8 +33,6 @@ class PortDirect:
     current_a
         Largest current through what is behind the port: driven back into an output, through a
         coil or a winding, drawn by what lives on it; of an input that feeds, what it gives. [A]
-    held_j
-        Energy of the port's own coupling capacitors. [J]
     let_go_j, let_go_c
         Energy and charge of the largest blocking capacitor that could let go here. [J, C]
     """
@@ -43,7 +41,6 @@ class PortDirect:
     volts: float
     common_v: float
     current_a: float
-    held_j: float
     let_go_j: float
     let_go_c: float
     _surge_a: Callable[[], float] = field(repr=False, compare=False)
@@ -118,7 +115,6 @@ def _port_direct(direct: IslandDirect, address: str) -> PortDirect:
         volts=plus - minus,
         common_v=(plus + minus) / 2 - ground,
         current_a=_current_a(island, flow, address),
-        held_j=sum(each.joule for each in flow.charged if each.tag == f"{address}.coupling"),
         let_go_j=farad * held_v**2 / 2,
         let_go_c=farad * held_v,
         _surge_a=lambda: direct.surge_a(address),

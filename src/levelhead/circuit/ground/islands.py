@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -44,22 +45,43 @@ class Listening:
     common: int | None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class BetweenZeros:
-    """A solved island with its probes taken off; names and shapes as in ``GroundIsland``."""
+    """A solved island with its probes taken off, worked out as far as somebody asks.
+
+    Through probes ``r`` the currents are ``I = G E`` and the voltages ``V = E - r I``, so that
+    ``Y = G (1 - r G)^-1`` and ``E = (1 + r Y) V``. Names and shapes as in ``GroundIsland``.
+    """
 
     solved: Solved
-    admittance_s: Complex
-    reach: Complex
-    part_change: Complex
 
     def __repr__(self) -> str:
         return f"BetweenZeros({self.solved!r})"
 
-    @classmethod
-    def of(cls, solved: Solved) -> BetweenZeros:
-        """What is left of a network that was measured through its probes."""
-        return cls(solved, *_between_zeros(solved))
+    @cached_property
+    def admittance_s(self) -> Complex:
+        """Current into each 0 V per voltage of each. [S]"""
+        through_s = np.moveaxis(self.solved.source_current, -1, 0)
+        one = np.eye(through_s.shape[1])
+        admittance_s: Complex = through_s @ np.linalg.inv(one - _PROBE_OHM * through_s)
+        return admittance_s
+
+    @cached_property
+    def _behind(self) -> Complex:
+        """Emf before each probe per voltage behind each; (lines, items, items)."""
+        return np.eye(self.admittance_s.shape[1]) + _PROBE_OHM * self.admittance_s
+
+    @cached_property
+    def reach(self) -> Complex:
+        """Voltage at a sense per voltage of each 0 V. [V/V]"""
+        reach: Complex = np.einsum("stl,ltu->sul", self.solved.transfer, self._behind)
+        return reach
+
+    @cached_property
+    def part_change(self) -> Complex:
+        """Change of ``reach`` with the logarithm of each part's value. [V/V]"""
+        changes: Complex = np.einsum("setl,ltu->seul", _part_changes(self.solved), self._behind)
+        return changes
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -192,7 +214,7 @@ def reduced(
     known = {each.key: each.between for each in before}
     fresh = {key: one.network for piece in joined for one, key in piece if key not in known}
     solved = solve_networks(list(fresh.values()), hz)
-    known |= {key: BetweenZeros.of(each) for key, each in zip(fresh, solved, strict=True)}
+    known |= {key: BetweenZeros(each) for key, each in zip(fresh, solved, strict=True)}
     return [tuple(_between(each, key, known[key]) for each, key in piece) for piece in joined]
 
 
@@ -206,21 +228,6 @@ def _listening(senses: Sequence[str]) -> Iterator[Listening]:
     for address, row in rows.items():
         if "~" not in address:
             yield Listening(address, address, row, rows.get(common_of(address)))
-
-
-def _between_zeros(solved: Solved) -> tuple[Complex, Complex, Complex]:
-    """Admittance, reach and change of reach of an island, with the probes taken off.
-
-    Through probes ``r`` the currents are ``I = G E`` and the voltages ``V = E - r I``, so that
-    ``Y = G (1 - r G)^-1`` and ``E = (1 + r Y) V``.
-    """
-    through_s = np.moveaxis(solved.source_current, -1, 0)
-    one = np.eye(through_s.shape[1])
-    admittance_s = through_s @ np.linalg.inv(one - _PROBE_OHM * through_s)
-    behind = one + _PROBE_OHM * admittance_s
-    reach = np.einsum("stl,ltu->sul", solved.transfer, behind)
-    part_change = np.einsum("setl,ltu->seul", _part_changes(solved), behind)
-    return admittance_s, reach, part_change
 
 
 def _part_changes(solved: Solved) -> Complex:

@@ -22,10 +22,15 @@ class HumSources:
     """Sources in their order, and the mains that they come from."""
 
     mains: Mains
-    sources: tuple[HumSource, ...]
+    sources: tuple[HumSource, ...] = ()
 
     def __repr__(self) -> str:
         return f"HumSources({len(self.sources)} sources)"
+
+    @cached_property
+    def fields(self) -> HumSources:
+        """The same mains with no source: what only fields reach."""
+        return HumSources(self.mains)
 
     @cached_property
     def alike(self) -> Mapping[tuple[Cause, Figure], list[int]]:

@@ -85,18 +85,28 @@ def hum_at_inputs(
 def _at_piece(ground: Ground, piece: GroundPiece) -> Iterator[PortHum]:
     pickup = Pickup(piece, ground.mains)
     for island in piece.islands:
-        if island.listening:
-            yield from _at_island(ground, island, pickup)
+        at_island = _at_island if len(island.items) > 1 else _at_one_zero
+        yield from at_island(ground, island, pickup)
+
+
+def _at_one_zero(ground: Ground, island: GroundIsland, pickup: Pickup) -> Iterator[PortHum]:
+    """Inputs of an island that touches one 0 V: nothing lies between two, so only fields are heard.
+
+    Its network, whatever it is, turns a difference that is none into nothing.
+    """
+    for place in island.listening:
+        power = HumSum.of_field(ground.driven.fields, pickup.at(island, place))
+        yield PortHum(place.address, power.direct.astype(np.complex128), power, partner=None)
 
 
 def _at_island(ground: Ground, island: GroundIsland, pickup: Pickup) -> Iterator[PortHum]:
     rows = [ground.row_of[item] for item in island.items]
-    # only differences count; without what all of them share no digits are lost
-    drop_v = ground.zero_v[rows] - ground.zero_v[rows[0]]
+    # only differences count, those against the first: without what all share no digits are lost
+    drop_v = ground.zero_v[rows[1:]] - ground.zero_v[rows[0]]
     spread = _spreads(island.solved.network)[:, None, None]
     for place in island.listening:
-        between = np.einsum("tl,tsl->sl", island.reach[place.between], drop_v)
-        change = island.part_change[place.between] * spread
+        between = np.einsum("tl,tsl->sl", island.reach[place.between, 1:], drop_v)
+        change = island.part_change[place.between, :, 1:] * spread
         yield PortHum(
             address=place.address,
             volts=between,
@@ -145,7 +155,7 @@ def _shared(ground: Ground, island: GroundIsland, place: Listening, drop_v: Comp
     cmrr = _cmrr(ground, place)
     if cmrr is None or place.common is None:
         return np.zeros((3, *drop_v.shape[1:]))
-    common = _square(np.einsum("tl,tsl->sl", island.reach[place.common], drop_v))
+    common = _square(np.einsum("tl,tsl->sl", island.reach[place.common, 1:], drop_v))
     let_through = [10 ** (-db / 10) for db in (cmrr.high, cmrr.value, cmrr.low)]
     return np.multiply.outer(let_through, common)
 
@@ -155,6 +165,7 @@ def _partner(island: GroundIsland, place: Listening, drop_v: Complex) -> str | N
     own = item_of(place.address)
     row = place.between if place.common is None else place.common
     own_at = island.items.index(own) if own in island.items else 0
+    drop_v = np.concatenate([np.zeros_like(drop_v[:1]), drop_v])
     against_v = drop_v - drop_v[own_at]
     seen = np.abs(island.reach[row][:, None] * against_v)
     strength = np.linalg.norm(seen.reshape(len(island.items), -1), axis=1)

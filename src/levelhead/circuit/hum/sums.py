@@ -11,7 +11,7 @@ from typing import Final, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.circuit.ground.mains import Cause, Mains
+from levelhead.circuit.ground.mains import Cause
 from levelhead.circuit.ground.sources import HumSources
 from levelhead.gear.figures import Figure
 
@@ -74,17 +74,15 @@ class HumSum:
     cmrr: Figure | None = None
 
     @classmethod
-    def of_field(cls, mains: Mains, field: Real, unit: str = "V") -> HumSum:
-        """Hum that has nothing but a field, of the strength that ``mains`` tells."""
+    def of_field(cls, of: HumSources, field: Real, unit: str = "V") -> HumSum:
+        """Hum that has nothing but a field; ``of`` are no sources on the mains that make it."""
         none = np.zeros((0, len(field)))
-        return cls(
-            of=HumSources(mains, ()),
-            unit=unit,
-            direct=none,
-            shared=np.zeros((3, 0, len(field))),
-            unlike=none,
-            field=field,
-        )
+        return cls(of, unit, none, np.zeros((3, *none.shape)), none, field)
+
+    @property
+    def is_driven(self) -> bool:
+        """Whether any source reaches it, not a field alone."""
+        return len(self.direct) > 0
 
     def __repr__(self) -> str:
         return f"HumSum({len(self.direct)} sources, {self.unit})"
@@ -205,15 +203,17 @@ def _doubt(what: str, figure: Figure, share: float) -> HumDoubt:
 
 
 def added(sums: Sequence[HumSum]) -> HumSum:
-    """Hum of several inputs at one point, as powers."""
+    """Hum of several inputs at one point, as powers; what sources drive is all of one ground."""
     first, *others = sums
     if not others:
         return first
+    driven = [each for each in sums if each.is_driven] or [first]
+    most = driven[0]
     return replace(
-        first,
-        direct=sum((each.direct for each in others), first.direct),
-        shared=sum((each.shared for each in others), first.shared),
-        unlike=sum((each.unlike for each in others), first.unlike),
+        most,
+        direct=sum((each.direct for each in driven[1:]), most.direct),
+        shared=sum((each.shared for each in driven[1:]), most.shared),
+        unlike=sum((each.unlike for each in driven[1:]), most.unlike),
         field=sum((each.field for each in others), first.field),
         cmrr=None,
     )

@@ -46,7 +46,7 @@ def check_hiss(reading: Reading) -> Iterator[Finding]:
     Where the programme stands far over its noise nobody complains, however large the loudspeaker.
     """
     solution, nearest = reading.solution, listening_in(reading)
-    ends = dict.fromkeys(way[-1] for way in solution.paths if solution.point(way[-1]).unit == "Pa")
+    ends = dict.fromkeys(way[-1] for way in solution.paths if way[-1] in solution.in_air)
     for address in ends:
         levels = solution.levels(address)
         if levels.floor_a is None or levels.signal_over_noise is None:

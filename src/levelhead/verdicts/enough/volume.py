@@ -46,9 +46,11 @@ def digital_volumes(solution: Solution) -> dict[str, tuple[str, ...]]:
 
 def _before_volts(solution: Solution, way: tuple[str, ...]) -> Iterator[str]:
     """Controls of the item in which a signal begins, while it is digital."""
-    origin = solution.point(way[0]).item
+    first = solution.point(way[0])
+    if first.unit != "FS":
+        return
     for point in takewhile(lambda each: each.unit == "FS", map(solution.point, way)):
-        if point.item == origin and point.control is not None:
+        if point.item == first.item and point.control is not None:
             yield point.control
 
 

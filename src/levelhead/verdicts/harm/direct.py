@@ -94,10 +94,18 @@ def check_direct_current(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     if not at.island.feeds:
         return
     for address in at.island.pins:
-        direct = reading.solution.dc_at(address)
         port = reading.rig.ports.get(address) or reading.rig.ports[address.rpartition(".")[0]]
-        if direct is not None and not port.plan.figures.get("phantom"):
+        if not _is_judged(port):
+            continue
+        direct = reading.solution.dc_at(address)
+        if direct is not None:
             yield from _at_port(_Fed(reading, port, address, at.island), direct)
+
+
+def _is_judged(port: RigPort) -> bool:
+    """Whether a port has a figure for what it stands, and is not the supply itself."""
+    figures = port.plan.figures
+    return not figures.get("phantom") and any(name in figures for _, name, *_ in _JUDGED)
 
 
 @dataclass(frozen=True, slots=True)

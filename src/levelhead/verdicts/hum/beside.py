@@ -13,6 +13,7 @@ from typing import Final
 import numpy as np
 
 from levelhead.circuit.ground.islands import GroundIsland, Listening
+from levelhead.circuit.ground.sources import HumSources
 from levelhead.circuit.hum.neighbours import NEIGHBOURS, Neighbouring
 from levelhead.circuit.hum.pickup import Pickup
 from levelhead.circuit.hum.sums import HumSum
@@ -127,7 +128,7 @@ def _power(
     """By the field and the capacitance of what is there."""
     near = Neighbouring(beside, pickup.mains)
     mains = replace(pickup.mains, density=near.density)
-    return HumSum.of_field(mains, pickup.beside(island, place, sockets, near))
+    return HumSum.of_field(HumSources(mains), pickup.beside(island, place, sockets, near))
 
 
 def _judged(reading: Reading, listening: ListeningIn, heard: _Heard) -> Finding | None:

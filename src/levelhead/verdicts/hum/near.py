@@ -12,6 +12,7 @@ from typing import Final
 
 import numpy as np
 
+from levelhead.circuit.ground.sources import HumSources
 from levelhead.circuit.hum.neighbours import RADIATORS, field_in_air, line_rates
 from levelhead.circuit.hum.sums import HumSum
 from levelhead.gear.figures import Figure
@@ -79,7 +80,7 @@ def _field(reading: Reading, near: Near, area: Figure) -> HumSum:
     """What the field drives round a coil, by line."""
     mains, density = reading.hum.ground.mains, field_in_air(near)
     emf_v = density.value * area.value * line_rates(near.what, mains)
-    return HumSum.of_field(replace(mains, density=density), emf_v**2)
+    return HumSum.of_field(HumSources(replace(mains, density=density)), emf_v**2)
 
 
 def _judged(reading: Reading, item: RigItem, near: Near, area: Figure, coil: str) -> Finding:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from levelhead.rig.model import RigItem
+from levelhead.show.addresses import item_of
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.people.words import SENTENCES, SWITCHING
 from levelhead.verdicts.places import At, by_place
@@ -50,9 +51,9 @@ def _by_turn(reading: Reading) -> tuple[list[RigItem], list[RigItem]]:
     driving: dict[str, RigItem] = {}
     before: dict[str, RigItem] = {}
     for way in solution.paths:
-        if solution.point(way[-1]).unit != "Pa":
+        if way[-1] not in solution.in_air:
             continue
-        on_way = dict.fromkeys(solution.point(address).item for address in way)
+        on_way = dict.fromkeys(item_of(address) for address in way)
         fed = [items[each] for each in on_way if each in items]
         on_mains = [item for item in fed if item.plan.earth in ON_MAINS]
         if on_mains and not fed[-1].plan.is_worn:
