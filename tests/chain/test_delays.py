@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from levelhead.chain.carried import Carried, Injection
-from levelhead.chain.graph import Edge, EdgeColumns
-from levelhead.chain.order import points_in_order
-from levelhead.chain.propagate import carry_probes
+from levelhead.chain.carrying.carried import Carried, Injection
+from levelhead.chain.carrying.propagate import carry_probes
+from levelhead.chain.graph.order import points_in_order
+from levelhead.chain.graph.points import Edge, EdgeColumns
 from levelhead.quantity.bands import BANDS, edges_hz
 
 ONES = np.ones(BANDS, dtype=np.complex128)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from levelhead.chain.hum import solve_hum
+from levelhead.chain.noise.hum import solve_hum
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook, load_book

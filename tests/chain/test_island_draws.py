@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from levelhead.chain.bends import Bends, TriedIslands
+from levelhead.chain.carrying.playing import PROGRAMME
 from levelhead.chain.island_draws import IslandDraws, level_db, outputs_of
-from levelhead.chain.playing import PROGRAMME
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.circuit.placed.pieces import pieces_of

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 
 import pytest
 
-from levelhead.chain.breathing import floor_while_playing
-from levelhead.chain.companding import floor_under_signal
+from levelhead.chain.noise.breathing import floor_while_playing
+from levelhead.chain.noise.companding import floor_under_signal
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book

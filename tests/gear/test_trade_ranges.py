@@ -12,9 +12,9 @@ from typing import Any, Final
 import pytest
 from ruamel.yaml import YAML
 
-from levelhead.chain.lanes import lanes
 from levelhead.chain.solution import PointLevels, Solution
 from levelhead.chain.solve import solve
+from levelhead.chain.wired.lanes import lanes
 from levelhead.gear.book import load_book
 from levelhead.gear.figures import SOURCES
 from levelhead.quantity.parsing import parse, parse_si

@@ -10,9 +10,9 @@ import pytest
 from numpy.typing import NDArray
 
 from levelhead.chain.levels import PointLevels
-from levelhead.chain.limiting import Limiter, limited, reduction_db
 from levelhead.chain.meters import burst_shortfall_db, reading_level_db
-from levelhead.chain.responses import Filter, response
+from levelhead.chain.stages.limiting import Limiter, limited, reduction_db
+from levelhead.chain.stages.responses import Filter, response
 from levelhead.gear.book import load_book
 from levelhead.quantity.bands import exact_mid_hz, mid_hz, nominal_hz
 

@@ -16,8 +16,8 @@ from levelhead.acoustics.directivity import (
     proximity_rise_db,
 )
 from levelhead.acoustics.remarks import Remark
-from levelhead.chain.carried import Carried, Injection
-from levelhead.chain.propagate import carry_probes
+from levelhead.chain.carrying.carried import Carried, Injection
+from levelhead.chain.carrying.propagate import carry_probes
 from levelhead.chain.solution import Solution
 from levelhead.quantity.bands import BANDS, ONE_KHZ_BAND, mid_hz, width_hz
 from levelhead.show.model import Item

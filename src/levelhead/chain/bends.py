@@ -14,7 +14,7 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Edge, Through
+from levelhead.chain.graph.points import Edge, Through
 from levelhead.chain.island_draws import IslandDraws, Output, level_db, outputs_of
 from levelhead.chain.numbers import Numbers
 from levelhead.chain.sensitivity import island_sensitivities

@@ -15,10 +15,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.carrying.turned_down import points_by_step
 from levelhead.chain.edge_draws import SHARED_BY_TYPE, Bent, EdgeDraws, spread_db
 from levelhead.chain.numbers import Numbers
 from levelhead.chain.solution import Solution
-from levelhead.chain.turned_down import points_by_step
 
 __all__ = ["SHARED_BY_TYPE", "LevelDraws", "draw_levels_db"]
 

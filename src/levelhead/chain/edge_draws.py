@@ -13,7 +13,7 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Edge, Through
+from levelhead.chain.graph.points import Edge, Through
 from levelhead.chain.numbers import Numbers
 from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution

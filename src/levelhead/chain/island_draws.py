@@ -15,7 +15,7 @@ from typing import Any, Final, NamedTuple, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.playing import PROGRAMME
+from levelhead.chain.carrying.playing import PROGRAMME
 from levelhead.circuit.drawn.islands import Island, cut
 from levelhead.circuit.placed.assembly import draw_piece
 from levelhead.circuit.placed.pieces import Piece

@@ -20,7 +20,7 @@ from typing import Final, Literal
 import numpy as np
 
 from levelhead.chain.levels import REFERENCE_OF_UNIT, PointLevels
-from levelhead.chain.short_term import STEADY_CREST_DB, short_term
+from levelhead.chain.stages.short_term import STEADY_CREST_DB, short_term
 from levelhead.gear.plan import MeterPlan
 from levelhead.quantity.peaks import SINE_CREST_DB
 

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.solution import Solution
-from levelhead.chain.wiring import NONE
+from levelhead.chain.wired.wiring import NONE
 from levelhead.gear.shaping import LimiterPlan
 from levelhead.quantity.bands import BANDS
 

@@ -10,17 +10,17 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from levelhead.chain.carried import Carried
-from levelhead.chain.ceilings import CROSSTALK
-from levelhead.chain.copper import Copper
-from levelhead.chain.cores import CoreCeiling
-from levelhead.chain.crests import CREST_OF_MANY_DB
-from levelhead.chain.gains import Graph, factor_at_1_khz
-from levelhead.chain.graph import UNITS, Edge, Point
+from levelhead.chain.as_set.graph import Graph, factor_at_1_khz
+from levelhead.chain.carrying.carried import Carried
+from levelhead.chain.carrying.crests import CREST_OF_MANY_DB
+from levelhead.chain.carrying.loops import Round
+from levelhead.chain.carrying.playing import spectra_at_points
+from levelhead.chain.copper.of_rig import Copper
+from levelhead.chain.graph.points import UNITS, Edge, Point
 from levelhead.chain.levels import PointLevels, decibels, levels_of
-from levelhead.chain.limiting import Limited, moved_db
-from levelhead.chain.loops import Round
-from levelhead.chain.playing import spectra_at_points
+from levelhead.chain.limits.ceilings import CROSSTALK
+from levelhead.chain.limits.cores import CoreCeiling
+from levelhead.chain.stages.limiting import Limited, moved_db
 from levelhead.chain.ways import Strongest, signal_ways
 from levelhead.circuit.direct.at_port import PortDirect
 from levelhead.circuit.direct.phantom import PhantomArrival

@@ -8,19 +8,19 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.build import wire_up
-from levelhead.chain.carried import Carried, Entering
-from levelhead.chain.ceilings import Signals, ceilings
-from levelhead.chain.copper import Copper, is_same_gear, solve_copper
-from levelhead.chain.cores import CoreCeiling, core_ceilings
-from levelhead.chain.crests import crests_db
-from levelhead.chain.fed import fed_points, fed_shares, without_power
-from levelhead.chain.gains import Graph, graph_of
-from levelhead.chain.loops import Loops, carry_round
-from levelhead.chain.noise import a_weights, own_noise_power
+from levelhead.chain.as_set.graph import Graph, graph_of
+from levelhead.chain.carrying.carried import Carried, Entering
+from levelhead.chain.carrying.crests import crests_db
+from levelhead.chain.carrying.loops import Loops, carry_round
+from levelhead.chain.carrying.turned_down import Limiters
+from levelhead.chain.copper.of_rig import Copper, is_same_gear, solve_copper
+from levelhead.chain.limits.ceilings import Signals, ceilings
+from levelhead.chain.limits.cores import CoreCeiling, core_ceilings
+from levelhead.chain.noise.arising import a_weights, own_noise_power
 from levelhead.chain.solution import Solution
-from levelhead.chain.turned_down import Limiters
-from levelhead.chain.wiring import Wiring
+from levelhead.chain.wired.build import wire_up
+from levelhead.chain.wired.fed import fed_points, fed_shares, without_power
+from levelhead.chain.wired.wiring import Wiring
 from levelhead.errors import SolveError
 from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.model import Rig

@@ -9,8 +9,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.gains import Graph
-from levelhead.chain.graph import Edge
+from levelhead.chain.as_set.graph import Graph
+from levelhead.chain.graph.points import Edge
 from levelhead.rig.model import Rig
 
 __all__ = ["Strongest", "signal_ways"]

@@ -19,8 +19,8 @@ FilterName = Literal["high-pass", "low-pass", "low-shelf", "high-shelf", "peakin
 class FilterPlan:
     """A filter of a stage. A graphic equaliser has a control for each of the 31 bands.
 
-    ``corner_hz``, ``gain_db`` and ``q`` as in ``chain.responses``; a control takes the place of its
-    figure.
+    ``corner_hz``, ``gain_db`` and ``q`` as in ``chain.stages.responses``; a control takes the place
+    of its figure.
     """
 
     kind: FilterName

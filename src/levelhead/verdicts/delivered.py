@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.passages import Passages
+from levelhead.chain.copper.passages import Passages
 from levelhead.chain.solution import Solution
 from levelhead.circuit.limits.currents import Driver
 from levelhead.gear.figures import Figure

@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Component, Edge, Through
+from levelhead.chain.graph.points import Component, Edge, Through
 from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure

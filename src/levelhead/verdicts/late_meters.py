@@ -10,8 +10,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from levelhead.chain.lanes import Lane, lanes_of
 from levelhead.chain.solution import Solution
+from levelhead.chain.wired.lanes import Lane, lanes_of
 from levelhead.gear.plan import OriginPlan, StagePlan, Target
 from levelhead.verdicts.spans import Span, level_db
 from levelhead.verdicts.strips import FAINT_DB, Strip, heard_at

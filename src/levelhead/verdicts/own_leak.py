@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from levelhead.chain.gains import factor_at_1_khz
-from levelhead.chain.graph import Edge
+from levelhead.chain.as_set.graph import factor_at_1_khz
+from levelhead.chain.graph.points import Edge
 from levelhead.chain.solution import Solution
 
 __all__ = ["hears_only_itself"]

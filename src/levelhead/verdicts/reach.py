@@ -7,9 +7,9 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from levelhead.chain.graph import Point
-from levelhead.chain.lanes import Lane
+from levelhead.chain.graph.points import Point
 from levelhead.chain.solution import Solution
+from levelhead.chain.wired.lanes import Lane
 from levelhead.gear.plan import StagePlan
 from levelhead.rig.listeners import is_for_the_stage, listeners_of
 

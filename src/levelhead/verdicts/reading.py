@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.bends import TriedIslands
-from levelhead.chain.hum import ChainHum, solve_hum
 from levelhead.chain.island_draws import Output
 from levelhead.chain.most import Most
+from levelhead.chain.noise.hum import ChainHum, solve_hum
 from levelhead.chain.solution import Solution
 from levelhead.circuit.loads.loading import reference_response
 from levelhead.quantity.bands import mid_hz

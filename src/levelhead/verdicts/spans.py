@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
-from levelhead.chain.lanes import Lane
 from levelhead.chain.levels import REFERENCE_OF_UNIT
+from levelhead.chain.wired.lanes import Lane
 from levelhead.gear.plan import ControlPlan, OriginPlan, StagePlan
 from levelhead.gear.scales import OFF_DB, SCALES
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.bends import DRAWS, Bends, TriedIslands
 from levelhead.chain.draws import LevelDraws
-from levelhead.chain.graph import Edge
+from levelhead.chain.graph.points import Edge
 from levelhead.chain.solution import Solution
 from levelhead.verdicts.doubts import strongest_way
 

@@ -14,7 +14,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.gains import Graph
+from levelhead.chain.as_set.graph import Graph
 from levelhead.chain.solution import Solution
 from levelhead.rig.model import Rig
 from levelhead.show.model import Show

@@ -9,10 +9,10 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.graph import Point
-from levelhead.chain.lanes import Lane, lanes
+from levelhead.chain.graph.points import Point
 from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
+from levelhead.chain.wired.lanes import Lane, lanes
 from levelhead.gear.plan import OriginPlan, StagePlan, Target
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.noise import thermal_noise_v

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
-from levelhead.chain.lanes import lanes
 from levelhead.chain.solution import Solution
+from levelhead.chain.wired.lanes import lanes
 from levelhead.rig.model import Rig
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.chain.graph import Point
+from levelhead.chain.graph.points import Point
 from levelhead.exchange.flow import upstream
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.planning.desks import Desk

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.chain.graph import Point
+from levelhead.chain.graph.points import Point
 from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.planning.gains.planned.ends import MeterMark
 

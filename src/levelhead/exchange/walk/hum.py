@@ -10,8 +10,8 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.chain.hum import ChainHum
 from levelhead.chain.levels import REFERENCE_OF_UNIT, decibels
+from levelhead.chain.noise.hum import ChainHum
 from levelhead.exchange.sound_check.meters import detector_words
 from levelhead.exchange.walk import causes
 from levelhead.exchange.walk.alone import Alone

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Final
 
-from levelhead.chain.graph import Component
+from levelhead.chain.graph.points import Component
 from levelhead.errors import AskError
 from levelhead.exchange.flow import Leg, legs_before
 from levelhead.exchange.paperwork import Paperwork

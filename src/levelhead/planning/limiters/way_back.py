@@ -14,9 +14,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph import Edge
-from levelhead.chain.lanes import lanes_of
+from levelhead.chain.graph.points import Edge
 from levelhead.chain.solution import Solution
+from levelhead.chain.wired.lanes import lanes_of
 from levelhead.quantity.bands import BANDS
 from levelhead.rig.model import RigPort
 

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator
 from itertools import chain
 from typing import Final
 
-from levelhead.chain.lanes import lanes
+from levelhead.chain.wired.lanes import lanes
 from levelhead.gear.plan import ControlPlan
 from levelhead.planning.moves.candidate import (
     COST_OF_SOCKET,

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import Final
 
-from levelhead.chain.graph import Component
+from levelhead.chain.graph.points import Component
 from levelhead.chain.solution import Solution
 from levelhead.gear.plan import GeneratorPlan
 from levelhead.planning.seen.reading import Seen, predicted_db

@@ -11,10 +11,10 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.chain.lanes import Lane, lanes_of
 from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.chain.meters import MeterKind, reading_level_db
 from levelhead.chain.solution import Solution
+from levelhead.chain.wired.lanes import Lane, lanes_of
 from levelhead.errors import AskError, QuantityError
 from levelhead.gear.names import did_you_mean
 from levelhead.quantity.parsing import parse_si

@@ -10,8 +10,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.ceilings import NO_CURRENT_A_PER_V
-from levelhead.chain.graph import Edge
+from levelhead.chain.graph.points import Edge
+from levelhead.chain.limits.ceilings import NO_CURRENT_A_PER_V
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.limits.currents import Driver, leg_current_a_per_v
 from levelhead.circuit.loads.loading import Output, terminal_response

@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.graph import UNITS, Edge
+from levelhead.chain.graph.points import UNITS, Edge
 from levelhead.chain.most import Most
 from levelhead.quantity.bands import mid_hz
 from levelhead.quantity.decibels import DBU_REFERENCE_V

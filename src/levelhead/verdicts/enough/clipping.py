@@ -7,9 +7,9 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
+from levelhead.chain.wired.lanes import Lane, lanes
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.peaks import SINE_CREST_DB

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from levelhead.chain.noise import a_weights
+from levelhead.chain.noise.arising import a_weights
 from levelhead.verdicts.reach import Place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words

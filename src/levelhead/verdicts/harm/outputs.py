@@ -8,8 +8,8 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.copper import solve_copper
-from levelhead.chain.passages import Passages
+from levelhead.chain.copper.of_rig import solve_copper
+from levelhead.chain.copper.passages import Passages
 from levelhead.chain.solution import Solution
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.limits.currents import Driver, columns_of, leg_current_a_per_v

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from levelhead.chain.hum import ChainHum
 from levelhead.chain.levels import decibels
+from levelhead.chain.noise.hum import ChainHum
 from levelhead.chain.solution import Solution
 from levelhead.circuit.ground.mains import Cause
 from levelhead.rig.model import RigPort

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import chain
 
-from levelhead.chain.hum import ChainHum, solve_hum
+from levelhead.chain.noise.hum import ChainHum, solve_hum
 from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError
 from levelhead.rig.build import build_rig

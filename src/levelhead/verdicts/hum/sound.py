@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.chain.hum import ChainHum
 from levelhead.chain.levels import decibels
+from levelhead.chain.noise.hum import ChainHum
 from levelhead.circuit.hum.sums import HumDoubt, HumSum
 from levelhead.gear.figures import Figure
 from levelhead.quantity.decibels import P_REFERENCE_PA

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from levelhead.chain.hum import ChainHum
+from levelhead.chain.noise.hum import ChainHum
 from levelhead.circuit.ground.mains import Cause
 from levelhead.circuit.hum.sums import HumSum
 from levelhead.verdicts.severity import Severity

@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.graph import Edge, EdgeGain
+from levelhead.chain.graph.points import Edge, EdgeGain
 from levelhead.chain.most import Most
 from levelhead.gear.scales import SCALES, position_words
 from levelhead.quantity.decibels import P_REFERENCE_PA

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
-from levelhead.chain.graph import Point
+from levelhead.chain.graph.points import Point
 from levelhead.chain.solution import Solution
 from levelhead.rig.plug_steps import plug_steps
 from levelhead.verdicts.finding import Compared, Finding, Severity

@@ -8,8 +8,8 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.graph import Edge
-from levelhead.chain.loops import Round
+from levelhead.chain.carrying.loops import Round
+from levelhead.chain.graph.points import Edge
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.chain.lanes import Lane
+from levelhead.chain.wired.lanes import Lane
 from levelhead.gear.compile.mixes import mix_start
 from levelhead.verdicts.explain import Explained
 from levelhead.verdicts.finding import Compared, Finding, Severity

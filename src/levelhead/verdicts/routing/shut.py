@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from levelhead.chain.mixing import Strips
 from levelhead.chain.solution import Solution
+from levelhead.chain.wired.mixing import Strips
 from levelhead.gear.compile.mixes import mix_start
 from levelhead.gear.model import MixEntry
 from levelhead.gear.plan import BlockInstance

@@ -8,8 +8,8 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.carried import Injection
-from levelhead.chain.propagate import carry_probes
+from levelhead.chain.carrying.carried import Injection
+from levelhead.chain.carrying.propagate import carry_probes
 from levelhead.quantity.bands import BANDS
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigPort

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from levelhead.chain.lanes import lanes
+from levelhead.chain.wired.lanes import lanes
 from levelhead.circuit.direct.switches import CLOSED_OHM, between_ohm
 from levelhead.circuit.drawn.islands import cut
 from levelhead.circuit.placed.assembly import draw_piece

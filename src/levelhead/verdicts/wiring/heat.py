@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.playing import PROGRAMME
+from levelhead.chain.carrying.playing import PROGRAMME
 from levelhead.circuit.loads.loading import Output, columns_of
 from levelhead.quantity.formatting import format_si
 from levelhead.quantity.spectra import band_levels_db

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
-from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.chain.upstream import part_leading_to
+from levelhead.chain.wired.lanes import Lane, lanes
 from levelhead.errors import LevelheadError
 from levelhead.gear.plan import StagePlan
 from levelhead.quantity.formatting import format_level

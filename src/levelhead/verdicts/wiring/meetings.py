@@ -14,7 +14,7 @@ from typing import Final, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.carried import Carried
+from levelhead.chain.carrying.carried import Carried
 from levelhead.chain.solution import Solution
 from levelhead.quantity.bands import BANDS, edges_hz
 

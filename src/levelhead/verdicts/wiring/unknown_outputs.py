@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Final
 
-from levelhead.chain.copper import solve_copper
+from levelhead.chain.copper.of_rig import solve_copper
 from levelhead.circuit.loads.loading import columns_of, shorted_legs
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigLink, RigPort

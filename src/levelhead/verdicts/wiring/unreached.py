@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from levelhead.chain.lanes import Lane, lanes, lanes_of
+from levelhead.chain.wired.lanes import Lane, lanes, lanes_of
 from levelhead.gear.plan import Target
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigItem, RigPort

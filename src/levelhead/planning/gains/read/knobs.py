@@ -11,9 +11,9 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.chain.lanes import lanes
 from levelhead.chain.solution import Solution
-from levelhead.chain.wiring import NONE
+from levelhead.chain.wired.lanes import lanes
+from levelhead.chain.wired.wiring import NONE
 from levelhead.gear.scales import SCALES
 from levelhead.planning.gains.planned.plan import ControlKind
 from levelhead.planning.gains.read.switches import Switched

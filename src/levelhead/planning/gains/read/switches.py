@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.noise import a_weights, audio_width_hz, stage_noise_parts
+from levelhead.chain.noise.arising import a_weights, audio_width_hz, stage_noise_parts
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError

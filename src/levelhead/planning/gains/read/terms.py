@@ -15,9 +15,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.noise import a_weights, white_shares
+from levelhead.chain.noise.arising import a_weights, white_shares
 from levelhead.chain.solution import Solution
-from levelhead.chain.wiring import NONE
+from levelhead.chain.wired.wiring import NONE
 from levelhead.planning.gains.read.knobs import Knobs
 from levelhead.planning.gains.read.monomials import NOTHING, Exponents, Monomials
 from levelhead.planning.gains.read.switches import OwnNoise
@@ -220,7 +220,7 @@ def _noise_terms(terms: Terms, point: int) -> Iterator[tuple[int, float]]:
 
 
 def _thermal(thermal: Real, at: int) -> Real:
-    from levelhead.chain.noise import audio_width_hz
+    from levelhead.chain.noise.arising import audio_width_hz
 
     return thermal[at] * audio_width_hz() if at < len(thermal) else np.zeros(BANDS)
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from levelhead.chain.lanes import lanes
 from levelhead.chain.solution import Solution
+from levelhead.chain.wired.lanes import lanes
 from levelhead.planning.gains.read.measured import Measured, own_ceilings
 from levelhead.planning.gains.read.terms import Terms
 from levelhead.quantity.peaks import SINE_CREST_DB

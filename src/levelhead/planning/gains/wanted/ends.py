@@ -19,9 +19,9 @@ from typing import Final, Literal
 
 import numpy as np
 
-from levelhead.chain.crest_of_sums import crest_db
-from levelhead.chain.lanes import Lane, lanes
+from levelhead.chain.carrying.crest_of_sums import crest_db
 from levelhead.chain.solution import Solution
+from levelhead.chain.wired.lanes import Lane, lanes
 from levelhead.planning.gains.read.terms import SignalTerm, Terms
 from levelhead.planning.gains.wanted.areas import wanted_room_db
 from levelhead.quantity.formatting import format_level

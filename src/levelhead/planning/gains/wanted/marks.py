@@ -14,9 +14,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from levelhead.chain.lanes import Lane, lanes
 from levelhead.chain.meters import reading_level_db
 from levelhead.chain.solution import Solution
+from levelhead.chain.wired.lanes import Lane, lanes
 from levelhead.gear.plan import StagePlan
 from levelhead.planning.gains.read.terms import Terms
 from levelhead.quantity.peaks import SINE_CREST_DB

@@ -1,0 +1,1 @@
+"""A wiring as the controls stand: ``graph`` (its gains), ``shaping`` (what stages do besides)."""
