@@ -6,20 +6,22 @@ ends where a stage ends, and where a limiter does that nobody can move.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.graph.points import EdgeColumns
 from levelhead.chain.solution import Solution
-from levelhead.chain.wired.wiring import NONE
 from levelhead.gear.shaping import LimiterPlan
 from levelhead.quantity.bands import BANDS
 
 __all__ = ["LIMITS_FROM", "Most"]
 
 Real = NDArray[np.float64]
+Whole = NDArray[np.int64]
 
 LIMITS_FROM: Final = 10.0  # ratio: what has less is a compressor, common practice
 _MOST_ROUNDS: Final = 300  # more steps than a way has, and a loop of -0.1 dB within 0.3 dB
@@ -31,97 +33,103 @@ class Most:
     """Largest sine of each band at the points of a solution.
 
     ``trusts_limiters`` counts limiters that are not locked as well. Filters count as they stand,
-    and so do controls if nobody ``turns_up``. What was found is kept.
+    and so do controls if nobody ``turns_up``. All points are found when one is asked for.
     """
 
     solution: Solution
     trusts_limiters: bool
     turns_up: bool = True
-    _known: dict[int, Real] = field(default_factory=dict)
-    _sizes: dict[int, Real] = field(default_factory=dict)
-    _turns: dict[int, float] = field(default_factory=dict)
 
     def __repr__(self) -> str:
-        return f"Most({self.solution!r}, {len(self._known)} points found)"
+        return f"Most({self.solution!r})"
 
     def by_band(self, row: int) -> Real:
         """Rms of the largest sine of each band at a point, in its unit; ``inf`` without an end.
 
         It is the same whatever else was asked for before, also where ways come round.
         """
-        if row not in self._known:
-            if self.solution.graph.hears_a_loop[row]:
-                self._find_what_comes_round()
-            else:
-                self._known[row] = self._at(row)
-        return self._known[row]
+        found: Real = self._found[row]
+        return found
 
-    def _own(self, row: int) -> Real:
-        """What the stage and the limiter of a point let through, whatever comes."""
-        ceiling = float(self.solution.graph.wiring.columns.ceiling[row])
-        return np.full(BANDS, min(ceiling, self._threshold(row)))
-
-    def _at(self, row: int) -> Real:
-        """At a point to which no loop comes, by what comes there."""
-        own = self._own(row)
-        arriving = self.solution.graph.arriving_at(row)
-        if not len(arriving):
-            return own
-        sources = self.solution.graph.columns.source[arriving].tolist()
-        before = np.array([self.by_band(each) for each in sources])
-        most: Real = np.minimum(own, _brought(before, self._size(row)).sum(axis=0))
+    @cached_property
+    def _found(self) -> Real:
+        """At every point; (points, bands)."""
+        graph = self.solution.graph
+        most = np.repeat(self._own[:, None], BANDS, axis=1)
+        for arriving in self.solution.carried.levels.arriving:
+            onward = arriving[~graph.hears_a_loop[graph.columns.target[arriving]]]
+            if len(onward):
+                self._bring(onward, most)
+        if graph.order.closing:
+            self._find_what_comes_round(most)
         return most
 
-    def _find_what_comes_round(self) -> None:
+    def _bring(self, edges: Whole, most: Real) -> None:
+        """At the points to which some edges lead, by all that comes there."""
+        source, target = (each[edges] for each in (self._columns.source, self._columns.target))
+        rank = np.argsort(target, kind="stable")
+        first = np.flatnonzero(np.diff(target[rank], prepend=-1))
+        points = target[rank][first]
+        arriving = _brought(most[source[rank]], self._size[edges[rank]])
+        most[points] = np.minimum(most[points], np.add.reduceat(arriving, first, axis=0))
+
+    @property
+    def _columns(self) -> EdgeColumns:
+        return self.solution.graph.columns
+
+    @cached_property
+    def _own(self) -> Real:
+        """What the stage and the limiter of each point let through, whatever comes; (points,)."""
+        own = self.solution.graph.wiring.columns.ceiling.copy()
+        for row in self.solution.graph.shapes:
+            own[row] = min(own[row], self._threshold(row))
+        return own
+
+    def _find_what_comes_round(self, most: Real) -> None:
         """At all points to which loops come: from their own ends down, until nothing falls more.
 
         Each round is a bound by itself, so that rounds may end early where a loop nearly rings.
         """
-        graph = self.solution.graph
-        rows = np.flatnonzero(graph.hears_a_loop)
-        own = np.array([self._own(row) for row in rows.tolist()])
-        arriving = [graph.arriving_at(row) for row in rows.tolist()]
-        target = np.repeat(np.arange(len(rows)), [len(each) for each in arriving])
-        source = graph.columns.source[np.concatenate(arriving)]
-        size = np.concatenate([self._size(row) for row in rows.tolist()])
-        before = np.zeros((len(self.solution.nominal), BANDS))
-        for each in np.unique(source[~graph.hears_a_loop[source]]).tolist():
-            before[each] = self.by_band(each)
+        hears_a_loop = self.solution.graph.hears_a_loop
+        rows = np.flatnonzero(hears_a_loop)
+        edges = np.flatnonzero(hears_a_loop[self._columns.target])
+        source, size = self._columns.source[edges], self._size[edges]
+        target = np.searchsorted(rows, self._columns.target[edges])
         is_fed = np.isin(np.arange(len(rows)), target)
-        most = own
+        own = most[rows]
         for _ in range(_MOST_ROUNDS):
-            before[rows] = most
             brought = np.zeros_like(own)
-            np.add.at(brought, target, _brought(before[source], size))
+            np.add.at(brought, target, _brought(most[source], size))
             lower = np.where(is_fed[:, None], np.minimum(own, brought), own)
-            if np.allclose(lower, most, rtol=_SAME, atol=0.0):
+            if np.allclose(lower, most[rows], rtol=_SAME, atol=0.0):
                 break
-            most = lower
-        self._known.update(zip(rows.tolist(), most, strict=True))
+            most[rows] = lower
 
-    def _size(self, row: int) -> Real:
-        """What each way to a point lets through with its control up; one that is locked stays."""
-        if row not in self._sizes:
-            graph = self.solution.graph
-            arriving = graph.arriving_at(row)
-            size = np.abs(graph.columns.gain[arriving])
-            own = int(graph.wiring.columns.control[row])  # of a stage that a mix leads to
-            ways = graph.wiring.ways.control[graph.live[arriving]].tolist()
-            is_stage = graph.wiring.ways.is_stage[graph.live[arriving]].tolist()
-            for number, (control, is_own) in enumerate(zip(ways, is_stage, strict=True)):
-                for each in {own if is_own else control, own} if self.turns_up else ():
-                    size[number] *= self._turn(each)
-            self._sizes[row] = size
-        return self._sizes[row]
+    @cached_property
+    def _size(self) -> Real:
+        """What each edge lets through with its controls up; one that is locked stays.
 
-    def _turn(self, control: int) -> float:
-        """Factor from where a control stands to its end, by its number; none stays."""
-        if control not in self._turns:
-            self._turns[control] = 1.0 if control == NONE else self._room(control)
-        return self._turns[control]
+        Its own control counts, and that of the stage that it leads to. (edges, bands)
+        """
+        graph = self.solution.graph
+        size = np.abs(self._columns.gain[: len(graph.live)])
+        if not self.turns_up:
+            return size
+        ways, turns = graph.wiring.ways, self._turns
+        of_stage = graph.wiring.columns.control[self._columns.target]
+        of_way = np.where(ways.is_stage[graph.live], of_stage, ways.control[graph.live])
+        factor = turns[of_stage] * np.where(of_way == of_stage, 1.0, turns[of_way])
+        size *= factor[:, None]
+        return size
 
-    def _room(self, control: int) -> float:
-        rig, name = self.solution.rig, self.solution.graph.wiring.controls[control]
+    @cached_property
+    def _turns(self) -> Real:
+        """Factor from where each control stands to its end; the last one where there is none."""
+        controls = self.solution.graph.wiring.controls
+        return np.array([*(self._room(name) for name in controls), 1.0])
+
+    def _room(self, name: str) -> float:
+        rig = self.solution.rig
         plan = rig.controls[name]
         if plan.kind != "range" or name in rig.show.locks:
             return 1.0
@@ -129,8 +137,8 @@ class Most:
 
     def _threshold(self, row: int) -> float:
         """Where the limiter of a stage holds what passes; ``inf`` where none does for sure."""
-        shape = self.solution.graph.shapes.get(row)
-        if shape is None or shape.limiter is None or shape.limiter.ratio < LIMITS_FROM:
+        shape = self.solution.graph.shapes[row]
+        if shape.limiter is None or shape.limiter.ratio < LIMITS_FROM:
             return np.inf
         address = self.solution.graph.wiring.addresses[row]
         is_held = self.trusts_limiters or _is_held(self.solution, address)

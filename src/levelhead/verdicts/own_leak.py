@@ -19,8 +19,8 @@ def hears_only_itself(solution: Solution, address: str) -> bool:
     port = rig.ports.get(address)
     if port is None or not _plays_too(address, solution):
         return False
-    number = solution.number(address)
-    arriving = [each for each in solution.graph.edges if each.target == number]
+    edges, arriving_at = solution.graph.edges, solution.graph.arriving_at(solution.number(address))
+    arriving = [edges[each] for each in arriving_at.tolist()]
     strongest = max(arriving, key=lambda each: _brings(solution, each), default=None)
     if strongest is None or strongest.through is None:
         return False

@@ -50,15 +50,19 @@ def room_behind(solution: Solution, strip: Strip) -> Mapping[str, float]:
 
 def _ways_behind(solution: Solution, strip: Strip) -> Iterator[tuple[str, ...]]:
     """Ways of what comes to a strip from its meter on, as far as they lead out of its item."""
+    metered = frozenset(_meters_of(solution, strip))
     for way in solution.paths:
-        metered = next((n for n, each in enumerate(way) if _is_its_meter(solution, strip, each)), 0)
-        if metered and solution.point(way[-1]).item != strip.metered.item:
-            yield way[metered:]
+        if metered.isdisjoint(way):
+            continue
+        first = next(number for number, each in enumerate(way) if each in metered)
+        if first and solution.point(way[-1]).item != strip.metered.item:
+            yield way[first:]
 
 
-def _is_its_meter(solution: Solution, strip: Strip, address: str) -> bool:
-    is_metered = solution.point(address).meter is not None
-    return is_metered and _is_own(strip, address)
+def _meters_of(solution: Solution, strip: Strip) -> Iterator[str]:
+    """Stages of the strip that have a meter."""
+    own = (each for each in solution.graph.index if _is_own(strip, each))
+    return (each for each in own if solution.point(each).meter is not None)
 
 
 def _is_own(strip: Strip, address: str) -> bool:
