@@ -8,6 +8,7 @@ from typing import Final
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.reach import speaks
 from levelhead.verdicts.routing.shut import shut_crossings
 
 __all__ = ["shuts_out"]
@@ -31,6 +32,19 @@ def shuts_out(before: Trial, after: Trial, finding: Finding, edits: Iterable[Edi
         return False
     solution = after.solution
     return any(
-        solution.nominal[each.source] > 0 and not moved.isdisjoint(each.opened_by)
+        solution.nominal[each.source] > 0
+        and not moved.isdisjoint(each.opened_by)
+        and _leads_anywhere(after, each.target)
         for each in shut_crossings(solution)
     )
+
+
+def _leads_anywhere(trial: Trial, target: int) -> bool:
+    """Whether a sum comes out where a plug is, or in the air."""
+    rig, points = trial.solution.rig, trial.solution.graph.points
+    for number in trial.reading.reach.onward([target]):
+        address = points[number].address
+        port = rig.ports.get(address) or rig.ports.get(address.rpartition(".")[0])
+        if speaks(points[number]) or (port is not None and rig.plugged(port.address)):
+            return True
+    return False

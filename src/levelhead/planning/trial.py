@@ -79,12 +79,16 @@ class Trial:
         """How bad each finding is, by its key."""
         return {each.key: each.severity.rank for each in self.judgement.findings}
 
-    def still(self, finding: Finding) -> bool:
-        """Whether what was found before the edits is there still: one rule tells."""
+    def still(self, finding: Finding, over: Severity = Severity.FINE) -> bool:
+        """Whether what was found before the edits is worse than ``over`` still: one rule tells."""
+        return any(each.severity.rank > over.rank for each in self.left_of(finding))
+
+    def left_of(self, finding: Finding) -> tuple[Finding, ...]:
+        """What the rule of a finding says of its place after the edits, fine or not."""
         before = self.before
         rule = None if before is None else before.judgement.rules.get(finding.code)
         found = self.judgement.findings if rule is None else self.found.at(rule, finding.where)
-        return any(each.key == finding.key and each.severity is not Severity.FINE for each in found)
+        return tuple(each for each in found if each.key == finding.key)
 
     def has_tried(self, edits: Sequence[Edit]) -> bool:
         """Whether these edits were tried, and the trial is kept."""

@@ -123,9 +123,10 @@ def replugs(trial: Trial, finding: Finding) -> Iterator[Candidate]:
 def _can_drive(giving: RigPort, taking: RigPort) -> bool:
     """What wants power is not fed from a line that is handed on, nor a line from a power output."""
     load_ohm = taking.plan.figure("impedance")
-    if load_ohm is None or giving.plan.role == "out":
+    is_line = taking.plan.is_load and load_ohm is None  # a transformer on a line of 100 V
+    if giving.plan.role == "out" or (load_ohm is None and not is_line):
         return True
-    wants_power = load_ohm < LEAST_LINE_LOAD_OHM
+    wants_power = load_ohm is None or load_ohm < LEAST_LINE_LOAD_OHM
     return wants_power if giving.plan.role == "loudspeaker" else not wants_power
 
 

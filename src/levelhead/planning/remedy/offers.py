@@ -19,17 +19,10 @@ from levelhead.planning.moves.candidate import Candidate
 from levelhead.planning.remedy.alike import Part, Parts, renamed
 from levelhead.planning.remedy.earths import keeps_every_earth
 from levelhead.planning.remedy.outcome import helps, verdict_after
-from levelhead.planning.remedy.remedies import (
-    Helped,
-    Search,
-    Settle,
-    as_set,
-    proposed,
-    remedies_for,
-    searched,
-    words_of,
-)
+from levelhead.planning.remedy.proposed import proposed
+from levelhead.planning.remedy.remedies import Search, remedies_for, searched, words_of
 from levelhead.planning.remedy.together import turned_together
+from levelhead.planning.remedy.tried import Helped, Settle, as_set
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit
 from levelhead.verdicts.finding import Finding, Remedy

@@ -31,12 +31,19 @@ _AS_GOOD_DB: Final = 0.5  # of a margin: rounding of knobs
 _OF_LEVELS: Final = "enough"
 
 
-def helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> bool:
+def helps(
+    before: Trial,
+    after: Trial,
+    finding: Finding,
+    move: Candidate,
+    over: Severity = Severity.FINE,
+) -> bool:
     """The finding is gone, nothing as bad is new, and nobody who was heard has fallen silent.
 
-    Elsewhere than where the move has a hand, nothing at all is worse.
+    Elsewhere than where the move has a hand, nothing at all is worse. With ``over`` it need not be
+    gone, only no worse than that.
     """
-    if after.still(finding):
+    if after.still(finding, over):
         return False
     if not (heard(before) <= heard(after, like=before) and _sounding(before) <= _sounding(after)):
         return False
@@ -49,7 +56,7 @@ def helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> boo
     limit = min(finding.severity.rank, Severity.FAILS.rank)
     if revived(before, after, finding):
         return not any(is_of_the_supply(each) for each in new_findings(before, after))
-    if after.found.worse_than(before.ranks, limit):
+    if after.found.worse_than(before.ranks, limit) or _moves_along(after, finding, move):
         return False
     hands = hands_of(before.show, finding, move.edits)
     if not all(
@@ -57,6 +64,19 @@ def helps(before: Trial, after: Trial, finding: Finding, move: Candidate) -> boo
     ):
         return False
     return not _fails_farther(before, after, finding)
+
+
+def _moves_along(after: Trial, finding: Finding, move: Candidate) -> bool:
+    """Whether the same trouble waits, no less bad, where a move puts a plug: the other side."""
+    sockets = {
+        end for edit in move.edits if isinstance(edit, Plug) for end in edit.link.ends.values()
+    } - {finding.where, *finding.ports}
+    return any(
+        each.code == finding.code
+        and each.where in sockets
+        and each.severity.rank >= finding.severity.rank
+        for each in after.judgement.worse_than_fine()
+    )
 
 
 def _fails_farther(before: Trial, after: Trial, finding: Finding) -> bool:

@@ -14,6 +14,7 @@ from levelhead.chain.upstream import part_leading_to
 from levelhead.errors import LevelheadError
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit, Set
+from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.places import ByPlace
 from levelhead.verdicts.reading import Reading
@@ -33,6 +34,8 @@ def surely_stays(
 
     False where it is gone or less than ``at_least``, or where only the whole show can tell.
     """
+    if finding.code == TOO_LOW and at_least is not Severity.CARE:
+        return False  # masters, which are no part of it, may make up for what is missing
     rule = trial.judgement.rules.get(finding.code)
     if rule is check_plugs_fit:  # connectors tell, and nothing has to be solved
         edited = trial.edited(edits)

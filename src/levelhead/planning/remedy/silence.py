@@ -32,5 +32,6 @@ def may_silence(finding: Finding, edits: Iterable[Edit]) -> bool:
 
 def silence_words(show: Show, silent: Iterable[str]) -> str:
     """Who plays no longer, by their labels."""
-    names = " and ".join(show.items[each].called for each in sorted(silent))
-    return f"{names} stays silent" if names else ""
+    names = [show.items[each].called for each in sorted(silent)]
+    verb = "stays" if len(names) == 1 else "stay"
+    return f"{' and '.join(names)} {verb} silent" if names else ""

@@ -13,7 +13,8 @@ from typing import Final, NamedTuple
 
 from levelhead.planning.moves.candidate import COST_OF_TURN, Candidate
 from levelhead.planning.remedy.outcome import helps, new_findings
-from levelhead.planning.remedy.remedies import Helped, proposed
+from levelhead.planning.remedy.proposed import proposed
+from levelhead.planning.remedy.tried import Helped
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Set
 from levelhead.verdicts.finding import Finding

@@ -1,0 +1,163 @@
+"""A move tried on a copy of the show, and with it the step that has to go with it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from itertools import chain, islice
+from typing import Final
+
+from levelhead.planning.moves.candidate import COST_OF_SOCKET, COST_OF_STOCK, Candidate
+from levelhead.planning.moves.controls import switches, turns
+from levelhead.planning.remedy.earths import keeps_every_earth
+from levelhead.planning.remedy.outcome import (
+    heard,
+    helps,
+    is_of_the_supply,
+    new_findings,
+    revived,
+    verdict_after,
+)
+from levelhead.planning.remedy.proposed import moves_for
+from levelhead.planning.remedy.screening import surely_stays
+from levelhead.planning.settle import settled
+from levelhead.planning.trial import Trial
+from levelhead.show.edits import Plug, Retype, Set
+from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.phantom.arrives import PHANTOM
+from levelhead.verdicts.severity import Severity
+
+__all__ = ["Helped", "Settle", "as_set", "tried"]
+
+Settle = Callable[[Trial], Trial]
+Helped = tuple[Candidate, Trial]  # a move, and the copy in which it helps
+_WIRING: Final = "wiring"
+_MOST_OTHERS: Final = 12  # moves tried for somebody whom the supply would hurt
+
+
+def as_set(trial: Trial) -> Trial:
+    """Every control stays where it stands."""
+    return trial
+
+
+def tried(trial: Trial, candidate: Candidate, finding: Finding, settle: Settle) -> Helped | None:
+    """A candidate that helps; where a moved plug brings trouble, with one more step."""
+    is_untried = settle is as_set and not trial.has_tried(candidate.edits)
+    if is_untried and surely_stays(trial, candidate.edits, finding):
+        return None
+    moved = trial.after(candidate.edits)
+    if moved is None or not keeps_every_earth(trial.solution.rig, moved.solution.rig):
+        return None
+    after = settle(moved)
+    if helps(trial, after, finding, candidate):
+        return _switched_along(trial, after, finding, candidate, settle) or (candidate, after)
+    if revived(trial, after, finding):
+        return _with_others_first(trial, after, finding, candidate)
+    if candidate.cost < COST_OF_SOCKET or not _is_kept(trial, after):
+        return None
+    is_box = candidate.cost >= COST_OF_STOCK
+    for step in _next_steps(trial, after, finding):
+        if settle is as_set and not is_box and _leaves_trouble(trial, after, step, finding):
+            continue
+        mended = after.after(step.edits)
+        if mended is None:
+            continue
+        both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
+        ways = _with_gains(settle(mended), both, is_box=is_box)
+        held = [each for each in ways if helps(trial, each[1], finding, each[0])]
+        if held:
+            return min(held, key=lambda each: verdict_after(trial, each[1], finding, both).rank)
+    return None
+
+
+def _switched_along(
+    trial: Trial, after: Trial, finding: Finding, move: Candidate, settle: Settle
+) -> Helped | None:
+    """A moved plug with the switch that belongs to it: a half of a bridge, back in stereo."""
+    if move.cost < COST_OF_SOCKET:
+        return None
+    wrong = [each for each in new_findings(trial, after) if each.family == _WIRING]
+    for step in (step for each in wrong for step in switches(after, each)):
+        switched = after.after(step.edits)
+        both = Candidate((*move.edits, *step.edits), move.cost + step.cost)
+        if switched is None:
+            continue
+        placed = settle(switched)
+        left = {each.key for each in new_findings(trial, placed)}
+        if left.isdisjoint(each.key for each in wrong) and helps(trial, placed, finding, both):
+            return both, placed
+    return None
+
+
+def _is_kept(before: Trial, after: Trial) -> bool:
+    """Whether all that was heard still is, or is behind a new box that has no supply yet."""
+    new = after.solution.rig.items.keys() - before.solution.rig.items.keys()
+    return bool(after.solution.dead & new) or heard(before) <= heard(after, like=before)
+
+
+def _with_others_first(
+    trial: Trial, after: Trial, finding: Finding, move: Candidate
+) -> Helped | None:
+    """A supply that would hurt somebody else: what is moved out of its way before it is on."""
+    hurt = next((each for each in new_findings(trial, after) if is_of_the_supply(each)), None)
+    if hurt is None:
+        return None
+    plugs = (
+        each for each in moves_for(after, hurt) if any(isinstance(one, Plug) for one in each.edits)
+    )
+    for step in islice(plugs, _MOST_OTHERS):
+        first = after.after(step.edits)
+        both = Candidate((*step.edits, *move.edits), move.cost + step.cost)
+        if first is not None and helps(trial, first, finding, both):
+            return both, first
+    return None
+
+
+def _with_gains(trial: Trial, done: Candidate, *, is_box: bool) -> Iterator[Helped]:
+    """A trial as it is; behind a box that came in, also with the gain there at its place."""
+    yield done, trial
+    if is_box:
+        placed = settled(trial, trial.show.locks | _controls_elsewhere(trial, done))
+        before = trial.show.settings
+        more = tuple(
+            Set(address, value)
+            for address, value in placed.show.settings.items()
+            if before.get(address) != value
+        )
+        yield replace(done, edits=(*done.edits, *more)), placed
+
+
+def _controls_elsewhere(trial: Trial, move: Candidate) -> frozenset[str]:
+    """Controls outside the strips into which a move plugs something, or another box."""
+    rig = trial.solution.rig
+    links = [edit.link for edit in move.edits if isinstance(edit, Plug)]
+    boxes = {edit.item for edit in move.edits if isinstance(edit, Retype)}
+    links += [link for link in trial.show.links if boxes & link.items]
+    ports = [rig.ports[end] for link in links for end in link.ends.values() if end in rig.ports]
+    strips = tuple(f"{port.strip}." for port in ports)
+    return frozenset(address for address in rig.controls if not address.startswith(strips))
+
+
+def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Turns and switches against the trouble that a move brought, if it did away with its own."""
+    if after.still(finding):
+        return
+    steps = (
+        step
+        for trouble in new_findings(before, after)
+        for step in chain(turns(after, trouble), switches(after, trouble))
+    )
+    yield from {step.edits: step for step in steps}.values()  # each once, whatever asks for it
+
+
+def _leaves_trouble(before: Trial, after: Trial, step: Candidate, finding: Finding) -> bool:
+    """Whether trouble that a move brought, too bad to be offered, surely stays after a step."""
+    limit = min((finding.severity, Severity.FAILS), key=lambda each: each.rank)
+    if after.has_tried(step.edits):
+        return False
+    may_revive = finding.family == PHANTOM  # of what lives then only the supply's doings count
+    return any(
+        each.severity.rank >= limit.rank and surely_stays(after, step.edits, each, limit)
+        for each in new_findings(before, after)
+        if is_of_the_supply(each) or not may_revive
+    )
