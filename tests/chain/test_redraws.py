@@ -180,16 +180,11 @@ class Compared(NamedTuple):
 
 
 def with_sure_performers(rig: Rig) -> Rig:
-    """Performers move both sides alike; without them the gear's own spread is seen sharper.
-
-    Nor do thresholds of limiters move: no draw holds them, rules count them as doubts of their own.
-    """
+    """Performers move both sides alike; without them the gear's own spread is seen sharper."""
     return refigured(
         rig,
         lambda place, each: (
-            each.at(each.value)
-            if any(name in place.name for name in (*PERFORMED, "threshold"))
-            else each
+            each.at(each.value) if any(name in place.name for name in PERFORMED) else each
         ),
     )
 

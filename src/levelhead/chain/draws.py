@@ -1,8 +1,11 @@
 """Levels drawn at random: every doubtful figure moved within its spread, many times at once.
 
-Levels and stage gains are drawn exactly; figures of circuits enter with the first-order sensitivity
-of their island. Items of one type share part of what is not known of the type: the same figure of
-the gear book moves them together.
+Levels, stage gains and thresholds of limiters are drawn exactly; figures of circuits enter with the
+first-order sensitivity of their island. Items of one type share part of what is not known of the
+type: the same figure of the gear book moves them together.
+
+Peaks are drawn as levels are, from sources whose peak-to-rms moves as well, through limiters that
+hold peaks.
 """
 
 from __future__ import annotations
@@ -17,6 +20,7 @@ from numpy.typing import NDArray
 
 from levelhead.chain.carrying.turned_down import points_by_step
 from levelhead.chain.edge_draws import SHARED_BY_TYPE, Bent, EdgeDraws, spread_db
+from levelhead.chain.graph.points import Component
 from levelhead.chain.numbers import Numbers
 from levelhead.chain.solution import Solution
 
@@ -39,8 +43,9 @@ def draw_levels_db(
     draws: int,
     rng: np.random.Generator,
     bent: Mapping[int, NDArray[np.float64]] | None = None,
+    of_peaks: bool = False,
 ) -> NDArray[np.float64]:
-    """Nominal levels at some points, drawn.
+    """Nominal levels (or peaks) at some points, drawn.
 
     Parameters
     ----------
@@ -64,9 +69,10 @@ def draw_levels_db(
     """
     points = [solution.number(address) for address in addresses]
     walk, changes = _Walk.of(solution, points), bent or {}
+    counts = (min(_AT_ONCE, draws - start) for start in range(0, draws, _AT_ONCE))
     parts = [
-        walk.levels_db(EdgeDraws(solution, Numbers(_seed(rng), count), changes.get))
-        for count in (min(_AT_ONCE, draws - start) for start in range(0, draws, _AT_ONCE))
+        walk.levels_db(EdgeDraws(solution, Numbers(_seed(rng), n), changes.get), of_peaks=of_peaks)
+        for n in counts
     ]
     return np.concatenate(parts) if parts else np.zeros((0, len(points)))
 
@@ -84,13 +90,14 @@ class LevelDraws:
     def __init__(self, solution: Solution, numbers: Numbers, bent: Bent) -> None:
         self._solution = solution
         self._edges = EdgeDraws(solution, numbers, bent)
-        self._known: dict[int, NDArray[np.float64]] = {}
+        self._known: dict[tuple[int, bool], NDArray[np.float64]] = {}
 
-    def moves_db(self, point: int) -> NDArray[np.float64]:
-        """Level at a point that carries a signal, less that of the solution; (draws,). [dB]"""
-        if point not in self._known:
-            self._known[point] = _Walk.of(self._solution, [point]).levels_db(self._edges)[:, 0]
-        return self._known[point]
+    def moves_db(self, point: int, *, of_peaks: bool = False) -> NDArray[np.float64]:
+        """Level (or peak) at a point with a signal, less that of the solution; (draws,). [dB]"""
+        if (point, of_peaks) not in self._known:
+            walk = _Walk.of(self._solution, [point])
+            self._known[point, of_peaks] = walk.levels_db(self._edges, of_peaks=of_peaks)[:, 0]
+        return self._known[point, of_peaks]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -131,27 +138,30 @@ class _Step:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Held:
-    """Rows behind a limiter that takes something, with the power of each before it."""
+    """Rows behind a limiter that takes something or soon would, with the power of each."""
 
     solution: Solution
     point: int
     rows: Whole
     power: NDArray[np.float64]
 
-    def hold(self, moved_db: Real32) -> None:
-        """Let through of the moves of these rows what the limiter lets through."""
+    def hold(self, moved_db: Real32, threshold_db: Real32, *, of_peaks: bool) -> None:
+        """Let through of the moves of these rows what the limiter lets through.
+
+        Where its threshold moves with what it meets, so does what it lets through.
+        """
         before_db = _level_db(moved_db[self.rows], self.power)
-        after_db = self.solution.limiter_moves_db(self.point, before_db, of_peaks=False)
-        moved_db[self.rows] += (after_db - before_db).astype(np.float32)
+        over_db = before_db - threshold_db
+        after_db = self.solution.limiter_moves_db(self.point, over_db, of_peaks=of_peaks)
+        moved_db[self.rows] += (after_db - over_db).astype(np.float32)
 
 
 def _limiting(solution: Solution) -> dict[int, list[_Held]]:
-    """Limiters that take something, by the number of the step that reaches their point."""
+    """Limiters that may take something, by the number of the step that reaches their point."""
     carried, layout = solution.carried, solution.carried.layout
-    if carried.turned_down is None:
-        return {}
     found: dict[int, list[_Held]] = {}
-    for step, points in points_by_step(carried.turned_down.limited, layout).items():
+    near = [point for point in solution.graph.shapes if solution.limiter_at(point) is not None]
+    for step, points in points_by_step(near, layout).items():
         for point in points:
             at = (layout.point == point) & (layout.component < layout.first_noise)
             pairs = np.flatnonzero(at)
@@ -165,7 +175,7 @@ class _Walk:
     """Rows of a solution (as its layout has them), with the share that each edge brings to each."""
 
     steps: tuple[_Step, ...]
-    entering: tuple[tuple[int, str, float], ...]  # row, performance, spread of its level
+    entering: tuple[tuple[int, Component], ...]  # by its row
     rows_of: tuple[Whole, ...]  # of each point asked for
     power_of: tuple[NDArray[np.float64], ...]
     rows: int
@@ -191,15 +201,18 @@ class _Walk:
             limiting=limiting,
         )
 
-    def levels_db(self, drawn: EdgeDraws) -> NDArray[np.float64]:
-        """Levels at the points, against the solution's; (draws, points). [dB]"""
+    def levels_db(self, drawn: EdgeDraws, *, of_peaks: bool = False) -> NDArray[np.float64]:
+        """Levels (or peaks) at the points, against the solution's; (draws, points). [dB]"""
         moved_db = np.zeros((self.rows, drawn.draws), dtype=np.float32)
-        for row, origin, spread in self.entering:
-            moved_db[row] = drawn.performed(origin) * np.float32(spread)
+        for row, signal in self.entering:
+            moved_db[row] = drawn.performed(signal.origin) * np.float32(spread_db(signal.level))
+            if of_peaks:
+                spread = np.float32(spread_db(signal.peak_to_rms_db))
+                moved_db[row] += drawn.peaky(signal.origin) * spread
         for number, step in enumerate(self.steps):
             self._carry(step, drawn.moved_db(step.edge), moved_db)
             for held in self.limiting.get(number, ()):
-                held.hold(moved_db)
+                held.hold(moved_db, drawn.threshold_db(held.point), of_peaks=of_peaks)
         at = zip(self.rows_of, self.power_of, strict=True)
         return np.stack([_level_db(moved_db[rows], power) for rows, power in at], axis=1)
 
@@ -222,11 +235,10 @@ def _level_db(moved_db: Real32, power: NDArray[np.float64]) -> NDArray[np.float6
     return level
 
 
-def _entering(solution: Solution) -> Iterator[tuple[int, str, float]]:
-    """Rows where a component enters, with its performance and how far its level spreads."""
+def _entering(solution: Solution) -> Iterator[tuple[int, Component]]:
+    """Rows where components enter."""
     for row, entry in enumerate(solution.graph.entries):
-        component = solution.graph.components[entry.component]
-        yield row, component.origin, spread_db(component.level)
+        yield row, solution.graph.components[entry.component]
 
 
 def _steps(

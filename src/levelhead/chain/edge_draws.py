@@ -75,6 +75,24 @@ class EdgeDraws:
         """How one performance differs, in standard deviations; (draws,)."""
         return self._numbers.normal("performed", origin)
 
+    def peaky(self, origin: str) -> Real32:
+        """How the peak-to-rms of one performance differs, in standard deviations; (draws,)."""
+        return self._numbers.normal("peak to rms", origin)
+
+    def threshold_db(self, point: int) -> Real32:
+        """What the threshold of a limiter moves by, by the number of its point; (draws,). [dB]"""
+        graph = self._solution.graph
+        address, figure = graph.wiring.addresses[point], graph.shapes[point].threshold
+        spread = 0.0 if figure is None else spread_db(figure)
+        if figure is None or not spread:
+            return np.zeros(self.draws, dtype=np.float32)
+        name = ("threshold", *_content(figure))
+        shared = np.float32(spread * math.sqrt(SHARED_BY_TYPE))
+        own = np.float32(spread * math.sqrt(1 - SHARED_BY_TYPE))
+        return shared * self._numbers.normal("type", *self._kind(address), *name) + (
+            own * self._numbers.normal("own", address, *name)
+        )
+
     def moved_db(self, edges: Whole) -> Real32:
         """What every edge moves by, those of ``edges`` at least; (edges + 1, draws). [dB]"""
         for number in np.unique(edges[~self._is_drawn[edges]]).tolist():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -20,7 +21,7 @@ from levelhead.chain.graph.points import UNITS, Edge, Point
 from levelhead.chain.levels import PointLevels, decibels, levels_of
 from levelhead.chain.limits.ceilings import CROSSTALK
 from levelhead.chain.limits.cores import CoreCeiling
-from levelhead.chain.stages.limiting import Limited, moved_db
+from levelhead.chain.stages.limiting import Limited, Limiter, moved_db
 from levelhead.chain.ways import Strongest, signal_ways
 from levelhead.circuit.direct.at_port import PortDirect
 from levelhead.circuit.direct.phantom import PhantomArrival
@@ -30,6 +31,7 @@ from levelhead.circuit.placed.assembly import Island
 from levelhead.circuit.solving.solved import Solved
 from levelhead.errors import SolveError
 from levelhead.quantity.bands import BANDS
+from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.model import Rig
 
 __all__ = ["CREST_OF_MANY_DB", "PointLevels", "Solution", "decibels"]
@@ -37,6 +39,7 @@ __all__ = ["CREST_OF_MANY_DB", "PointLevels", "Solution", "decibels"]
 Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 
+_MAY_REACH_DB: Final = 15.0  # three spreads of a singer's level: nearer peaks may reach a limiter
 _LEAK: Final = 1e-4  # 80 dB down on copper alone: a shared sleeve; no pad takes as much
 
 
@@ -226,19 +229,34 @@ class Solution:
         turned_down = self.carried.turned_down
         return None if turned_down is None else turned_down.limited.get(number)
 
+    def limiter_at(self, number: int) -> Limiter | None:
+        """The limiter of a stage, by the number of its point, if it takes something or soon would.
+
+        It soon would where a passage as much louder than usual as anybody expects reaches it.
+        """
+        shape = self.graph.shapes.get(number)
+        if shape is None or shape.limiter is None or not self.nominal[number] > 0:
+            return None
+        rms, crest_db = self._before_limiter(number)
+        over_db = 20 * math.log10(rms / shape.limiter.threshold) + crest_db - SINE_CREST_DB
+        return shape.limiter if over_db > -_MAY_REACH_DB else None
+
+    def _before_limiter(self, number: int) -> tuple[float, float]:
+        """Rms and peak-to-rms that a limiter meets; one that rests leaves them as they are."""
+        turned_down = self.carried.turned_down
+        known = None if turned_down is None else turned_down.before.get(number)
+        return known or (float(self.nominal[number]), float(self.crest_db[number]))
+
     def limiter_moves_db(self, number: int, by_db: ArrayLike, *, of_peaks: bool) -> Real:
         """How a level (or a peak) behind a stage moves when the one before it moves. [dB]
 
-        By as much, unless the limiter of the stage takes something.
+        By as much, unless the stage has a limiter that takes something then.
         """
-        shape = self.graph.shapes.get(number)
-        turned_down = self.carried.turned_down
-        if shape is None or shape.limiter is None or turned_down is None:
+        limiter = self.limiter_at(number)
+        if limiter is None:
             return np.asarray(by_db, dtype=np.float64)
-        if number not in turned_down.before:
-            return np.asarray(by_db, dtype=np.float64)
-        rms, crest_db = turned_down.before[number]
-        return moved_db(shape.limiter, by_db, nominal=rms, crest_db=crest_db, of_peaks=of_peaks)
+        rms, crest_db = self._before_limiter(number)
+        return moved_db(limiter, by_db, nominal=rms, crest_db=crest_db, of_peaks=of_peaks)
 
     @cached_property
     def arriving_power(self) -> Real:

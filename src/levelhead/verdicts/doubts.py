@@ -29,6 +29,7 @@ __all__ = [
     "Way",
     "controls_with_room",
     "doubts_of_level",
+    "doubts_of_limiter",
     "level_doubt",
     "share_of_origin",
     "strongest_way",
@@ -96,25 +97,40 @@ def doubts_of_level(
     way = strongest_way(solution, point)
     arriving = solution.arriving_power
     share = 1.0
+    filters: dict[float, int] = {}  # the first on the way of those with one slope
     for edge in reversed(way.edges):
         before = slope * _slope_of_limiter(solution, edge.target, peak=peak)
-        yield from _doubts_of_threshold(solution, edge.target, (slope - before) * share)
+        for doubt in _doubts_of_threshold(solution, edge.target, (slope - before) * share):
+            yield replace(doubt, is_drawn=True)
         slope = before
+        if peak and _is_filtering(solution, edge.target):
+            filters[slope] = edge.target
         share *= solution.arriving_rms(edge) ** 2 / float(arriving[edge.target])
         for doubt in _doubts_of_edge(solution, edge, way.power, slope * share):
             yield replace(doubt, is_drawn=True)
         if edge.control in solution.rig.unknowns and _is_range(solution, edge.control):
             yield _doubt_of_control(solution, edge.control, slope * share)
-    if peak:
-        yield from _doubt_of_filters(solution, way, slope)
+    if filters:
+        most = max(filters, key=abs)
+        yield _doubt_of_filter(solution, filters[most], most)
     if way.source is not None:
         heard = share_of_origin(solution, way.source, point)
         yield from _doubts_of_source(way.source, slope * heard, slope, peak=peak)
 
 
+def doubts_of_limiter(solution: Solution, point: int) -> Iterator[Doubt]:
+    """Doubts of how far peaks may still rise before the limiter of a stage takes too much."""
+    edge = solution.strongest_edges.get(point)
+    yield from _doubts_of_threshold(solution, point, +1.0)
+    if edge is not None:
+        power = strongest_way(solution, point).power
+        yield from _doubts_of_edge(solution, edge, power, -1.0)
+        yield from doubts_of_level(solution, edge.source, slope=-1.0, peak=True)
+
+
 def _slope_of_limiter(solution: Solution, point: int, *, peak: bool) -> float:
     """DB behind a stage for each dB before it: less than one where a limiter takes something."""
-    if solution.limited_at(point) is None:
+    if solution.limiter_at(point) is None:
         return 1.0
     down, up = solution.limiter_moves_db(point, [-_STEP_DB, _STEP_DB], of_peaks=peak)
     return float(up - down) / (2 * _STEP_DB)
@@ -128,14 +144,18 @@ def _doubts_of_threshold(solution: Solution, point: int, slope: float) -> Iterat
         yield Doubt(words, "fact", shape.threshold, slope, is_level=True)
 
 
-def _doubt_of_filters(solution: Solution, way: Way, slope: float) -> Iterator[Doubt]:
-    """Filters turn phases and take bands away, and peaks may come out higher or lower."""
-    for edge in way.edges:
-        shape = solution.graph.shapes.get(edge.target)
-        if shape is not None and shape.is_filtering:
-            words = f"peak to rms behind {place_words(solution.graph.points[edge.target].label)}"
-            yield Doubt(words, "chance", CREST_BEHIND_FILTERS, slope)
-            return
+def _is_filtering(solution: Solution, point: int) -> bool:
+    shape = solution.graph.shapes.get(point)
+    return shape is not None and shape.is_filtering
+
+
+def _doubt_of_filter(solution: Solution, point: int, slope: float) -> Doubt:
+    """Filters turn phases and take bands away, and peaks may come out higher or lower.
+
+    Told once for a way, of its first filter of those with the fewest limiters behind them.
+    """
+    words = f"peak to rms behind {place_words(solution.graph.points[point].label)}"
+    return Doubt(words, "chance", CREST_BEHIND_FILTERS, slope)
 
 
 def level_doubt(level: Figure, within: Figure | None) -> tuple[Figure, Figure | None]:
@@ -204,7 +224,8 @@ def _doubts_of_source(
         tonight = f"{who} on the night"
         yield Doubt(tonight, "chance", evening, slope, of=who, is_drawn=True, is_departure=True)
     if peak:
-        yield Doubt(f"peak to rms of {who}", "chance", source.peak_to_rms_db, peak_slope, of=who)
+        words, crest = f"peak to rms of {who}", source.peak_to_rms_db
+        yield Doubt(words, "chance", crest, peak_slope, of=who, is_drawn=True)
 
 
 def _doubts_of_island(

@@ -94,11 +94,16 @@ class Reading:
         """Draws of levels where doubts do not tell them."""
         return LevelSpreads(self.solution, self.islands)
 
-    def moves(self, point: int, *, slope: float) -> Callable[[], NDArray[np.float64] | None]:
-        """Draws of a margin that moves ``slope`` dB for each dB of the level at a point."""
+    def moves(
+        self, point: int, *, slope: float, peak: bool = False
+    ) -> Callable[[], NDArray[np.float64] | None]:
+        """Draws of a margin that moves ``slope`` dB for each dB of the level (or peak) at a point.
+
+        They hold all doubts of ``doubts_of_level`` that are marked as drawn.
+        """
 
         def drawn() -> NDArray[np.float64] | None:
-            moves_db = self.spreads.moves_db(point)
+            moves_db = self.spreads.moves_db(point, of_peaks=peak)
             return None if moves_db is None else slope * moves_db
 
         return drawn

@@ -1,8 +1,8 @@
 """How far the level at a point may lie from its usual one, where slopes do not tell.
 
 On a single way whose islands follow their slopes, doubts add as squares and nothing is drawn. Where
-several ways meet, a limiter works or an island bends, the level is drawn: sums and limiters
-exactly, such islands solved again.
+several ways meet, a limiter works or is near, or an island bends, the level is drawn: sums and
+limiters exactly, such islands solved again.
 """
 
 from __future__ import annotations
@@ -33,17 +33,22 @@ class LevelSpreads:
         self._bends = Bends(solution, known)
         self._numbers = known.numbers
 
-    def moves_db(self, point: int) -> NDArray[np.float64] | None:
-        """Level at a point less its usual one, (draws,); ``None`` where the doubts tell it. [dB]"""
+    def moves_db(self, point: int, *, of_peaks: bool = False) -> NDArray[np.float64] | None:
+        """Level (or peak) at a point less its usual one; ``None`` where the doubts tell it. [dB]
+
+        As many as are drawn, (draws,).
+        """
         edges = strongest_way(self.solution, point).edges
         is_plain = all(
             self._is_alone(edge)
-            and self.solution.limited_at(edge.target) is None
+            and self.solution.limiter_at(edge.target) is None
             and self._bends.moved_db(edge) is None
             for edge in edges
         )
         carries = bool(self.solution.nominal[point] > 0)
-        return self._draws.moves_db(point) if carries and not is_plain else None
+        if is_plain or not carries:
+            return None
+        return self._draws.moves_db(point, of_peaks=of_peaks)
 
     def _is_alone(self, edge: Edge) -> bool:
         """Whether nothing else that counts arrives where an edge ends."""

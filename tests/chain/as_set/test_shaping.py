@@ -11,6 +11,7 @@ import pytest
 from numpy.typing import NDArray
 
 from levelhead.chain.draws import draw_levels_db
+from levelhead.chain.redraws import drawn_rig
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.chain.stages.responses import Filter, band_response
@@ -252,6 +253,35 @@ def test_drawn_levels_are_held_by_a_limiter() -> None:
     before, after = drawn.std(axis=0)
     assert before == pytest.approx(2.0, abs=0.1)
     assert after < 0.5
+
+
+@pytest.mark.parametrize("threshold_dbu", [-2.0, 9.0, 16.0])
+def test_levels_and_peaks_at_a_limiter_are_drawn_as_solving_again_has_them(
+    threshold_dbu: float,
+) -> None:
+    """Works, is just reached, rests: 400 rigs with figures drawn, solved, against draws."""
+    loud = entries()["tone"]
+    generator = loud["path"]["from"][0]["generator"]
+    generator["level"] = {"value": "+4 dBu", "range": ["-6 dBu", "+14 dBu"]}
+    generator["peak-to-rms"] = {"value": "12 dB", "range": ["10 dB", "14 dB"]}
+    doubtful = {
+        "value": f"{threshold_dbu} dBu",
+        "range": [f"{threshold_dbu + by} dBu" for by in (-3, 3)],
+    }
+    boxes = {"loud": loud, "shaped": box({"stage": "limiter", "limiter": {"threshold": doubtful}})}
+    usual = solved(boxes, {"t": "loud", "b": "shaped"}, TO_BOX)
+    rng = np.random.default_rng(3)
+    again = [solve(drawn_rig(usual.rig, rng)).levels("b.limiter") for _ in range(400)]
+    expected = np.array([[each.nominal, each.peak] for each in again], dtype=float)
+    here = usual.levels("b.limiter")
+    for column, now in enumerate((here.nominal, here.peak)):
+        assert now is not None
+        drawn = draw_levels_db(
+            usual, ["b.limiter"], draws=4000, rng=np.random.default_rng(4), of_peaks=bool(column)
+        )
+        shares = (25, 50, 75, 95)
+        found = np.percentile(now + drawn[:, 0], shares)
+        assert found == pytest.approx(np.percentile(expected[:, column], shares), abs=0.7)
 
 
 def test_what_a_limiter_takes_its_threshold_decides() -> None:

@@ -18,9 +18,12 @@ LINKS = [("t.out", "d.ch1.line"), ("d.main-left.out", "b.in")]
 PEAK_DBU = 4.0 + 12.0 - 3.0103
 
 
-def found(threshold_dbu: float, ratio: str | None = None, *, lock: bool = False) -> list[Finding]:
+def found(
+    threshold_dbu: float, ratio: str | None = None, *, spread_db: float = 0.0, lock: bool = False
+) -> list[Finding]:
     """A tone with peaks of 12.99 dBu on a limiter behind a desk."""
-    limiter: dict[str, Any] = {"threshold": f"{threshold_dbu} dBu"}
+    ends = [f"{threshold_dbu - spread_db} dBu", f"{threshold_dbu + spread_db} dBu"]
+    limiter: dict[str, Any] = {"threshold": {"value": f"{threshold_dbu} dBu", "range": ends}}
     if ratio is not None:
         limiter["ratio"] = ratio
     box: dict[str, Any] = entries()["box"]
@@ -45,6 +48,19 @@ def test_what_can_be_turned_down_is_care() -> None:
     assert finding.severity is Severity.CARE
     assert finding.margin == pytest.approx(-6.0, abs=0.05)
     assert finding.where == "b.limiter"
+
+
+def test_the_chance_hangs_on_peaks_and_on_the_threshold() -> None:
+    """Just on the line it holds in half of all cases; 3 dB over, by a spread of 1.5 dB, in 2 %.
+
+    Nothing else is in doubt but the feed (1 % either way): Q(2) = 0.023, any table of the normal
+    distribution.
+    """
+    (on_it,) = found(PEAK_DBU - 6.1, spread_db=3.0)
+    (over,) = found(PEAK_DBU - 9.0, spread_db=3.0)
+    assert on_it.p_holds == pytest.approx(0.47, abs=0.04)
+    assert over.p_holds == pytest.approx(0.023, abs=0.015)
+    assert [each.input for each in over.flips] == ["threshold of b limiter"]
 
 
 def test_what_cannot_be_turned_down_fails() -> None:

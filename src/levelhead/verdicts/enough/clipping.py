@@ -148,7 +148,7 @@ def _clips(reading: Reading, levels: PointLevels) -> Iterator[Finding]:
             levels.headroom,
             "dB",
             lambda: own_doubts(solution, levels.at),
-            reading.moves(row, slope=-1.0),
+            reading.moves(row, slope=-1.0, peak=True),
             reading.is_open(row),
         ),
         source="peaks at the stage, against its ceiling, as set",

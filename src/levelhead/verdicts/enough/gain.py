@@ -152,11 +152,11 @@ def _under_zero_db(reading: Reading, strip: Strip) -> float:
 
 
 def _moves(
-    reading: Reading, strip: Strip, *, slope: float
+    reading: Reading, strip: Strip, *, slope: float, peak: bool = False
 ) -> tuple[Callable[[], NDArray[np.float64] | None], bool]:
-    """Draws of the level at a strip, and whether a control that nobody knows stands before it."""
+    """Draws of the level (or peak) at a strip; whether a control before it is unknown."""
     row = reading.solution.number(strip.entry.at)
-    return reading.moves(row, slope=slope), reading.is_open(row)
+    return reading.moves(row, slope=slope, peak=peak), reading.is_open(row)
 
 
 def _is_sure(state: LimitState) -> bool:
@@ -218,7 +218,7 @@ def _lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Finding:
         first.at_lowest_dbu - strip.peak_dbu,
         "dB",
         lambda: _doubts_of_lowest(reading, strip, first),
-        *_moves(reading, strip, slope=-1.0),
+        *_moves(reading, strip, slope=-1.0, peak=True),
     )
     severity = state.severity(ample=PEAK_RESERVE_DB)
     words = {

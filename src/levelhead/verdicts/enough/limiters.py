@@ -8,7 +8,7 @@ from typing import Final
 from levelhead.chain.most import LIMITS_FROM
 from levelhead.chain.solution import Solution
 from levelhead.quantity.formatting import format_level
-from levelhead.verdicts.doubts import doubts_of_level
+from levelhead.verdicts.doubts import doubts_of_limiter
 from levelhead.verdicts.enough.clipping import room_down_db
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
@@ -35,10 +35,11 @@ def check_limiters(reading: Reading) -> Iterator[Finding]:
         shape = solution.graph.shapes[row]
         is_limiter = shape.limiter is not None and shape.limiter.ratio >= LIMITS_FROM
         if is_limiter and -found.peak_gain_db > LIMITED_FINE_DB + ROUNDING:
-            yield _limited(solution, row, -found.peak_gain_db)
+            yield _limited(reading, row, -found.peak_gain_db)
 
 
-def _limited(solution: Solution, row: int, taken_db: float) -> Finding:
+def _limited(reading: Reading, row: int, taken_db: float) -> Finding:
+    solution = reading.solution
     over_db = taken_db - LIMITED_FINE_DB
     severity = Severity.CARE if room_down_db(solution, row) >= over_db else Severity.FAILS
     point = solution.graph.points[row]
@@ -50,7 +51,10 @@ def _limited(solution: Solution, row: int, taken_db: float) -> Finding:
         what=SENTENCES[severity].format(**words),
         why=(Compared("taken off the peaks", taken_db, LIMITED_FINE_DB, "dB"),),
         state=LimitState(
-            -over_db, "dB", lambda: doubts_of_level(solution, _before(solution, row), slope=-1.0)
+            -over_db,
+            "dB",
+            lambda: doubts_of_limiter(solution, row),
+            reading.moves(_before(solution, row), slope=-1.0, peak=True),
         ),
         source="peaks before the limiter, against its threshold",
         basis="common practice",
