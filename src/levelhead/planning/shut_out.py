@@ -34,9 +34,17 @@ def shuts_out(before: Trial, after: Trial, finding: Finding, edits: Iterable[Edi
     return any(
         solution.nominal[each.source] > 0
         and not moved.isdisjoint(each.opened_by)
-        and _leads_anywhere(after, each.target)
+        and not _is_left_behind(before, after, each.target)
         for each in shut_crossings(solution)
     )
+
+
+def _is_left_behind(before: Trial, after: Trial, target: int) -> bool:
+    """Whether the last plug was pulled from where a sum comes out: nobody listens there now."""
+    address = after.solution.graph.points[target].address
+    index = before.solution.graph.index
+    was_heard = address in index and _leads_anywhere(before, index[address])
+    return was_heard and not _leads_anywhere(after, target)
 
 
 def _leads_anywhere(trial: Trial, target: int) -> bool:
