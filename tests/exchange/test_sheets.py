@@ -12,7 +12,7 @@ from levelhead.exchange.cable_list import needed_cables, spares_for
 from levelhead.exchange.label_grid import GRIDS, LabelGrid, grid_for
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.sheets import PLANS, check_for, paper_pack
-from levelhead.exchange.start_up import turns_of
+from levelhead.exchange.turns import turns_of
 from levelhead.gear.book import load_book
 from levelhead.show.document import load_show
 from tests.paper.shows import EXAMPLES, checked

@@ -1,4 +1,4 @@
-"""What phantom power would hurt when a switch is pressed as a list says: to be mended before.
+"""Who has to feed phantom power, and what it would hurt when a switch is pressed as a list says.
 
 Sheets that send a hand to a switch and a check that calls the same switch harm must say one thing.
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork import Paperwork, numbers_text
 from levelhead.exchange.rows.input_rows import Rows, phantom_switches
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit, Set
@@ -15,7 +15,26 @@ from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.harm.direct import check_direct_current
 from levelhead.verdicts.severity import Severity
 
-__all__ = ["hurt_by_phantom", "mend_first_words"]
+__all__ = ["channels_text", "hurt_by_phantom", "mend_first_words", "phantom_needed"]
+
+
+def phantom_needed(work: Paperwork) -> dict[str, list[str]]:
+    """Ids of the items that have to feed phantom power, each with the strips that need it."""
+    rows = [row for row in Rows(work.rig).all().values() if row.phantom_needed]
+    fed = {row.chain[0] for row in rows if row.phantom == "on"}  # of two behind a splitter
+    found: dict[str, list[str]] = {}
+    for row in rows:
+        if row.phantom == "on" or row.chain[0] not in fed:
+            found.setdefault(row.item, []).append(row.name)
+    return found
+
+
+def channels_text(names: Sequence[str]) -> str:
+    """Channel names drawn together where they only differ by their number."""
+    numbers = [name.removeprefix("ch") for name in names]
+    if all(number.isdigit() for number in numbers):
+        return f"ch {numbers_text(map(int, numbers))}"
+    return ", ".join(dict.fromkeys(names))
 
 
 def hurt_by_phantom(work: Paperwork, item: str) -> tuple[str, ...]:

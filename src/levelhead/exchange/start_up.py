@@ -1,28 +1,26 @@
-"""Start-up and shut-down on one page, for somebody who has never seen this rig.
-
-The order follows from the ways of the signal: what drives loudspeakers is switched on last and off
-first, so that nobody hears what the rest gives when it is switched (common practice).
-"""
+"""Start-up and shut-down on one page, for somebody who has never seen this rig."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
-from levelhead.exchange.paperwork import Paperwork, listed, numbers_text
-from levelhead.exchange.phantom_harm import hurt_by_phantom, mend_first_words
+from levelhead.exchange.paperwork import Paperwork, listed
+from levelhead.exchange.phantom_harm import (
+    channels_text,
+    hurt_by_phantom,
+    mend_first_words,
+    phantom_needed,
+)
 from levelhead.exchange.plan import SheetPlan
-from levelhead.exchange.rows.input_rows import Rows
 from levelhead.exchange.sheet import Column
+from levelhead.exchange.turns import Turns, turns_of
 from levelhead.rig.model import RigItem
 from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION
 from levelhead.verdicts.hum.words import CAUTION as EARTH_CAUTION
-from levelhead.verdicts.people.switching import ON_MAINS
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION
 
-__all__ = ["START_UP", "Turns", "channels_text", "phantom_needed", "turns_of"]
+__all__ = ["START_UP"]
 
 COLUMNS: Final = (
     Column("step", "Step", 0.6, "right"),
@@ -32,82 +30,6 @@ COLUMNS: Final = (
 _ON: Final = "Start-up"
 _OFF: Final = "Shut-down"
 _NAMED: Final = 6  # items that a step names; more would not fit the page
-
-
-@dataclass(frozen=True, slots=True)
-class Turns:
-    """Items by the turn in which they are switched on; within each in the order of the show."""
-
-    batteries: tuple[RigItem, ...]
-    before: tuple[RigItem, ...]
-    mixers: tuple[RigItem, ...]
-    behind: tuple[RigItem, ...]
-    drivers: tuple[RigItem, ...]
-
-
-def turns_of(work: Paperwork) -> Turns:
-    """Who is switched on when, read off the leads and the ways of the signal."""
-    items = work.rig.items
-    drivers = _drivers(work)
-    behind = _reached(work, set(work.mixers)) - drivers - set(work.mixers)
-    powered = {name for name, item in items.items() if item.plan.earth in ON_MAINS} - drivers
-    on_battery = {
-        name
-        for name, item in items.items()
-        if name not in powered | drivers
-        and {way.kind for way in item.plan.powered_by} & {"battery"}
-    }
-    mixers = powered & set(work.mixers)
-    return Turns(
-        *(
-            tuple(item for name, item in items.items() if name in chosen)
-            for chosen in (on_battery, powered - behind - mixers, mixers, powered & behind, drivers)
-        )
-    )
-
-
-def _drivers(work: Paperwork) -> set[str]:
-    """On each way to a loudspeaker, the last item that is on the mains."""
-    solution, items = work.check.trial.solution, work.rig.items
-    found = {
-        name
-        for name, item in items.items()
-        if item.plan.earth in ON_MAINS
-        and not item.plan.is_worn
-        and any(path.to_air for _, path in item.paths())
-    }
-    found |= {
-        port.item.id
-        for port in work.rig.ports.values()
-        if port.plan.role == "loudspeaker"
-        and port.address in work.lead_at
-        and port.item.plan.earth in ON_MAINS
-    }
-    for way in solution.paths:
-        if solution.point(way[-1]).unit == "Pa":
-            passed = dict.fromkeys(solution.point(address).item for address in way)
-            mains = [
-                each for each in passed if each in items and items[each].plan.earth in ON_MAINS
-            ]
-            last = items.get(next(reversed(passed)))
-            if mains and last is not None and not last.plan.is_worn:
-                found.add(mains[-1])
-    return found - set(work.mixers)
-
-
-def _reached(work: Paperwork, start: set[str]) -> set[str]:
-    """Items that a signal of some items comes to, by any lead."""
-    onward: dict[str, set[str]] = {}
-    for lead in work.leads:
-        for one, other in [*pairwise(lead.ports), *pairwise(reversed(lead.ports))]:
-            if one.plan.role != "in" and other.plan.role == "in":
-                onward.setdefault(one.item.id, set()).add(other.item.id)
-    seen, ahead = set(start), list(start)
-    while ahead:
-        for each in onward.get(ahead.pop(), set()) - seen:
-            seen.add(each)
-            ahead.append(each)
-    return seen - start
 
 
 def _rows(work: Paperwork) -> Iterator[dict[str, str]]:
@@ -214,25 +136,6 @@ def _phantom(work: Paperwork) -> list[str]:
         f"{work.called(work.rig.items[item])} ({channels_text(names)})"
         for item, names in phantom_needed(work).items()
     ]
-
-
-def phantom_needed(work: Paperwork) -> dict[str, list[str]]:
-    """Ids of the items that have to feed phantom power, each with the strips that need it."""
-    rows = [row for row in Rows(work.rig).all().values() if row.phantom_needed]
-    fed = {row.chain[0] for row in rows if row.phantom == "on"}  # of two behind a splitter
-    found: dict[str, list[str]] = {}
-    for row in rows:
-        if row.phantom == "on" or row.chain[0] not in fed:
-            found.setdefault(row.item, []).append(row.name)
-    return found
-
-
-def channels_text(names: Sequence[str]) -> str:
-    """Channel names drawn together where they only differ by their number."""
-    numbers = [name.removeprefix("ch") for name in names]
-    if all(number.isdigit() for number in numbers):
-        return f"ch {numbers_text(map(int, numbers))}"
-    return ", ".join(dict.fromkeys(names))
 
 
 def _cautions(work: Paperwork) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ import pytest
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.sound_check import PARTS, SoundCheck, Step, sound_check
 from levelhead.exchange.sound_check.channels import HOT_ROOM_DB, channels
-from levelhead.exchange.start_up import turns_of
+from levelhead.exchange.turns import turns_of
 from levelhead.planning.check import Check
 from levelhead.planning.desks import Desk
 from levelhead.planning.gains.planned.ends import MeterMark

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.start_up import phantom_needed
+from levelhead.exchange.phantom_harm import phantom_needed
 from levelhead.gear.book import load_book
 from levelhead.planning.check import check_show
 from levelhead.show.document import parse_show

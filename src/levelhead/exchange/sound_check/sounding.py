@@ -8,7 +8,7 @@ from functools import cached_property
 from levelhead.exchange.paperwork import Paperwork
 from levelhead.exchange.sound_check.channels import Channel, channels
 from levelhead.exchange.sound_check.heard_ends import HeardEnd, heard_ends
-from levelhead.exchange.start_up import Turns, turns_of
+from levelhead.exchange.turns import Turns, turns_of
 
 __all__ = ["Sounding"]
 

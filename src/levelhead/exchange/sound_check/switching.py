@@ -6,10 +6,15 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.phantom_harm import hurt_by_phantom, mend_first_words
+from levelhead.exchange.phantom_harm import (
+    channels_text,
+    hurt_by_phantom,
+    mend_first_words,
+    phantom_needed,
+)
 from levelhead.exchange.sound_check.sounding import Sounding
 from levelhead.exchange.sound_check.steps import Set, Step, few_of, set_of
-from levelhead.exchange.start_up import Turns, channels_text, phantom_needed
+from levelhead.exchange.turns import Turns
 from levelhead.planning.desks import Desk
 from levelhead.rig.model import RigItem
 from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION
