@@ -8,7 +8,7 @@ from typing import Final
 from benchmarks.harness import Call, benchmark
 from benchmarks.shows import book_for, show_text
 from levelhead.exchange import Sheet
-from levelhead.exchange.sheets import PLANS, paper_pack
+from levelhead.exchange.sheets.pack import PLANS, paper_pack
 from levelhead.paper.pdf import sheets_to_pdf
 from levelhead.paper.phone import sheets_to_html
 from levelhead.paper.xlsx import sheets_to_xlsx

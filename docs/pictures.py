@@ -280,7 +280,7 @@ def shoot(browser: Browser, address: str, shot: Shot) -> bytes:
 
 def sheets() -> Iterator[tuple[str, bytes]]:
     """The first page of each sheet, as pictures."""
-    from levelhead.exchange.sheets import PLANS, check_for, paper_pack
+    from levelhead.exchange.sheets.pack import PLANS, check_for, paper_pack
     from levelhead.gear.book import load_book
     from levelhead.paper.pdf import sheets_to_pictures
     from levelhead.show.document import load_show

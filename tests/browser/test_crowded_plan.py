@@ -14,8 +14,8 @@ from levelhead.acoustics.heard import heard_by
 from levelhead.chain.solve import solve
 from levelhead.drawing.seat_map import seat_map_svg
 from levelhead.drawing.stage_plan import stage_plan
-from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.sheets import PLANS, check_for
+from levelhead.exchange.paperwork.work import Paperwork
+from levelhead.exchange.sheets.pack import PLANS, check_for
 from levelhead.gear.book import load_book
 from levelhead.planning.first_places import first_places
 from levelhead.rig.build import build_rig

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from levelhead.exchange.sheets import paper_pack
+from levelhead.exchange.sheets.pack import paper_pack
 from levelhead.paper.phone import sheets_to_html
 from tests.browser.conftest import PHONE, Seen
 from tests.browser.test_look import LEAST_TYPE_PX, OVERFLOWS, TEXTS, contrast

@@ -14,7 +14,7 @@ import pytest
 
 from levelhead.cli.press import Press, apart
 from levelhead.errors import PaperError, ShowError
-from levelhead.exchange.sheets import paper_pack
+from levelhead.exchange.sheets.pack import paper_pack
 from levelhead.show.document import load_show
 from tests.paper.shows import checked
 
@@ -22,7 +22,7 @@ MOST_GROWTH_MB = 8  # one pack in the process itself takes 100 and more
 MEASURE = """
 import sys
 from levelhead.cli.press import Press
-from levelhead.exchange.sheets import paper_pack
+from levelhead.exchange.sheets.pack import paper_pack
 from tests.paper.shows import checked
 
 def taken_mb():

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from levelhead.drawing.stage_plan import APART, stage_plan
-from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.sheets import PLANS, check_for
+from levelhead.exchange.paperwork.work import Paperwork
+from levelhead.exchange.sheets.pack import PLANS, check_for
 from levelhead.gear.book import load_book
 from levelhead.show.document import load_show, parse_show
 from tests.drawing.test_flow import overlap

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from levelhead.exchange.sheets import paper_pack
+from levelhead.exchange.sheets.pack import paper_pack
 from levelhead.paper.content import template_data
 from tests.paper.test_pack import checked
 

@@ -11,8 +11,8 @@ import pytest
 from pypdf import PageObject, PdfReader
 
 from levelhead.exchange import Sheet
-from levelhead.exchange.label_grid import GRIDS
-from levelhead.exchange.sheets import PLANS, USUAL, paper_pack
+from levelhead.exchange.sheet.label_grid import GRIDS
+from levelhead.exchange.sheets.pack import PLANS, USUAL, paper_pack
 from levelhead.paper import sheets_to_pdf
 from levelhead.quantity.typography import with_minus
 from tests.paper.shows import checked, checked_abroad

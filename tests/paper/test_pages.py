@@ -12,7 +12,7 @@ import pytest
 from pypdf import PdfReader
 
 from levelhead.exchange import Row, Sheet
-from levelhead.exchange.label_grid import grid_for
+from levelhead.exchange.sheet.label_grid import grid_for
 from levelhead.paper.pages import page_contents, pages_to_pdf
 from levelhead.paper.pdf import sheets_to_pdf
 from tests.paper.sheets import COLUMNS, HEAD, input_list, input_row

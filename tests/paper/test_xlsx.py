@@ -12,7 +12,7 @@ from openpyxl import load_workbook
 from python_calamine import CalamineWorkbook
 
 from levelhead.errors import PaperError
-from levelhead.exchange.sheets import PLANS, paper_pack
+from levelhead.exchange.sheets.pack import PLANS, paper_pack
 from levelhead.paper.xlsx import sheets_to_xlsx
 from tests.paper.shows import checked, checked_abroad
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 from levelhead.cli.columns import entry, number, paragraph
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.seen_words import file_lines, seen_words
 from levelhead.exchange.sound_check import SoundCheck, sound_check
 from levelhead.planning.check import Check

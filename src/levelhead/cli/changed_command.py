@@ -15,7 +15,7 @@ from levelhead.cli.columns import entry, paragraph
 from levelhead.cli.paper_command import person, write_sheets
 from levelhead.cli.progress import ways_out_tried
 from levelhead.errors import PaperError
-from levelhead.exchange.named import Named
+from levelhead.exchange.paperwork.named import Named
 from levelhead.exchange.printed.as_now import as_printed, beside, hows_of, usual_how
 from levelhead.exchange.printed.changes_sheet import changed_sheet, exchange_lines, time_words
 from levelhead.exchange.printed.made import (
@@ -28,8 +28,8 @@ from levelhead.exchange.printed.made import (
 )
 from levelhead.exchange.printed.pages import pages_words
 from levelhead.exchange.printed.since import Held, Since
-from levelhead.exchange.sheet import Sheet
-from levelhead.exchange.sheets import PLANS, check_for
+from levelhead.exchange.sheet.values import Sheet
+from levelhead.exchange.sheets.pack import PLANS, check_for
 from levelhead.gear.book import GearBook
 from levelhead.paper.content import Page
 from levelhead.show.document import ShowDocument

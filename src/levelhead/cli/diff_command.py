@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from levelhead.cli.columns import entry
-from levelhead.exchange.named import Named
+from levelhead.exchange.paperwork.named import Named
 from levelhead.exchange.printed.changes_sheet import cables_words
 from levelhead.exchange.printed.crew_changes import cables_changed, crew_changes
 from levelhead.planning.trial import Trial
@@ -90,9 +90,9 @@ def write_diff(old: Trial, new: Trial, place: str) -> None:
         A name that no writer knows, or a place that cannot be written.
     """
     from levelhead.cli.paper_command import write_sheets
-    from levelhead.exchange.plan import sheet_head
     from levelhead.exchange.printed.changes_sheet import changes_sheet
     from levelhead.exchange.printed.since import Dated
+    from levelhead.exchange.sheet.plan import sheet_head
     from levelhead.show.fingerprint import fingerprint
 
     named = Named(new.show, new.solution.rig)

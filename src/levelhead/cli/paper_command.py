@@ -140,7 +140,7 @@ def print_sheets(document: ShowDocument, book: GearBook, arguments: Namespace) -
         A name that no writer knows, or a place that cannot be written.
     """
     from levelhead.exchange.printed.made import Paper, contents_of
-    from levelhead.exchange.sheets import PLANS, USUAL, check_for, paper_pack
+    from levelhead.exchange.sheets.pack import PLANS, USUAL, check_for, paper_pack
     from levelhead.show.printed import How
 
     place, page = Path(arguments.output), arguments.page or "a4"

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeVar, cast
 from levelhead.errors import LevelheadError, PaperError
 
 if TYPE_CHECKING:
-    from levelhead.exchange.sheet import Sheet
+    from levelhead.exchange.sheet.values import Sheet
     from levelhead.paper.content import Page, Prepared
 
 __all__ = ["LONGEST_S", "Press", "apart"]

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, cast
 from levelhead.cli.columns import entry, paragraph
 from levelhead.exchange.printed.as_now import as_printed, beside, hows_of, usual_how
 from levelhead.exchange.printed.made import since_printed
-from levelhead.exchange.sheets import PLANS, check_for
+from levelhead.exchange.sheets.pack import PLANS, check_for
 from levelhead.show.history import History, history_path
 from levelhead.show.printed import Printed, last_printed
 
 if TYPE_CHECKING:
     from levelhead.exchange.printed.since import Held
-    from levelhead.exchange.sheet import Sheet
+    from levelhead.exchange.sheet.values import Sheet
     from levelhead.gear.book import GearBook
     from levelhead.paper.content import Page
     from levelhead.show.document import ShowDocument

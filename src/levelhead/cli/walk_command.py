@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from levelhead.cli.columns import entry, paragraph
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.walk import (
     SYMPTOMS,
     Candidate,

@@ -17,7 +17,7 @@ from levelhead.drawing.plan_symbols import RULES, SYMBOLS
 from levelhead.drawing.plan_symbols import SIZE as SYMBOL
 from levelhead.drawing.plan_things import front_deg, people_on, things_on
 from levelhead.drawing.stage_names import Area, Name, placed_names
-from levelhead.exchange.pictured import Stage
+from levelhead.exchange.sheet.pictured import Stage
 from levelhead.rig.model import Rig
 
 __all__ = ["CLASS", "stage_plan"]

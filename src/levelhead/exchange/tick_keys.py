@@ -6,8 +6,8 @@ import hashlib
 from collections import Counter
 from typing import Final
 
-from levelhead.exchange.line_check import line_keys
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.work import Paperwork
+from levelhead.exchange.sheets.line_check import line_keys
 from levelhead.exchange.sound_check import SoundCheck, Step
 
 __all__ = ["step_content", "step_keys"]

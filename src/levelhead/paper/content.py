@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from levelhead.errors import PaperError
 from levelhead.exchange import Sheet, SheetHead
-from levelhead.exchange.label_grid import SIZES_MM
+from levelhead.exchange.sheet.label_grid import SIZES_MM
 from levelhead.paper.fonts import printable
 from levelhead.paper.sheet_content import Page, sheet_content
 from levelhead.paper.verdict_marks import printed_marks

@@ -14,7 +14,7 @@ from levelhead.drawing.flow.pages import flow_pages
 from levelhead.drawing.level_diagram import WIDTH, level_diagram
 from levelhead.drawing.seat_map import seat_map_svg
 from levelhead.drawing.stage_plan import stage_plan
-from levelhead.exchange.pictured import Pictured
+from levelhead.exchange.sheet.pictured import Pictured
 
 __all__ = ["Room", "picture_content"]
 

@@ -8,7 +8,7 @@ from itertools import count
 from typing import Any, Final, Literal
 
 from levelhead.exchange import Column, Row, Sheet, SheetHead
-from levelhead.exchange.label_grid import SIZES_MM
+from levelhead.exchange.sheet.label_grid import SIZES_MM
 from levelhead.paper.faces import face_content
 from levelhead.paper.fonts import printable
 from levelhead.paper.pictures import Room, picture_content

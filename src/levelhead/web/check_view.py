@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Any, Final, Self
 
 from levelhead.drawing.marks import Mark, mark_of
-from levelhead.exchange.crew_words import crew_words
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.crew_words import crew_words
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.planning.check import Check
 from levelhead.show.model import Show
 from levelhead.verdicts.finding import Finding

@@ -36,8 +36,8 @@ class Library:
 
     def answer(self, request: dict[str, Any], /) -> dict[str, Any]:
         """The answer to a question that came as JSON, as JSON; ``said`` are remedies in words."""
-        from levelhead.exchange.crew_words import crew_words
-        from levelhead.exchange.paperwork import Paperwork
+        from levelhead.exchange.paperwork.crew_words import crew_words
+        from levelhead.exchange.paperwork.work import Paperwork
         from levelhead.planning.check import Check
         from levelhead.verdicts.severity import Severity
 

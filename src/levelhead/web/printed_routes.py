@@ -16,7 +16,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import BaseRoute, Route
 
 from levelhead.errors import LevelheadError, PaperError
-from levelhead.exchange.named import Named
+from levelhead.exchange.paperwork.named import Named
 from levelhead.exchange.printed.as_now import hows_of, usual_how
 from levelhead.exchange.printed.changes_sheet import changed_sheet, exchange_lines, time_words
 from levelhead.exchange.printed.made import (
@@ -27,8 +27,8 @@ from levelhead.exchange.printed.made import (
     wanted_pages,
 )
 from levelhead.exchange.printed.since import Since
-from levelhead.exchange.sheet import Sheet, SheetHead
-from levelhead.exchange.sheets import PLANS, USUAL
+from levelhead.exchange.sheet.values import Sheet, SheetHead
+from levelhead.exchange.sheets.pack import PLANS, USUAL
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.model import Show
 from levelhead.show.printed import How, Printed, last_printed

@@ -11,7 +11,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import BaseRoute, Route
 
 from levelhead.errors import LevelheadError
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.web.door import person_of
 from levelhead.web.forms import form_fields
 from levelhead.web.live.room import Room

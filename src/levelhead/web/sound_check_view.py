@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Self
 
-from levelhead.exchange.gain_sheet import moved_words
-from levelhead.exchange.limiter_sheet import LIMITERS
-from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.plan import filled
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.seen_words import SeenWords, seen_words
-from levelhead.exchange.sheet import Column, Row
-from levelhead.exchange.sheets import check_for
+from levelhead.exchange.sheet.plan import filled
+from levelhead.exchange.sheet.values import Column, Row
+from levelhead.exchange.sheets.gains import moved_words
+from levelhead.exchange.sheets.limiters import LIMITERS
+from levelhead.exchange.sheets.pack import check_for
 from levelhead.exchange.sound_check import Step, sound_check
 from levelhead.exchange.tick_keys import step_content, step_keys
 from levelhead.gear.book import GearBook

@@ -8,9 +8,9 @@ from typing import Self
 from urllib.parse import urlencode
 
 from levelhead.errors import AskError
-from levelhead.exchange.line_check import lines
-from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.sheets import check_for
+from levelhead.exchange.paperwork.work import Paperwork
+from levelhead.exchange.sheets.line_check import lines
+from levelhead.exchange.sheets.pack import check_for
 from levelhead.exchange.walk import (
     SYMPTOMS,
     Narrowed,

@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
 
 from levelhead.errors import ListError
-from levelhead.exchange.input_list import input_list
 from levelhead.exchange.lists import list_show, plan_list, read_list
+from levelhead.exchange.sheets.input_list import input_list
 from levelhead.gear.book import load_book
 from levelhead.paper.xlsx import sheets_to_xlsx
 from levelhead.planning.check import check_show

@@ -13,9 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl import load_workbook
 
-from levelhead.exchange.input_list import input_list
 from levelhead.exchange.lists import ListPlan, list_show, plan_list, read_list
-from levelhead.exchange.sheet import Sheet
+from levelhead.exchange.sheet.values import Sheet
+from levelhead.exchange.sheets.input_list import input_list
 from levelhead.gear.book import load_book
 from levelhead.paper.xlsx import sheets_to_xlsx
 from levelhead.planning.check import Check

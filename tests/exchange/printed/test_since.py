@@ -18,8 +18,8 @@ from levelhead.exchange.printed.made import (
 )
 from levelhead.exchange.printed.pages import exchange_of, lying_after
 from levelhead.exchange.printed.since import Beside, changes_since, held, made_of
-from levelhead.exchange.sheet import Sheet
-from levelhead.exchange.sheets import check_for, paper_pack
+from levelhead.exchange.sheet.values import Sheet
+from levelhead.exchange.sheets.pack import check_for, paper_pack
 from levelhead.gear.book import load_book
 from levelhead.show.document import load_show
 from levelhead.show.edits import Annotate, Edit, Relabel, Retitle, Set, apply

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 import pytest
 
 from levelhead.errors import EditError
+from levelhead.exchange.paperwork.input_rows import InputRow, Rows, phantom_switches
 from levelhead.exchange.rows.filling import filled, removed
-from levelhead.exchange.rows.input_rows import InputRow, Rows, phantom_switches
 from levelhead.exchange.rows.left_over import left_over
 from levelhead.exchange.rows.moved import closed_up, moved_row, opened_up, rearranged
 from levelhead.exchange.rows.needs_gear import NeedsGearError

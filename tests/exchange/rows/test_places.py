@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.exchange.rows.input_rows import Rows
+from levelhead.exchange.paperwork.input_rows import Rows
 from levelhead.exchange.rows.places import row_place
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig

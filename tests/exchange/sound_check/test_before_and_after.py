@@ -6,7 +6,7 @@ from functools import cache
 
 import pytest
 
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sound_check import SoundCheck, Step, sound_check
 from levelhead.exchange.sound_check.channels import channels
 from tests.paper.shows import checked

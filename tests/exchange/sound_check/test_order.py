@@ -7,10 +7,10 @@ from functools import cache
 
 import pytest
 
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.turns import turns_of
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sound_check import PARTS, SoundCheck, Step, sound_check
 from levelhead.exchange.sound_check.channels import HOT_ROOM_DB, channels
-from levelhead.exchange.turns import turns_of
 from levelhead.planning.check import Check
 from levelhead.planning.desks import Desk
 from levelhead.planning.gains.planned.ends import MeterMark

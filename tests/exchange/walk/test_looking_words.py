@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.sheets import check_for
+from levelhead.exchange.paperwork.work import Paperwork
+from levelhead.exchange.sheets.pack import check_for
 from levelhead.exchange.walk import Walk, channel_meant, walk
 from levelhead.gear.book import load_book
 from levelhead.show.document import load_show

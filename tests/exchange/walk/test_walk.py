@@ -8,7 +8,7 @@ from functools import cache
 import pytest
 
 from levelhead.errors import AskError
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.walk import (
     Walk,
     answers_of,

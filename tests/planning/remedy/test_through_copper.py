@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.phantom_harm import phantom_needed
+from levelhead.exchange.paperwork.phantom import phantom_needed
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.gear.book import load_book
 from levelhead.planning.check import check_show
 from levelhead.show.document import parse_show

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from levelhead.exchange.input_list import input_list
 from levelhead.exchange.lists.model import Question
 from levelhead.exchange.lists.tables import Table, own_heading
-from levelhead.exchange.socket_names import strip_name
+from levelhead.exchange.paperwork.socket_names import strip_name
+from levelhead.exchange.sheets.input_list import input_list
 from levelhead.gear.book import GearBook
 from levelhead.planning.check import Check
 from levelhead.planning.trial import try_show

@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TypeAlias
 
 from levelhead.exchange.printed.since import Beside, is_as_made, made_of
-from levelhead.exchange.sheet import Sheet
-from levelhead.exchange.sheets import PLANS, paper_pack
+from levelhead.exchange.sheet.values import Sheet
+from levelhead.exchange.sheets.pack import PLANS, paper_pack
 from levelhead.planning.check import Check
 from levelhead.show.printed import How, Printed
 

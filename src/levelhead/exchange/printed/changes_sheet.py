@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Final
 
-from levelhead.exchange.named import Named
+from levelhead.exchange.paperwork.named import Named
 from levelhead.exchange.printed.crew_changes import cables_changed
 from levelhead.exchange.printed.since import Dated, Held, Since
-from levelhead.exchange.sheet import Column, Sheet, SheetHead
+from levelhead.exchange.sheet.values import Column, Sheet, SheetHead
 from levelhead.show.model import Show
 
 __all__ = [

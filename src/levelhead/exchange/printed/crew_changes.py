@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from levelhead.exchange.differences import differences_in_place
-from levelhead.exchange.named import Named
+from levelhead.exchange.paperwork.named import Named
 from levelhead.show.addresses import item_of, strip_of
 from levelhead.show.edits import Edit, Plug, Set, Unplug, apply
 from levelhead.show.lengths import cable_text

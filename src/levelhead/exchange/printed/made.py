@@ -8,7 +8,7 @@ from datetime import datetime
 
 from levelhead.exchange.printed.pages import lying_after
 from levelhead.exchange.printed.since import Beside, Held, Since, changes_since, held, made_of
-from levelhead.exchange.sheet import Sheet
+from levelhead.exchange.sheet.values import Sheet
 from levelhead.show.document import parse_show
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.history import History

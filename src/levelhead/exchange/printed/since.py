@@ -15,11 +15,11 @@ from datetime import datetime
 from typing import Any, Final
 
 from levelhead.errors import LevelheadError
-from levelhead.exchange.paperwork import listed
-from levelhead.exchange.pictured import Pictured
+from levelhead.exchange.paperwork.work import listed
 from levelhead.exchange.printed.crew_changes import crew_changes
 from levelhead.exchange.printed.pages import Exchange, exchange_of
-from levelhead.exchange.sheet import Row, Sheet
+from levelhead.exchange.sheet.pictured import Pictured
+from levelhead.exchange.sheet.values import Row, Sheet
 from levelhead.show.cells import Cell, touched
 from levelhead.show.document import parse_show
 from levelhead.show.edit_json import edit_to_json

@@ -13,12 +13,12 @@ from itertools import pairwise
 from typing import Final
 
 from levelhead.errors import EditError
-from levelhead.exchange.cable_words import cables_meant
+from levelhead.exchange.paperwork.input_rows import InputRow
 from levelhead.exchange.rows.chains import Standing, standing
-from levelhead.exchange.rows.input_rows import InputRow
 from levelhead.exchange.rows.needs_gear import NeedsGearError
 from levelhead.exchange.rows.settings import strip_settings
 from levelhead.exchange.rows.spoken import edits_of_line
+from levelhead.exchange.things.cable_words import cables_meant
 from levelhead.rig.model import Rig
 from levelhead.show.edits import (
     AddSource,

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from levelhead.exchange.rows.input_rows import InputRow
+from levelhead.exchange.paperwork.input_rows import InputRow
 from levelhead.rig.model import Rig
 
 __all__ = ["LeftOver", "left_over"]

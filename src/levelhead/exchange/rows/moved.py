@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from levelhead.errors import EditError
-from levelhead.exchange.rows.input_rows import InputRow
+from levelhead.exchange.paperwork.input_rows import InputRow
 from levelhead.rig.model import Rig
 from levelhead.show.addresses import strip_of
 from levelhead.show.edits import Edit, Lock, Plug, Set, Unlock, Unplug

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Final
 
-from levelhead.exchange.rows.input_rows import InputRow
+from levelhead.exchange.paperwork.input_rows import InputRow
 from levelhead.rig.model import Rig
 from levelhead.verdicts.words import control_label
 

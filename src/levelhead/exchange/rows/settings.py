@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from levelhead.errors import EditError
-from levelhead.exchange.rows.input_rows import InputRow, phantom_switches
+from levelhead.exchange.paperwork.input_rows import InputRow, phantom_switches
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.edits import Edit, Set
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from levelhead.errors import LevelheadError
 from levelhead.exchange.lists import plan_list, read_list
 from levelhead.exchange.lists.desks import desks_of
-from levelhead.exchange.rows.input_rows import InputRow
+from levelhead.exchange.paperwork.input_rows import InputRow
 from levelhead.exchange.rows.places import CHANNEL
 from levelhead.rig.model import Rig
 from levelhead.show.edits import Edit, Plug

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from levelhead.exchange.rows.input_rows import InputRow
+from levelhead.exchange.paperwork.input_rows import InputRow
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
 

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from levelhead.chain.graph.points import Point
-from levelhead.exchange.flow import upstream
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.flow import upstream
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.planning.desks import Desk
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.doubts import Way, strongest_way

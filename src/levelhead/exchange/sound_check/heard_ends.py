@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from levelhead.chain.levels import PointLevels
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.rig.model import RigItem
 
 __all__ = ["HeardEnd", "heard_ends"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sound_check.heard_ends import HeardEnd
 from levelhead.exchange.sound_check.meters import Shown, mark_at, shown
 from levelhead.exchange.sound_check.sounding import Sounding

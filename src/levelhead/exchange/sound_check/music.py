@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from levelhead.exchange.paperwork import Paperwork, listed
+from levelhead.exchange.paperwork.work import Paperwork, listed
 from levelhead.exchange.sound_check.heard_ends import HeardEnd
 from levelhead.exchange.sound_check.sounding import Sounding
 from levelhead.exchange.sound_check.steps import Step, few_of

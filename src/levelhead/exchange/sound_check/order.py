@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sound_check.loudest import loudest_steps
 from levelhead.exchange.sound_check.music import music_steps
 from levelhead.exchange.sound_check.ringing import ringing_steps

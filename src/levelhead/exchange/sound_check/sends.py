@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
-from levelhead.exchange.flow import leaves
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.flow import leaves
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sound_check.channels import Channel
 from levelhead.exchange.sound_check.sounding import Sounding
 from levelhead.exchange.sound_check.steps import Set, Step, set_of

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.turns import Turns, turns_of
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sound_check.channels import Channel, channels
 from levelhead.exchange.sound_check.heard_ends import HeardEnd, heard_ends
-from levelhead.exchange.turns import Turns, turns_of
 
 __all__ = ["Sounding"]
 

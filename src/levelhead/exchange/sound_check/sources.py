@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
-from levelhead.exchange.flow import upstream
-from levelhead.exchange.paperwork import Paperwork, listed
+from levelhead.exchange.paperwork.flow import upstream
+from levelhead.exchange.paperwork.work import Paperwork, listed
 from levelhead.exchange.sound_check.channels import Channel
 from levelhead.exchange.sound_check.meters import mark_at, shown
 from levelhead.exchange.sound_check.sounding import Sounding

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.phantom_harm import (
+from levelhead.exchange.paperwork.phantom import (
     channels_text,
     hurt_by_phantom,
     mend_first_words,
     phantom_needed,
 )
+from levelhead.exchange.paperwork.turns import Turns
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sound_check.sounding import Sounding
 from levelhead.exchange.sound_check.steps import Set, Step, few_of, set_of
-from levelhead.exchange.turns import Turns
 from levelhead.planning.desks import Desk
 from levelhead.rig.model import RigItem
 from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION

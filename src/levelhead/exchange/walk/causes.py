@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from levelhead.exchange.flow import Leg
+from levelhead.exchange.paperwork.flow import Leg
 from levelhead.exchange.sound_check.steps import set_of
 from levelhead.exchange.walk.model import Candidate
 from levelhead.exchange.walk.places import Ground, Place, is_loudspeaker

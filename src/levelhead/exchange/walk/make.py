@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from itertools import chain
 from typing import Final
 
-from levelhead.exchange.crew_words import crew_words
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.crew_words import crew_words
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.walk import distorted, hum, looking, silent, thin
 from levelhead.exchange.walk.cautions import EARTH_CAUTION, MUTE_FIRST, caution_of
 from levelhead.exchange.walk.model import Candidate, Expected, Stop, Symptom, Walk

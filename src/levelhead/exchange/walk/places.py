@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
-from levelhead.exchange.flow import Leg
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.flow import Leg
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.walk.alone import Alone
 from levelhead.exchange.walk.model import Kind
 from levelhead.exchange.walk.route import Route

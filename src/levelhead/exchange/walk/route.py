@@ -10,8 +10,8 @@ from typing import Final
 
 from levelhead.chain.graph.points import Component
 from levelhead.errors import AskError
-from levelhead.exchange.flow import Leg, legs_before
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.flow import Leg, legs_before
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.gear.names import did_you_mean
 from levelhead.rig.model import RigItem, RigPort
 from levelhead.show.addresses import item_of

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from levelhead.exchange.flow import Leg
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.flow import Leg
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sound_check.steps import set_of
 from levelhead.exchange.walk.model import Expected
 from levelhead.exchange.walk.places import Ground, Place

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
-from levelhead.exchange.line_check import Line, lines
-from levelhead.exchange.paperwork import Paperwork
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.seen_words import seen_words
+from levelhead.exchange.sheets.line_check import Line, lines
 from levelhead.exchange.sound_check import PARTS, SoundCheck, sound_check
 from levelhead.exchange.tick_keys import step_content, step_keys
 from levelhead.planning.check import Check

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from levelhead.drawing.knobs import control_drawing
-from levelhead.exchange.gain_sheet import gain_cells
+from levelhead.exchange.sheets.gains import gain_cells
 from levelhead.gear.positions import Face
 from levelhead.planning.gains.make import plan_solved
 from levelhead.planning.gains.planned.plan import GainPlan, Position

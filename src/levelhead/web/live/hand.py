@@ -9,8 +9,8 @@ from datetime import UTC, datetime
 from typing import Any, Final
 
 from levelhead.errors import LevelheadError, ShowError
-from levelhead.exchange.named import Named
-from levelhead.exchange.rows.input_rows import InputRow, Rows
+from levelhead.exchange.paperwork.input_rows import InputRow, Rows
+from levelhead.exchange.paperwork.named import Named
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
@@ -188,7 +188,7 @@ class Hand:
     def _edits(self, message: Message) -> Iterator[Edit]:
         from levelhead.exchange.rows.filling import removed
         from levelhead.exchange.rows.moved import moved_row, opened_up, rearranged
-        from levelhead.exchange.thing_edits import Typing
+        from levelhead.exchange.things.edits import Typing
 
         match message.get("do"):
             case "edits":

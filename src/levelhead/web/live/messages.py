@@ -10,7 +10,7 @@ from levelhead.show.edit_json import edit_from_json
 from levelhead.show.edits import Edit
 
 if TYPE_CHECKING:
-    from levelhead.exchange.thing_edits import Typing
+    from levelhead.exchange.things.edits import Typing
 
 __all__ = ["MOST_CELLS", "Message", "cells_of", "edits_of", "number_of", "refusal", "table_edits"]
 

@@ -9,8 +9,8 @@ from typing import Any, Final, Protocol
 from levelhead.exchange.printed.as_now import as_printed, beside, hows_of
 from levelhead.exchange.printed.made import contents_of
 from levelhead.exchange.printed.since import Beside
-from levelhead.exchange.sheet import Sheet
-from levelhead.exchange.sheets import PLANS
+from levelhead.exchange.sheet.values import Sheet
+from levelhead.exchange.sheets.pack import PLANS
 from levelhead.planning.check import Check
 from levelhead.show.printed import How, Printed
 from levelhead.web.live.worker import check_of, trial_of

@@ -161,7 +161,7 @@ def list_meant(show: Show, book: GearBook, text: str, answers: Any) -> dict[str,
 
 def _cables(rig: Rig, row: str, text: str) -> list[dict[str, str]]:
     """Cables that fit the last link of a row."""
-    from levelhead.exchange.cable_words import cable_choices
+    from levelhead.exchange.things.cable_words import cable_choices
 
     link = next(
         (each for each in rig.links for end in each.ports if end.rpartition(".")[0] == row), None

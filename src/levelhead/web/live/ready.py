@@ -10,7 +10,7 @@ __all__ = ["get_ready"]
 _LATER: Final = (
     "levelhead.exchange.rows.filling",
     "levelhead.exchange.rows.moved",
-    "levelhead.exchange.thing_edits",
+    "levelhead.exchange.things.edits",
     "levelhead.web.live.shown",
 )
 

@@ -6,7 +6,7 @@ import logging
 from typing import Any, Final
 
 from levelhead.errors import LevelheadError
-from levelhead.exchange.named import Named
+from levelhead.exchange.paperwork.named import Named
 from levelhead.exchange.rows.needs_gear import NeedsGearError
 from levelhead.show.undoing import StaleError
 from levelhead.web.live.messages import Message

@@ -17,7 +17,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING, Any, Final
 
 from levelhead.errors import EditError, LevelheadError
-from levelhead.exchange.named import Named
+from levelhead.exchange.paperwork.named import Named
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
 from levelhead.web.live.day import is_of_day

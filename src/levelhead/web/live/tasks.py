@@ -12,7 +12,7 @@ from levelhead.show.model import Show
 
 if TYPE_CHECKING:
     from levelhead.exchange.printed.since import Beside
-    from levelhead.exchange.sheet import Sheet
+    from levelhead.exchange.sheet.values import Sheet
     from levelhead.show.printed import How, Printed
     from levelhead.web.live.paper import Made, Press
 

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from typing import Any, Final, NamedTuple
 
 from levelhead.errors import LevelheadError
-from levelhead.exchange import thing_texts
-from levelhead.exchange.named import Named
-from levelhead.exchange.rows.input_rows import InputRow, Rows
+from levelhead.exchange.paperwork.input_rows import InputRow, Rows
+from levelhead.exchange.paperwork.named import Named
 from levelhead.exchange.rows.left_over import left_over
+from levelhead.exchange.things import texts
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.history_steps import Step
@@ -35,7 +35,7 @@ __all__ = [
     "told_of",
 ]
 
-TABLES: Final = ("rows", "outs", *thing_texts.TABLES, *PLAN_TABLES)
+TABLES: Final = ("rows", "outs", *texts.TABLES, *PLAN_TABLES)
 _BEHIND: Final = frozenset({"mixer", "amplifier", "processor", "loudspeaker"})
 Json = dict[str, Any]
 Tables = dict[str, dict[str, Json]]
@@ -58,9 +58,9 @@ def shown_of(show: Show, rig: Rig | None, before: Shown | None = None) -> Shown:
         "rows": _rows(rows, before),
         "outs": {} if rig is None else _outs(rig, {row.item for row in rows.values()}),
         **(
-            thing_texts.texts_of(show)
+            texts.texts_of(show)
             if known is None
-            else thing_texts.texts_after(show, known.show, known.tables)
+            else texts.texts_after(show, known.show, known.tables)
         ),
         **plan_tables(show, rig),
     }
@@ -94,7 +94,7 @@ def _outs(rig: Rig, takers: set[str]) -> dict[str, Json]:
         to = [] if link is None else _others(link.link, port.address)
         found[port.address] = {
             "label": port.label,
-            "link": "" if link is None else thing_texts.key_of_link(link.link),
+            "link": "" if link is None else texts.key_of_link(link.link),
             "to": to,
             "to_labels": [rig.ports[each].label for each in to if each in rig.ports],
             "cable": "" if link is None else " + ".join(map(cable_text, link.link.via)),

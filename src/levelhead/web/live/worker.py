@@ -15,9 +15,9 @@ from weakref import ref
 
 from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError
-from levelhead.exchange.crew_words import crew_words
-from levelhead.exchange.paperwork import Paperwork
-from levelhead.exchange.rows.input_rows import InputRow, Rows
+from levelhead.exchange.paperwork.crew_words import crew_words
+from levelhead.exchange.paperwork.input_rows import InputRow, Rows
+from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.rows.places import row_place
 from levelhead.exchange.rows.verdicts import row_verdicts
 from levelhead.gear.book import GearBook, load_book
