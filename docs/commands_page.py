@@ -8,7 +8,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 
-from levelhead.cli.command_list import COMMANDS, Command
+from levelhead.cli.arguments.command_list import COMMANDS, Command
 
 __all__ = ["page"]
 

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 import pytest
 
-from levelhead.cli.columns import cut_front
+from levelhead.cli.reports.columns import cut_front
 from levelhead.gear.book import load_book
 
 Levelhead = Callable[..., Any]

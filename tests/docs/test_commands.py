@@ -10,7 +10,7 @@ import pytest
 
 from docs.commands_page import page
 from levelhead.cli import main
-from levelhead.cli.command_list import COMMANDS, Command
+from levelhead.cli.arguments.command_list import COMMANDS, Command
 
 PAGE: Final = Path(__file__).parents[2] / "docs" / "commands.md"
 

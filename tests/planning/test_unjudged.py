@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.cli.check_report import check_report
+from levelhead.cli.reports.check import check_report
 from levelhead.gear.book import load_book
 from levelhead.planning.check import check_show
 from levelhead.show.document import parse_show

@@ -11,8 +11,8 @@ import time
 from collections.abc import Sequence
 from typing import Final
 
-from levelhead.cli.columns import paragraph
 from levelhead.cli.parser import build_parser
+from levelhead.cli.reports.columns import paragraph
 from levelhead.cli.stopped import stopped_words
 from levelhead.errors import LevelheadError
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from levelhead.cli.columns import entry
+from levelhead.cli.reports.columns import entry
 from levelhead.errors import AskError, EditError
 from levelhead.rig.build import Locator
 from levelhead.rig.settings import UNKNOWN

@@ -11,7 +11,7 @@ from functools import partial
 from textwrap import fill
 from typing import Any, Final, NoReturn
 
-from levelhead.cli.command_list import COMMANDS
+from levelhead.cli.arguments.command_list import COMMANDS
 
 __all__ = ["build_parser"]
 
@@ -62,7 +62,7 @@ def build_parser() -> argparse.ArgumentParser:
 
 def _run(name: str, arguments: argparse.Namespace) -> Any:
     """Run a command, which is imported only now, so that ``--help`` stays quick."""
-    from levelhead.cli.commands import RUN
+    from levelhead.cli.commands.run import RUN
 
     return RUN[name](arguments)
 

@@ -1,0 +1,1 @@
+"""Every command with the options that it takes: all that ``--help`` tells."""

@@ -1,0 +1,1 @@
+"""What commands print, as plain text: ``columns`` wraps and cuts, the rest is a report each."""
