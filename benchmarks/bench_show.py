@@ -12,7 +12,7 @@ import numpy as np
 
 from benchmarks.harness import Benchmark, Call, benchmark
 from benchmarks.shows import book_for, condensers_text, show_text
-from levelhead.chain.draws import draw_levels_db
+from levelhead.chain.draws.levels import draw_levels_db
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook, load_book

@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from levelhead.chain.bends import Bends
-from levelhead.chain.draws import draw_levels_db
+from levelhead.chain.draws.bends import Bends
+from levelhead.chain.draws.levels import draw_levels_db
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook, load_book

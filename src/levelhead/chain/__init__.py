@@ -10,6 +10,5 @@ In the order in which they import each other:
 - ``solution`` (a solved rig as values: with ``levels`` and ``ways``) and ``solve`` (what makes it).
 - ``noise``: what arises on the way, hum too. What is read off a solution: ``most`` (that can come),
   ``best_ways``, ``meters``; ``upstream`` (the part of a rig that a few sockets hang on).
-- ``draws``: every doubtful figure moved within its spread (``edge_draws``, ``island_draws``,
-  ``sensitivity``, ``bends``, ``numbers``), and ``redraws``, which solve the rig again for each.
+- ``draws``: levels with every doubtful figure moved within its spread.
 """

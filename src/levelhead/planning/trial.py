@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Final
 from weakref import ref
 
-from levelhead.chain.bends import TriedIslands
+from levelhead.chain.draws.bends import TriedIslands
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError

@@ -14,8 +14,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.draws.sensitivity import island_sensitivities
 from levelhead.chain.graph.points import Component, Edge, Through
-from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db

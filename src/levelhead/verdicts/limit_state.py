@@ -16,7 +16,7 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.draws import SHARED_BY_TYPE
+from levelhead.chain.draws.levels import SHARED_BY_TYPE
 from levelhead.gear.figures import Figure
 from levelhead.quantity.decibels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.quantity.formatting import format_level, format_si

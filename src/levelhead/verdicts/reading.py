@@ -9,8 +9,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.bends import TriedIslands
-from levelhead.chain.island_draws import Output
+from levelhead.chain.draws.bends import TriedIslands
+from levelhead.chain.draws.islands import Output
 from levelhead.chain.most import Most
 from levelhead.chain.noise.hum import ChainHum, solve_hum
 from levelhead.chain.solution import Solution

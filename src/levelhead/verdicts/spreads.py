@@ -13,8 +13,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.bends import DRAWS, Bends, TriedIslands
-from levelhead.chain.draws import LevelDraws
+from levelhead.chain.draws.bends import DRAWS, Bends, TriedIslands
+from levelhead.chain.draws.levels import LevelDraws
 from levelhead.chain.graph.points import Edge
 from levelhead.chain.solution import Solution
 from levelhead.verdicts.doubts import strongest_way

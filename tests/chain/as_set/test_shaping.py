@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from levelhead.chain.draws import draw_levels_db
-from levelhead.chain.redraws import drawn_rig
+from levelhead.chain.draws.levels import draw_levels_db
+from levelhead.chain.draws.redraws import drawn_rig
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.chain.stages.responses import Filter, band_response

@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.sensitivity import island_sensitivities
+from levelhead.chain.draws.sensitivity import island_sensitivities
 from levelhead.circuit.loads.loading import (
     Output,
     address_of,

@@ -14,10 +14,10 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.draws.islands import IslandDraws, Output, level_db, outputs_of
+from levelhead.chain.draws.numbers import Numbers
+from levelhead.chain.draws.sensitivity import island_sensitivities
 from levelhead.chain.graph.points import Edge, Through
-from levelhead.chain.island_draws import IslandDraws, Output, level_db, outputs_of
-from levelhead.chain.numbers import Numbers
-from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.placed.pieces import Piece, pieces_of

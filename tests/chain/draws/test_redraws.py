@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from levelhead.chain.bends import BEND_DB, Bends
-from levelhead.chain.draws import SHARED_BY_TYPE, draw_levels_db
-from levelhead.chain.redraws import PERFORMED, drawn_rig, redraw_levels_db
+from levelhead.chain.draws.bends import BEND_DB, Bends
+from levelhead.chain.draws.levels import SHARED_BY_TYPE, draw_levels_db
+from levelhead.chain.draws.redraws import PERFORMED, drawn_rig, redraw_levels_db
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.errors import SolveError

@@ -1,7 +1,7 @@
 """What the gains of a chain move by when their figures are drawn, edge by edge as they are needed.
 
 Each figure moves by what its type has in common, and by what is its own; both are drawn by name
-(``chain.numbers``), so that no edge hangs on which others were drawn before.
+(``chain.draws.numbers``), so that no edge hangs on which others were drawn before.
 """
 
 from __future__ import annotations
@@ -13,9 +13,9 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.draws.numbers import Numbers
+from levelhead.chain.draws.sensitivity import island_sensitivities
 from levelhead.chain.graph.points import Edge, Through
-from levelhead.chain.numbers import Numbers
-from levelhead.chain.sensitivity import island_sensitivities
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import SPREADS_IN_RANGE, Figure
 from levelhead.quantity.spectra import band_levels_db

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from levelhead.chain.draws import draw_levels_db
+from levelhead.chain.draws.levels import draw_levels_db
 from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig

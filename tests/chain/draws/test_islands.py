@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from levelhead.chain.bends import Bends, TriedIslands
 from levelhead.chain.carrying.playing import PROGRAMME
-from levelhead.chain.island_draws import IslandDraws, level_db, outputs_of
+from levelhead.chain.draws.bends import Bends, TriedIslands
+from levelhead.chain.draws.islands import IslandDraws, level_db, outputs_of
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.circuit.placed.pieces import pieces_of

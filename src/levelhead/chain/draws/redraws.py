@@ -1,6 +1,6 @@
 """Full redraws: every doubtful figure of a rig drawn, the rig solved again, its levels read.
 
-What ``chain.draws`` takes to first order is exact here: plans are rebuilt with the drawn figures,
+What ``levels`` takes to first order is exact here: plans are rebuilt with the drawn figures,
 circuits and chain are solved as if the drawn gear stood there. It costs a whole solution a draw.
 """
 
@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.draws import SHARED_BY_TYPE
+from levelhead.chain.draws.levels import SHARED_BY_TYPE
 from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.chain.solve import solve
 from levelhead.gear.figures import Figure

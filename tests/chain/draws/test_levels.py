@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from levelhead.chain.draws import SHARED_BY_TYPE, LevelDraws, _Meeting, draw_levels_db
-from levelhead.chain.numbers import Numbers
+from levelhead.chain.draws.levels import SHARED_BY_TYPE, LevelDraws, _Meeting, draw_levels_db
+from levelhead.chain.draws.numbers import Numbers
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.errors import SolveError

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from levelhead.chain.sensitivity import Sensitivity, island_sensitivities
+from levelhead.chain.draws.sensitivity import Sensitivity, island_sensitivities
 from levelhead.chain.solution import Solution
 from levelhead.gear.book import load_book
 from levelhead.planning.trial import try_show

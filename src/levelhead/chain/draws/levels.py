@@ -19,9 +19,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.carrying.turned_down import points_by_step
-from levelhead.chain.edge_draws import SHARED_BY_TYPE, Bent, EdgeDraws, spread_db
+from levelhead.chain.draws.edges import SHARED_BY_TYPE, Bent, EdgeDraws, spread_db
+from levelhead.chain.draws.numbers import Numbers
 from levelhead.chain.graph.points import Component
-from levelhead.chain.numbers import Numbers
 from levelhead.chain.solution import Solution
 
 __all__ = ["SHARED_BY_TYPE", "LevelDraws", "draw_levels_db"]
@@ -55,7 +55,7 @@ def draw_levels_db(
         How often.
     bent
         By the number of an edge whose gain does not follow its slopes: changes of its gain to pick
-        from, equally many for each edge of an island (``chain.bends``). [dB]
+        from, equally many for each edge of an island (``chain.draws.bends``). [dB]
 
     Returns
     -------
