@@ -67,7 +67,8 @@ class Trial:
         if trial is None:
             return Found(Reading.of(self.solution, islands=self.islands))
         before = trial.found  # stamps and what is kept have to come from one and the same reading
-        return Found(Reading.of(self.solution, before.reading, self.islands), before.kept.after())
+        reading = Reading.of(self.solution, before.reading, self.islands)
+        return Found(reading, before.kept.after(), before.tellers)
 
     @cached_property
     def judgement(self) -> Judgement:

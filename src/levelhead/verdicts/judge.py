@@ -89,11 +89,13 @@ RULES: Final[tuple[Rule, ...]] = (
 class Found:
     """What the rules find in one reading; each rule is asked once, when somebody wants to know.
 
-    ``kept`` is what was told before of places, and what is told now.
+    ``kept`` is what was told before of places, and what is told now; ``tellers`` are the rules that
+    told of trouble after any edit of the same show, the last one first.
     """
 
     reading: Reading
     kept: Kept = field(default_factory=Kept)
+    tellers: list[Rule] = field(default_factory=list)
     _by_rule: dict[Rule, tuple[Finding, ...]] = field(default_factory=dict)
 
     def __repr__(self) -> str:
@@ -124,15 +126,19 @@ class Found:
     def worse_than(self, known: Mapping[tuple[str, str], int], rank: int) -> bool:
         """Whether something as bad as a severity of this rank is new, or not as bad in ``known``.
 
-        Most edits that bring trouble are known by the first rule that tells of it, and no other is
-        asked. What another finding may hide (``consequences``) does not count here.
+        Most edits that bring trouble bring the same, so whoever told of it last is asked first, and
+        no other when that one tells. What another finding may hide (``consequences``) does not
+        count here.
         """
-        return any(
-            known.get(each.key, 0) < each.severity.rank and not may_be_hidden(each)
-            for rule in RULES
-            for each in self.by(rule)
-            if each.severity.rank >= rank
-        )
+        for rule in dict.fromkeys((*self.tellers, *RULES)):
+            if any(
+                known.get(each.key, 0) < each.severity.rank and not may_be_hidden(each)
+                for each in self.by(rule)
+                if each.severity.rank >= rank
+            ):
+                self.tellers[:] = [rule, *(each for each in self.tellers if each is not rule)]
+                return True
+        return False
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,3 +50,27 @@ def test_a_laptop_on_the_same_switch_is_moved_first() -> None:
     assert first.do.startswith("Plug laptop.phones into desk.ch")
     assert first.do.endswith("Set desk.phantom to on")
     assert first.verdict_after.rank < Severity.FAILS.rank
+
+
+BASS_THROUGH_A_BOX = """
+    items:
+      bass: {type: guitar-electric-passive}
+      box: {type: di-active}
+      desk: {type: mixer-digital-32}
+      left: {type: loudspeaker-powered-12}
+    links:
+      - {from: bass.out, to: box.in, via: [cable-jack 5 m]}
+      - {from: box.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}
+      - {from: desk.main-left.out, to: left.in, via: [cable-xlr 10 m]}
+    settings: {box: {battery: none}, desk: {ch1: {gain: 30 dB}}}
+    """
+
+
+def test_a_box_is_not_brought_to_life_with_its_lead_in_another_socket() -> None:
+    """The desk on the through socket loads the coil: no battery mends that."""
+    trial = tried_text(BASS_THROUGH_A_BOX)
+    finding = next(each for each in trial.judgement.findings if each.code == "phantom.missing")
+    remedies = remedies_for(trial, finding)
+    assert remedies
+    assert not any("through" in each.do for each in remedies)
+    assert all(each.verdict_after.rank < Severity.FAILS.rank for each in remedies)

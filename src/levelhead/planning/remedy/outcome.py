@@ -21,6 +21,7 @@ __all__ = [
     "heard",
     "helps",
     "is_fed_alike",
+    "is_of_the_plugs",
     "is_of_the_supply",
     "new_findings",
     "revived",
@@ -29,6 +30,7 @@ __all__ = [
 
 _AS_GOOD_DB: Final = 0.5  # of a margin: rounding of knobs
 _OF_LEVELS: Final = "enough"
+_OF_PLUGS: Final = frozenset({"loading", "wiring"})
 
 
 def helps(
@@ -55,7 +57,10 @@ def helps(
         return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
     if revived(before, after, finding):
-        return not any(is_of_the_supply(each) for each in new_findings(before, after))
+        return not any(
+            is_of_the_supply(each) or is_of_the_plugs(each, move)
+            for each in new_findings(before, after)
+        )
     if after.found.worse_than(before.ranks, limit) or _moves_along(after, finding, move):
         return False
     hands = hands_of(before.show, finding, move.edits)
@@ -112,6 +117,16 @@ def revived(before: Trial, after: Trial, finding: Finding) -> str:
 def is_of_the_supply(finding: Finding) -> bool:
     """What a supply does to others; all else is about what plays."""
     return finding.family == PHANTOM or finding.severity is Severity.HARM
+
+
+def is_of_the_plugs(finding: Finding, move: Candidate) -> bool:
+    """What goes wrong with plugs that a move puts elsewhere, whoever plays."""
+    is_bad = finding.severity.rank >= Severity.FAILS.rank
+    return (
+        is_bad
+        and finding.family in _OF_PLUGS
+        and any(isinstance(each, Plug) for each in move.edits)
+    )
 
 
 def _sounding(trial: Trial) -> frozenset[str]:

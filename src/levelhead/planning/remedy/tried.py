@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import chain, islice
-from typing import Final
+from typing import Final, NamedTuple
 
 from levelhead.planning.moves.candidate import COST_OF_SOCKET, COST_OF_STOCK, Candidate
 from levelhead.planning.moves.controls import switches, turns
@@ -13,6 +13,7 @@ from levelhead.planning.remedy.earths import keeps_every_earth
 from levelhead.planning.remedy.outcome import (
     heard,
     helps,
+    is_of_the_plugs,
     is_of_the_supply,
     new_findings,
     revived,
@@ -56,8 +57,9 @@ def tried(trial: Trial, candidate: Candidate, finding: Finding, settle: Settle) 
     if candidate.cost < COST_OF_SOCKET or not _is_kept(trial, after):
         return None
     is_box = candidate.cost >= COST_OF_STOCK
+    asked = _Asked(trial, finding, candidate)
     for step in _next_steps(trial, after, finding):
-        if settle is as_set and not is_box and _leaves_trouble(trial, after, step, finding):
+        if settle is as_set and not is_box and _leaves_trouble(asked, after, step):
             continue
         mended = after.after(step.edits)
         if mended is None:
@@ -150,14 +152,22 @@ def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candi
     yield from {step.edits: step for step in steps}.values()  # each once, whatever asks for it
 
 
-def _leaves_trouble(before: Trial, after: Trial, step: Candidate, finding: Finding) -> bool:
+class _Asked(NamedTuple):
+    """What is to be mended, and the move that might do it."""
+
+    before: Trial
+    finding: Finding
+    move: Candidate
+
+
+def _leaves_trouble(asked: _Asked, after: Trial, step: Candidate) -> bool:
     """Whether trouble that a move brought, too bad to be offered, surely stays after a step."""
-    limit = min((finding.severity, Severity.FAILS), key=lambda each: each.rank)
+    limit = min((asked.finding.severity, Severity.FAILS), key=lambda each: each.rank)
     if after.has_tried(step.edits):
         return False
-    may_revive = finding.family == PHANTOM  # of what lives then only the supply's doings count
+    may_revive = asked.finding.family == PHANTOM  # what lives then may ask for more
     return any(
         each.severity.rank >= limit.rank and surely_stays(after, step.edits, each, limit)
-        for each in new_findings(before, after)
-        if is_of_the_supply(each) or not may_revive
+        for each in new_findings(asked.before, after)
+        if is_of_the_supply(each) or is_of_the_plugs(each, asked.move) or not may_revive
     )
