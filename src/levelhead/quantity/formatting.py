@@ -74,6 +74,7 @@ _PRINTED: Final[Mapping[str, tuple[_Printed, ...]]] = MappingProxyType(
         "1": (_Printed(0.0, 1.0, ""),),
     }
 )
+_OF_LEVELS: Final = frozenset({"dB", *(reference.value for reference in Reference)})
 _SIGNED: Final = frozenset({"dBu", "dBV", "dBFS", "dBu(A)", "dBV(A)", "dBFS(A)", "dBm", "dBW"})
 
 
@@ -105,7 +106,7 @@ def format_level(value_db: float, unit: str, digits: int = 1) -> str:
     >>> format_level(4, "dBu"), format_level(-10.04, "dB"), format_level(94, "dB SPL", digits=0)
     ('+4.0 dBu', '-10.0 dB', '94 dB SPL')
     """
-    if unit != "dB" and unit not in {reference.value for reference in Reference}:
+    if unit not in _OF_LEVELS:
         raise _unprintable(f"'{unit}' is no unit of levels", "dB, dBu, dBV, dBFS, dB SPL, ...")
     if math.isnan(value_db) or value_db == math.inf:
         raise _unprintable(f"a level of {value_db} {unit}", "a number, or -inf for silence")

@@ -104,9 +104,18 @@ class PhantomFlow:
     arrivals: tuple[PhantomArrival, ...]
     back_fed: tuple[BackFed, ...]
     legs: tuple[FeedLeg, ...]
-    charged: tuple[Charged, ...]
+    island: Island = field(repr=False)
     node_v: Mapping[int, float]
     winding_a: tuple[tuple[float, float], ...]
+
+    @property
+    def charged(self) -> tuple[Charged, ...]:
+        """Capacitors with the volts that they hold."""
+        return tuple(
+            Charged(self.island, number, value, self.node_v[element.a] - self.node_v[element.b])
+            for number, (element, value) in enumerate(_valued(self.island))
+            if element.kind is Kind.CAPACITOR
+        )
 
 
 class _Direct:
@@ -226,11 +235,7 @@ def phantom_flow(island: Island) -> PhantomFlow:
         ),
         back_fed=tuple(_back_fed(drive, volts(drive.plus, drive.minus)) for drive in island.drives),
         legs=tuple(_feed_leg(feed, volts(feed.node, feed.zero)) for feed in island.feeds),
-        charged=tuple(
-            Charged(island, number, value, volts(element.a, element.b))
-            for number, (element, value) in enumerate(_valued(island))
-            if element.kind is Kind.CAPACITOR
-        ),
+        island=island,
         node_v={node: float(at[number]) for node, number in net.numbers.items() if node >= 0},
         winding_a=tuple(
             (volts(one, other) / primary_ohm, volts(third, fourth) / secondary_ohm)
