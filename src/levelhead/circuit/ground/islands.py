@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.drawn.sketch import Element
 from levelhead.circuit.ground.sketch import common_of
-from levelhead.circuit.network import GROUND, Network, NetworkBuilder
+from levelhead.circuit.network import GROUND, Kind, Network, NetworkBuilder
 from levelhead.circuit.placed.likeness import Names
 from levelhead.circuit.solving.solve import solve_networks
 from levelhead.circuit.solving.solved import Solved
@@ -25,6 +25,11 @@ Complex: TypeAlias = NDArray[np.complex128]
 Real: TypeAlias = NDArray[np.float64]
 
 _PROBE_OHM: Final = 1e-3  # through which an island is measured; it is taken off again
+
+# Unlikeness of parts that should be equal, standard deviation. Common practice: 1 % for film
+# resistors, 20 % for electrolytics, of which half between two of one batch.
+RESISTOR_SPREAD: Final = 0.01
+CAPACITOR_SPREAD: Final = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,11 +82,22 @@ class BetweenZeros:
         reach: Complex = np.einsum("stl,ltu->sul", self.solved.transfer, self._behind)
         return reach
 
+    def unlike(self, senses: tuple[int, ...]) -> Mapping[int, Complex]:
+        """What parts that are off by their spreads make of the potentials, for some senses.
+
+        Mean squares ``sum |c v|^2`` over the parts are ``v* (sum c* c) v``: one small matrix for
+        all of them, of the potentials against the first; (items - 1, items - 1, lines). What each
+        part does by itself is much larger, and let go.
+        """
+        if senses not in self._unlike:
+            changes = np.einsum("setl,ltu->seul", _part_changes(self.solved), self._behind)
+            spread = _spreads(self.solved.network)[:, None, None]
+            self._unlike[senses] = {each: _form(changes[each, :, 1:] * spread) for each in senses}
+        return self._unlike[senses]
+
     @cached_property
-    def part_change(self) -> Complex:
-        """Change of ``reach`` with the logarithm of each part's value. [V/V]"""
-        changes: Complex = np.einsum("setl,ltu->seul", _part_changes(self.solved), self._behind)
-        return changes
+    def _unlike(self) -> dict[tuple[int, ...], Mapping[int, Complex]]:
+        return {}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -127,13 +143,12 @@ class GroundIsland:
         """Voltage at a sense per voltage of each 0 V, (senses, items, lines). [V/V]"""
         return self.between.reach
 
-    @property
-    def part_change(self) -> Complex:
-        """Change of ``reach`` with the logarithm of each part's value. [V/V]
+    def unlike(self, place: Listening) -> Complex:
+        """Form of what parts that are off by their spreads bring to an input, as ``BetweenZeros``.
 
-        (senses, elements, items, lines)
+        (items - 1, items - 1, lines)
         """
-        return self.between.part_change
+        return self.between.unlike(tuple(each.between for each in self.listening))[place.between]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -238,6 +253,18 @@ def _part_changes(solved: Solved) -> Complex:
     reach_ohm = solved.transfer_ohm[:, a] - solved.transfer_ohm[:, b]
     changes: Complex = (_fall_s(network, solved.hz) * reach_ohm)[:, :, None] * drop[None]
     return changes
+
+
+def _spreads(network: Network) -> Real:
+    """How far each part may be off, as a share of its value; (elements,)."""
+    is_capacitor = network.element_kind == Kind.CAPACITOR
+    return np.where(is_capacitor, CAPACITOR_SPREAD, RESISTOR_SPREAD)
+
+
+def _form(change: Complex) -> Complex:
+    """``sum c* c`` of (parts, items, lines); (items, items, lines)."""
+    form: Complex = np.einsum("etl,eul->tul", change.conj(), change)
+    return form
 
 
 def _fall_s(network: Network, hz: Real) -> Complex:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Final, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +21,6 @@ from levelhead.circuit.ground.network import Ground
 from levelhead.circuit.ground.pieces import GroundPiece
 from levelhead.circuit.hum.pickup import Pickup
 from levelhead.circuit.hum.sums import HumSum
-from levelhead.circuit.network import Kind, Network
 from levelhead.gear.figures import Figure
 from levelhead.show.addresses import item_of
 
@@ -29,11 +28,6 @@ __all__ = ["PortHum", "hum_at_inputs"]
 
 Real: TypeAlias = NDArray[np.float64]
 Complex: TypeAlias = NDArray[np.complex128]
-
-# Unlikeness of parts that should be equal, standard deviation. Common practice: 1 % for film
-# resistors, 20 % for electrolytics, of which half between two of one batch.
-RESISTOR_SPREAD: Final = 0.01
-CAPACITOR_SPREAD: Final = 0.1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -103,10 +97,8 @@ def _at_island(ground: Ground, island: GroundIsland, pickup: Pickup) -> Iterator
     rows = [ground.row_of[item] for item in island.items]
     # only differences count, those against the first: without what all share no digits are lost
     drop_v = ground.zero_v[rows[1:]] - ground.zero_v[rows[0]]
-    spread = _spreads(island.solved.network)[:, None, None]
     for place in island.listening:
         between = np.einsum("tl,tsl->sl", island.reach[place.between, 1:], drop_v)
-        change = island.part_change[place.between, :, 1:] * spread
         yield PortHum(
             address=place.address,
             volts=between,
@@ -115,7 +107,7 @@ def _at_island(ground: Ground, island: GroundIsland, pickup: Pickup) -> Iterator
                 unit="V",
                 direct=_square(between),
                 shared=_shared(ground, island, place, drop_v),
-                unlike=_summed_squares(change, drop_v),
+                unlike=_squares_through(island.unlike(place), drop_v),
                 field=pickup.at(island, place),
                 cmrr=_cmrr(ground, place),
             ),
@@ -128,19 +120,10 @@ def _square(volts: Complex) -> Real:
     return power
 
 
-def _summed_squares(change: Complex, drop_v: Complex) -> Real:
-    """Mean squares of what each part makes of the potentials, added; (sources, lines).
-
-    ``sum |c v|^2`` over the parts is ``v* (sum c* c) v``, with one small matrix for all of them.
-    """
-    form = np.einsum("etl,eul->tul", change.conj(), change)
+def _squares_through(form: Complex, drop_v: Complex) -> Real:
+    """Mean squares of potentials (items, sources, lines) in a form; (sources, lines)."""
     power: Real = (drop_v.conj() * np.einsum("tul,usl->tsl", form, drop_v)).sum(axis=0).real
     return np.maximum(power, 0.0)
-
-
-def _spreads(network: Network) -> Real:
-    is_capacitor = network.element_kind == Kind.CAPACITOR
-    return np.where(is_capacitor, CAPACITOR_SPREAD, RESISTOR_SPREAD)
 
 
 def _cmrr(ground: Ground, place: Listening) -> Figure | None:
