@@ -33,6 +33,18 @@ def test_a_box_between_two_plugs_is_one_act() -> None:
     )
 
 
+def test_a_box_before_a_y_lead_is_one_act() -> None:
+    """Both places that the lead goes to are named, with their sides."""
+    ends = {"a": "iso.out", "left": "desk.st1.in-left", "right": "desk.st1.in-right"}
+    y_lead = Link(ends, (Cable("lead-mini-two-jacks", 5.0),))
+    into = Link({"a": "bass.out", "b": "iso.in"}, (Cable("cable-mini", 1.0),))
+    said = words(
+        AddItem(Item("iso", "isolator-line-stereo")), Unplug(OLD), Plug(into), Plug(y_lead)
+    )
+    assert "between Jo's bass (bass.out) and desk.st1.in-left (left) and" in said
+    assert "desk.st1.in-right (right); into it" in said
+
+
 def test_what_is_set_elsewhere_is_said_in_full() -> None:
     """A knob of another item keeps its address."""
     edits = (AddItem(Item("di", "di-passive")), Unplug(OLD), Plug(INTO), Plug(OUT))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -115,10 +115,11 @@ def _insertion(edits: Sequence[Edit]) -> _Insertion | None:
 
 
 def _inserted_words(found: _Insertion, show: Show, book: GearBook) -> str:
-    start, end = found.entry.ends["a"], found.leaving.ends["b"]
+    starts = _others(found.entry.ends, "b", show)
+    ends = _others(found.leaving.ends, "a", show)
     words = (
-        f"Put {found.box.id} ({book.entry(found.box.type).label}) between {_place(start, show)} "
-        f"and {_place(end, show)}; into it {_leads(found.entry, book)}; out of it "
+        f"Put {found.box.id} ({book.entry(found.box.type).label}) between {starts} "
+        f"and {ends}; into it {_leads(found.entry, book)}; out of it "
         f"{_leads(found.leaving, book)}"
     )
     own = f"{found.box.id}."
@@ -127,6 +128,14 @@ def _inserted_words(found: _Insertion, show: Show, book: GearBook) -> str:
     elsewhere = [sentence(each, show) for each in found.settings
                  if not each.address.startswith(own)]  # fmt: skip
     return "; ".join((words, *set_on_it, *elsewhere))
+
+
+def _others(ends: Mapping[str, str], own: str, show: Show) -> str:
+    """Where a lead goes from a box; the sides of a Y lead by their names."""
+    there = {name: _place(address, show) for name, address in ends.items() if name != own}
+    if len(there) == 1:
+        return next(iter(there.values()))
+    return " and ".join(f"{place} ({name})" for name, place in there.items())
 
 
 def _place(address: str, show: Show) -> str:
