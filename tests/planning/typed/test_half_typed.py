@@ -6,8 +6,8 @@ import pytest
 
 from levelhead.gear.book import load_book
 from levelhead.planning.asked.answer import Question, answer
+from levelhead.planning.typed.candidates import Side
 from levelhead.planning.typed.half_typed import completed, offered
-from levelhead.planning.typed.names import Side
 
 BOOK = load_book()
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.planning.typed.names import Side, find_candidates, tokens
-from levelhead.planning.typed.words import plain_text
+from levelhead.planning.typed.candidates import Side
+from levelhead.planning.typed.names import find_candidates
+from levelhead.planning.typed.words import plain_text, tokens
 from tests.planning.asking import BOOK
 
 

@@ -6,8 +6,9 @@ import re
 
 from levelhead.errors import GearError
 from levelhead.gear.book import GearBook
-from levelhead.planning.typed.names import find_candidates, tokens
+from levelhead.planning.typed.names import find_candidates
 from levelhead.planning.typed.spelling import respelt
+from levelhead.planning.typed.words import tokens
 
 __all__ = ["of_kind", "types_meant"]
 

@@ -14,7 +14,7 @@ from levelhead.cli.reports.columns import paragraph
 from levelhead.gear.book import GearBook
 from levelhead.planning.asked.little_rig import Question
 from levelhead.planning.asked.reading import read_question
-from levelhead.planning.typed.names import Candidate
+from levelhead.planning.typed.candidates import Candidate
 from levelhead.planning.typed.pairing import ALIKE
 
 __all__ = ["is_at_a_terminal", "with_choices"]

@@ -15,7 +15,8 @@ from levelhead.gear.connectors import CONNECTORS
 from levelhead.planning.moves.boxes import fans, plain_boxes
 from levelhead.planning.proposal.additions import Chain, Output, chains_for, meanings
 from levelhead.planning.stock import taken
-from levelhead.planning.typed.names import Candidate, tokens
+from levelhead.planning.typed.candidates import Candidate
+from levelhead.planning.typed.words import tokens
 from levelhead.rig.model import RigPort
 from levelhead.rig.usual import usual_cable
 from levelhead.show.edits import AddItem, AddSource, Edit, Plug

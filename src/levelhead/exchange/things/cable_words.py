@@ -9,7 +9,7 @@ from typing import Final
 from levelhead.errors import EditError, ShowError
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import CablePlan
-from levelhead.planning.typed.names import tokens
+from levelhead.planning.typed.words import tokens
 from levelhead.rig.model import RigPort
 from levelhead.rig.usual import fitting_cables
 from levelhead.show.addresses import is_id

@@ -25,7 +25,7 @@ from levelhead.planning.asked.reading import Asked, read_question
 from levelhead.planning.remedy.offers import with_remedies
 from levelhead.planning.settle import Branch, free_switches, settled
 from levelhead.planning.trial import Trial, try_show
-from levelhead.planning.typed.names import Candidate
+from levelhead.planning.typed.candidates import Candidate
 from levelhead.planning.typed.words import tokens
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.quantity.formatting import format_level

@@ -12,7 +12,7 @@ from levelhead.gear.connectors import mates
 from levelhead.gear.model import UsualEntry
 from levelhead.gear.plan import ItemPlan, PortPlan
 from levelhead.gear.plan.ways import block_of, generators, hears, leaving_port, upstream_port
-from levelhead.planning.typed.names import Candidate
+from levelhead.planning.typed.candidates import Candidate
 from levelhead.quantity.decibels import dbu_from_volts
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.levels import Level

@@ -13,16 +13,10 @@ from levelhead.gear.plan.ways import block_of
 from levelhead.planning.asked.conditions_met import NOT_UNDERSTOOD, Applied, Met, Unused, meet
 from levelhead.planning.asked.little_rig import Question, QuestionRig, build_question_rig
 from levelhead.planning.asked.with_conditions import right_of, with_more
+from levelhead.planning.typed.candidates import Candidate, Side
 from levelhead.planning.typed.conditions import Condition, Read, read_text
 from levelhead.planning.typed.fitting import fitness
-from levelhead.planning.typed.names import (
-    Candidate,
-    Side,
-    find_candidates,
-    find_sources,
-    matched,
-    nearest_types,
-)
+from levelhead.planning.typed.names import find_candidates, find_sources, matched, nearest_types
 from levelhead.planning.typed.pairing import ALIKE, paired
 from levelhead.planning.typed.phrases import is_number
 from levelhead.planning.typed.spelling import Respelt, respelt

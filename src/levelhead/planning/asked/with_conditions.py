@@ -14,7 +14,7 @@ from levelhead.gear.plan.ways import block_of
 from levelhead.gear.wiring import pins_reached
 from levelhead.planning.asked.conditions_met import Box, Met
 from levelhead.planning.asked.little_rig import QuestionRig
-from levelhead.planning.typed.names import Candidate
+from levelhead.planning.typed.candidates import Candidate
 from levelhead.rig.usual import usual_cable
 from levelhead.show.addresses import item_of
 from levelhead.show.model import Cable, Item, Link, Show

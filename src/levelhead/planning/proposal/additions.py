@@ -13,7 +13,8 @@ from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.plan import PortPlan
 from levelhead.planning.moves.boxes import PlainBox, plain_boxes
 from levelhead.planning.stock import has_type, taken
-from levelhead.planning.typed.names import Candidate, find_candidates, find_sources
+from levelhead.planning.typed.candidates import Candidate
+from levelhead.planning.typed.names import find_candidates, find_sources
 from levelhead.quantity.parsing import parse_si
 from levelhead.rig.usual import BESIDE_M, usual_cable
 from levelhead.show.addresses import is_id

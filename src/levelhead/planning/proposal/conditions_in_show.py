@@ -14,8 +14,8 @@ from typing import Final
 from levelhead.gear.book import GearBook
 from levelhead.planning.asked.conditions_met import Applied, Met, Unused, meet
 from levelhead.planning.asked.little_rig import own_level
+from levelhead.planning.typed.candidates import Candidate
 from levelhead.planning.typed.conditions import Condition
-from levelhead.planning.typed.names import Candidate
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import AddItem, Edit, Set
 

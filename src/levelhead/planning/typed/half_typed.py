@@ -15,8 +15,9 @@ from typing import Final
 from weakref import WeakKeyDictionary
 
 from levelhead.gear.book import GearBook
+from levelhead.planning.typed.candidates import Candidate, Side
 from levelhead.planning.typed.conditions import read_text
-from levelhead.planning.typed.names import Candidate, Side, find_candidates, find_sources
+from levelhead.planning.typed.names import find_candidates, find_sources
 from levelhead.planning.typed.phrases import port_words, positions
 from levelhead.planning.typed.words import same_words, spelled_words, words_in_turn
 

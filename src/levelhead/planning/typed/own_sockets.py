@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from levelhead.planning.typed.names import LEAST, ROLES, Side
+from levelhead.planning.typed.candidates import ROLES, Side
+from levelhead.planning.typed.names import LEAST
 from levelhead.planning.typed.phrases import PORT_WEIGHT, STRAY, best_phrase, port_words
 from levelhead.planning.typed.words import tokens, words_in_turn
 from levelhead.rig.model import Rig, RigPort

@@ -9,7 +9,7 @@ from typing import Final
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import PortPlan
 from levelhead.gear.plan.ways import block_of
-from levelhead.planning.typed.names import Candidate
+from levelhead.planning.typed.candidates import Candidate
 
 __all__ = ["ALIKE", "paired"]
 

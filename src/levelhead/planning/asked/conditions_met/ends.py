@@ -9,7 +9,7 @@ from levelhead.gear.book import GearBook
 from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
 from levelhead.gear.plan.ways import block_of
 from levelhead.planning.asked.conditions_met.outcome import Met
-from levelhead.planning.typed.names import Candidate
+from levelhead.planning.typed.candidates import Candidate
 
 __all__ = ["End", "Meeting", "end_of"]
 

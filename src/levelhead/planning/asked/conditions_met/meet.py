@@ -11,8 +11,8 @@ from levelhead.gear.plan import ControlPlan
 from levelhead.planning.asked.conditions_met import controls, figures, leads
 from levelhead.planning.asked.conditions_met.ends import End, Meeting, end_of
 from levelhead.planning.asked.conditions_met.outcome import Applied, Met, Unused
+from levelhead.planning.typed.candidates import Candidate
 from levelhead.planning.typed.conditions import Condition, Kind
-from levelhead.planning.typed.names import Candidate
 from levelhead.planning.typed.words import tokens
 
 __all__ = ["meet"]
