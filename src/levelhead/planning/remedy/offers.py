@@ -22,7 +22,7 @@ from levelhead.planning.remedy.outcome import helps, verdict_after
 from levelhead.planning.remedy.proposed import proposed
 from levelhead.planning.remedy.remedies import Search, remedies_for, searched, words_of
 from levelhead.planning.remedy.together import turned_together
-from levelhead.planning.remedy.tried import Helped, Settle, as_set
+from levelhead.planning.remedy.tried import AsSet, Helped, Settle, as_set
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit
 from levelhead.verdicts.finding import Finding, Remedy
@@ -46,7 +46,7 @@ def with_remedies(
     """
     listed = tuple(findings)
     worse = [each for each in listed if each.severity is not Severity.FINE]
-    offers = Offers(trial, worse) if settle is as_set else None
+    offers = Offers(trial, worse) if isinstance(settle, AsSet) else None
     found: list[Finding] = []
     done = 0
     for finding in listed:
@@ -55,7 +55,10 @@ def with_remedies(
             continue
         if told is not None:
             told(done, len(worse))
-        remedies = offers.of(finding) if offers else remedies_for(trial, finding, settle)
+        if offers is not None and isinstance(settle, AsSet):
+            remedies = offers.of(finding, settle)
+        else:
+            remedies = remedies_for(trial, finding, settle)
         found.append(finding.with_remedies(remedies))
         done += 1
     return tuple(found)
@@ -83,10 +86,14 @@ class Offers:
         """Turns that mend some of the findings, tried together."""
         return turned_together(self.trial, self.findings)
 
-    def of(self, finding: Finding) -> tuple[Remedy, ...]:
-        """Up to three remedies of one of the findings."""
+    def of(self, finding: Finding, as_set: AsSet = as_set) -> tuple[Remedy, ...]:
+        """Up to three remedies of one of the findings.
+
+        Work that ``as_set`` ends by an error is begun again when somebody asks again.
+        """
         if id(finding) not in self._known:
-            search = searched(self.trial, finding, known=self._turned.get(id(finding)))
+            known = self._turned.get(id(finding))
+            search = searched(self.trial, finding, as_set, known)
             self._known[id(finding)] = search.remedies
             self._share(finding, search)
         return self._known[id(finding)]

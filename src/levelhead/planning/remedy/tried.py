@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import chain, islice
 from typing import Final, NamedTuple
 
@@ -28,7 +28,7 @@ from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.phantom.arrives import PHANTOM
 from levelhead.verdicts.severity import Severity
 
-__all__ = ["Helped", "Settle", "as_set", "tried"]
+__all__ = ["AsSet", "Helped", "Settle", "as_set", "tried"]
 
 Settle = Callable[[Trial], Trial]
 Helped = tuple[Candidate, Trial]  # a move, and the copy in which it helps
@@ -36,16 +36,32 @@ _WIRING: Final = "wiring"
 _MOST_OTHERS: Final = 12  # moves tried for somebody whom the supply would hurt
 
 
-def as_set(trial: Trial) -> Trial:
-    """Every control stays where it stands."""
-    return trial
+def _nothing() -> None:
+    """Nobody asks for an end."""
+
+
+@dataclass(frozen=True, slots=True)
+class AsSet:
+    """Every control stays where it stands; for each copy ``go_on`` may raise and end the work."""
+
+    go_on: Callable[[], object] = _nothing
+
+    def __call__(self, trial: Trial) -> Trial:
+        """The trial as it is."""
+        self.go_on()
+        return trial
+
+
+as_set: Final = AsSet()
 
 
 def tried(trial: Trial, candidate: Candidate, finding: Finding, settle: Settle) -> Helped | None:
     """A candidate that helps; where a moved plug brings trouble, with one more step."""
-    is_untried = settle is as_set and not trial.has_tried(candidate.edits)
-    if is_untried and surely_stays(trial, candidate.edits, finding):
-        return None
+    if isinstance(settle, AsSet):
+        settle.go_on()
+        is_known = trial.has_tried(candidate.edits)
+        if not is_known and surely_stays(trial, candidate.edits, finding):
+            return None
     moved = trial.after(candidate.edits)
     if moved is None or not keeps_every_earth(trial.solution.rig, moved.solution.rig):
         return None
@@ -56,10 +72,15 @@ def tried(trial: Trial, candidate: Candidate, finding: Finding, settle: Settle) 
         return _with_others_first(trial, after, finding, candidate)
     if candidate.cost < COST_OF_SOCKET or not _is_kept(trial, after):
         return None
+    return _with_a_step(_Asked(trial, finding, candidate), after, settle)
+
+
+def _with_a_step(asked: _Asked, after: Trial, settle: Settle) -> Helped | None:
+    """A moved plug with a turn or a switch against the trouble that it brought."""
+    trial, finding, candidate = asked
     is_box = candidate.cost >= COST_OF_STOCK
-    asked = _Asked(trial, finding, candidate)
     for step in _next_steps(trial, after, finding):
-        if settle is as_set and not is_box and _leaves_trouble(asked, after, step):
+        if isinstance(settle, AsSet) and not is_box and _leaves_trouble(asked, after, step):
             continue
         mended = after.after(step.edits)
         if mended is None:

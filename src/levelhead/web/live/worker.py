@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Any, Final
 from weakref import ref
@@ -26,7 +27,8 @@ from levelhead.planning.proposal.free_inputs import free_inputs
 from levelhead.planning.proposal.proposals import Proposals
 from levelhead.planning.proposal.propose import join, propose
 from levelhead.planning.proposal.ways_out import ways_out
-from levelhead.planning.remedy.remedies import remedies_for
+from levelhead.planning.remedy.offers import Offers
+from levelhead.planning.remedy.tried import AsSet
 from levelhead.planning.settle import Branch
 from levelhead.planning.trial import Trial
 from levelhead.planning.unjudged import notes_on
@@ -56,13 +58,18 @@ _TRIALS: Final[dict[str, Trial]] = {}  # of this worker alone: the last of each 
 _JUDGED: Final[dict[str, Trial]] = {}  # the last of each show that was judged
 
 
-@dataclass(slots=True)
+@dataclass(eq=False)
 class _Mended:
     """What was found out of one trial beyond its verdicts: kept, since paper tells it too."""
 
     trial: Trial
     remedies: dict[int, tuple[Remedy, ...]] = field(default_factory=dict)  # by number in the list
     branches: tuple[Branch, ...] | None = None
+
+    @cached_property
+    def offers(self) -> Offers:
+        """What is found for one finding is shared with those that are alike."""
+        return Offers(self.trial, self.trial.judgement.worse_than_fine())
 
 
 _MENDED: Final[dict[str, _Mended]] = {}
@@ -187,18 +194,12 @@ def remedies(key: str, number: int, turn: int | None = None) -> Json | None:
     trial = _TRIALS[key]
     finding = trial.judgement.worse_than_fine()[number]
 
-    look_up = unless_overtaken(turn)
-
-    def go_on(tried: Trial) -> Trial:
-        look_up()
-        return tried
-
-    tried = _mended(key).remedies
+    known = _mended(key)
     try:
-        found = tried[number] if number in tried else remedies_for(trial, finding, go_on)
+        found = known.offers.of(finding, AsSet(unless_overtaken(turn)))
     except OvertakenError:
         return None
-    tried[number] = found
+    known.remedies[number] = found
     told = [{**each.to_json(), "said": _said(trial, each.do)} for each in found]
     return {"id": finding_id(finding), "remedies": told}
 
