@@ -280,7 +280,7 @@ def test_a_question_loads_no_files_libraries() -> None:
     loaded = set(ran.stdout.partition("LOADED")[2].split())
     assert "levelhead.planning.asked.answer" in loaded
     unneeded = {"scipy", "ruamel.yaml", "starlette", "jinja2", "typst", "openpyxl"}
-    assert loaded & {*unneeded, "levelhead.show.schema", "levelhead.show.document"} == set()
+    assert loaded & {*unneeded, "levelhead.show.read.schema", "levelhead.show.document"} == set()
 
 
 def test_the_page_of_a_show_loads_nothing_that_judges() -> None:

@@ -21,8 +21,8 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from levelhead.show.edits import Set
-from levelhead.show.history import History
-from levelhead.show.open_show import OpenShow
+from levelhead.show.history.journal import History
+from levelhead.show.opened.open_show import OpenShow
 from levelhead.web import listen
 from levelhead.web.passes import Passes
 from tests.browser.conftest import PHONE, Served, served_show

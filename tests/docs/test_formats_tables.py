@@ -18,7 +18,8 @@ from levelhead.gear.figures import SOURCES, read_figure
 from levelhead.gear.scales import SCALES
 from levelhead.quantity.parsing import parse_si
 from levelhead.quantity.spectra import SPECTRA
-from levelhead.show import addresses, checks, document, schema
+from levelhead.show import addresses, checks, document
+from levelhead.show.read import schema
 from tests.docs.page import PAGE, Rows, code, codes, read_page
 
 OPTIONAL: Final = frozenset({"none known", "none", "direct"})  # there is no such thing

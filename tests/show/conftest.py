@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from levelhead.show.history import History
-from levelhead.show.open_show import OpenShow
+from levelhead.show.history.journal import History
+from levelhead.show.opened.open_show import OpenShow
 from tests.show.hall import NOON, SMALL_HALL
 
 

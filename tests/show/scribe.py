@@ -8,8 +8,8 @@ from typing import Any
 
 from levelhead.show.addresses import join_range
 from levelhead.show.model import Show
-from levelhead.show.plain import plain_show
-from levelhead.show.writing import key_text
+from levelhead.show.written.plain import plain_show
+from levelhead.show.written.writing import key_text
 from levelhead.show.yaml.scalars import scalar_text
 from tests.show.random_shows import chance, choice
 

@@ -19,7 +19,7 @@ from levelhead.show.document import (
 )
 from levelhead.show.edits import Rename, Set, apply
 from levelhead.show.model import Item, Link, Show
-from levelhead.show.whole_files import LARGEST_FILE
+from levelhead.show.written.whole_files import LARGEST_FILE
 from tests.show.hall import HALL
 
 

@@ -8,8 +8,8 @@ import pytest
 
 from levelhead.errors import ShowError
 from levelhead.show.document import load_show
-from levelhead.show.new_file import write_new
 from levelhead.show.shipped import shipped_example, shipped_examples
+from levelhead.show.written.new_file import write_new
 
 
 @pytest.mark.parametrize("example", shipped_examples(), ids=lambda each: each.name)

@@ -1,4 +1,11 @@
-"""The show: its model, its file, its edits and their words."""
+"""The show: its model, its file, its edits and their words.
+
+- ``model`` (the values) with ``rooms``, ``measured``, ``mains``, ``beside``; ``checks`` (what each
+  may hold), ``addresses``, ``lengths``, ``names``; ``fingerprint``.
+- ``edits`` (the only way a show changes), ``edit_json``, ``wording``.
+- ``document``: a file with its show; ``read`` and ``written`` over ``yaml``; ``shipped`` examples.
+- ``history`` (what happened, beside the file) and ``opened`` (at work, for several people).
+"""
 
 from __future__ import annotations
 
@@ -12,7 +19,7 @@ if TYPE_CHECKING:
     from levelhead.show.edits import Edit, apply
     from levelhead.show.fingerprint import fingerprint
     from levelhead.show.model import Cable, Item, Link, Place, Show, Source, Supply
-    from levelhead.show.schema import json_schema
+    from levelhead.show.read.schema import json_schema
     from levelhead.show.wording import sentence
 
 __all__ = [
@@ -61,7 +68,7 @@ _ELSEWHERE: Final = {
     "Show": "model",
     "Source": "model",
     "Supply": "model",
-    "json_schema": "schema",
+    "json_schema": "read.schema",
     "sentence": "wording",
 }
 

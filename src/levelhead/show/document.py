@@ -13,11 +13,11 @@ from pathlib import Path
 
 from levelhead.errors import ShowError
 from levelhead.show.model import Link, Show
-from levelhead.show.plain import plain_show
-from levelhead.show.problems import located
-from levelhead.show.reading import Reading, read_show
-from levelhead.show.splice import spliced
-from levelhead.show.whole_files import (
+from levelhead.show.read.problems import located
+from levelhead.show.read.reading import Reading, read_show
+from levelhead.show.written.plain import plain_show
+from levelhead.show.written.splice import spliced
+from levelhead.show.written.whole_files import (
     BYTE_ORDER_MARK,
     LARGEST_FILE,
     check_size,
@@ -26,7 +26,7 @@ from levelhead.show.whole_files import (
     read_whole,
     write_whole,
 )
-from levelhead.show.writing import show_text
+from levelhead.show.written.writing import show_text
 from levelhead.show.yaml.text import YamlText
 
 __all__ = ["ShowDocument", "load_show", "new_document", "parse_show", "save_show"]

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from levelhead.show.model import Show
-from levelhead.show.plain import plain_show
+from levelhead.show.written.plain import plain_show
 
 __all__ = ["fingerprint"]
 

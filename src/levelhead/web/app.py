@@ -47,7 +47,7 @@ if TYPE_CHECKING:
     from levelhead.planning.asked.choices import Choices
     from levelhead.show.edits import Edit
     from levelhead.show.model import Show
-    from levelhead.show.open_show import OpenShow
+    from levelhead.show.opened.open_show import OpenShow
     from levelhead.web.live.room import Room
     from levelhead.web.shelf import Shelf
     from levelhead.web.start_view import StartView

@@ -17,7 +17,7 @@ from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.routing import BaseRoute, Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from levelhead.show.undoing import SHARED
+from levelhead.show.opened.undoing import SHARED
 from levelhead.web.guard import LOOPBACK_HOSTS
 from levelhead.web.pages import rendered
 from levelhead.web.passes import COOKIE, NAME_COOKIE, Passes, Right

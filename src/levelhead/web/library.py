@@ -57,7 +57,7 @@ class Library:
 
     def show_text(self, request: dict[str, Any], title: str, /) -> str:
         """The little rig of a question, as answered, as the text of a show file."""
-        from levelhead.show.writing import show_text
+        from levelhead.show.written.writing import show_text
 
         return show_text(replace(self._answered(request).trial.show, name=title))
 

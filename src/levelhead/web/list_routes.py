@@ -24,7 +24,7 @@ from levelhead.exchange.lists import (
 from levelhead.gear.book import GearBook
 from levelhead.show.edits import apply
 from levelhead.show.model import Show
-from levelhead.show.writing import show_text
+from levelhead.show.written.writing import show_text
 from levelhead.web.forms import body_of, form_fields
 from levelhead.web.list_view import ListView, text_of_tables
 from levelhead.web.pages import refused, rendered

@@ -30,8 +30,8 @@ from levelhead.exchange.printed.since import Since
 from levelhead.exchange.sheet.values import Sheet, SheetHead
 from levelhead.exchange.sheets.pack import PLANS, USUAL
 from levelhead.show.fingerprint import fingerprint
+from levelhead.show.history.printed import How, Printed, last_printed
 from levelhead.show.model import Show
-from levelhead.show.printed import How, Printed, last_printed
 from levelhead.web.door import person_of
 from levelhead.web.forms import form_fields
 from levelhead.web.live import tasks as live_tasks

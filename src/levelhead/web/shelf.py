@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Final
 
 from levelhead.errors import ShowError
-from levelhead.show.new_file import write_new
+from levelhead.show.written.new_file import write_new
 
 __all__ = ["Shelf", "ShelvedShow"]
 

@@ -23,10 +23,10 @@ from levelhead.exchange.sheets.pack import check_for, paper_pack
 from levelhead.gear.book import load_book
 from levelhead.show.document import load_show
 from levelhead.show.edits import Annotate, Edit, Relabel, Retitle, Set, apply
-from levelhead.show.history import History
+from levelhead.show.history.journal import History
+from levelhead.show.history.printed import How, Printed, PrintedPage, last_printed
 from levelhead.show.model import Show
-from levelhead.show.open_show import Author, OpenShow
-from levelhead.show.printed import How, Printed, PrintedPage, last_printed
+from levelhead.show.opened.open_show import Author, OpenShow
 from tests.web.hall import TEXT
 
 NAMES = ("input-list", "patch", "output-list")

@@ -17,7 +17,7 @@ from levelhead.planning.seen.facts import FAR_DB
 from levelhead.planning.seen.reading import predicted_db
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import ChangeSource, SetFigure
-from levelhead.show.schema import ShowFile
+from levelhead.show.read.schema import ShowFile
 from tests.paper.shows import checked
 
 CHURCH = "church-band.yaml"

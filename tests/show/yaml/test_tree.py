@@ -14,7 +14,7 @@ from ruamel.yaml import YAML
 from ruamel.yaml.error import YAMLError
 
 from levelhead.errors import ShowError
-from levelhead.show.problems import located
+from levelhead.show.read.problems import located
 from levelhead.show.yaml.events import Event, EventKind, _by_libyaml, _by_pure_python
 from levelhead.show.yaml.refusals import LONGEST_LINE
 from levelhead.show.yaml.scalars import Kind, plain_number

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from starlette.testclient import TestClient
 
-from levelhead.show.history import History
+from levelhead.show.history.journal import History
 from tests.web.hall import TEXT
 from tests.web.live_show import Line, live, page
 

@@ -15,8 +15,8 @@ from pathlib import Path
 import pytest
 from websockets.sync.client import connect
 
-from levelhead.show.history import History
-from levelhead.show.open_show import OpenShow
+from levelhead.show.history.journal import History
+from levelhead.show.opened.open_show import OpenShow
 from tests.web.hall import TEXT
 
 ROOT = Path(__file__).parents[3]

@@ -34,8 +34,8 @@ from levelhead.gear.book import GearBook
 from levelhead.paper.content import Page
 from levelhead.show.document import ShowDocument
 from levelhead.show.fingerprint import fingerprint
-from levelhead.show.history import History, history_path
-from levelhead.show.printed import Printed, last_printed
+from levelhead.show.history.journal import History, history_path
+from levelhead.show.history.printed import Printed, last_printed
 
 __all__ = ["print_changed"]
 

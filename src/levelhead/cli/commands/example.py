@@ -8,8 +8,8 @@ from pathlib import Path
 
 from levelhead.cli.reports.examples import example_list
 from levelhead.cli.typed import Outcome
-from levelhead.show.new_file import write_new
 from levelhead.show.shipped import shipped_example, shipped_examples
+from levelhead.show.written.new_file import write_new
 
 __all__ = ["example"]
 

@@ -18,7 +18,7 @@ from levelhead.quantity.parsing import parse_si
 from levelhead.show.document import ShowDocument
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import apply
-from levelhead.show.new_file import write_new
+from levelhead.show.written.new_file import write_new
 
 __all__ = ["print_plan"]
 

@@ -19,7 +19,7 @@ from levelhead.web.passes import Passes, own_addresses
 from levelhead.web.serve import EVERYWHERE, HOST, address_of, listen, run, show_in_browser
 
 if TYPE_CHECKING:
-    from levelhead.show.open_show import OpenShow
+    from levelhead.show.opened.open_show import OpenShow
 
 __all__ = ["open_app"]
 

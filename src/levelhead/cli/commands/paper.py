@@ -122,8 +122,8 @@ def is_current(document: ShowDocument, asked: str) -> Currency:
 
 
 def _kept_text(document: ShowDocument, printed: str) -> str | None:
-    from levelhead.show.history import History, history_path
-    from levelhead.show.kept_texts import kept_text
+    from levelhead.show.history.journal import History, history_path
+    from levelhead.show.history.kept_texts import kept_text
 
     if document.path is None or not history_path(document.path).exists():
         return None
@@ -141,7 +141,7 @@ def print_sheets(document: ShowDocument, book: GearBook, arguments: Namespace) -
     """
     from levelhead.exchange.printed.made import Paper, contents_of
     from levelhead.exchange.sheets.pack import PLANS, USUAL, check_for, paper_pack
-    from levelhead.show.printed import How
+    from levelhead.show.history.printed import How
 
     place, page = Path(arguments.output), arguments.page or "a4"
     _suffix(place, is_phone=arguments.phone)
@@ -220,7 +220,7 @@ def _written(given: Sequence[Sheet], suffix: str, page: str) -> bytes:
 def _keep(document: ShowDocument, paper: Paper) -> None:
     """Keep the state that was printed, and what stands on each sheet and page."""
     from levelhead.exchange.printed.made import remember
-    from levelhead.show.history import History
+    from levelhead.show.history.journal import History
 
     if document.path is None:
         return

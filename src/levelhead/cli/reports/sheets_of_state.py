@@ -9,8 +9,8 @@ from levelhead.cli.reports.columns import entry, paragraph
 from levelhead.exchange.printed.as_now import as_printed, beside, hows_of, usual_how
 from levelhead.exchange.printed.made import since_printed
 from levelhead.exchange.sheets.pack import PLANS, check_for
-from levelhead.show.history import History, history_path
-from levelhead.show.printed import Printed, last_printed
+from levelhead.show.history.journal import History, history_path
+from levelhead.show.history.printed import Printed, last_printed
 
 if TYPE_CHECKING:
     from levelhead.exchange.printed.since import Held

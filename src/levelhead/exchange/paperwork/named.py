@@ -15,9 +15,9 @@ from levelhead.errors import LevelheadError
 from levelhead.exchange.paperwork.socket_names import strip_name
 from levelhead.rig.model import Rig
 from levelhead.rig.naming import control_label
-from levelhead.show.cells import cell_words
 from levelhead.show.lengths import checked_length_m, length_text
 from levelhead.show.model import Cable, Show
+from levelhead.show.opened.cells import cell_words
 
 __all__ = ["Named", "retold"]
 

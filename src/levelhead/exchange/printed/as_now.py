@@ -9,7 +9,7 @@ from levelhead.exchange.printed.since import Beside, is_as_made, made_of
 from levelhead.exchange.sheet.values import Sheet
 from levelhead.exchange.sheets.pack import PLANS, paper_pack
 from levelhead.planning.check import Check
-from levelhead.show.printed import How, Printed
+from levelhead.show.history.printed import How, Printed
 
 __all__ = ["LayOut", "as_printed", "beside", "hows_of", "usual_how"]
 

@@ -11,10 +11,10 @@ from levelhead.exchange.printed.since import Beside, Held, Since, changes_since,
 from levelhead.exchange.sheet.values import Sheet
 from levelhead.show.document import parse_show
 from levelhead.show.fingerprint import fingerprint
-from levelhead.show.history import History
-from levelhead.show.kept_texts import keep_text, kept_text
+from levelhead.show.history.journal import History
+from levelhead.show.history.kept_texts import keep_text, kept_text
+from levelhead.show.history.printed import How, Printed, last_printed, note_printed
 from levelhead.show.model import Show
-from levelhead.show.printed import How, Printed, last_printed, note_printed
 
 __all__ = ["Paper", "contents_of", "remember", "since_printed", "stale_names", "wanted_pages"]
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from levelhead.show.printed import Printed, PrintedPage
+from levelhead.show.history.printed import Printed, PrintedPage
 
 __all__ = ["Exchange", "OldPage", "exchange_of", "lying_after"]
 

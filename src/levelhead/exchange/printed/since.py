@@ -20,14 +20,14 @@ from levelhead.exchange.printed.crew_changes import crew_changes
 from levelhead.exchange.printed.pages import Exchange, exchange_of
 from levelhead.exchange.sheet.pictured import Pictured
 from levelhead.exchange.sheet.values import Row, Sheet
-from levelhead.show.cells import Cell, touched
 from levelhead.show.document import parse_show
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit, apply
 from levelhead.show.fingerprint import fingerprint
-from levelhead.show.history_steps import Step
+from levelhead.show.history.printed import Printed
+from levelhead.show.history.steps import Step
 from levelhead.show.model import Show
-from levelhead.show.printed import Printed
+from levelhead.show.opened.cells import Cell, touched
 
 __all__ = [
     "Beside",

@@ -8,10 +8,10 @@ from datetime import UTC, datetime
 from typing import Any, Final, Self
 
 from levelhead.errors import EditError
-from levelhead.show.day_log import DayLog, Entry, EntryKind
 from levelhead.show.edits import Annotate, Edit
-from levelhead.show.history import History
-from levelhead.show.history_steps import Step
+from levelhead.show.history.day_log import DayLog, Entry, EntryKind
+from levelhead.show.history.journal import History
+from levelhead.show.history.steps import Step
 from levelhead.web.live.messages import Message, refusal, text_of
 
 __all__ = ["BY_READING", "Day", "is_of_day", "short_text"]

@@ -15,10 +15,10 @@ from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
 from levelhead.show.edits import Edit, apply
-from levelhead.show.history_steps import Step
+from levelhead.show.history.steps import Step
 from levelhead.show.model import Show
-from levelhead.show.open_show import Author, OpenShow, SaveJob
-from levelhead.show.undoing import SHARED
+from levelhead.show.opened.open_show import Author, OpenShow, SaveJob
+from levelhead.show.opened.undoing import SHARED
 from levelhead.web.live.day import Day
 from levelhead.web.live.messages import (
     MOST_CELLS,

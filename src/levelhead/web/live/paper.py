@@ -12,7 +12,7 @@ from levelhead.exchange.printed.since import Beside
 from levelhead.exchange.sheet.values import Sheet
 from levelhead.exchange.sheets.pack import PLANS
 from levelhead.planning.check import Check
-from levelhead.show.printed import How, Printed
+from levelhead.show.history.printed import How, Printed
 from levelhead.web.live.worker import check_of, trial_of
 
 __all__ = ["Made", "Pages", "Press", "beside_printed", "sheets_made"]

@@ -8,7 +8,7 @@ from typing import Any, Final
 from levelhead.errors import LevelheadError
 from levelhead.exchange.paperwork.named import Named
 from levelhead.exchange.rows.needs_gear import NeedsGearError
-from levelhead.show.undoing import StaleError
+from levelhead.show.opened.undoing import StaleError
 from levelhead.web.live.messages import Message
 from levelhead.web.live.view import error_json
 

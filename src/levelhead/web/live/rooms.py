@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from levelhead.errors import ShowError
-from levelhead.show.open_show import OpenShow
+from levelhead.show.opened.open_show import OpenShow
 from levelhead.web.live.start import opened_room, room_of
 
 if TYPE_CHECKING:

@@ -10,8 +10,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from levelhead.show.history import History
-from levelhead.show.open_show import OpenShow
+from levelhead.show.history.journal import History
+from levelhead.show.opened.open_show import OpenShow
 from levelhead.web.live.pool import SolvingProcess
 
 if TYPE_CHECKING:

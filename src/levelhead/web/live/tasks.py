@@ -13,7 +13,7 @@ from levelhead.show.model import Show
 if TYPE_CHECKING:
     from levelhead.exchange.printed.since import Beside
     from levelhead.exchange.sheet.values import Sheet
-    from levelhead.show.printed import How, Printed
+    from levelhead.show.history.printed import How, Printed
     from levelhead.web.live.paper import Made, Press
 
 __all__ = [

@@ -12,11 +12,11 @@ from levelhead.exchange.rows.left_over import left_over
 from levelhead.exchange.things import texts
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.fingerprint import fingerprint
-from levelhead.show.history_steps import Step
+from levelhead.show.history.steps import Step
 from levelhead.show.lengths import cable_text
 from levelhead.show.model import Link, Show
-from levelhead.show.open_show import OpenShow
-from levelhead.show.undoing import root_of
+from levelhead.show.opened.open_show import OpenShow
+from levelhead.show.opened.undoing import root_of
 from levelhead.show.wording import sentence
 from levelhead.web.plan_tables import PLAN_TABLES, plan_tables
 from levelhead.web.pressed import in_the_app
