@@ -19,7 +19,8 @@ _MENDED_SO: Final = frozenset({"routing", "air", "people", "harm", "hum"})  # fa
 def shuts_out(before: Trial, after: Trial, finding: Finding, edits: Iterable[Edit]) -> bool:
     """Whether a switch is moved so that something with a signal no longer gets into a sum.
 
-    A loop, a ring or harm is mended so; a plug, a lead or a level is not.
+    A loop, a ring or harm is mended so; a plug, a lead or a level is not. A sum that comes out
+    nowhere is no loss to what still comes out elsewhere.
     """
     controls = before.solution.rig.controls
     moved = {
@@ -34,23 +35,15 @@ def shuts_out(before: Trial, after: Trial, finding: Finding, edits: Iterable[Edi
     return any(
         solution.nominal[each.source] > 0
         and not moved.isdisjoint(each.opened_by)
-        and not _is_left_behind(before, after, each.target)
+        and (_leads_anywhere(after, each.target) or not _leads_anywhere(after, each.source))
         for each in shut_crossings(solution)
     )
 
 
-def _is_left_behind(before: Trial, after: Trial, target: int) -> bool:
-    """Whether the last plug was pulled from where a sum comes out: nobody listens there now."""
-    address = after.solution.graph.points[target].address
-    index = before.solution.graph.index
-    was_heard = address in index and _leads_anywhere(before, index[address])
-    return was_heard and not _leads_anywhere(after, target)
-
-
-def _leads_anywhere(trial: Trial, target: int) -> bool:
-    """Whether a sum comes out where a plug is, or in the air."""
+def _leads_anywhere(trial: Trial, start: int) -> bool:
+    """Whether what is at a point comes out where a plug is, or in the air."""
     rig, points = trial.solution.rig, trial.solution.graph.points
-    for number in trial.reading.reach.onward([target]):
+    for number in trial.reading.reach.onward([start]):
         address = points[number].address
         port = rig.ports.get(address) or rig.ports.get(address.rpartition(".")[0])
         if speaks(points[number]) or (port is not None and rig.plugged(port.address)):

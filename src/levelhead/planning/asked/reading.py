@@ -9,11 +9,13 @@ from typing import Final
 from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.gear.names import did_you_mean
+from levelhead.gear.plan import PortPlan
 from levelhead.gear.plan.ways import block_of
 from levelhead.planning.asked.conditions_met import NOT_UNDERSTOOD, Applied, Met, Unused, meet
 from levelhead.planning.asked.little_rig import Question, QuestionRig, build_question_rig
 from levelhead.planning.asked.with_conditions import right_of, with_more
 from levelhead.planning.typed.candidates import Candidate, Side
+from levelhead.planning.typed.channels import without_channel_numbers
 from levelhead.planning.typed.conditions import Condition, Read, read_text
 from levelhead.planning.typed.fitting import fitness
 from levelhead.planning.typed.names import find_candidates, find_sources, matched, nearest_types
@@ -155,8 +157,8 @@ def read_question(book: GearBook, question: Question) -> Asked:
     AskError
         A text fits no gear.
     """
-    from_text, from_slips = respelt(book, question.from_text)
-    to_text, to_slips = respelt(book, question.to_text)
+    from_text, from_slips = respelt(book, without_channel_numbers(question.from_text))
+    to_text, to_slips = respelt(book, without_channel_numbers(question.to_text))
     slips = tuple(dict.fromkeys((*from_slips, *to_slips)))
     question = replace(question, from_text=from_text, to_text=to_text)
     try:
@@ -218,15 +220,30 @@ def _is_backwards(
     """
     first, second = ends
     is_chosen = question.from_address or question.to_address
-    if is_chosen or tokens(reads[0].rest) & _GIVES or not _names_an_output(book, reads[1]):
+    if is_chosen or tokens(reads[0].rest) & _GIVES:
         return False
-    port = block_of(second.plan(book), second.port)[1]
     gives = matched(book, reads[1].rest, "from", reads[1].conditions)
+    if gives and _hands_power_on(book, first) and _port(book, gives[0]).role == "loudspeaker":
+        return "input" not in tokens(reads[1].rest)  # two cabinets, guitar amp
+    if not _names_an_output(book, reads[1]):
+        return False
+    port = _port(book, second)
     takes = matched(book, reads[0].rest, "to", reads[0].conditions)
     if not gives or not takes or not takes[0].unmet <= first.unmet:
         return False
     is_as_well = port.role == "insert" and gives[0].address == second.address
     return takes[0].score >= first.score and (is_as_well or gives[0].score > second.score)
+
+
+def _port(book: GearBook, candidate: Candidate) -> PortPlan:
+    return block_of(candidate.plan(book), candidate.port)[1]
+
+
+def _hands_power_on(book: GearBook, candidate: Candidate) -> bool:
+    """Whether it is a passive loudspeaker, which gives nothing of its own."""
+    block, port = block_of(candidate.plan(book), candidate.port)
+    into = block.plan.ports.get(port.joined or "")
+    return port.role == "through" and into is not None and into.is_load
 
 
 def _chosen(found: tuple[Candidate, ...], address: str | None) -> tuple[Candidate, ...]:

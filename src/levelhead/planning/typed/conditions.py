@@ -19,7 +19,7 @@ __all__ = ["Condition", "Kind", "Read", "condition_words", "read_text"]
 
 Kind = Literal[
     "phantom", "pad", "ohm", "watt", "length", "cable", "through", "level", "volume", "gain",
-    "count", "sides",
+    "count", "series", "parallel", "sides",
 ]  # fmt: skip
 
 
@@ -160,6 +160,11 @@ def _count(match: re.Match[str]) -> Condition:
     return Condition("count", typed, number)
 
 
+def _wired(match: re.Match[str]) -> Condition:
+    kind: Kind = "series" if "series" in match.group(0) else "parallel"
+    return Condition(kind, match.group(0).strip(" ,;"))
+
+
 def _sides(match: re.Match[str]) -> Condition:
     return Condition("sides", match.group(0).strip(" ,;"))
 
@@ -215,6 +220,10 @@ _COUNT_TOLD: Final = (
     r"\b(?P<n>two|both|three|four|six|(?:a )?pair of|[2346](?: ?x)?)\s+"
     rf"(?=(?:[\w-]+\s+){{0,3}}?{_LOADS}\b)"
 )
+_WIRED_TOLD: Final = (
+    rf"{_WITH}?(?<![\w-])(?:wired\s+)?(?:series|parallel)(?:[ -]wired)?(?![\w-])"
+    r"(?!\s+(?:lead|box|socket|jack|link|out|in|conn|thr))"
+)
 _SIDES_TOLD: Final = (
     r"\b(?:l ?(?:/|\+|&|and) ?r|left (?:and|&|\+) right|left/right|both (?:sides|outputs|outs))\b"
     r"(?:\s+(?:outputs|outs))?"
@@ -247,6 +256,7 @@ _PATTERNS: Final = tuple(
         (_OHM_TOLD, _ohm),
         (rf"{_WITH}?{_ARTICLE}\b(?P<n>\d+(?:\.\d+)?) w\b(?!\s+tap)", _number("watt")),
         (_COUNT_TOLD, _count),
+        (_WIRED_TOLD, _wired),
         (_SIDES_TOLD, _sides),
         (rf"\b(?:through|via|by way of)\s+{_ARTICLE}(?P<box>[^,;]+?)(?=,|;|$)", _through),
     )

@@ -63,7 +63,7 @@ def _in_turn(text: str) -> tuple[str, ...]:
 
 
 def _called(book: GearBook, words: frozenset[str]) -> frozenset[str]:
-    """Types of which one name says just these words."""
+    """Types of which one name says just these words, or these and what it comes with."""
     return frozenset(
         type_id
         for type_id in book.ids
@@ -73,4 +73,4 @@ def _called(book: GearBook, words: frozenset[str]) -> frozenset[str]:
 
 
 def _says(phrases: Iterable[str], words: frozenset[str]) -> bool:
-    return any(tokens(each) == words for each in phrases)
+    return any(words in (tokens(each), tokens(each.partition(" with ")[0])) for each in phrases)

@@ -11,8 +11,9 @@ from levelhead.planning.typed.conditions import Condition
 from levelhead.planning.typed.fitting import is_load
 from levelhead.planning.typed.words import tokens
 
-__all__ = ["level_plugged_in", "ohms", "watts"]
+__all__ = ["in_series", "level_plugged_in", "ohms", "watts"]
 
+_SEVERAL: Final = 2
 _USUAL_OHM: Final = 8.0  # watts of an amplifier that are told without a load, common practice
 _RATINGS: Final = ("long-term-rating", "peak-rating")  # volts that a loudspeaker stands
 
@@ -37,6 +38,26 @@ def watts(meeting: Meeting, end: End, condition: Condition) -> str | None:
     if is_load(end.port):
         return _stands_watts(meeting, end, condition.value)
     return _gives_watts(meeting, end, condition.value)
+
+
+def in_series(meeting: Meeting, end: End, _condition: Condition) -> str | None:
+    """Several alike in series are one of as many times the ohms: each gets its part of the volts.
+
+    The parts add in phase, so that all of them are as loud as one that gets all of the volts.
+    """
+    count, ohm = meeting.met.count, _figure(meeting, end, "impedance")
+    if end.side != "to" or not is_load(end.port) or count < _SEVERAL or ohm is None:
+        return None
+    meeting.met.count = 1
+    meeting.met.figures[end.side][f"{end.figure_of_port}.impedance"] = f"{count * ohm:g} ohm"
+    _scale_ratings(meeting, end, count)
+    _unsay_side_by_side(meeting)
+    return f"{count} of {ohm:g} ohm one behind the other, told as one of {count * ohm:g} ohm"
+
+
+def _unsay_side_by_side(meeting: Meeting) -> None:
+    for each in [each for each in meeting.met.applied if each.kind == "count"]:
+        meeting.met.applied.remove(each)
 
 
 def level_plugged_in(meeting: Meeting, end: End, condition: Condition) -> str | None:

@@ -11,7 +11,7 @@ from levelhead.planning.typed.conditions import Condition
 from levelhead.planning.typed.leads import lead_meant
 from levelhead.planning.typed.names import matched
 
-__all__ = ["both_sides", "box_between", "lead", "lead_length", "side_by_side"]
+__all__ = ["both_sides", "box_between", "in_parallel", "lead", "lead_length", "side_by_side"]
 
 _BETWEEN: Final = frozenset({"box", "processor"})  # kinds that have a way in and a way out
 _PAIR: Final = 2
@@ -63,6 +63,13 @@ def side_by_side(meeting: Meeting, end: End, condition: Condition) -> str | None
         return None
     meeting.met.count = int(condition.value)
     return f"{meeting.met.count} side by side, each from the socket of the one before"
+
+
+def in_parallel(meeting: Meeting, end: End, _condition: Condition) -> str | None:
+    """Side by side, as loudspeakers that are counted are anyway."""
+    if end.side != "to" or meeting.met.count == 1:
+        return None
+    return "each gets all of the volts"
 
 
 def both_sides(meeting: Meeting, _end: End, _condition: Condition) -> str | None:

@@ -57,6 +57,12 @@ _WAYS: Final[Mapping[Kind, _Way]] = {
     "count": _Way(
         leads.side_by_side, "only loudspeakers with a parallel or link socket are counted here"
     ),
+    "series": _Way(
+        figures.in_series, "only loudspeakers whose number is told are wired in series here", turn=2
+    ),
+    "parallel": _Way(
+        leads.in_parallel, "only loudspeakers whose number is told are side by side here", turn=2
+    ),
     "sides": _Way(leads.both_sides, "{start} has no left and right"),
 }
 
