@@ -9,7 +9,7 @@ import pytest
 from levelhead.verdicts.amplifiers.lines import CABLE, LINE
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
-from tests.verdicts.shows import worst_of
+from tests.verdicts.shows import judged_text, worst_of
 
 
 def by_cable(length_m: float) -> Finding:
@@ -85,3 +85,26 @@ def test_volts_against_those_of_the_line(volts: float, severity: Severity) -> No
     finding = on_line(volts)
     assert finding.severity is severity
     assert finding.why[0].value == pytest.approx(20 * math.log10(volts / 70.7), abs=0.05)
+
+
+def test_a_loudspeaker_hangs_on_the_tap_that_its_cable_comes_from() -> None:
+    """Two taps of one winding are plugged: 5 m of 2.5 mm2 lose 0.1 dB at 8 ohm.
+
+    100 V of the other tap against the 21.9 V there would be 13.2 dB.
+    """
+    judged = judged_text(
+        """
+        items:
+          amp: {type: amplifier-line-100v}
+          horn: {type: loudspeaker-horn-100v}
+          box: {type: loudspeaker-passive-8}
+        links:
+          - {from: amp.out-100v, to: horn.in, via: [cable-loudspeaker-bare 5 m]}
+          - {from: amp.out-4ohm, to: box.in, via: [lead-loudspeaker-bare 5 m]}
+        """
+    )
+    found = {each.where: each for each in judged.findings if each.code == CABLE}
+    assert found.keys() == {"horn.in", "box.in"}
+    assert all(each.severity is Severity.FINE for each in found.values())
+    by_hand_db = 20 * math.log10(1 + 2 * 5 * 0.0083 / 8)  # 2.5 mm2 with its connectors
+    assert found["box.in"].why[0].value == pytest.approx(by_hand_db, abs=0.05)

@@ -140,6 +140,24 @@ def test_crest_and_ceiling_are_among_the_doubts_of_peaks() -> None:
     assert {"peak to rms of t", "ceiling of d ch1 preamp"} <= inputs
 
 
+@pytest.mark.parametrize(
+    ("ceiling_dbu", "severity"),
+    [(20.0, Severity.FINE), (40.9, Severity.FINE), (41.1, Severity.FAILS)],
+)
+def test_what_clips_before_gets_no_louder_than_its_ceiling(
+    ceiling_dbu: float, severity: Severity
+) -> None:
+    """Peaks of +50 dBu out of an output that ends lower: its own ceiling is what arrives."""
+    items: Items = {
+        "t": ("tone", {"generator.level": "41.0103 dBu", "output.ceiling": f"{ceiling_dbu} dBu"}),
+        "d": "desk",
+    }
+    solution = case(items, [("t.out", "d.ch1.line")], settings={"d.ch1.gain": "-20 dB"})
+    finding = the(solution, "enough.too-high")
+    assert finding.severity is severity
+    assert finding.margin == pytest.approx(41.0 - ceiling_dbu, abs=1e-3)
+
+
 # ---------------------------------------------------------------- set too low
 
 

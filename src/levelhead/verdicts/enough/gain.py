@@ -11,6 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.graph.points import Point
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.settings import setting_text
 from levelhead.verdicts.doubts import controls_with_room, doubts_of_level, strongest_way
@@ -214,16 +215,25 @@ def check_lowest_gain(reading: Reading, strip: Strip) -> Iterator[Finding]:
 
 
 def _lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Finding:
-    state = LimitState(
-        first.at_lowest_dbu - strip.peak_dbu,
-        "dB",
-        lambda: _doubts_of_lowest(reading, strip, first),
-        *_moves(reading, strip, slope=-1.0, peak=True),
-    )
-    severity = state.severity(ample=PEAK_RESERVE_DB)
+    """What clips before the input gets no louder than its own ceiling, and needs no reserve."""
+    peak_db = _arriving_peak_db(strip)
+    if peak_db < strip.peak_dbu:
+        ample_db = 0.0
+        state = LimitState(
+            first.at_lowest_dbu - peak_db, "dB", lambda: _doubts_of_both(reading, strip, first)
+        )
+    else:
+        ample_db = PEAK_RESERVE_DB
+        state = LimitState(
+            first.at_lowest_dbu - peak_db,
+            "dB",
+            lambda: _doubts_of_lowest(reading, strip, first),
+            *_moves(reading, strip, slope=-1.0, peak=True),
+        )
+    severity = state.severity(ample=ample_db)
     words = {
         "input": reading.rig.ports[strip.port].label,
-        "peak": format_level(strip.peak_dbu, strip.entry.unit),
+        "peak": format_level(peak_db, strip.entry.unit),
         "stage": first.point.label,
         "spare": _db(state.margin),
     }
@@ -236,7 +246,7 @@ def _lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Finding:
         why=(
             Compared(
                 "peaks, against the ceiling at lowest gain",
-                strip.peak_dbu,
+                peak_db,
                 limit_dbu,
                 strip.entry.unit,
             ),
@@ -248,12 +258,32 @@ def _lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Finding:
     )
 
 
+def _arriving_peak_db(strip: Strip) -> float:
+    """Peaks at the input, at most what the output before it can give."""
+    ceiling_db = strip.entry.ceiling
+    return strip.peak_dbu if ceiling_db is None else min(strip.peak_dbu, ceiling_db)
+
+
 def _doubts_of_lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Iterator[Doubt]:
     yield from _doubts(reading, strip.entry.at, slope=-1.0, peak=True)
-    figure = first.point.ceiling_figure
-    if figure is not None:
-        words = f"ceiling of {place_words(first.point.label)}"
-        yield Doubt(words, "fact", figure, +1.0, is_level=True)
+    yield from _doubt_of_ceiling(first.point, slope=+1.0)
+
+
+def _doubts_of_both(reading: Reading, strip: Strip, first: StripCeiling) -> Iterator[Doubt]:
+    """Those of the ceiling of what feeds the input, and of that behind it."""
+    solution = reading.solution
+    edges = strongest_way(solution, solution.number(strip.entry.at)).edges
+    before = (solution.graph.points[edge.source] for edge in reversed(edges))
+    feeding = next((each for each in before if each.ceiling_figure is not None), None)
+    if feeding is not None:
+        yield from _doubt_of_ceiling(feeding, slope=-1.0)
+    yield from _doubt_of_ceiling(first.point, slope=+1.0)
+
+
+def _doubt_of_ceiling(point: Point, *, slope: float) -> Iterator[Doubt]:
+    if point.ceiling_figure is not None:
+        words = f"ceiling of {place_words(point.label)}"
+        yield Doubt(words, "fact", point.ceiling_figure, slope, is_level=True)
 
 
 @by_place(_strips, is_local=True)
