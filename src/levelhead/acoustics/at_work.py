@@ -17,10 +17,10 @@ from levelhead.acoustics.played import Played
 from levelhead.acoustics.seats import a_weighted_db, seats
 from levelhead.chain.solution import Solution
 from levelhead.quantity.decibels import P_REFERENCE_PA
+from levelhead.quantity.exposure import USUAL_STAY_S
 
-__all__ = ["USUAL_STAY_S", "AtWork", "at_work"]
+__all__ = ["AtWork", "at_work"]
 
-USUAL_STAY_S: Final = 3 * 3600.0
 NEAR_M: Final = 4.0  # a loudspeaker so near that is turned to somebody is their wedge
 TURNED: Final = math.cos(math.radians(60.0))
 

@@ -11,7 +11,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.acoustics.at_work import USUAL_STAY_S, AtWork, at_work
+from levelhead.acoustics.at_work import AtWork, at_work
 from levelhead.acoustics.boxes import Box
 from levelhead.acoustics.combs import Combed, combed_seats, worst_pairs
 from levelhead.acoustics.delays_of import DelaySetting, delays_of
@@ -33,6 +33,7 @@ from levelhead.acoustics.subs import Meeting, meetings
 from levelhead.chain.solution import Solution
 from levelhead.errors import QuantityError
 from levelhead.quantity.bands import MIDDLE_BANDS, octave_levels_db
+from levelhead.quantity.exposure import USUAL_STAY_S
 from levelhead.show.model import Show
 
 __all__ = ["OCTAVES_HZ", "AreaHeard", "Heard", "heard_by", "heard_of", "places_of", "thinned"]

@@ -22,12 +22,14 @@ __all__ = [
     "DAY_LEVEL_DB",
     "LIMIT_AT_WORK_DB",
     "PLAYER_LIMIT_DB",
+    "USUAL_STAY_S",
     "VENUE_LIMIT_DB",
     "allowed_h",
     "daily_exposure_db",
 ]
 
 DAY_H: Final = 8.0
+USUAL_STAY_S: Final = 3 * 3600.0  # of who is there for one event, common practice
 DAY_LEVEL_DB: Final = 85.0  # [1]
 _EXCHANGE_DB: Final = 3.0  # [1]
 ACTION_AT_WORK_DB: Final = 85.0  # [2], upper: hearing protection has to be worn

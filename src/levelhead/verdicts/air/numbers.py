@@ -15,7 +15,6 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.acoustics.at_work import USUAL_STAY_S
 from levelhead.acoustics.combs import Combed, combed_seats
 from levelhead.acoustics.crew import Spot, spots_of
 from levelhead.acoustics.delayed import Delayed, delayed_seats
@@ -26,6 +25,7 @@ from levelhead.acoustics.remarks import Remark
 from levelhead.acoustics.rings_of import Ringing, ringing_of
 from levelhead.acoustics.seats import a_weighted_db, noise_db_at
 from levelhead.chain.solution import Solution
+from levelhead.quantity.exposure import USUAL_STAY_S
 from levelhead.show.model import Show
 from levelhead.verdicts.air.asked import has_place
 

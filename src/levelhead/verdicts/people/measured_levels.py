@@ -10,12 +10,12 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final
 
-from levelhead.acoustics.at_work import USUAL_STAY_S
 from levelhead.gear.figures import Figure
 from levelhead.quantity.exposure import (
     ACTION_AT_WORK_DB,
     DAY_H,
     LIMIT_AT_WORK_DB,
+    USUAL_STAY_S,
     VENUE_LIMIT_DB,
     daily_exposure_db,
 )
