@@ -7,14 +7,14 @@ from typing import Final
 import numpy as np
 
 from benchmarks.harness import Call, benchmark
-from levelhead.acoustics.air import USUAL_AIR
-from levelhead.acoustics.directivity import coverage_of_size
-from levelhead.acoustics.feedback import Loop, feedback_margin
-from levelhead.acoustics.loudspeaker import Loudspeaker
-from levelhead.acoustics.paths import paths_to
-from levelhead.acoustics.room import Room
-from levelhead.acoustics.seats import Venue, seats
-from levelhead.acoustics.sum import USUAL_DOUBT, summed_power
+from levelhead.acoustics.listening.room import Room
+from levelhead.acoustics.listening.seats import Venue, seats
+from levelhead.acoustics.loop.feedback import Loop, feedback_margin
+from levelhead.acoustics.sound.air import USUAL_AIR
+from levelhead.acoustics.sound.directivity import coverage_of_size
+from levelhead.acoustics.sound.loudspeaker import Loudspeaker
+from levelhead.acoustics.sound.paths import paths_to
+from levelhead.acoustics.sound.sum import USUAL_DOUBT, summed_power
 from levelhead.quantity.bands import BANDS, edges_hz, mid_hz
 
 SEATS: Final = 5000

@@ -6,9 +6,9 @@ from typing import Any
 
 import numpy as np
 
-from levelhead.acoustics.directivity import all_around
-from levelhead.acoustics.loudspeaker import Loudspeaker
-from levelhead.acoustics.room import Room
+from levelhead.acoustics.listening.room import Room
+from levelhead.acoustics.sound.directivity import all_around
+from levelhead.acoustics.sound.loudspeaker import Loudspeaker
 from levelhead.quantity.bands import BANDS
 
 

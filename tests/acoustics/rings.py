@@ -8,8 +8,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.acoustics.feedback import Loop
-from levelhead.acoustics.loop_responses import RingPoint, ring_point
+from levelhead.acoustics.loop.feedback import Loop
+from levelhead.acoustics.loop.responses import RingPoint, ring_point
 from levelhead.quantity.bands import BANDS, edges_hz
 
 FIRST, LAST = 11, 20  # bands in which anything is amplified: 250 Hz to 2 kHz

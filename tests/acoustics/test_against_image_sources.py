@@ -17,7 +17,7 @@ import pyroomacoustics as pra
 import pytest
 from numpy.typing import NDArray
 
-from levelhead.acoustics.room import Room, Surface, room_of_surfaces
+from levelhead.acoustics.listening.room import Room, Surface, room_of_surfaces
 from levelhead.quantity.bands import BANDS
 
 pytestmark = pytest.mark.reference(

@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from levelhead.acoustics.boxes import Box, boxes_of
-from levelhead.acoustics.heard import heard_by
+from levelhead.acoustics.heard.heard import heard_by
+from levelhead.acoustics.placed.boxes import Box, boxes_of
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.errors import GearError

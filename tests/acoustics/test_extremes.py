@@ -11,9 +11,9 @@ import warnings
 
 import pytest
 
-from levelhead.acoustics.heard import Heard, heard_by
-from levelhead.acoustics.rings_of import ringing_of
-from levelhead.acoustics.seat_points import seat_points
+from levelhead.acoustics.heard.heard import Heard, heard_by
+from levelhead.acoustics.heard.seat_points import seat_points
+from levelhead.acoustics.rings.rings_of import ringing_of
 from levelhead.chain.solve import solve
 from levelhead.drawing.seat_map import seat_map_svg
 from levelhead.gear.book import load_book

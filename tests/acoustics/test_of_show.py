@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from levelhead.acoustics.box_signals import playing
-from levelhead.acoustics.boxes import boxes_of
-from levelhead.acoustics.ears import ears_of, electric_of
-from levelhead.acoustics.heard import heard_by
-from levelhead.acoustics.of_room import crossing_walls, locate
-from levelhead.acoustics.rings_of import ringing_of
+from levelhead.acoustics.heard.heard import heard_by
+from levelhead.acoustics.placed.box_signals import playing
+from levelhead.acoustics.placed.boxes import boxes_of
+from levelhead.acoustics.placed.ears import ears_of, electric_of
+from levelhead.acoustics.placed.of_room import crossing_walls, locate
+from levelhead.acoustics.rings.rings_of import ringing_of
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book

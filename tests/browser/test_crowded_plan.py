@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from levelhead.acoustics.heard import heard_by
+from levelhead.acoustics.heard.heard import heard_by
 from levelhead.chain.solve import solve
 from levelhead.drawing.seat_map import seat_map_svg
 from levelhead.drawing.stage_plan import stage_plan

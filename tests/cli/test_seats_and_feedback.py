@@ -133,7 +133,7 @@ def test_every_remark_stands_in_the_manual() -> None:
     """By its code."""
     source = Path(__file__).parents[2] / "src" / "levelhead" / "acoustics"
     page = (Path(__file__).parents[2] / "docs" / "acoustics.md").read_text(encoding="utf-8")
-    text = "".join(path.read_text(encoding="utf-8") for path in source.glob("*.py"))
+    text = "".join(path.read_text(encoding="utf-8") for path in source.rglob("*.py"))
     codes = {part.partition('"')[0] for part in text.split('"acoustics.')[1:]}
     assert len(codes) >= 10
     assert [each for each in codes if f"`acoustics.{each}`" not in page] == []

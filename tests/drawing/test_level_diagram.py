@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import pytest
 
-from levelhead.acoustics.seat_points import seat_points
+from levelhead.acoustics.heard.seat_points import seat_points
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.drawing.diagram_panels import Panel, panels_of

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from levelhead.acoustics.heard import Heard, heard_by
+from levelhead.acoustics.heard.heard import Heard, heard_by
 from levelhead.chain.solve import solve
 from levelhead.drawing.seat_map import ground_of, seat_map_svg
 from levelhead.drawing.seat_steps import Quantity, Steps, steps_of, values_of

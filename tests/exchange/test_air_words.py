@@ -7,8 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from levelhead.acoustics.heard import AreaHeard, heard_by
-from levelhead.acoustics.rings_of import Ringing, ringing_of
+from levelhead.acoustics.heard.heard import AreaHeard, heard_by
+from levelhead.acoustics.rings.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.exchange.air_words import area_words, feedback_words

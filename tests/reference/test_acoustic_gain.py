@@ -5,15 +5,15 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from levelhead.acoustics.acoustic_gain import AcousticGain, Distances, acoustic_gain
-from levelhead.acoustics.feedback import (
+from levelhead.acoustics.loop.acoustic_gain import AcousticGain, Distances, acoustic_gain
+from levelhead.acoustics.loop.feedback import (
     STABLE_MARGIN_DB,
     excess_db,
     feedback_margin,
     peaks_in_bands,
 )
 from levelhead.quantity.bands import BANDS, width_hz
-from tests.acoustics.test_feedback import a_loop
+from tests.acoustics.loop.test_feedback import a_loop
 
 
 def outdoors(

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from levelhead.acoustics.air import Air, absorption_db_per_m, spherical_spreading_db
+from levelhead.acoustics.sound.air import Air, absorption_db_per_m, spherical_spreading_db
 from levelhead.quantity.bands import exact_mid_hz, octave_mid_hz
 
 

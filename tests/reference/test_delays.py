@@ -7,11 +7,15 @@ import math
 import numpy as np
 import pytest
 
-from levelhead.acoustics.air import Air
-from levelhead.acoustics.delay import align_subwoofer, comb, delay_for, louder_by_db
-from levelhead.acoustics.loudspeaker import ceiling_grid, level_at_1_m_db, power_compression_db
-from levelhead.acoustics.paths import paths_to
-from levelhead.acoustics.sum import Doubt, summed_power
+from levelhead.acoustics.sound.air import Air
+from levelhead.acoustics.sound.delay import align_subwoofer, comb, delay_for, louder_by_db
+from levelhead.acoustics.sound.loudspeaker import (
+    ceiling_grid,
+    level_at_1_m_db,
+    power_compression_db,
+)
+from levelhead.acoustics.sound.paths import paths_to
+from levelhead.acoustics.sound.sum import Doubt, summed_power
 from levelhead.quantity.bands import mid_hz
 from tests.acoustics.drawing import a_loudspeaker
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.special import j1
 
-from levelhead.acoustics.directivity import (
+from levelhead.acoustics.sound.directivity import (
     PATTERNS,
     Coverage,
     all_around,

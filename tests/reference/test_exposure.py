@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from levelhead.acoustics.exposure import (
+from levelhead.acoustics.listening.exposure import (
     EU_2003_10,
     NIOSH,
     OSHA,

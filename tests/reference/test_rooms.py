@@ -7,8 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from levelhead.acoustics.air import Air
-from levelhead.acoustics.room import (
+from levelhead.acoustics.listening.room import (
     Room,
     absorption_area_m2,
     critical_distance_m,
@@ -16,6 +15,7 @@ from levelhead.acoustics.room import (
     room_constant_m2,
     sabine_s,
 )
+from levelhead.acoustics.sound.air import Air
 from levelhead.quantity.bands import BANDS
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from levelhead.acoustics.speech import (
+from levelhead.acoustics.listening.speech import (
     ALPHA,
     BETA,
     MODULATION_HZ,

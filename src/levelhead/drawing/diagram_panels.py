@@ -95,7 +95,7 @@ def _seats(solution: Solution, way: Sequence[str]) -> Iterator[PointLevels]:
     areas = solution.rig.show.areas
     if not areas or solution.point(way[-1]).unit != "Pa":
         return
-    from levelhead.acoustics.seat_points import seat_points  # loaded for shows with a place
+    from levelhead.acoustics.heard.seat_points import seat_points  # loaded for shows with a place
 
     for point in seat_points(solution, {item_of(way[0])}, most_seats=ENOUGH):
         area = areas[point.at.partition(".")[2]]

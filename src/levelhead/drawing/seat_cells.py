@@ -15,7 +15,7 @@ import numpy as np
 from markupsafe import Markup
 from numpy.typing import NDArray
 
-from levelhead.acoustics.heard import AreaHeard, Heard
+from levelhead.acoustics.heard.heard import AreaHeard, Heard
 from levelhead.drawing.ground import Box, Ground, box_of, touch
 from levelhead.drawing.lanes import TYPE, words
 from levelhead.drawing.seat_steps import Quantity, Steps, figure_of, steps_of, values_of

@@ -13,7 +13,7 @@ import numpy as np
 from markupsafe import Markup
 from numpy.typing import NDArray
 
-from levelhead.acoustics.heard import Heard
+from levelhead.acoustics.heard.heard import Heard
 from levelhead.drawing.ground import Box, Ground, box_of, touch
 from levelhead.drawing.lanes import TYPE, words
 from levelhead.drawing.seat_cells import LINE, seat_cells

@@ -10,8 +10,8 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.acoustics.heard import AreaHeard, Heard
-from levelhead.acoustics.speech import RATINGS
+from levelhead.acoustics.heard.heard import AreaHeard, Heard
+from levelhead.acoustics.listening.speech import RATINGS
 from levelhead.drawing.figures import level_figure
 from levelhead.drawing.seat_style import STEPS
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from levelhead.acoustics.feedback import STABLE_MARGIN_DB
-from levelhead.acoustics.heard import AreaHeard
-from levelhead.acoustics.rings_of import Ringing
-from levelhead.acoustics.seats import evenness_db
-from levelhead.acoustics.speech import rating
+from levelhead.acoustics.heard.heard import AreaHeard
+from levelhead.acoustics.listening.seats import evenness_db
+from levelhead.acoustics.listening.speech import rating
+from levelhead.acoustics.loop.feedback import STABLE_MARGIN_DB
+from levelhead.acoustics.rings.rings_of import Ringing
 from levelhead.quantity.bands import band_labels
 from levelhead.verdicts.air.limits import APART_DB, LARGE_SHARE, NOISE_COUNTS_DB, STI_FINE
 

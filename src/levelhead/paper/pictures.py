@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from levelhead.acoustics.heard import heard_by
+from levelhead.acoustics.heard.heard import heard_by
 from levelhead.drawing.diagram_panels import panel_of
 from levelhead.drawing.flow.chart import View, chart_of
 from levelhead.drawing.flow.layout import layout_of

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.acoustics.directivity import ALL_AROUND_DEG
+from levelhead.acoustics.sound.directivity import ALL_AROUND_DEG
 from levelhead.rig.model import Rig
 from levelhead.show.edits import Aim, Edit, Move
 from levelhead.show.model import Place

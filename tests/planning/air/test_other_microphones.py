@@ -8,7 +8,7 @@ from typing import Final
 
 import pytest
 
-from levelhead.acoustics.rings_of import ringing_of
+from levelhead.acoustics.rings.rings_of import ringing_of
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.acoustics.seat_points import seat_points
+from levelhead.acoustics.heard.seat_points import seat_points
 from levelhead.gear.book import load_book
 from levelhead.planning.gains.make import make_plan
 from levelhead.planning.gains.planned.plan import GainPlan

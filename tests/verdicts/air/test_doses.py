@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.acoustics.exposure import NIOSH, WHO_VENUES_DB
+from levelhead.acoustics.listening.exposure import NIOSH, WHO_VENUES_DB
 from levelhead.quantity.exposure import allowed_h
 from levelhead.verdicts.air.limits import EXPOSURE_HARM_DB, LIMIT_OF_STAFF_DB
 from levelhead.verdicts.air.words import EXPOSURE

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from levelhead.acoustics.heard import heard_by
+from levelhead.acoustics.heard.heard import heard_by
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book

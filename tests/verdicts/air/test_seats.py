@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.acoustics.rings_of import ringing_of
+from levelhead.acoustics.rings.rings_of import ringing_of
 from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.planning.remedy.remedies import remedies_for

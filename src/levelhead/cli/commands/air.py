@@ -8,9 +8,9 @@ from argparse import Namespace
 from pathlib import Path
 from typing import Any, Final
 
-from levelhead.acoustics.handbook import handbook_of
-from levelhead.acoustics.heard import Heard, heard_by
-from levelhead.acoustics.rings_of import ringing_of
+from levelhead.acoustics.heard.heard import Heard, heard_by
+from levelhead.acoustics.rings.handbook import handbook_of
+from levelhead.acoustics.rings.rings_of import ringing_of
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.cli.given import tried

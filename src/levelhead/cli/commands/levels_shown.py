@@ -29,7 +29,7 @@ def _seats(solution: Solution, ways: Sequence[Sequence[str]]) -> list[PointLevel
     """Areas that people listen in, if the show names any."""
     if not solution.rig.show.areas:
         return []
-    from levelhead.acoustics.seat_points import seat_points
+    from levelhead.acoustics.heard.seat_points import seat_points
 
     begins = {item_of(way[0]) for way in ways if way}
     every = {item_of(way[0]) for way in solution.paths if way}

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from levelhead.acoustics.feedback import STABLE_MARGIN_DB, FeedbackMargin
-from levelhead.acoustics.handbook import handbook_of
-from levelhead.acoustics.rings_of import Ringing
+from levelhead.acoustics.loop.feedback import STABLE_MARGIN_DB, FeedbackMargin
+from levelhead.acoustics.rings.handbook import handbook_of
+from levelhead.acoustics.rings.rings_of import Ringing
 from levelhead.cli.reports.columns import cut, entry, paragraph
 from levelhead.cli.reports.seats import remark_lines
 from levelhead.planning.air.ring_moves import RingMove

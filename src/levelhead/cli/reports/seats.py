@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from levelhead.acoustics.exposure import RULES
-from levelhead.acoustics.heard import OCTAVES_HZ, AreaHeard, Heard
+from levelhead.acoustics.heard.heard import OCTAVES_HZ, AreaHeard, Heard
+from levelhead.acoustics.listening.exposure import RULES
+from levelhead.acoustics.listening.speech import rating
 from levelhead.acoustics.remarks import Remark
-from levelhead.acoustics.speech import rating
 from levelhead.cli.reports.columns import cut, entry, paragraph
 
 __all__ = ["remark_lines", "seats_report"]

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
-from levelhead.acoustics.heard import Heard, heard_by
-from levelhead.acoustics.rings_of import Ringing, ringing_of
+from levelhead.acoustics.heard.heard import Heard, heard_by
+from levelhead.acoustics.rings.rings_of import Ringing, ringing_of
 from levelhead.exchange.paperwork.figure_texts import figure_text
 from levelhead.exchange.paperwork.socket_names import socket_name
 from levelhead.gear.plan import PACKETS, CablePlan

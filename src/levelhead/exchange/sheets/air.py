@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.acoustics.exposure import LOCAL_LAW, RULES, Evening
-from levelhead.acoustics.handbook import handbook_of
-from levelhead.acoustics.heard import AreaHeard
-from levelhead.acoustics.seats import evenness_db
-from levelhead.acoustics.speech import rating
+from levelhead.acoustics.heard.heard import AreaHeard
+from levelhead.acoustics.listening.exposure import LOCAL_LAW, RULES, Evening
+from levelhead.acoustics.listening.seats import evenness_db
+from levelhead.acoustics.listening.speech import rating
+from levelhead.acoustics.rings.handbook import handbook_of
 from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sheet.pictured import Pictured
 from levelhead.exchange.sheet.plan import SheetPlan

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.acoustics.rings_of import Ringing
+from levelhead.acoustics.rings.rings_of import Ringing
 from levelhead.exchange.sound_check.sounding import Sounding
 from levelhead.exchange.sound_check.steps import Step
 from levelhead.quantity.bands import band_labels

@@ -14,9 +14,9 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.acoustics.boxes import Box
-from levelhead.acoustics.ears import Ear
-from levelhead.acoustics.rings_of import ringing_of
+from levelhead.acoustics.placed.boxes import Box
+from levelhead.acoustics.placed.ears import Ear
+from levelhead.acoustics.rings.rings_of import ringing_of
 from levelhead.chain.solution import Solution
 from levelhead.planning.air.low_cuts import low_cut_edits, strips_of, voice_cut_edits
 from levelhead.planning.air.other_microphones import other_microphones

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
-from levelhead.acoustics.ears import Ear
-from levelhead.acoustics.played import speaking
+from levelhead.acoustics.placed.ears import Ear
+from levelhead.acoustics.placed.played import speaking
 from levelhead.chain.solution import Solution
 from levelhead.gear.plan import BlockInstance
 from levelhead.planning.desks import Desk

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from levelhead.acoustics.ears import Ear
-from levelhead.acoustics.played import speaking
-from levelhead.acoustics.rings_of import Ringing
+from levelhead.acoustics.placed.ears import Ear
+from levelhead.acoustics.placed.played import speaking
+from levelhead.acoustics.rings.rings_of import Ringing
 from levelhead.chain.solution import Solution
 from levelhead.planning.air.low_cuts import strips_of
 from levelhead.planning.desks import Desk

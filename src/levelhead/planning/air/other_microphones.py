@@ -11,8 +11,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from levelhead.acoustics.ears import Ear, electric_of
-from levelhead.acoustics.rings_of import Ringing
+from levelhead.acoustics.placed.ears import Ear, electric_of
+from levelhead.acoustics.rings.rings_of import Ringing
 from levelhead.chain.solution import Solution
 from levelhead.planning.stock import has_type
 from levelhead.rig.settings import setting_text
@@ -99,7 +99,7 @@ def _gain_db(solution: Solution, ringing: Ringing, ear: Ear) -> float:
 
 def _evened(after: Solution, ear: Ear, wanted_db: float) -> tuple[Edit, ...] | None:
     """The first free gain behind it by what it is louder or softer; ``None`` if none does that."""
-    from levelhead.acoustics.rings_of import ringing_of
+    from levelhead.acoustics.rings.rings_of import ringing_of
 
     ringing = ringing_of(after)
     off_db = _gain_now_db(after, ringing, ear) - wanted_db

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from levelhead.acoustics.boxes import boxes_of
-from levelhead.acoustics.ears import CLOSE_M
-from levelhead.acoustics.rings_of import Ringing, ringing_of
+from levelhead.acoustics.placed.boxes import boxes_of
+from levelhead.acoustics.placed.ears import CLOSE_M
+from levelhead.acoustics.rings.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from levelhead.acoustics.boxes import Box
+from levelhead.acoustics.placed.boxes import Box
 from levelhead.planning.moves.candidate import COST_OF_TURN, Candidate
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text

@@ -12,10 +12,10 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.acoustics.air import SPEED_AT_REFERENCE_M_PER_S
-from levelhead.acoustics.boxes import Box
-from levelhead.acoustics.delay import HEARD_COMB_DB, STEP_S, USUAL_OFFSET_S
-from levelhead.acoustics.subs import Meeting
+from levelhead.acoustics.placed.boxes import Box
+from levelhead.acoustics.sound.air import SPEED_AT_REFERENCE_M_PER_S
+from levelhead.acoustics.sound.delay import HEARD_COMB_DB, STEP_S, USUAL_OFFSET_S
+from levelhead.acoustics.twice.subs import Meeting
 from levelhead.gear.book import GearBook
 from levelhead.gear.wiring import exchanges_legs
 from levelhead.planning.air.speaker_turns import turned

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.acoustics.low_end import SUBWOOFER, low_end_of
+from levelhead.acoustics.sound.low_end import SUBWOOFER, low_end_of
 from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.chain.solution import Solution
 from levelhead.planning.limiters.arithmetic import dbu_of, timing

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.acoustics.exposure import NIOSH, RULES, WHO_VENUES_DB, Evening
+from levelhead.acoustics.listening.exposure import NIOSH, RULES, WHO_VENUES_DB, Evening
 from levelhead.verdicts.air.limits import EXPOSURE_HARM_DB, LIMIT_OF_STAFF_DB
 from levelhead.verdicts.air.numbers import AreaNumbers, crew_of, seen_by
 from levelhead.verdicts.air.words import EXPOSURE, SENTENCES

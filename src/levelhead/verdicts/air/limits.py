@@ -1,15 +1,15 @@
 """Where verdicts on the air turn, each number once: rules, explanations and lines of the plan.
 
-Limits that belong to a formula stand with it (``acoustics.delay``, ``.exposure``, ``.speech``).
+Limits that belong to a formula stand with it (delays, exposure and speech in ``acoustics``).
 """
 
 from __future__ import annotations
 
 from typing import Final
 
-from levelhead.acoustics.delay import COLOURED, ripple_db
-from levelhead.acoustics.speech import RANGE_DB, RATINGS
-from levelhead.acoustics.speech import STI_SPREAD as TWO_DEVIATIONS
+from levelhead.acoustics.listening.speech import RANGE_DB, RATINGS
+from levelhead.acoustics.listening.speech import STI_SPREAD as TWO_DEVIATIONS
+from levelhead.acoustics.sound.delay import COLOURED, ripple_db
 
 __all__ = [
     "APART_DB",

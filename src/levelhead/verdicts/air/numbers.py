@@ -15,15 +15,15 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.acoustics.combs import Combed, combed_seats
-from levelhead.acoustics.crew import Spot, spots_of
-from levelhead.acoustics.delayed import Delayed, delayed_seats
-from levelhead.acoustics.exposure import Evening
-from levelhead.acoustics.heard import AreaHeard, heard_of, places_of, thinned
-from levelhead.acoustics.played import Played, played_by
+from levelhead.acoustics.heard.heard import AreaHeard, heard_of, places_of, thinned
+from levelhead.acoustics.listening.exposure import Evening
+from levelhead.acoustics.listening.seats import a_weighted_db, noise_db_at
+from levelhead.acoustics.placed.crew import Spot, spots_of
+from levelhead.acoustics.placed.played import Played, played_by
 from levelhead.acoustics.remarks import Remark
-from levelhead.acoustics.rings_of import Ringing, ringing_of
-from levelhead.acoustics.seats import a_weighted_db, noise_db_at
+from levelhead.acoustics.rings.rings_of import Ringing, ringing_of
+from levelhead.acoustics.twice.combs import Combed, combed_seats
+from levelhead.acoustics.twice.delayed import Delayed, delayed_seats
 from levelhead.chain.solution import Solution
 from levelhead.quantity.exposure import USUAL_STAY_S
 from levelhead.show.model import Show

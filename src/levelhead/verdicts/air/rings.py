@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.acoustics.feedback import NORMAL_95
+from levelhead.acoustics.loop.feedback import NORMAL_95
 from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER
-from levelhead.acoustics.rings_of import Ringing
+from levelhead.acoustics.rings.rings_of import Ringing
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import band_labels
 from levelhead.quantity.formatting import format_level

@@ -8,10 +8,10 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.acoustics.beyond_walls import beyond_walls
-from levelhead.acoustics.ears import ears_of
+from levelhead.acoustics.listening.speech import rating
+from levelhead.acoustics.placed.beyond_walls import beyond_walls
+from levelhead.acoustics.placed.ears import ears_of
 from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, NO_LOUDSPEAKER
-from levelhead.acoustics.speech import rating
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_level

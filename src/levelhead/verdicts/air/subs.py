@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.acoustics.subs import Meeting, meetings
+from levelhead.acoustics.twice.subs import Meeting, meetings
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.verdicts.air.limits import SUB_CARE_DEG
 from levelhead.verdicts.air.numbers import Seen, seen_by

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from levelhead.acoustics.combs import Combed
-from levelhead.acoustics.delay import HEARD_COMB_DB, LEAST_SHARE, LOUDER_DB
-from levelhead.acoustics.delayed import Delayed
+from levelhead.acoustics.sound.delay import HEARD_COMB_DB, LEAST_SHARE, LOUDER_DB
+from levelhead.acoustics.twice.combs import Combed
+from levelhead.acoustics.twice.delayed import Delayed
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.verdicts.air.limits import COLOUR_DB
 from levelhead.verdicts.air.numbers import AreaNumbers, Seen, seen_by

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from levelhead.acoustics.delay import LEAST_SHARE, LOUDER_DB
-from levelhead.acoustics.exposure import WHO_VENUES_DB
+from levelhead.acoustics.listening.exposure import WHO_VENUES_DB
+from levelhead.acoustics.sound.delay import LEAST_SHARE, LOUDER_DB
 from levelhead.verdicts.air.limits import (
     APART_DB,
     COLOUR_DB,

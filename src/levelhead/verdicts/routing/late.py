@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.acoustics.delays_of import LISTENER_M
+from levelhead.acoustics.twice.delays_of import LISTENER_M
 from levelhead.quantity.formatting import format_si
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity

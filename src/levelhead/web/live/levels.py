@@ -13,7 +13,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from levelhead.acoustics.seat_points import seat_points
+from levelhead.acoustics.heard.seat_points import seat_points
 from levelhead.chain.best_ways import called, strongest_ways
 from levelhead.chain.levels import PointLevels, decibels, levels_of
 from levelhead.chain.solution import Solution

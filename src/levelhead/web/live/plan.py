@@ -7,9 +7,9 @@ from typing import Any, Final
 
 import numpy as np
 
-from levelhead.acoustics.heard import OCTAVES, AreaHeard, Heard, heard_of
-from levelhead.acoustics.played import played_by
-from levelhead.acoustics.rings_of import Ringing, ringing_of
+from levelhead.acoustics.heard.heard import OCTAVES, AreaHeard, Heard, heard_of
+from levelhead.acoustics.placed.played import played_by
+from levelhead.acoustics.rings.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution
 from levelhead.drawing.seat_steps import Steps, steps_over
 from levelhead.errors import EditError

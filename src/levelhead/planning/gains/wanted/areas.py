@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from levelhead.acoustics.of_room import locate
-from levelhead.acoustics.seat_points import seat_points
+from levelhead.acoustics.heard.seat_points import seat_points
+from levelhead.acoustics.placed.of_room import locate
 from levelhead.chain.solution import Solution
 from levelhead.quantity.levels import Level
 from levelhead.quantity.parsing import parse

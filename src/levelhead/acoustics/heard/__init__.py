@@ -1,0 +1,1 @@
+"""What listeners and crew of a show get, area by area, and as last points of the chain."""

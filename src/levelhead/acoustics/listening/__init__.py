@@ -1,0 +1,1 @@
+"""Where people listen: what a room gives back, levels at seats, speech, exposure."""

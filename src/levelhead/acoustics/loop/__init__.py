@@ -1,0 +1,1 @@
+"""The loop from loudspeaker to microphone: feedback, ringing, gain before both."""

@@ -1,0 +1,1 @@
+"""A solved show in its place: loudspeakers, microphones and people, in the room that was typed."""

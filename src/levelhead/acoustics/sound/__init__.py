@@ -1,0 +1,1 @@
+"""Sound on its way: air, directivity, loudspeakers, ways off walls, sums, delays."""

@@ -1,0 +1,1 @@
+"""One signal from two places: combs, subwoofers under mains, loudspeakers down the hall."""
