@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import fields, replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from hypothesis import given
 
-from levelhead.circuit.network import NetworkBuilder
+from levelhead.circuit.network import GROUND, Network, NetworkBuilder
 from levelhead.circuit.solving import solve
 from levelhead.circuit.solving.solve import solve_networks
 from levelhead.circuit.solving.solved import Solved
@@ -76,6 +77,33 @@ def test_shapes_are_those_of_the_interface(seed: int) -> None:
     )
 
 
+def ladder(rungs: int, ohm: float) -> Network:
+    """Loads along a line, each of them sensed."""
+    builder = NetworkBuilder()
+    nodes = [builder.node() for _ in range(rungs)]
+    builder.source(nodes[0], GROUND, 0.1)
+    for one, other in pairwise(nodes):
+        builder.resistor(one, other, 0.05)
+        builder.inductor(other, GROUND, 0.3 * ohm)
+        builder.resistor(other, GROUND, ohm)
+        builder.sense({other: 1})
+    return builder.build()
+
+
+def test_what_was_let_go_of_a_large_network_comes_back_to_the_last_bit() -> None:
+    """Its adjoint, solved again alone, against the one that was kept of a stack."""
+    networks = [ladder(40, ohm) for ohm in (2000.0, 1000.0, 500.0)]
+    kept = solve_networks(networks, BANDS_HZ, keeps_reach=True)
+    let_go = solve_networks(networks, BANDS_HZ)
+    assert all(each.reach.known is not None for each in kept)
+    assert all(each.reach.known is None for each in let_go)
+    for one, other in zip(kept, let_go, strict=True):
+        assert np.array_equal(one.transfer_ohm, other.transfer_ohm)
+        assert np.array_equal(one.element_change(3, 0), other.element_change(3, 0))
+    (small,) = solve_networks([ladder(4, 1000.0)], BANDS_HZ)
+    assert small.reach.known is not None
+
+
 def test_nothing_solves_to_nothing() -> None:
     """No networks; a network of the reference alone; no sources; no senses; no frequencies."""
     assert solve_networks([], BANDS_HZ) == []
@@ -99,3 +127,4 @@ def test_answers_are_read_only() -> None:
         array = getattr(result, part.name)
         if isinstance(array, np.ndarray):
             assert not array.flags.writeable, part.name
+    assert not result.transfer_ohm.flags.writeable

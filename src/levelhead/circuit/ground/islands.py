@@ -228,7 +228,7 @@ def reduced(
     joined = [[(each, each.network.key) for each in piece if each.items] for piece in pieces]
     known = {each.key: each.between for each in before}
     fresh = {key: one.network for piece in joined for one, key in piece if key not in known}
-    solved = solve_networks(list(fresh.values()), hz)
+    solved = solve_networks(list(fresh.values()), hz, keeps_reach=True)  # fields act on it
     known |= {key: BetweenZeros(each) for key, each in zip(fresh, solved, strict=True)}
     return [tuple(_between(each, key, known[key]) for each, key in piece) for piece in joined]
 

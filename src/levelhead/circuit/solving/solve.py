@@ -17,13 +17,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 from typing import Final, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.circuit.network import Network
-from levelhead.circuit.solving.solved import Solved
+from levelhead.circuit.solving.solved import Reach, Solved
 from levelhead.circuit.solving.stack import Size, Stack, size_of
 from levelhead.circuit.solving.windings import winding_admittance_s
 from levelhead.errors import SolveError
@@ -36,6 +37,7 @@ __all__ = ["GMIN_S", "GMIN_SHARE", "STACK_ENTRIES", "solve_networks", "transfers
 GMIN_S: Final = 1e-12
 GMIN_SHARE: Final = 2.0**-48
 
+_REACH_BYTES: Final = 2**18  # of the adjoint of one network: more is kept where it is asked for
 STACK_ENTRIES: Final = 2**20  # matrix entries solved in one call: 16 MiB
 
 Complex = NDArray[np.complex128]
@@ -44,7 +46,11 @@ _Number = TypeVar("_Number", bound=np.generic)
 
 
 def solve_networks(
-    networks: Sequence[Network], hz: Real, *, temperature_k: float = ROOM_K
+    networks: Sequence[Network],
+    hz: Real,
+    *,
+    temperature_k: float = ROOM_K,
+    keeps_reach: bool = False,
 ) -> list[Solved]:
     """Solve networks at the same frequencies.
 
@@ -56,6 +62,9 @@ def solve_networks(
         Frequencies. [Hz]
     temperature_k : float
         Of every resistance. [K]
+    keeps_reach : bool
+        Whether what the adjoint of a large network tells is sure to be asked for. Else it is let
+        go, and solved for again, with the same bits, should somebody ask.
 
     Returns
     -------
@@ -87,12 +96,16 @@ def solve_networks(
     for stack_keys in _stacks(unique, bands=len(frequencies)):
         stack = [unique[key] for key in stack_keys]
         with np.errstate(over="ignore", invalid="ignore"):  # found and named by _solve_nodes
-            results = _solve_stack(stack, frequencies, temperature_k=temperature_k)
+            results = _solve_stack(
+                stack, frequencies, temperature_k=temperature_k, keeps_reach=keeps_reach
+            )
         solved.update(zip(stack_keys, results, strict=True))
     return [solved[key] for key in keys]
 
 
-def _solve_stack(networks: Sequence[Network], hz: Real, *, temperature_k: float) -> list[Solved]:
+def _solve_stack(
+    networks: Sequence[Network], hz: Real, *, temperature_k: float, keeps_reach: bool
+) -> list[Solved]:
     """Solve networks of like size in one call."""
     stack = Stack.of(networks)
     windings_s = _stacked_windings_s(stack.figures, hz)
@@ -102,8 +115,13 @@ def _solve_stack(networks: Sequence[Network], hz: Real, *, temperature_k: float)
     own_emf = np.eye(stack.sources.shape[1])[..., None]
     current_a = stack.source_s[..., None, None] * (own_emf - _applied(stack.sources, node_v))
     node_transfer = _with_reference(node_v)
-    transfer_ohm = np.swapaxes(_with_reference(reach_ohm), 1, 2)
-    for array in (transfer, noise_v2, current_a, node_transfer, transfer_ohm):
+    is_kept = keeps_reach or reach_ohm[0].nbytes <= _REACH_BYTES
+    reaches = (
+        _reaches(networks, hz, reach_ohm)
+        if is_kept
+        else [Reach(partial(_reach_again, network, hz)) for network in networks]
+    )
+    for array in (transfer, noise_v2, current_a, node_transfer):
         array.setflags(write=False)
     return [
         Solved(
@@ -113,10 +131,31 @@ def _solve_stack(networks: Sequence[Network], hz: Real, *, temperature_k: float)
             noise_v2_per_hz=noise_v2[row, : len(network.sense)],
             source_current=current_a[row, : len(network.source_ohm), : len(network.source_ohm)],
             node_transfer=node_transfer[row, : network.node_count, : len(network.source_ohm)],
-            transfer_ohm=transfer_ohm[row, : len(network.sense), : network.node_count],
+            reach=reaches[row],
         )
         for row, network in enumerate(networks)
     ]
+
+
+def _reaches(networks: Sequence[Network], hz: Real, reach_ohm: Complex) -> list[Reach]:
+    """What is kept of the adjoint of each network of a stack."""
+    transfer_ohm = np.swapaxes(_with_reference(reach_ohm), 1, 2)
+    transfer_ohm.setflags(write=False)
+    found = (
+        transfer_ohm[row, : len(network.sense), : network.node_count]
+        for row, network in enumerate(networks)
+    )
+    return [
+        Reach(partial(_reach_again, network, hz), each) for each, network in zip(found, networks)
+    ]
+
+
+def _reach_again(network: Network, hz: Real) -> Complex:
+    """The adjoint of a network that was solved before; (senses, node_count, bands). [ohm]"""
+    stack = Stack.of([network])
+    windings_s = _stacked_windings_s(stack.figures, hz)
+    _, reach_ohm = _solve_nodes(stack, _nodal_admittance_s(stack, windings_s, hz))
+    return _reaches([network], hz, reach_ohm)[0].ohm()
 
 
 def transfers(stack: Stack, hz: Real) -> Complex:

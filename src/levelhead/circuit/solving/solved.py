@@ -11,6 +11,7 @@ References
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,10 +21,24 @@ from levelhead.circuit.network import Kind, Network
 from levelhead.circuit.solving.stack import by_kind
 from levelhead.circuit.solving.windings import winding_admittance_s, winding_impedance_changes_ohm
 
-__all__ = ["Solved"]
+__all__ = ["Reach", "Solved"]
 
 Complex = NDArray[np.complex128]
 Real = NDArray[np.float64]
+
+
+@dataclass(slots=True, eq=False)
+class Reach:
+    """Voltage at a sense per current into a node: kept, or solved for when somebody asks."""
+
+    solve: Callable[[], Complex]
+    known: Complex | None = None
+
+    def ohm(self) -> Complex:
+        """(senses, node_count, bands). [ohm]"""
+        if self.known is None:
+            self.known = self.solve()
+        return self.known
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,8 +58,8 @@ class Solved:
         Current leaving the plus end of source i per emf of source j. [A/V]
     node_transfer : complex, (node_count, sources, bands)
         Node voltage per emf of a source. [V/V]
-    transfer_ohm : complex, (senses, node_count, bands)
-        Voltage at a sense per current into a node (and out of the reference). [ohm]
+    reach
+        What ``transfer_ohm`` comes from.
     refined
         Bands whose ``transfer`` and noise are means of their 1/24 octaves (``refine``).
     """
@@ -55,11 +70,19 @@ class Solved:
     noise_v2_per_hz: Real
     source_current: Complex
     node_transfer: Complex
-    transfer_ohm: Complex
+    reach: Reach
     refined: tuple[int, ...] = ()
 
     def __repr__(self) -> str:
         return f"Solved({len(self.transfer)} senses, {len(self.hz)} bands)"
+
+    @property
+    def transfer_ohm(self) -> Complex:
+        """Voltage at a sense per current into a node (and out of the reference). [ohm]
+
+        (senses, node_count, bands)
+        """
+        return self.reach.ohm()
 
     def element_change(self, sense: int, source: int) -> Complex:
         """Change of a transfer with the logarithm of each element's value. [V/V]
