@@ -206,6 +206,7 @@ ELSEWHERE: Final = {  # their own tests hold them, rows are to come
     "digital-out-spdif",
     "laptop-usb",
     "mixer-usb",
+    "mic-usb",  # numbers alone leave it
 }
 
 

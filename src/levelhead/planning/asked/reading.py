@@ -9,8 +9,8 @@ from typing import Final
 from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.gear.names import did_you_mean
-from levelhead.gear.plan import PortPlan
 from levelhead.gear.plan.ways import block_of
+from levelhead.planning.asked.backwards import is_backwards, names_an_output
 from levelhead.planning.asked.conditions_met import NOT_UNDERSTOOD, Applied, Met, Unused, meet
 from levelhead.planning.asked.little_rig import Question, QuestionRig, build_question_rig
 from levelhead.planning.asked.with_conditions import right_of, with_more
@@ -22,7 +22,7 @@ from levelhead.planning.typed.names import find_candidates, find_sources, matche
 from levelhead.planning.typed.pairing import ALIKE, paired
 from levelhead.planning.typed.phrases import is_number
 from levelhead.planning.typed.spelling import Respelt, respelt
-from levelhead.planning.typed.words import tokens, words_in_turn
+from levelhead.planning.typed.words import words_in_turn
 from levelhead.show.model import Source
 
 __all__ = ["Asked", "read_question"]
@@ -31,8 +31,6 @@ _CLOSE: Final = 1.0  # candidates this near in score fit as well
 _CLEARLY: Final = 0.1  # more than this, and it is the sound that is meant, no gear of that name
 _NEAR_A_TAP: Final = 0.25  # gear with just the tap that was said, called nearly as well
 _TURNED: Final = "it gives, so the question is read the other way round"
-_LINKS: Final = tokens("link thru through")
-_GIVES: Final = tokens("out output send") | _LINKS
 _MOST_TOLD: Final = 80  # letters of what was asked
 
 
@@ -166,7 +164,7 @@ def read_question(book: GearBook, question: Question) -> Asked:
     except AskError:
         if question.from_address or question.to_address:
             raise
-        if not _names_an_output(book, read_text(question.to_text)):
+        if not names_an_output(book, read_text(question.to_text)):
             raise
     return replace(_turned(book, question), slips=slips)
 
@@ -175,17 +173,6 @@ def _turned(book: GearBook, question: Question) -> Asked:
     """The question read the other way round."""
     turned = replace(question, from_text=question.to_text, to_text=question.from_text)
     return replace(_read(book, turned), is_turned=True)
-
-
-def _names_an_output(book: GearBook, read: Read) -> bool:
-    """Whether a text names something that gives, and not that into which it goes."""
-    said = tokens(read.rest)
-    if "input" in said:
-        return False
-    takes = matched(book, read.rest, "to", read.conditions)
-    port = block_of(takes[0].plan(book), takes[0].port)[1] if takes else None
-    is_out = port is not None and port.role in {"out", "insert"} and not port.channels
-    return is_out or bool(said & _GIVES - _LINKS)
 
 
 def _read(book: GearBook, question: Question) -> Asked:
@@ -203,47 +190,11 @@ def _read(book: GearBook, question: Question) -> Asked:
     first, source = _first(book, question.from_text, reads[0], ohms)
     takes = matched(book, reads[1].rest, "to", reads[1].conditions)
     second = _picked(book, question.to_text, "to", (reads[1], takes))
-    if source is None and _is_backwards(book, question, reads, (first[0], second[0])):
+    if source is None and is_backwards(book, question, reads, (first[0], second[0])):
         return _turned(book, question)
     first, second = paired(book, first, second)
     first, second = _chosen(first, question.from_address), _chosen(second, question.to_address)
     return Asked(question, reads, conditions, first, second, source)
-
-
-def _is_backwards(
-    book: GearBook, question: Question, reads: tuple[Read, Read], ends: tuple[Candidate, Candidate]
-) -> bool:
-    """Whether what takes was typed before what gives: ``headphones``, ``mixer headphone out``.
-
-    The second text names an output, the first none, and that goes by its words as well as gear
-    that takes: a laptop does not. An insert sends and takes back on one lead.
-    """
-    first, second = ends
-    is_chosen = question.from_address or question.to_address
-    if is_chosen or tokens(reads[0].rest) & _GIVES:
-        return False
-    gives = matched(book, reads[1].rest, "from", reads[1].conditions)
-    if gives and _hands_power_on(book, first) and _port(book, gives[0]).role == "loudspeaker":
-        return "input" not in tokens(reads[1].rest)  # two cabinets, guitar amp
-    if not _names_an_output(book, reads[1]):
-        return False
-    port = _port(book, second)
-    takes = matched(book, reads[0].rest, "to", reads[0].conditions)
-    if not gives or not takes or not takes[0].unmet <= first.unmet:
-        return False
-    is_as_well = port.role == "insert" and gives[0].address == second.address
-    return takes[0].score >= first.score and (is_as_well or gives[0].score > second.score)
-
-
-def _port(book: GearBook, candidate: Candidate) -> PortPlan:
-    return block_of(candidate.plan(book), candidate.port)[1]
-
-
-def _hands_power_on(book: GearBook, candidate: Candidate) -> bool:
-    """Whether it is a passive loudspeaker, which gives nothing of its own."""
-    block, port = block_of(candidate.plan(book), candidate.port)
-    into = block.plan.ports.get(port.joined or "")
-    return port.role == "through" and into is not None and into.is_load
 
 
 def _chosen(found: tuple[Candidate, ...], address: str | None) -> tuple[Candidate, ...]:
@@ -311,7 +262,7 @@ def _picked(
     """Of what a text may mean, as it was read and matched, the best first, what fits as well."""
     read, found = meant
     if not found or found[0].unmet or _is_called_otherwise(book, read.rest, found[0].type_id):
-        _refuse_the_wrong_way(book, text, side, found[0].score if found else 0.0)
+        _refuse_the_wrong_way(book, text, side, found[0] if found else None)
     if not found:
         raise AskError(
             f"nothing in the gear book fits '{text[:_MOST_TOLD]}'",
@@ -336,22 +287,29 @@ def _is_called_otherwise(book: GearBook, text: str, type_id: str) -> bool:
     return bool(named) and type_id not in named
 
 
-def _refuse_the_wrong_way(book: GearBook, text: str, side: Side, score: float) -> None:
+def _refuse_the_wrong_way(book: GearBook, text: str, side: Side, nearest: Candidate | None) -> None:
     """Gear that is known, but has nothing that gives, or nothing that takes.
 
-    ``score`` is that of the best that goes this way; words that fit better the other way mean that.
+    ``nearest`` is the best that goes this way; words that fit better the other way mean that.
     """
     other = find_candidates(book, text, "from" if side == "to" else "to")
-    if other and other[0].score > score + _CLOSE:
+    if other and other[0].score > (nearest.score if nearest else 0.0) + _CLOSE:
         label = other[0].label.rpartition(":")[0]
         missing, has = ("input", "output") if side == "to" else ("output", "input")
         raise AskError(
             f"'{text[:_MOST_TOLD]}' has no {missing}: {label}",
             where="ask",
             expected=f"gear with an {missing}",
-            remedy=f"Its sockets: levelhead gear {other[0].type_id}. If an {has} was meant, ask "
-            "the other way round.",
+            remedy=f"{_called_nearly(nearest)}Its sockets: levelhead gear {other[0].type_id}. "
+            f"If an {has} was meant, ask the other way round.",
         )
+
+
+def _called_nearly(nearest: Candidate | None) -> str:
+    """Gear that goes by the words as well, and has what was asked for."""
+    if nearest is None or nearest.unmet:
+        return ""
+    return f"With one: {nearest.label} ({nearest.address}). "
 
 
 def _nearest_words(book: GearBook, text: str) -> str:

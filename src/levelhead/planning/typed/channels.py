@@ -13,6 +13,7 @@ _OF_A_DESK: Final = re.compile(r"\b(?:mixer|desk|console|board|soundboard)\b", r
 _ALONE: Final = (
     (re.compile(rf"(?:the )?(?:{_CHANNEL}|input) ?\d{{1,2}}", re.IGNORECASE), "mixer"),
     (re.compile(rf"(?:the )?{_STEREO} ?\d", re.IGNORECASE), "mixer stereo line"),
+    (re.compile(r"(?:the )?(?:insert|insert point)s?", re.IGNORECASE), "mixer insert"),
     (re.compile(r"(?:the )?stereo (?:return|channel)", re.IGNORECASE), "mixer stereo line"),
 )
 _BESIDE_IT: Final = (

@@ -81,10 +81,12 @@ _RESPELLED: Final = (
     (re.compile(r"\bpre[- ]amp(s|lifiers?)?\b"), r"preamp"),
     (re.compile(r"\bd\.i\.?(?= |$)"), "di"),
     (re.compile(r"\bx-?lr\b"), "xlr"),
+    (re.compile(r"\bturn (?=table)"), "turn"),
+    (re.compile(r"\bfx send\b"), "aux send"),
 )
 _PLAIN: Final = re.compile(r"[a-z ]*")  # of one spelling, but for the words that follow
 _RESPELLED_WORDS: Final = re.compile(
-    r"jack|quarter|eighth|loud speaker|mode|\bin |sound|mixing|\bpre"
+    r"jack|quarter|eighth|loud speaker|mode|\bin |sound|mixing|\bpre|turn table|fx send"
 )
 _SHORTEST_PLURAL: Final = 4  # letters: aux, bus and di's stay as they are
 _NO_PLURAL: Final = ("ss", "us", "is", "'s")

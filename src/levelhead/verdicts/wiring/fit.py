@@ -24,6 +24,7 @@ SENTENCES: Final = {
     "inputs": "Both are inputs: nothing comes out of either.",
     "apart": "They carry different things: keep them apart.",
     "nothing": "No lead or adaptor fits both.",
+    "power": "An amplifier belongs between them: no lead or adaptor fits both.",
 }
 _PLAIN_ENDS: Final = 2
 
@@ -80,7 +81,10 @@ def _cure(reading: Reading, misfit: Misfit) -> str:
     if lead is not None:
         return SENTENCES["lead"].format(cure=lead)
     adaptor = next(_adaptors(reading, misfit), None)
-    return SENTENCES["nothing" if adaptor is None else "adaptor"].format(cure=adaptor)
+    if adaptor is not None:
+        return SENTENCES["adaptor"].format(cure=adaptor)
+    wants_power = any(each.plan.is_load for each in ports) and "loudspeaker" not in roles
+    return SENTENCES["power" if wants_power and "out" in roles else "nothing"]
 
 
 def _lead(reading: Reading, ports: list[RigPort]) -> str | None:
