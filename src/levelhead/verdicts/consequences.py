@@ -15,8 +15,9 @@ from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
-from levelhead.verdicts.enough.gain import SET_TOO_LOW, TOO_HIGH, TOO_LOW
+from levelhead.verdicts.enough.gain import SET_TOO_LOW, TOO_LOW
 from levelhead.verdicts.enough.limiters import CODE as LIMITED
+from levelhead.verdicts.enough.lowest_gain import TOO_HIGH
 from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.harm.direct import BACK_FED
 from levelhead.verdicts.harm.power import NO_AMPLIFIER

@@ -15,10 +15,10 @@ from levelhead.verdicts.enough.clipping import check_clipping_as_set
 from levelhead.verdicts.enough.first_stages import check_first_stages
 from levelhead.verdicts.enough.gain import (
     check_gain_is_enough,
-    check_lowest_gain,
     check_set_too_low,
 )
 from levelhead.verdicts.enough.limiters import check_limiters
+from levelhead.verdicts.enough.lowest_gain import check_lowest_gain
 from levelhead.verdicts.enough.noise import check_hiss, check_noise
 from levelhead.verdicts.enough.straight import check_straight_into_loudspeakers
 from levelhead.verdicts.enough.volume import check_volume

@@ -49,10 +49,10 @@ class _Numbers:
 
 
 class _Joined(NamedTuple):
-    """Ways into the first stages of paths, and the gains that inputs have before them."""
+    """Ways into the first stages of paths, and the gains that inputs have before them, by way."""
 
     ways: Wires
-    figures: list[Figure | None]
+    figures: dict[int, Figure]
 
 
 class _Crossed(NamedTuple):
@@ -98,9 +98,7 @@ def wire_up(rig: Rig, passages: Sequence[Passages], dead: frozenset[str]) -> Wir
         throughs=crossed.throughs,
         through_row=crossed.rows,
         digital=numbers,
-        origin_figures={
-            number: figure for number, figure in enumerate(joined.figures) if figure is not None
-        },
+        origin_figures=joined.figures,
         components=tuple(starts.components),
         entries=tuple(starts.entries),
     )
@@ -153,7 +151,8 @@ def _joined(
         factor=[join.factor for join, _ in found],
         is_stage=True,
     )
-    return _Joined(ways, [join.figure for join, _ in found])
+    figures = {n: join.figure for n, (join, _) in enumerate(found) if join.figure is not None}
+    return _Joined(ways, figures)
 
 
 def _has_power(lane: Lane, dead: frozenset[str]) -> bool:

@@ -1,8 +1,7 @@
-"""Enough or too much: does the gain at hand bring each source to its meter without clipping?"""
+"""Enough: does the gain at hand bring each source to its meter, and is it set to do so?"""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
@@ -11,7 +10,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.graph.points import Point
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.settings import setting_text
 from levelhead.verdicts.doubts import controls_with_room, doubts_of_level, strongest_way
@@ -19,7 +17,6 @@ from levelhead.verdicts.enough.gain_words import words_of_gain
 from levelhead.verdicts.enough.lent import SHARED_MAKEUP_DB, lent_db
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.gain_plan import (
-    PEAK_RESERVE_DB,
     planned_gain_db,
     planned_setting,
     setting_words,
@@ -29,23 +26,20 @@ from levelhead.verdicts.late_meters import late_strips
 from levelhead.verdicts.limit_state import FINE_CHANCE, ROUNDING, Doubt, LimitState
 from levelhead.verdicts.places import At, by_place
 from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.strips import Strip, StripCeiling
+from levelhead.verdicts.strips import Strip
 from levelhead.verdicts.transmitters import planned_by_ceiling
-from levelhead.verdicts.words import place_words
 
 __all__ = [
     "SENTENCES",
     "SET_TOO_LOW",
     "SET_TOO_LOW_DB",
-    "TOO_HIGH",
     "TOO_LOW",
     "check_gain_is_enough",
-    "check_lowest_gain",
     "check_set_too_low",
+    "strip_places",
 ]
 
 TOO_LOW: Final = "enough.too-low"
-TOO_HIGH: Final = "enough.too-high"
 SET_TOO_LOW: Final = "enough.set-too-low"
 SET_TOO_LOW_DB: Final = 12.0  # nobody acts on less, whatever stands behind it: common practice
 _AIM: Final = Note[Strip]("aim of a strip")
@@ -58,13 +52,6 @@ SENTENCES: Final = {
         "{high}: {how}.",
         Severity.FINE: "{input} gets {level}; {gain} of gain bring it to {reached}: {where}.",
     },
-    "too-high": {
-        Severity.FAILS: "{input} gets peaks of {peak}; even at its lowest gain they pass the "
-        "ceiling of {stage} by {spare}.",
-        Severity.CARE: "{input} gets peaks of {peak}; at its lowest gain {spare} are left below "
-        "the ceiling of {stage}.",
-        Severity.FINE: "{input} gets peaks of {peak}; at its lowest gain {spare} are left.",
-    },
     "set-too-low": {
         Severity.CARE: "The gain of {input} stands at {now}; {planned} is its place. Faders and "
         "masters make up {makeup} of that, and bring up noise.",
@@ -76,7 +63,7 @@ def _db(value: float) -> str:
     return format_level(abs(value), "dB")
 
 
-def _strips(reading: Reading, where: str | None) -> Iterator[At[Strip]]:
+def strip_places(reading: Reading, where: str | None) -> Iterator[At[Strip]]:
     """Every strip; it hangs on what leads to its input, and on transmitters wherever they stand."""
     stamps, solution = reading.stamps, reading.solution
     by_ceiling = tuple(planned_by_ceiling(solution).items())
@@ -153,11 +140,11 @@ def _under_zero_db(reading: Reading, strip: Strip) -> float:
 
 
 def _moves(
-    reading: Reading, strip: Strip, *, slope: float, peak: bool = False
+    reading: Reading, strip: Strip, *, slope: float
 ) -> tuple[Callable[[], NDArray[np.float64] | None], bool]:
-    """Draws of the level (or peak) at a strip; whether a control before it is unknown."""
+    """Draws of the level at a strip; whether a control before it is unknown."""
     row = reading.solution.number(strip.entry.at)
-    return reading.moves(row, slope=slope, peak=peak), reading.is_open(row)
+    return reading.moves(row, slope=slope), reading.is_open(row)
 
 
 def _is_sure(state: LimitState) -> bool:
@@ -182,9 +169,9 @@ class _LevelDoubts:
         return _doubts(self.reading, self.at, slope=+1.0)
 
 
-def _doubts(reading: Reading, at: str, *, slope: float, peak: bool = False) -> Iterator[Doubt]:
+def _doubts(reading: Reading, at: str, *, slope: float) -> Iterator[Doubt]:
     solution = reading.solution
-    return doubts_of_level(solution, solution.number(at), slope=slope, peak=peak)
+    return doubts_of_level(solution, solution.number(at), slope=slope)
 
 
 def _enough(reading: Reading, aimed: _Aimed, state: LimitState, severity: Severity) -> Finding:
@@ -206,87 +193,7 @@ def _enough(reading: Reading, aimed: _Aimed, state: LimitState, severity: Severi
     )
 
 
-@by_place(_strips, is_local=True)
-def check_lowest_gain(reading: Reading, strip: Strip) -> Iterator[Finding]:
-    """Inputs with a meter: do peaks pass at the lowest gain? Turned off, nothing is too loud."""
-    first = strip.lowest_ceiling
-    if first is not None and math.isfinite(first.at_lowest_dbu):
-        yield _lowest(reading, strip, first)
-
-
-def _lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Finding:
-    """What clips before the input gets no louder than its own ceiling, and needs no reserve."""
-    peak_db = _arriving_peak_db(strip)
-    if peak_db < strip.peak_dbu:
-        ample_db = 0.0
-        state = LimitState(
-            first.at_lowest_dbu - peak_db, "dB", lambda: _doubts_of_both(reading, strip, first)
-        )
-    else:
-        ample_db = PEAK_RESERVE_DB
-        state = LimitState(
-            first.at_lowest_dbu - peak_db,
-            "dB",
-            lambda: _doubts_of_lowest(reading, strip, first),
-            *_moves(reading, strip, slope=-1.0, peak=True),
-        )
-    severity = state.severity(ample=ample_db)
-    words = {
-        "input": reading.rig.ports[strip.port].label,
-        "peak": format_level(peak_db, strip.entry.unit),
-        "stage": first.point.label,
-        "spare": _db(state.margin),
-    }
-    limit_dbu = first.at_lowest_dbu
-    return Finding(
-        code=TOO_HIGH,
-        severity=severity,
-        where=strip.port,
-        what=SENTENCES["too-high"][severity].format(**words),
-        why=(
-            Compared(
-                "peaks, against the ceiling at lowest gain",
-                peak_db,
-                limit_dbu,
-                strip.entry.unit,
-            ),
-        ),
-        state=state,
-        source="peaks at the input, against the ceiling of the first stage at lowest gain",
-        basis="common practice",
-        ports=(strip.port,),
-    )
-
-
-def _arriving_peak_db(strip: Strip) -> float:
-    """Peaks at the input, at most what the output before it can give."""
-    ceiling_db = strip.entry.ceiling
-    return strip.peak_dbu if ceiling_db is None else min(strip.peak_dbu, ceiling_db)
-
-
-def _doubts_of_lowest(reading: Reading, strip: Strip, first: StripCeiling) -> Iterator[Doubt]:
-    yield from _doubts(reading, strip.entry.at, slope=-1.0, peak=True)
-    yield from _doubt_of_ceiling(first.point, slope=+1.0)
-
-
-def _doubts_of_both(reading: Reading, strip: Strip, first: StripCeiling) -> Iterator[Doubt]:
-    """Those of the ceiling of what feeds the input, and of that behind it."""
-    solution = reading.solution
-    edges = strongest_way(solution, solution.number(strip.entry.at)).edges
-    before = (solution.graph.points[edge.source] for edge in reversed(edges))
-    feeding = next((each for each in before if each.ceiling_figure is not None), None)
-    if feeding is not None:
-        yield from _doubt_of_ceiling(feeding, slope=-1.0)
-    yield from _doubt_of_ceiling(first.point, slope=+1.0)
-
-
-def _doubt_of_ceiling(point: Point, *, slope: float) -> Iterator[Doubt]:
-    if point.ceiling_figure is not None:
-        words = f"ceiling of {place_words(point.label)}"
-        yield Doubt(words, "fact", point.ceiling_figure, slope, is_level=True)
-
-
-@by_place(_strips, is_local=True)
+@by_place(strip_places, is_local=True)
 def check_set_too_low(reading: Reading, strip: Strip) -> Iterator[Finding]:
     """Gain controls that are set further below their place than faders and masters make up."""
     if strip.gain_control is None or strip.gain_control not in reading.rig.settings:
