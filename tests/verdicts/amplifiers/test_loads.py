@@ -110,3 +110,49 @@ def test_a_tap_wants_its_load_neither_less_nor_more(
     tap: str, load_ohm: float, severity: Severity
 ) -> None:
     assert on_tap(tap, load_ohm) is severity
+
+
+@pytest.mark.reference("constant-voltage practice: watts add, the load is U squared over P")
+@pytest.mark.parametrize(
+    ("horns", "severity"), [(3, Severity.FINE), (4, Severity.FINE), (5, Severity.FAILS)]
+)
+def test_watts_of_horns_on_a_line_add(horns: int, severity: Severity) -> None:
+    """Horns of 30 W on 120 W: four are the most; below their range their transformers may dip."""
+    names = [f"h{each}" for each in range(horns)]
+    outs = ["amp.out-100v", *(f"{each}.link" for each in names)]
+    items = [f"{each}: {{type: loudspeaker-horn-100v}}" for each in names]
+    links = [
+        f"{{from: {out}, to: {each}.in, via: [cable-loudspeaker-bare 5 m]}}"
+        for out, each in zip(outs, names, strict=False)
+    ]
+    taps = [f"{each}: {{tap: 30-w}}" for each in names]
+    found = worst_of(
+        f"""
+        items: {{amp: {{type: amplifier-line-100v}}, {", ".join(items)}}}
+        links: [{", ".join(links)}]
+        settings: {{{", ".join(taps)}}}
+        """,
+        LOAD,
+    )
+    assert found is not None
+    assert found.severity is severity
+    assert found.why[0].value == pytest.approx(100**2 / (30 * horns), rel=0.02)
+
+
+def test_a_dip_below_what_the_amplifier_takes_is_told_with_its_ohms() -> None:
+    """A core of 20 mH: 126 ohm at 1 kHz would do for 83 ohm, and 16 ohm at 125 Hz do not."""
+    found = worst_of(
+        """
+        items:
+          amp: {type: amplifier-line-100v}
+          box:
+            type: loudspeaker-line-100v
+            figures: {core.magnetising: 20 mH, core.primary: 10 ohm}
+        links: [{from: amp.out-100v, to: box.in, via: [cable-loudspeaker-bare 5 m]}]
+        """,
+        LOAD,
+    )
+    assert found is not None
+    assert found.severity is Severity.FAILS
+    assert "at 1 kHz and" in found.what
+    assert "at its lowest, rated down to 83 ohm" in found.what

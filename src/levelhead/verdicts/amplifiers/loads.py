@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.loads.beyond import beyond_ohm
@@ -83,15 +84,21 @@ class _Seen:
 
     @property
     def margin_db(self) -> float:
-        return self._over_dip_db(self.least_ohm)
+        """Of its least; where that hardly dips, as behind a line transformer, of what is rated."""
+        over_db = self._over_dip_db(self.least_ohm)
+        hangs_on_leads = self._over_dip_db(self.bare_ohm) < 0
+        return over_db if hangs_on_leads else min(over_db, self._rated_db + SHORT_OF_DB)
+
+    @property
+    def _rated_db(self) -> float:
+        return 20 * math.log10(self.nominal_ohm / self.limit_ohm)
 
     def _over_dip_db(self, ohm: float) -> float:
         return 20 * math.log10(ohm / (DIP * self.limit_ohm)) + SHORT_OF_DB
 
     @property
     def severity(self) -> Severity:
-        nominal_db = 20 * math.log10(self.nominal_ohm / self.limit_ohm)
-        if nominal_db < NEARLY_SHORT_DB - ROUNDING:
+        if self._rated_db < NEARLY_SHORT_DB - ROUNDING:
             return Severity.HARM
         if self.margin_db < 0:
             return Severity.FAILS
@@ -115,7 +122,7 @@ def check_amplifier_loads(reading: Reading) -> Iterator[Finding]:
         rated_ohm = float(bare[ONE_KHZ])
         if rated_ohm < _NO_LOAD_OHM and _has_loudspeaker(reading, island):
             if least is not None:
-                counts = (mid_hz() > _FROM_HZ) & (mid_hz() < _TO_HZ)
+                counts = _rated_bands(reading, island)
                 least_ohm = float(np.abs(beyond_ohm(island, port, mid_hz()[counts])).min())
                 seen = _Seen(rated_ohm, least_ohm, float(bare[counts].min()), least)
                 yield _least(reading, port, seen)
@@ -150,12 +157,25 @@ def _beside_a_bridge(
             for island, port in (own, bridge)
         )
         ohm.append(np.abs(1 / (1 / alone + 2 / between)))
-    counts = (mid_hz() > _FROM_HZ) & (mid_hz() < _TO_HZ)
+    counts = _rated_bands(reading, own[0], bridge[0])
     bare, real = ohm
     ends_ohm = (float(bare[ONE_KHZ]), float(real[counts].min()), float(bare[counts].min()))
     found = _least(reading, own[1], _Seen(*ends_ohm, least))
     more = _BESIDE.format(bridge=bridge[1].label)
     return replace(found, what=found.what + more, ports=(*found.ports, bridge[1].address))
+
+
+def _rated_bands(reading: Reading, *islands: Island) -> NDArray[np.bool_]:
+    """Bands in which a loudspeaker keeps to its rated impedance: none below its own resonance.
+
+    A horn plays from some 300 Hz; what its transformer takes below that no rating counts.
+    """
+    ports = reading.rig.ports
+    plans = [ports[each].plan for island in islands for each in island.pins if each in ports]
+    resonances = (plan.figure("resonance") or 0.0 for plan in plans if plan.is_load)
+    from_hz = max(_FROM_HZ, min(resonances, default=0.0))
+    counts: NDArray[np.bool_] = (mid_hz() > from_hz) & (mid_hz() < _TO_HZ)
+    return counts
 
 
 def _has_loudspeaker(reading: Reading, island: Island) -> bool:
@@ -169,7 +189,7 @@ def _least(reading: Reading, port: RigPort, seen: _Seen) -> Finding:
     half = Compared("load of each half", nominal_ohm / 2, limit_ohm / 2, "ohm")
     words = {
         "output": port.label,
-        "load": _ohm(nominal_ohm),
+        "load": _load_words(seen),
         "limit": _ohm(limit_ohm),
         "halves": _halves(seen) if is_bridged and severity is not Severity.FINE else "",
         "asked": f"{limit_ohm / nominal_ohm:.0f}",
@@ -192,6 +212,14 @@ def _least(reading: Reading, port: RigPort, seen: _Seen) -> Finding:
         ports=(port.address, *other_ends(reading.rig, port.address)),
         caution=None if severity is Severity.FINE else CAUTION,
     )
+
+
+def _load_words(seen: _Seen) -> str:
+    """What it is rated for; where that would do, also the least that makes it too little."""
+    rated = _ohm(seen.nominal_ohm)
+    if seen.severity is not Severity.FAILS or seen.nominal_ohm < seen.limit_ohm:
+        return rated
+    return f"{rated} at 1 kHz and {_ohm(seen.least_ohm)} at its lowest"
 
 
 def _halves(seen: _Seen) -> str:
