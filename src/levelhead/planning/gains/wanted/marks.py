@@ -10,10 +10,11 @@ there.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from levelhead.chain.levels import PointLevels
 from levelhead.chain.meters import reading_level_db
 from levelhead.chain.solution import Solution
 from levelhead.chain.wired.lanes import Lane, lanes
@@ -85,33 +86,24 @@ def meters_of(solution: Solution) -> list[int]:
 
 
 def _mark(terms: Terms, lane: Lane, stage: StagePlan) -> Iterator[Mark]:
-    solution, address = terms.solution, lane.point_of(stage)
-    point = solution.graph.index.get(address)
-    if point is None or point not in terms.signals or stage.meter is None:
+    solution, meter = terms.solution, stage.meter
+    point = solution.graph.index.get(lane.point_of(stage))
+    if meter is None or meter.zero.value <= 0 or point is None or not _tells(terms, point):
         return
-    if point in terms.cancelling:  # a meter of what cancels tells nothing
-        return
-    zero = stage.meter.zero.value
-    if zero <= 0:
-        return
-    levels = solution.levels(address)
-    reads = reading_level_db(levels, stage.meter.kind)
-    if levels.nominal is None or reads is None:
-        return
-    if levels.floor is not None and levels.nominal < levels.floor:  # a leak: nothing to read
+    levels = solution.levels(lane.point_of(stage))
+    reads = reading_level_db(levels, meter.kind)
+    if levels.nominal is None or reads is None or _is_leak(levels):
         return
     origins = _origins(terms, point)
     crest_db = float(solution.crest_db[point])
-    align: Literal["rms", "peak", "all"] = "all"
-    if len(origins) == 1:
-        align = "peak" if crest_db >= PERCUSSIVE_CREST_DB else "rms"
-    zero_db = 20 * math.log10(zero)
+    align = _align(origins, crest_db)
+    zero_db = 20 * math.log10(meter.zero.value)
     over_db = PERMITTED_OVER_ZERO_DB - (crest_db - SINE_CREST_DB) if align == "peak" else 0.0
     may_db = min(_under_zero_db(solution, each) for each in origins)
     yield Mark(
         point=point,
         label=lane.label_of(stage),
-        kind=stage.meter.kind,
+        kind=meter.kind,
         align=align,
         zero_db=zero_db,
         low_db=zero_db + over_db - BELOW_DB,
@@ -120,6 +112,24 @@ def _mark(terms: Terms, lane: Lane, stage: StagePlan) -> Iterator[Mark]:
         alone=next(iter(origins)) if len(origins) == 1 else None,
         may_db=max(may_db - BELOW_DB, 0.0),
     )
+
+
+def _tells(terms: Terms, point: int) -> bool:
+    """Whether a signal reaches a meter; one of what cancels tells nothing."""
+    return point in terms.signals and point not in terms.cancelling
+
+
+def _is_leak(levels: PointLevels) -> bool:
+    """Whether there is nothing to read but noise."""
+    floor, nominal = levels.floor, levels.nominal
+    return floor is not None and nominal is not None and nominal < floor
+
+
+def _align(origins: Collection[str], crest_db: float) -> Literal["rms", "peak", "all"]:
+    """By what a meter is set: one source by its level or its peaks, a mix by all of it."""
+    if len(origins) != 1:
+        return "all"
+    return "peak" if crest_db >= PERCUSSIVE_CREST_DB else "rms"
 
 
 def _origins(terms: Terms, point: int) -> set[str]:
