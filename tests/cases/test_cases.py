@@ -73,6 +73,7 @@ def test_harm_is_not_talked_down(name: str) -> None:
                 kinds = {trial.solution.rig.controls[each].kind for each in turned}
                 assert len(turned) < len(remedy.edits) or kinds == {"switch"}, remedy.do
             assert remedy.verdict_after is not Severity.HARM
+    trial.let_go_all()
 
 
 def test_nearly_every_severity_is_right() -> None:

@@ -81,9 +81,11 @@ def check_show(
         found = tuple(each for rule in SPARES_RULES for each in rule(trial.reading))
         return Check(worst(each.severity for each in found), found, (), trial, family)
     branches = unknown_branches(trial)
+    findings = with_remedies(trial, trial.judgement.findings, told=told)
+    trial.let_go_all()
     return Check(
         verdict=verdict_with_unknowns(trial.judgement.verdict, branches),
-        findings=with_remedies(trial, trial.judgement.findings, told=told),
+        findings=findings,
         depends_on=branches,
         trial=trial,
     )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Final
 from weakref import ref
 
 from levelhead.chain.draws.bends import TriedIslands
@@ -13,6 +12,7 @@ from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError
 from levelhead.gear.book import GearBook
+from levelhead.planning.kept_trials import Budget, bytes_of
 from levelhead.rig.build import Locator, build_rig
 from levelhead.rig.model import Rig
 from levelhead.show.edits import Edit, apply
@@ -24,17 +24,14 @@ from levelhead.verdicts.severity import Severity
 
 __all__ = ["Trial", "try_show"]
 
-# Trials of one show that are kept: several findings ask for the same switch. Some 10 kB a point.
-_LEAST_KEPT: Final = 12
-_POINTS_KEPT: Final = 20_000
-
 
 @dataclass(frozen=True, eq=False)
 class Trial:
     """A show, solved, and judged when somebody asks.
 
-    ``islands`` are those that any of its trials has tried. What it was edited from is held weakly:
-    that one keeps its trials, and a circle would stay in memory until a collector comes by.
+    ``islands`` are those that any of its trials has tried, ``budget`` says which of them are kept.
+    What it was edited from is held weakly: that one keeps its trials, and a circle would stay in
+    memory until a collector comes by.
     """
 
     show: Show
@@ -42,6 +39,7 @@ class Trial:
     solution: Solution
     edited_from: ref[Trial] | None = None
     islands: TriedIslands = field(default_factory=TriedIslands)
+    budget: Budget = field(default_factory=Budget)
     _kept: dict[str, Trial | None] = field(default_factory=dict)
     _edited: dict[str, tuple[Show, Rig] | None] = field(default_factory=dict)
 
@@ -98,12 +96,23 @@ class Trial:
     def after(self, edits: Sequence[Edit]) -> Trial | None:
         """The same with edits applied to a copy; ``None`` when they do not go together."""
         key = repr(edits)
-        if key not in self._kept:
-            points = max(1, len(self.solution.graph.index))
-            if len(self._kept) >= max(_LEAST_KEPT, _POINTS_KEPT // points):
-                del self._kept[next(iter(self._kept))]
-            self._kept[key] = self._after(edits)
-        return self._kept[key]
+        if key in self._kept:
+            self.budget.asked(self, key)
+            return self._kept[key]
+        trial = self._kept[key] = self._after(edits)
+        if trial is not None:
+            self.budget.hold(self, key, bytes_of(trial.solution, self.solution))
+        return trial
+
+    def let_go(self, edits: str) -> None:
+        """Keep the trial of some edits no more; whoever asks for it again has it solved again."""
+        self._kept.pop(edits, None)
+
+    def let_go_all(self) -> None:
+        """Keep no trial: nobody is going to try anything for a while."""
+        self._kept.clear()
+        self._edited.clear()
+        self.budget.forget(self)
 
     def _after(self, edits: Sequence[Edit]) -> Trial | None:
         edited = self.edited(edits)
@@ -113,7 +122,7 @@ class Trial:
             solution = solve(edited[1], self.solution)
         except LevelheadError:
             return None
-        return Trial(edited[0], self.book, solution, ref(self), self.islands)
+        return Trial(edited[0], self.book, solution, ref(self), self.islands, self.budget)
 
     def edited(self, edits: Sequence[Edit]) -> tuple[Show, Rig] | None:
         """The show after edits, and its rig; ``None`` when they do not go together.

@@ -34,6 +34,9 @@ class Reach:
     solve: Callable[[], Complex]
     known: Complex | None = None
 
+    def __repr__(self) -> str:
+        return f"Reach({'let go' if self.known is None else 'kept'})"
+
     def ohm(self) -> Complex:
         """(senses, node_count, bands). [ohm]"""
         if self.known is None:
@@ -83,6 +86,18 @@ class Solved:
         (senses, node_count, bands)
         """
         return self.reach.ohm()
+
+    @property
+    def nbytes(self) -> int:
+        """Bytes of all its arrays, as far as they are kept."""
+        reach = 0 if self.reach.known is None else self.reach.known.nbytes
+        return (
+            self.transfer.nbytes
+            + self.noise_v2_per_hz.nbytes
+            + self.source_current.nbytes
+            + self.node_transfer.nbytes
+            + reach
+        )
 
     def element_change(self, sense: int, source: int) -> Complex:
         """Change of a transfer with the logarithm of each element's value. [V/V]
