@@ -44,7 +44,7 @@ _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
     HALF_BRIDGE: frozenset({OPPOSITE}),
     ONE_LEG: frozenset({LOST}),
     NO_AMPLIFIER: frozenset({TONE, LEVEL}),  # what 8 ohm do to a line output
-    TONE: frozenset({TOO_LOW, SET_TOO_LOW}),  # not made for that input: a box between mends both
+    TONE: frozenset({TOO_LOW, SET_TOO_LOW, LEVEL}),  # not made for that input: a box mends all
 }
 _CONSEQUENCES: Final = frozenset({CLIPS_AS_SET, LIMITED}).union(_OF_CUT_LEADS, *_FOLLOWS.values())
 

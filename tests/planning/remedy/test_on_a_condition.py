@@ -94,3 +94,53 @@ def test_a_loudspeaker_of_8_ohm_comes_off_a_line_of_100_v() -> None:
     first, *others = remedies(LINE_AND_A_BOX, "amplifier.load")
     assert first.startswith("Unplug c2.link from box.in (box stays silent)")
     assert not any(words in each for words in ("amp.link", "c1.link") for each in others)
+
+
+CUT_LEADS = """
+    items:
+      vox: {type: mic-vocal-dynamic}
+      desk: {type: mixer-compact}
+      hall: {type: loudspeaker-powered-12}
+      foyer: {type: loudspeaker-powered-12}
+      amp: {type: amplifier-two-channel}
+      b1: {type: loudspeaker-passive-12}
+      b2: {type: loudspeaker-passive-12}
+    sources: {ana: {type: voice-singer, at: vox, distance: 5 cm}}
+    links:
+      - {from: vox.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}
+      - {from: desk.main-left.out, to: hall.in, via: [cable-xlr 10 m], pins: {2: open, 3: open}}
+      - {from: hall.link, to: foyer.in, via: [cable-xlr 10 m]}
+      - {from: desk.main-right.out, to: amp.ch1.in, via: [cable-xlr 10 m]}
+      - {from: amp.ch1.out, to: b1.in, via: [cable-loudspeaker 10 m], pins: {1+: open}}
+      - {from: b1.link, to: b2.in, via: [cable-loudspeaker 10 m]}
+    settings: {desk: {ch1: {gain: 38 dB}}}
+    """
+
+
+def test_a_cut_lead_is_one_finding_and_another_lead_its_remedy() -> None:
+    """What the loudspeakers behind it ask for once they are heard is no reason to keep it cut."""
+    trial = tried_text(CUT_LEADS)
+    failing = [each for each in trial.judgement.worse_than_fine() if each.severity.rank > 1]
+    assert {each.code for each in failing} == {"wiring.level-lost"}
+    assert {each.where for each in failing} == {"hall.in", "b1.in"}
+    for each in failing:
+        first, *others = remedies_for(trial, each)
+        assert first.do.startswith("Take another lead")
+        assert not any("aux" in other.do for other in others)
+
+
+def test_a_bare_pickup_on_a_mic_input_is_one_finding() -> None:
+    """1 nF into 2 kohm loses level and bass alike: a box with 10 Mohm mends both."""
+    text = """
+        items:
+          fiddle: {type: guitar-acoustic-piezo}
+          desk: {type: mixer-compact}
+          hall: {type: loudspeaker-powered-12}
+        links:
+          - {from: fiddle.out, to: desk.ch1.mic, via: [lead-jack-xlr 5 m]}
+          - {from: desk.main-left.out, to: hall.in, via: [cable-xlr 10 m]}
+        """
+    found = [
+        each for each in tried_text(text).judgement.worse_than_fine() if each.severity.rank > 1
+    ]
+    assert [each.code for each in found] == ["loading.tone"]

@@ -9,13 +9,14 @@ from levelhead.planning.moves.candidate import (
     Candidate,
 )
 from levelhead.planning.remedy.hands import hands_of, is_at
-from levelhead.planning.remedy.silence import may_silence, silenced
+from levelhead.planning.remedy.silence import heard_again, may_silence, silenced
 from levelhead.planning.shut_out import shuts_out
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Unplug
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.phantom.arrives import PHANTOM
 from levelhead.verdicts.severity import Severity, worst
+from levelhead.verdicts.wiring.lost import LOST
 
 __all__ = [
     "heard",
@@ -29,7 +30,7 @@ __all__ = [
 ]
 
 _AS_GOOD_DB: Final = 0.5  # of a margin: rounding of knobs
-_OF_LEVELS: Final = "enough"
+_OF_WHAT_COMES: Final = frozenset({"enough", "wiring"})  # families: the same has to come after
 _OF_PLUGS: Final = frozenset({"loading", "wiring"})
 
 
@@ -53,7 +54,7 @@ def helps(
         return False
     if shuts_out(before, after, finding, move.edits):
         return False
-    if finding.family == _OF_LEVELS and not is_fed_alike(before, after, finding.where):
+    if finding.family in _OF_WHAT_COMES and not is_fed_alike(before, after, finding.where):
         return False
     limit = min(finding.severity.rank, Severity.FAILS.rank)
     if revived(before, after, finding):
@@ -103,13 +104,16 @@ def _falls(before_db: float | None, after: Finding) -> bool:
 
 
 def revived(before: Trial, after: Trial, finding: Finding) -> str:
-    """Labels of what was dead and lives now, by a finding about that; empty if nothing does.
+    """Labels of what was dead or silent and is heard now, by a finding about that; else empty.
 
     What it plays then may ask for more (a gain, a ring): that was hidden, and no worse than dead.
     """
-    if finding.family != PHANTOM:
+    if finding.code == LOST:
+        alive = sorted(heard_again(before, after))
+    elif finding.family == PHANTOM:
+        alive = sorted(before.solution.dead - after.solution.dead)
+    else:
         return ""
-    alive = sorted(before.solution.dead - after.solution.dead)
     rig = after.solution.rig
     return " and ".join(rig.items[each].label for each in alive if each in rig.items)
 
@@ -150,16 +154,22 @@ def _aloud(trial: Trial) -> list[tuple[str, ...]]:
 
 
 def is_fed_alike(before: Trial, after: Trial, socket: str) -> bool:
-    """Whether a socket that has a plug before and after hears all that it heard: the same mix."""
+    """Whether a socket that has a plug before and after hears all that was sent there.
+
+    What was sent counts, also where a bad lead kept it from arriving.
+    """
     port, moved = (trial.solution.rig.ports.get(socket) for trial in (before, after))
     if port is None or port.link is None or moved is None or moved.link is None:
         return True
     points = {socket, *(f"{socket}.{signal}" for signal in port.plan.signals)}
-    fed = [
-        {way[0] for way in trial.solution.paths if not points.isdisjoint(way)}
-        for trial in (before, after)
-    ]
-    return fed[0] <= fed[1]
+    rig = before.solution.rig
+    plugged = {each for link in rig.links_at.get(socket, ()) for each in link.ports}
+    senders = {each for each in plugged if rig.ports[each].plan.gives}
+    sent, comes = (
+        {way[0] for way in trial.solution.paths if not at.isdisjoint(way)}
+        for trial, at in ((before, points | senders), (after, points))
+    )
+    return sent <= comes
 
 
 def new_findings(before: Trial, after: Trial) -> Iterator[Finding]:

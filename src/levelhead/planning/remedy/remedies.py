@@ -98,7 +98,9 @@ def _eased(
         if moved is None or not keeps_every_earth(trial.solution.rig, moved.solution.rig):
             continue
         after = settle(moved)
-        left = next(iter(after.left_of(finding)), None)
+        left = next(
+            (each for each in after.left_of(finding) if each.severity is Severity.CARE), None
+        )
         if left is not None and helps(trial, after, finding, move, Severity.CARE):
             for rank, cost, remedy in _held(trial, finding, move, after):
                 told = _ON_CONDITION.format(what=left.what.rstrip("."))

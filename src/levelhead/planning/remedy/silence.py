@@ -10,12 +10,17 @@ from levelhead.show.model import Show
 from levelhead.verdicts.amplifiers.loads import LOAD
 from levelhead.verdicts.finding import Finding
 
-__all__ = ["may_silence", "silence_words", "silenced"]
+__all__ = ["heard_again", "may_silence", "silence_words", "silenced"]
 
 
 def silenced(before: Trial, after: Trial) -> frozenset[str]:
     """Items that no sound comes out of any more."""
     return _playing(before) - _playing(after)
+
+
+def heard_again(before: Trial, after: Trial) -> frozenset[str]:
+    """Items that sound comes out of now, and did not before."""
+    return _playing(after) - _playing(before)
 
 
 def _playing(trial: Trial) -> frozenset[str]:

@@ -35,6 +35,7 @@ LINE_FAILS_DB: Final = 10.0  # under it: half as loud, the sone scale, ISO 532
 _WANTED_DB: Final = 0.5  # for which a section is told
 _OHM_MM2_PER_M: Final = 0.01995  # IEC 60228 class 5: 7.98 ohm/km of 2.5 mm2
 _SILENT: Final = 1e-12  # per volt
+_OPEN_DB: Final = 60.0  # no copper loses so much: a contact is open, which the wiring tells
 _DAMPED: Final = 1000.0  # from here nobody tells a damping factor
 
 SENTENCES: Final = {
@@ -67,7 +68,8 @@ def check_loudspeaker_lines(reading: Reading) -> Iterator[Finding]:
     lines: dict[tuple[str, float], Driven] = {}
     for each in driven(reading):
         known = farthest.get(each.output.address)
-        if known is None or _nearness(each) > _nearness(known):
+        is_open = _loss_db(each) > _OPEN_DB
+        if not is_open and (known is None or _nearness(each) > _nearness(known)):
             farthest[each.output.address] = each
         volts = each.entry.plan.figure("line-voltage")
         if volts is not None:
