@@ -11,7 +11,7 @@ from levelhead.planning.trial import Trial, try_show
 from levelhead.show.edits import Edit, RemoveSource, Set, Unplug
 from levelhead.show.model import Cable, Item, Link, Show, Source
 from levelhead.verdicts.finding import Finding
-from tests.verdicts.shows import worst_of
+from tests.verdicts.shows import judged_text, worst_of
 
 ITEMS = {
     "vox": Item("vox", "mic-vocal-dynamic", "Ada's microphone"),
@@ -171,3 +171,17 @@ def test_a_lead_that_leaves_one_side_of_a_stereo_socket_behind_is_told(
         settings: {{desk: {{ch1: {{gain: 20 dB}}}}}}
         """
     assert (worst_of(text, "routing.one-side") is not None) is is_told
+
+
+def test_a_laptop_whose_sound_goes_with_the_picture_is_not_told_as_silent() -> None:
+    """HDMI carries the sound along; the projector gives it (common practice)."""
+    text = """
+        items:
+          laptop: {type: laptop}
+          projector: {type: projector-audio}
+          hall: {type: loudspeaker-powered-inputs}
+        links:
+          - {from: laptop.hdmi, to: projector.hdmi, via: [cable-hdmi 5 m]}
+          - {from: projector.audio, to: hall.stereo, via: [cable-mini 2 m]}
+        """
+    assert not [each for each in judged_text(text).findings if each.code == "routing.unheard"]

@@ -68,7 +68,7 @@ def check_everybody_is_heard(reading: Reading) -> Iterator[Finding]:
         ways.setdefault(who, []).append(way)
     if not any(heard.values()):
         return
-    waiting = _before_dead_items(reading)
+    waiting = _before_dead_items(reading) | _before_a_picture(reading)
     for who, is_heard in heard.items():
         end = "" if is_heard else _furthest(reading, ways[who])
         if end and solution.point(end).item not in waiting:
@@ -102,6 +102,15 @@ def _before_dead_items(reading: Reading) -> set[str]:
         if items & dead:
             found |= items
     return found
+
+
+def _before_a_picture(reading: Reading) -> set[str]:
+    """Items of which nothing but a picture's cable is plugged: its sound is not followed there."""
+    carried: dict[str, set[str]] = {}
+    for port in reading.rig.ports.values():
+        if port.link is not None:
+            carried.setdefault(port.item.id, set()).add(port.plan.carries)
+    return {item for item, kinds in carried.items() if kinds == {"hdmi"}}
 
 
 def _labels(solution: Solution) -> Mapping[str, str]:
