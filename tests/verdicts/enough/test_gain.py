@@ -158,6 +158,21 @@ def test_what_clips_before_gets_no_louder_than_its_ceiling(
     assert finding.margin == pytest.approx(41.0 - ceiling_dbu, abs=1e-3)
 
 
+def test_a_clip_level_of_the_input_itself_stops_nothing_before_it() -> None:
+    """A camera's mic input ends at -20 dBu, and a bus of a mixer brings peaks of +3 dBu there."""
+    show = """
+    items: {vox: {type: mic-vocal-dynamic}, desk: {type: mixer-digital-16}, cam: {type: camera-mic}}
+    sources: {ann: {type: voice-singer, at: vox}}
+    links:
+      - {from: vox.out, to: desk.ch1.mic}
+      - {from: desk.aux2.out, to: cam.mic, via: [lead-xlr-mini 3 m]}
+    settings: {desk: {ch1: {gain: 36 dB, send2: 0 dB}}}
+    """
+    finding = worst_of(show, "enough.too-high")
+    assert finding is not None
+    assert finding.severity is Severity.FAILS
+
+
 # ---------------------------------------------------------------- set too low
 
 

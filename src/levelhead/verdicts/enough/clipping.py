@@ -21,7 +21,14 @@ from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.transmitters import controls_set_by_ceiling
 from levelhead.verdicts.words import other_ends, place_words
 
-__all__ = ["CODE", "SENTENCES", "check_clipping_as_set", "own_doubts", "room_down_db"]
+__all__ = [
+    "CODE",
+    "SENTENCES",
+    "check_clipping_as_set",
+    "own_ceiling",
+    "own_doubts",
+    "room_down_db",
+]
 
 CODE: Final = "enough.clips-as-set"
 _NEAR: Final = 0.999  # of a ceiling: from there on levels are looked at one by one
@@ -109,11 +116,11 @@ def _clipped_points(solution: Solution) -> set[str]:
 
 def _is_clipped(solution: Solution, address: str) -> bool:
     headroom = solution.levels(address).headroom
-    is_own = _own_ceiling(solution, address) or not _is_socket(solution, address)
+    is_own = own_ceiling(solution, address) or not _is_socket(solution, address)
     return headroom is not None and headroom < -ROUNDING and bool(is_own)
 
 
-def _own_ceiling(solution: Solution, address: str) -> Figure | None:
+def own_ceiling(solution: Solution, address: str) -> Figure | None:
     """Figure that sets the ceiling of a point itself: of its core, of its stage or input."""
     core = solution.core_at(address)
     return solution.point(address).ceiling_figure if core is None else core.figure
@@ -162,7 +169,7 @@ def own_doubts(solution: Solution, address: str) -> Iterator[Doubt]:
     row = solution.number(address)
     yield from doubts_of_level(solution, row, slope=-1.0, peak=True)
     point = solution.graph.points[row]
-    figure = _own_ceiling(solution, point.address)
+    figure = own_ceiling(solution, point.address)
     if figure is not None:
         words = f"ceiling of {place_words(point.label)}"
         yield Doubt(words, "fact", figure, +1.0, is_level=True)

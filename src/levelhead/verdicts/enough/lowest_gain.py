@@ -12,6 +12,7 @@ from typing import Final
 from levelhead.chain.graph.points import Point
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.doubts import doubts_of_level, strongest_way
+from levelhead.verdicts.enough.clipping import own_ceiling
 from levelhead.verdicts.enough.gain import strip_places
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
@@ -38,7 +39,7 @@ def check_lowest_gain(reading: Reading, strip: Strip) -> Iterator[Finding]:
     """Inputs with a meter: do peaks pass at the lowest gain?"""
     first = strip.lowest_ceiling
     if first is not None and math.isfinite(first.at_lowest_dbu):
-        peak_db = _arriving_peak_db(strip)
+        peak_db = _arriving_peak_db(reading, strip)
         if peak_db < strip.peak_dbu:
             state, ample_db = _against_ceiling(reading, strip, first, peak_db), 0.0
         else:
@@ -46,10 +47,15 @@ def check_lowest_gain(reading: Reading, strip: Strip) -> Iterator[Finding]:
         yield _told(reading, strip, first, (peak_db, state, state.severity(ample=ample_db)))
 
 
-def _arriving_peak_db(strip: Strip) -> float:
-    """Peaks at the input, at most what the output before it can give."""
+def _arriving_peak_db(reading: Reading, strip: Strip) -> float:
+    """Peaks at the input, at most what the output before it can give.
+
+    A ceiling that the input or a core before it has itself stops nothing on the way there.
+    """
     ceiling_db = strip.entry.ceiling
-    return strip.peak_dbu if ceiling_db is None else min(strip.peak_dbu, ceiling_db)
+    if ceiling_db is None or own_ceiling(reading.solution, strip.entry.at) is not None:
+        return strip.peak_dbu
+    return min(strip.peak_dbu, ceiling_db)
 
 
 def _against_ceiling(
