@@ -16,7 +16,7 @@ from levelhead.circuit.ground.islands import GroundIsland, Listening
 from levelhead.circuit.ground.sources import HumSources
 from levelhead.circuit.hum.neighbours import NEIGHBOURS, Neighbouring
 from levelhead.circuit.hum.pickup import Pickup
-from levelhead.circuit.hum.sums import HumSum
+from levelhead.circuit.hum.sums import HumSum, added
 from levelhead.show.lengths import length_text
 from levelhead.show.model import Beside, Link
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
@@ -64,12 +64,18 @@ _SENTENCES: Final = {
 
 @dataclass(frozen=True, slots=True)
 class _Heard:
-    """What a neighbour brings to an input."""
+    """What a neighbour brings to an input, with what ``more`` weaker ones bring besides."""
 
     address: str
     link: Link
     beside: Beside
     power: HumSum
+    more: int = 0
+
+    @property
+    def is_copy(self) -> bool:
+        """Whether it is what is played; else a buzz of the mains."""
+        return self.beside.what == "loudspeaker-leads"
 
     def words(self, reading: Reading, *, is_fine: bool) -> dict[str, str]:
         """Names for a sentence."""
@@ -77,24 +83,43 @@ class _Heard:
         port = ports.get(self.address) or ports[self.address.rpartition(".")[0]]
         return {
             "input": port.label,
-            "what": _what(self.beside, f"the cable of {port.label}" if is_fine else "its cable"),
+            "what": _what(self.beside, f"the cable of {port.label}" if is_fine else "its cable")
+            + (f", with {self.more} more neighbours," if self.more > 1 else "")
+            + (", with one more neighbour," if self.more == 1 else ""),
             "apart": _APART,
         }
 
 
 def check_beside(reading: Reading) -> Iterator[Finding]:
-    """Cables of which the show tells what lies beside them: the worst of it at each input."""
+    """Cables of which the show tells what lies beside them: together at each input."""
     told = [link for link in reading.rig.show.links if link.beside]
     if not told:
         return
     listening = listening_in(reading)
-    at_inputs: dict[str, list[Finding]] = {}
+    brought: dict[tuple[str, bool], list[_Heard]] = {}
     for link in told:
         for heard in _brought(reading, link):
-            found = _judged(reading, listening, heard)
-            if found is not None:
-                at_inputs.setdefault(heard.address, []).append(found)
+            brought.setdefault((heard.address, heard.is_copy), []).append(heard)
+    at_inputs: dict[str, list[Finding]] = {}
+    for alike in brought.values():
+        found = _judged(reading, listening, _together(alike))
+        if found is not None:
+            at_inputs.setdefault(found.where, []).append(found)
     yield from map(worst_of, at_inputs.values())
+
+
+def _together(alike: Sequence[_Heard]) -> _Heard:
+    """Several neighbours told by the strongest: each has its own phase, so powers add.
+
+    The range is that of the strongest, as if all were off alike.
+    """
+    strongest, *others = sorted(alike, key=lambda each: -each.power.power_a)
+    others = [each for each in others if each.power.power_a > 0]
+    return replace(
+        strongest,
+        power=added([strongest.power, *(each.power for each in others)]),
+        more=len(others),
+    )
 
 
 def worst_of(found: Sequence[Finding]) -> Finding:
@@ -136,9 +161,8 @@ def _judged(reading: Reading, listening: ListeningIn, heard: _Heard) -> Finding 
     if heard.power.power_a <= 0:
         return None
     loudspeaker = reading.hum.loudest(heard.address)
-    is_copy = heard.beside.what == "loudspeaker-leads"
-    if loudspeaker is None or is_copy:
-        return _in_signal(reading, heard, is_copy=is_copy)
+    if loudspeaker is None or heard.is_copy:
+        return _in_signal(reading, heard)
     gain = np.abs(reading.hum.gain_to(loudspeaker, heard.address)) ** 2
     power = heard.power.scaled(gain, "Pa")
     sound = sound_of(reading.hum, listening(loudspeaker), loudspeaker, power)
@@ -151,14 +175,14 @@ def _judged(reading: Reading, listening: ListeningIn, heard: _Heard) -> Finding 
     return _finding(heard, "heard", sound.severity, words, sound.compared, sound.state)
 
 
-def _in_signal(reading: Reading, heard: _Heard, *, is_copy: bool) -> Finding | None:
+def _in_signal(reading: Reading, heard: _Heard) -> Finding | None:
     """How far the signal at the input stands above; nothing where none comes."""
     signal = reading.hum.programme_a(heard.address)
     if signal <= 0:
         return None
-    buzz = under_signal(signal, heard.power, _COPY if is_copy else BUZZ)
+    buzz = under_signal(signal, heard.power, _COPY if heard.is_copy else BUZZ)
     words = heard.words(reading, is_fine=buzz.severity is Severity.FINE) | buzz.words
-    kind = "copy" if is_copy else "signal"
+    kind = "copy" if heard.is_copy else "signal"
     return _finding(heard, kind, buzz.severity, words, buzz.compared, buzz.state)
 
 
