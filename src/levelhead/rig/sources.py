@@ -65,7 +65,8 @@ def _listener(at: str, items: Mapping[str, RigItem], where: str) -> str:
             f"'{at}' is no microphone of this show",
             where=where,
             expected="an item with a microphone",
-            remedy=did_you_mean(item_id, items) or "Name the item that hears this source.",
+            remedy=did_you_mean(item_id, [each for each in items if _hears(items[each])])
+            or "Name the item that hears this source.",
         )
     return item_id
 

@@ -13,7 +13,17 @@ from levelhead.planning.moves.hum import hum_cures
 from levelhead.planning.remedy.earths import keeps_every_earth
 from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.trial import Trial, try_show
-from levelhead.show.edits import AddItem, AddSupply, Edit, Power, Recable, Retype, Set, SetPins
+from levelhead.show.edits import (
+    AddItem,
+    AddSupply,
+    Edit,
+    Plug,
+    Power,
+    Recable,
+    Retype,
+    Set,
+    SetPins,
+)
 from levelhead.show.model import Supply
 from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.hum.heard import check_hum
@@ -244,3 +254,29 @@ def test_a_lead_that_sums_two_sides_is_no_cure() -> None:
     assert offered
     assert not any("sum" in do for do in offered)
     assert any("isolator" in do for do in offered)
+
+
+def test_a_lead_with_a_fault_is_changed_before_anything_is_put_in_the_line() -> None:
+    """A broken wire makes a balanced line hum; a box for loudspeaker lines is no cure of that."""
+    trial = tried_text(
+        """
+        items:
+          mic: {type: mic-vocal-dynamic}
+          desk: {type: mixer-analogue-16, supply: hall}
+          pow: {type: loudspeaker-powered-12, supply: stage}
+        sources: {anna: {type: voice-singer, at: mic}}
+        links:
+          - {from: mic.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}
+          - {from: desk.main-right.out, to: pow.in, via: [cable-xlr 20 m], pins: {2: open}}
+        settings: {desk: {ch1: {gain: 40 dB}}}
+        supplies:
+          hall: {outlet: hall, circuit: "1"}
+          stage: {outlet: stage, circuit: "2"}
+        """
+    )
+    finding = next(each for each in trial.judgement.findings if each.where == "pow.in")
+    moves = list(hum_cures(trial, finding))
+    assert any(each.edits[-1].link.pins == {} for each in moves if isinstance(each.edits[-1], Plug))
+    added = {one.item.type for each in moves for one in each.edits if isinstance(one, AddItem)}
+    assert "isolator-line" in added
+    assert "adaptor-loudspeaker-line" not in added

@@ -74,3 +74,23 @@ def test_a_box_is_not_brought_to_life_with_its_lead_in_another_socket() -> None:
     assert remedies
     assert not any("through" in each.do for each in remedies)
     assert all(each.verdict_after.rank < Severity.FAILS.rank for each in remedies)
+
+
+def test_a_box_that_keeps_phantom_power_away_is_left_out() -> None:
+    """A line transformer passes no direct current: the condenser before it is dead."""
+    trial = tried_text(
+        """
+        items:
+          mic: {type: mic-large-condenser}
+          iso: {type: isolator-line}
+          desk: {type: mixer-analogue-16}
+        sources: {p: {type: sound-piano, at: mic}}
+        links:
+          - {from: mic.out, to: iso.in, via: [cable-xlr 5 m]}
+          - {from: iso.out, to: desk.ch3.mic, via: [cable-xlr 20 m]}
+        settings: {desk: {phantom: on}}
+        """
+    )
+    finding = next(each for each in trial.judgement.worse_than_fine() if each.family == "phantom")
+    offered = [each.do for each in remedies_for(trial, finding)]
+    assert any(each.startswith("Plug mic.out into desk.ch3.mic") for each in offered)

@@ -1,6 +1,7 @@
-"""A passive box on the way left out where too little comes: what goes into it leads on directly.
+"""A passive box on the way left out: what goes into it leads on directly.
 
-A transformer that steps down for a microphone input starves a line input. What counts is what the
+A transformer that steps down for a microphone input starves a line input; one without a tap keeps
+phantom power from the microphone before it. What counts is what the
 solved copy says (``planning.remedy``).
 """
 
@@ -16,6 +17,7 @@ from levelhead.show.edits import Plug, Unplug
 from levelhead.show.model import Link
 from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.phantom.arrives import PHANTOM
 
 __all__ = ["boxes_left_out"]
 
@@ -23,18 +25,19 @@ _PAIR = 2  # sides of a stereo box
 
 
 def boxes_left_out(trial: Trial, finding: Finding) -> Iterator[Candidate]:
-    """The box before a starved input left out, with the lead that then fits."""
+    """The box beside a starved input or a dead microphone left out, with the lead that fits."""
     rig = trial.solution.rig
-    if finding.code != TOO_LOW:
+    if finding.code != TOO_LOW and finding.family != PHANTOM:
         return
-    before = {
+    role = "out" if finding.code == TOO_LOW else "in"
+    beside = {
         rig.ports[end].item.id
         for link in trial.show.links
         if {*finding.ports, finding.where} & set(link.ends.values())
         for end in link.ends.values()
-        if rig.ports[end].plan.role == "out" and rig.ports[end].item.plan.kind == "box"
+        if rig.ports[end].plan.role == role and rig.ports[end].item.plan.kind == "box"
     }
-    for box in sorted(before):
+    for box in sorted(beside):
         links = [link for link in trial.show.links if box in link.items]
         into = [link for link in links if rig.ports[_at(link, box)].plan.role == "in"]
         out = [link for link in links if rig.ports[_at(link, box)].plan.role == "out"]

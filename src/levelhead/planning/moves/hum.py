@@ -1,9 +1,9 @@
 """Cures of hum, as edits to be tried on a copy: none of them touches a protective earth.
 
-What a practitioner tries: distance to what the show tells beside a lead, a switch that opens an
-audio screen (a ground lift of a box), a balanced lead, the screen of a balanced line open at one
-end, both items on one strip, a transformer in the line. What counts is what the
-solved copy says (``planning.remedy``).
+What a practitioner tries: another lead for one with a fault, distance to what the show tells
+beside a lead, a switch that opens an audio screen (a ground lift of a box), a balanced lead, the
+screen of a balanced line open at one end, both items on one strip, a transformer in the line. What
+counts is what the solved copy says (``planning.remedy``).
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from levelhead.planning.moves.candidate import (
     Candidate,
 )
 from levelhead.planning.moves.controls import switches
+from levelhead.planning.moves.plugs import is_too_bare, leads_exchanged
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig
 from levelhead.rig.usual import fitting_cables, usual_cable
@@ -42,6 +43,7 @@ def hum_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every cure that might help a hum finding, cheapest kind first."""
     yield from _farther(trial, finding)
     yield from switches(trial, finding)
+    yield from leads_exchanged(trial, finding)
     for link in _links_of(trial, finding):
         yield from _laid_apart(link)
         yield from _other_leads(trial, link)
@@ -146,7 +148,7 @@ def _transformers(trial: Trial, link: Link) -> Iterator[Candidate]:
         cable = usual_cable(trial.book, sender.plan, box.entry)
         plugs = [] if lead is None else list(lead.ends.values())
         takes_lead = lead is None or any(mates(box.leaving.socket, plug) for plug in plugs)
-        if cable is None or not takes_lead:
+        if cable is None or not takes_lead or is_too_bare(cable, (sender.plan, box.entry)):
             continue
         name = trial.show.next_id(box.type_id)
         first = Link(

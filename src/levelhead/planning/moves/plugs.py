@@ -35,6 +35,7 @@ __all__ = [
     "LEAST_LINE_LOAD_OHM",
     "bypasses",
     "insert_leads",
+    "is_too_bare",
     "leads_exchanged",
     "one_amplifier_off",
     "plugs_swapped",
@@ -205,7 +206,7 @@ def insert_leads(trial: Trial, finding: Finding) -> Iterator[Candidate]:
                     yield instead(link, link.another_lead(cable.type_id), COST_OF_SOCKET)
 
 
-def _is_too_bare(cable: CablePlan, ports: tuple[PortPlan, PortPlan]) -> bool:
+def is_too_bare(cable: CablePlan, ports: tuple[PortPlan, PortPlan]) -> bool:
     """A loudspeaker lead, without a screen, where a signal goes."""
     is_bare = cable.core_ohm_per_m is not None and cable.screen_ohm_per_m is None
     return is_bare and not all(
@@ -250,7 +251,7 @@ def recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         start, end = (rig.ports[link.ends[each]].plan for each in ("a", "b"))
         for cable in fitting_cables(trial.book, start, end, with_special=is_too_much):
             is_usual = not trial.book.sketch(cable.type_id).special
-            is_fit = (is_usual or cable.parts) and not _is_too_bare(cable, (start, end))
+            is_fit = (is_usual or cable.parts) and not is_too_bare(cable, (start, end))
             is_fit = is_fit and not _is_for_sides(cable, (start, end))
             is_fit = is_fit and cable.carries == start.carries
             if cable.type_id not in used and is_fit and not _is_too_thin(cable, (start, end)):

@@ -76,9 +76,20 @@ def tried(trial: Trial, candidate: Candidate, finding: Finding, settle: Settle) 
 
 
 def _with_a_step(asked: _Asked, after: Trial, settle: Settle) -> Helped | None:
-    """A moved plug with a turn or a switch against the trouble that it brought."""
+    """A moved plug with a turn or a switch against the trouble that it brought.
+
+    A step that leaves nothing better than the gain at its place alone is none.
+    """
     trial, finding, candidate = asked
     is_box = candidate.cost >= COST_OF_STOCK
+    _, *gained = _with_gains(after, candidate, is_box=is_box)
+    held = [each for each in gained if helps(trial, each[1], finding, each[0])]
+
+    def rank(way: Helped) -> int:
+        return verdict_after(trial, way[1], finding, way[0]).rank
+
+    if any(rank(each) == Severity.FINE.rank for each in held):
+        return held[0]
     for step in _next_steps(trial, after, finding):
         if isinstance(settle, AsSet) and not is_box and _leaves_trouble(asked, after, step):
             continue
@@ -87,10 +98,10 @@ def _with_a_step(asked: _Asked, after: Trial, settle: Settle) -> Helped | None:
             continue
         both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
         ways = _with_gains(settle(mended), both, is_box=is_box)
-        held = [each for each in ways if helps(trial, each[1], finding, each[0])]
-        if held:
-            return min(held, key=lambda each: verdict_after(trial, each[1], finding, both).rank)
-    return None
+        found = [each for each in ways if helps(trial, each[1], finding, each[0])]
+        if found:
+            return min((*held, *found), key=rank)
+    return held[0] if held else None
 
 
 def _switched_along(
