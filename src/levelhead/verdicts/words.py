@@ -33,6 +33,7 @@ _OF_PORTS: Final[Mapping[str, str]] = {
     "surge": "peak current stood by",
     "coupling": "coupling capacitor",
     "common-mode": "leg-to-ground impedance",
+    "cmrr": "common-mode rejection",
     "ground": "ground resistance",
     "winding-capacitance": "winding capacitance",
     "magnetising": "magnetising inductance",

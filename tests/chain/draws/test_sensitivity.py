@@ -116,3 +116,28 @@ def test_the_slope_is_the_difference_of_two_solutions(
     found = sensitivities(solution, INPUT, "keys.out-left", power)
     slope = sum(found[tag].slope for tag in tags)
     assert slope == pytest.approx((more - less) / step_db, rel=0.01, abs=1e-5)
+
+
+def test_what_both_legs_share_falls_with_the_rejection_of_the_input() -> None:
+    """A lead that feeds both legs alike leaves what the input does not reject: dB for dB."""
+    show = Show(
+        "both legs",
+        items={"piano": Item("piano", "stage-piano"), "desk": Item("desk", "mixer-digital-32")},
+        links=(
+            Link({"a": "piano.out-left", "b": "desk.ch2.line"}, (Cable("lead-jack-both", 3.0),)),
+        ),
+    )
+    solution = try_show(show, load_book()).solution
+    found = sensitivities(solution, "desk.ch2.line", "piano.out-left")
+    assert found["desk.ch2.line.cmrr"].slope == pytest.approx(-1.0, abs=0.01)
+
+
+def test_the_rejection_of_an_input_moves_no_difference() -> None:
+    """A balanced line loses or gains nothing by it."""
+    show = Show(
+        "line",
+        items={"feed": Item("feed", "feed-line"), "desk": Item("desk", "mixer-digital-32")},
+        links=(Link({"a": "feed.out", "b": "desk.ch1.mic"}, (Cable("cable-xlr", 3.0),)),),
+    )
+    found = sensitivities(try_show(show, load_book()).solution, "desk.ch1.mic", "feed.out")
+    assert "desk.ch1.mic.cmrr" not in found or abs(found["desk.ch1.mic.cmrr"].slope) < 0.01

@@ -72,7 +72,22 @@ def island_sensitivities(
         mean(total(lambda column: solved.source_ohm_change(row, column))),
         mean(total(lambda column: solved.transformer_change(row, column))),
     )
-    return _summed(_named(island, *slopes))
+    found = _summed(_named(island, *slopes))
+    if address in island.rejections:
+        common = total(lambda column: _let_through(island, solved, address, column))
+        slope = -float(mean(common))  # it falls as the figure rises, dB by dB
+        found.append(Sensitivity(f"{address}.cmrr", island.rejections[address], slope))
+    return [each for each in found if abs(each.slope) > _NEGLIGIBLE]
+
+
+def _let_through(island: Island, solved: Solved, address: str, column: int) -> Complex:
+    """What a balanced input fails to reject of what both its pins share; (bands,). [V/V]"""
+    weights = dict(island.senses[address])
+    plus, minus, _ = island.pins[address]
+    weights[plus] = weights.get(plus, 0.0) - 1.0  # what is left beside the difference
+    weights[minus] = weights.get(minus, 0.0) + 1.0
+    nodes = solved.node_transfer[:, column]
+    return np.asarray(sum(each * nodes[island.numbers[node]] for node, each in weights.items()))
 
 
 def _summed(found: Iterable[Sensitivity]) -> list[Sensitivity]:
@@ -82,7 +97,7 @@ def _summed(found: Iterable[Sensitivity]) -> list[Sensitivity]:
         key = (each.tag, id(each.figure))
         before = summed[key].slope if key in summed else 0.0
         summed[key] = each._replace(slope=before + each.slope)
-    return [each for each in summed.values() if abs(each.slope) > _NEGLIGIBLE]
+    return list(summed.values())
 
 
 def _named(island: Island, elements: Real, sources: Real, windings: Real) -> Iterator[Sensitivity]:

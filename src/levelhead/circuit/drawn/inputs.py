@@ -50,7 +50,7 @@ def draw_balanced(pen: PortPen) -> None:
     pen.sketch.noise_current(hot, cold, pen.value("current-noise"))
     rejection = 10 ** (-pen.value("cmrr") / 20)
     weights = ((hot, 1 + rejection / 2), (cold, -1 + rejection / 2), (pen.zero, -rejection))
-    pen.sketch.sense(pen.port.address, weights)
+    pen.sketch.sense(pen.port.address, weights, pen.figure("cmrr"))
 
 
 def _leg_ohm(pen: PortPen) -> float:

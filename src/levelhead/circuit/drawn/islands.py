@@ -19,6 +19,7 @@ from levelhead.circuit.drawn.sketch import (
     Winding,
 )
 from levelhead.circuit.network import GROUND, Network, NetworkBuilder
+from levelhead.gear.figures import Figure
 
 __all__ = ["Island", "cut"]
 
@@ -30,7 +31,7 @@ class Island:
     Node numbers of its parts are those of the sketch; ``network`` numbers them afresh, so that
     equal islands have equal content. An island ``like`` another one differs from it in names and
     in the values of its elements. ``pins`` are the nodes of plus, minus and ground of each signal
-    of a port.
+    of a port; ``rejections`` how well balanced inputs reject what both their pins share.
     """
 
     elements: Sequence[Element]
@@ -41,6 +42,7 @@ class Island:
     noises: Sequence[NoiseCurrent]
     senses: Mapping[str, Mapping[int, float]]
     pins: Mapping[str, tuple[int, int, int]]
+    rejections: Mapping[str, Figure]
     like: Island | None = None
     values: NDArray[np.float64] | None = None  # of the elements, if they are not those of ``like``
 
@@ -56,6 +58,7 @@ class Island:
             parts.noises,
             parts.senses,
             parts.pins,
+            parts.rejections,
         )
 
     @property
@@ -172,11 +175,17 @@ def cut(sketch: Sketch, shared: frozenset[int] = frozenset({GROUND})) -> Iterato
     _deal_direct(sketch, home)
     for address, weights in sketch.senses.items():
         if any(node not in shared for node in weights):
-            own = home(*weights)
-            own.senses[address] = weights
-            if address in sketch.pins:
-                own.pins[address] = sketch.pins[address]
+            _deal_sense(sketch, address, home(*weights))
     yield from map(Island.of, homes.values())
+
+
+def _deal_sense(sketch: Sketch, address: str, own: Sketch) -> None:
+    """What is sensed at an address, with all that is known of it."""
+    own.senses[address] = sketch.senses[address]
+    if address in sketch.pins:
+        own.pins[address] = sketch.pins[address]
+    if address in sketch.rejections:
+        own.rejections[address] = sketch.rejections[address]
 
 
 def _deal_direct(sketch: Sketch, home: Callable[..., Sketch]) -> None:

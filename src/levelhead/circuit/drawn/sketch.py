@@ -137,6 +137,7 @@ class Sketch:
     noises: list[NoiseCurrent] = field(default_factory=list)
     senses: dict[str, dict[int, float]] = field(default_factory=dict)
     pins: dict[str, tuple[int, int, int]] = field(default_factory=dict)
+    rejections: dict[str, Figure] = field(default_factory=dict)
     _index: dict[Node, int] = field(default_factory=dict)
     _parent: list[int] = field(default_factory=lambda: [GROUND])
 
@@ -229,8 +230,15 @@ class Sketch:
         if a != b and is_above_zero(a_per_rthz):
             self.noises.append(NoiseCurrent(a, b, a_per_rthz))
 
-    def sense(self, address: str, weights: Iterable[tuple[int, float]]) -> None:
-        """A voltage that is known by an address; pins that are one node cancel one another."""
+    def sense(
+        self, address: str, weights: Iterable[tuple[int, float]], cmrr: Figure | None = None
+    ) -> None:
+        """A voltage that is known by an address; pins that are one node cancel one another.
+
+        ``cmrr`` is the figure by which weights are off those of a perfect difference.
+        """
+        if cmrr is not None:
+            self.rejections[address] = cmrr
         summed: dict[int, float] = {}
         for node, weight in weights:
             summed[node] = summed.get(node, 0.0) + weight

@@ -75,6 +75,7 @@ def _placed(island: Island, names: Names, values: Values, lengths_m: Real | None
         noises=island.noises,
         senses={names.sense(address): weights for address, weights in island.senses.items()},
         pins={names.sense(address): nodes for address, nodes in island.pins.items()},
+        rejections={names.sense(each): cmrr for each, cmrr in island.rejections.items()},
         like=island,
         values=value,
     )

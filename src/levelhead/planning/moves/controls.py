@@ -26,6 +26,7 @@ from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.amplifiers.system import PAIR
 from levelhead.verdicts.doubts import controls_with_room, strongest_way
 from levelhead.verdicts.enough.gain import TOO_LOW
+from levelhead.verdicts.enough.lowest_gain import TOO_HIGH
 from levelhead.verdicts.enough.noise import HISS, HISS_PLENTY_DB
 from levelhead.verdicts.enough.volume import digital_volumes
 from levelhead.verdicts.finding import Finding
@@ -54,7 +55,15 @@ def turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     elif finding.code == PAIR:
         yield from _turned_by(trial, finding, finding.why[0].value or 0.0)
     elif finding.severity is not Severity.HARM:
-        yield from _turned_down(trial, finding, finding.margin)
+        yield from _turned_down(trial, finding, min(finding.margin, _unclipped_db(trial, finding)))
+
+
+def _unclipped_db(trial: Trial, finding: Finding) -> float:
+    """Room for peaks at an input as if nothing before it clipped: they have to come down first."""
+    own = (each for each in trial.reading.strips_at(finding.where) if each.port == finding.where)
+    strip = next(own, None) if finding.code == TOO_HIGH else None
+    first = None if strip is None else strip.lowest_ceiling
+    return math.inf if strip is None or first is None else first.at_lowest_dbu - strip.peak_dbu
 
 
 def _own_turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
