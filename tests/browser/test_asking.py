@@ -148,7 +148,9 @@ def test_another_cable_is_picked_by_the_keyboard(
     with page.expect_response(lambda it: "cable-xlr-reversed" in (it.request.post_data or "")):
         page.keyboard.press("ArrowDown")
     expect(page.get_by_role("list", name="What moved")).to_be_visible()
-    assert asker.asked[-1]["cable"] == "cable-xlr-reversed"
+    expect(page).to_have_url(re.compile("cable=cable-xlr-reversed"))
+    asked = [question.get("cable") for question in asker.asked]
+    assert "cable-xlr-reversed" in asked  # two keys, two questions: they may come in either order
     expect(page.get_by_role("combobox", name="Cable")).to_be_focused()
 
 
