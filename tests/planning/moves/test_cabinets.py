@@ -166,3 +166,24 @@ def test_of_two_faults_at_one_output_each_is_mended_and_the_other_told_to_stay()
         """
     assert all(each.find("what else was found there stays") > 0 for each in remedies(text, NO_LOAD))
     assert remedies(text, "harm.level")[0].startswith("Set box.pad to 20-db (what else")
+
+
+def test_taps_of_all_loudspeakers_on_a_line_go_down_together() -> None:
+    """Three horns of 30 W and a box of 60 W on one stage of 120 W: all horns to 15 W."""
+    text = """
+        items:
+          amp: {type: amplifier-line-100v}
+          one: {type: loudspeaker-horn-100v}
+          two: {type: loudspeaker-horn-100v}
+          three: {type: loudspeaker-horn-100v}
+          box: {type: loudspeaker-passive-8}
+        links:
+          - {from: amp.out-100v, to: one.in, via: [cable-loudspeaker-bare 5 m]}
+          - {from: one.link, to: two.in, via: [cable-loudspeaker-bare 5 m]}
+          - {from: two.link, to: three.in, via: [cable-loudspeaker-bare 5 m]}
+          - {from: amp.out-4ohm, to: box.in, via: [lead-loudspeaker-bare 2 m]}
+        settings: {one: {tap: 30-w}, two: {tap: 30-w}, three: {tap: 30-w}}
+        """
+    first, *_ = remedies(text, LOAD)
+    assert first.startswith("Set one.tap to 15-w (it was 30-w); Set two.tap to 15-w")
+    assert first.endswith("fine")

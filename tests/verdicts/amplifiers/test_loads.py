@@ -7,7 +7,7 @@ import pytest
 from levelhead.verdicts.amplifiers.loads import LOAD, MATCH
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
-from tests.verdicts.shows import worst_of
+from tests.verdicts.shows import judged_text, worst_of
 
 
 def on_amplifier(load_ohm: float, least_ohm: float = 4.0) -> Finding:
@@ -156,3 +156,112 @@ def test_a_dip_below_what_the_amplifier_takes_is_told_with_its_ohms() -> None:
     assert found.severity is Severity.FAILS
     assert "at 1 kHz and" in found.what
     assert "at its lowest, rated down to 83 ohm" in found.what
+
+
+def horns_and_box(taps_w: tuple[int, ...], box_ohm: float | None) -> Finding:
+    """Loudspeakers on the 100 V output, and perhaps one on the 4 ohm output of the same stage."""
+    names = [f"s{each}" for each in range(len(taps_w))]
+    outs = ["amp.out-100v", *(f"{each}.link" for each in names)]
+    items = [f"{each}: {{type: loudspeaker-column-100v}}" for each in names]
+    links = [
+        f"{{from: {out}, to: {each}.in, via: [cable-loudspeaker-bare 5 m]}}"
+        for out, each in zip(outs, names, strict=False)
+    ]
+    if box_ohm is not None:
+        items += [f"box: {{type: loudspeaker-passive-8, figures: {{in.impedance: {box_ohm} ohm}}}}"]
+        links += ["{from: amp.out-4ohm, to: box.in, via: [lead-loudspeaker-bare 2 m]}"]
+    taps = [f"{each}: {{tap: {w}-w}}" for each, w in zip(names, taps_w, strict=True)]
+    found = worst_of(
+        f"""
+        items: {{amp: {{type: amplifier-line-100v}}, {", ".join(items)}}}
+        links: [{", ".join(links)}]
+        settings: {{{", ".join(taps)}}}
+        """,
+        LOAD,
+    )
+    assert found is not None
+    return found
+
+
+@pytest.mark.reference("constant-voltage practice: watts of one amplifier add, U squared over P")
+@pytest.mark.parametrize(
+    ("taps_w", "box_ohm", "severity"),
+    [
+        ((20, 20, 20), None, Severity.FINE),  # 60 W of 120
+        ((20, 20, 20), 8.0, Severity.FINE),  # and 21.9 V on 8 ohm are 60 W more: just 120
+        ((20, 20, 20, 20), 8.0, Severity.FAILS),  # 80 and 60
+        ((20, 20, 20, 20), None, Severity.FINE),
+        ((), 4.0, Severity.FINE),  # 120
+        ((20,), 4.0, Severity.FAILS),
+    ],
+)
+def test_watts_on_all_outputs_of_one_stage_add(
+    taps_w: tuple[int, ...], box_ohm: float | None, severity: Severity
+) -> None:
+    finding = horns_and_box(taps_w, box_ohm)
+    assert finding.severity is severity
+    if severity is Severity.FAILS and box_ohm is not None:
+        share = finding.why[0].limit / finding.why[0].value  # type: ignore[operator]
+        asked_w = sum(taps_w) + 21.9**2 / box_ohm
+        assert 120 * share == pytest.approx(asked_w, rel=0.02)
+        assert "one stage drives it all" in finding.what
+        assert "of its 120 W." in finding.what
+
+
+def test_what_is_too_much_together_is_told_once() -> None:
+    """Each output alone is fine or not: the sum says it all."""
+    both = """
+        items:
+          amp: {type: amplifier-line-100v}
+          box: {type: loudspeaker-passive-8, figures: {in.impedance: 2 ohm}}
+          col: {type: loudspeaker-column-100v, figures: {coil.impedance: 1 ohm}}
+        links:
+          - {from: amp.out-100v, to: col.in, via: [cable-loudspeaker-bare 5 m]}
+          - {from: amp.out-4ohm, to: box.in, via: [lead-loudspeaker-bare 2 m]}
+        """
+    bad = [
+        each
+        for each in judged_text(both).findings
+        if each.code == LOAD and each.severity is not Severity.FINE
+    ]
+    assert len(bad) == 1
+
+
+def test_horns_beside_a_box_of_full_range_keep_their_own_range() -> None:
+    """The transformer of a horn dips below 300 Hz, which no rating counts; the box plays there."""
+    found = worst_of(
+        """
+        items:
+          amp: {type: amplifier-line-100v}
+          horn: {type: loudspeaker-horn-100v}
+          other: {type: loudspeaker-horn-100v}
+          box: {type: loudspeaker-passive-8}
+        links:
+          - {from: amp.out-100v, to: horn.in, via: [cable-loudspeaker-bare 5 m]}
+          - {from: horn.link, to: other.in, via: [cable-loudspeaker-bare 5 m]}
+          - {from: amp.out-4ohm, to: box.in, via: [lead-loudspeaker-bare 2 m]}
+        settings: {horn: {tap: 30-w}, other: {tap: 30-w}}
+        """,
+        LOAD,
+    )
+    assert found is not None
+    assert found.severity is Severity.FINE
+
+
+def test_cabinets_on_two_taps_of_one_transformer_count_as_one_load() -> None:
+    """8 ohm on the tap for 8 and 16 on that for 16: the valves see half of what they want."""
+    found = worst_of(
+        """
+        items:
+          h: {type: guitar-head-valve}
+          one: {type: guitar-cabinet}
+          other: {type: guitar-cabinet-16}
+        links:
+          - {from: h.out, to: one.in, via: [cable-loudspeaker-jack 1 m]}
+          - {from: h.out-16ohm, to: other.in, via: [cable-loudspeaker-jack 1 m]}
+        """,
+        MATCH,
+    )
+    assert found is not None
+    assert found.severity is Severity.CARE
+    assert found.why[1].value == pytest.approx(0.5, rel=0.05)

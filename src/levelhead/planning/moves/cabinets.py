@@ -12,17 +12,22 @@ from collections.abc import Iterable, Iterator
 from typing import Final
 
 from levelhead.gear.plan import PortPlan
-from levelhead.planning.moves.candidate import COST_OF_PURCHASE, COST_OF_STOCK, Candidate
+from levelhead.planning.moves.candidate import (
+    COST_OF_PURCHASE,
+    COST_OF_SOCKET,
+    COST_OF_STOCK,
+    Candidate,
+)
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import usual_cable
-from levelhead.show.edits import AddItem, Edit, Plug, Unplug
+from levelhead.show.edits import AddItem, Edit, Plug, Set, Unplug
 from levelhead.show.model import Cable, Item, Link
 from levelhead.verdicts.amplifiers.loads import LOAD
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.harm.outputs import NO_LOAD
 
-__all__ = ["cabinets_added", "cabinets_moved", "cabinets_off"]
+__all__ = ["cabinets_added", "cabinets_moved", "cabinets_off", "cabinets_turned"]
 
 _SHORT_M: Final = 1.0  # a lead between two sockets of one item
 _COST_OF_SILENCE: Final = 2  # of each loudspeaker more that plays no longer
@@ -44,14 +49,46 @@ def cabinets_moved(trial: Trial, finding: Finding) -> Iterator[tuple[Edit, ...]]
 
 
 def cabinets_off(trial: Trial, finding: Finding) -> Iterator[Candidate]:
-    """The last loudspeaker of a chain taken off, then the last two, and so on but for the first."""
+    """The last loudspeaker of a chain taken off, then the last two, and so on but for the first.
+
+    Of another output of the same stage the first as well: something plays still.
+    """
     rig = trial.solution.rig
-    if finding.code == LOAD and finding.where in rig.ports:
-        links = list(_chain(trial, rig.ports[finding.where]))
+    for output in _outputs(rig, finding):
+        is_other = output.address != finding.where
+        links = list(_fed(trial, output) if is_other else _chain(trial, output))
         for more in range(len(links)):
             last = links[len(links) - 1 - more :]
             edits = tuple(Unplug(each) for each in last)
             yield Candidate(edits, COST_OF_STOCK + more * _COST_OF_SILENCE)
+
+
+def cabinets_turned(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """A switch of all loudspeakers of one kind on an output moved alike: their taps, a step down.
+
+    One loudspeaker alone is what any switch is.
+    """
+    rig = trial.solution.rig
+    for output in _outputs(rig, finding):
+        alike: dict[tuple[str, str], list[str]] = {}
+        for item in dict.fromkeys(_end_of(rig, each).item.id for each in _fed(trial, output)):
+            for address, control in rig.controls.items():
+                is_free = address not in rig.show.locks and address not in rig.facts
+                owner, _, name = address.partition(".")
+                if owner == item and control.kind == "switch" and is_free:
+                    alike.setdefault((rig.items[item].plan.type_id, name), []).append(address)
+        for switches in alike.values():
+            for option in rig.controls[switches[0]].options if len(switches) > 1 else ():
+                edits = tuple(Set(each, option) for each in switches if rig.setting(each) != option)
+                if len(edits) > 1:
+                    yield Candidate(edits, COST_OF_SOCKET)
+
+
+def _outputs(rig: Rig, finding: Finding) -> Iterator[RigPort]:
+    """Outputs that a finding about too much load is about."""
+    if finding.code == LOAD and finding.where in rig.ports:
+        ports = (rig.ports[each] for each in dict.fromkeys((finding.where, *finding.ports)))
+        yield from (each for each in ports if each.plan.role == "loudspeaker")
 
 
 def cabinets_added(trial: Trial, finding: Finding) -> Iterator[Candidate]:
@@ -87,6 +124,11 @@ def _best_first(outputs: Iterable[RigPort], load: PortPlan) -> list[RigPort]:
 
 def _chain(trial: Trial, output: RigPort) -> Iterator[Link]:
     """Links behind the first loudspeaker, in signal order."""
+    yield from (each for each in _fed(trial, output) if output.address not in each.ends.values())
+
+
+def _fed(trial: Trial, output: RigPort) -> Iterator[Link]:
+    """Links by which an output feeds one loudspeaker after the other, in signal order."""
     rig = trial.solution.rig
     items = [output.item.id]
     for item in items:
@@ -94,10 +136,14 @@ def _chain(trial: Trial, output: RigPort) -> Iterator[Link]:
             if set(link.ends) == {"a", "b"}:
                 start, end = (rig.ports[link.ends[each]] for each in ("a", "b"))
                 is_on = start.address == output.address or start.plan.role == "through"
+                is_on = is_on and (start.address == output.address or item != output.item.id)
                 if start.item.id == item and is_on and end.item.id not in items:
                     items.append(end.item.id)
-                    if item != output.item.id:
-                        yield link
+                    yield link
+
+
+def _end_of(rig: Rig, link: Link) -> RigPort:
+    return rig.ports[link.ends["b"]]
 
 
 def _free_outputs(rig: Rig, output: RigPort) -> Iterator[RigPort]:

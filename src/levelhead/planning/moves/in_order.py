@@ -10,7 +10,12 @@ from collections.abc import Iterator
 
 from levelhead.planning.moves.adaptors import adaptors_put_in
 from levelhead.planning.moves.boxes_left_out import boxes_left_out
-from levelhead.planning.moves.cabinets import cabinets_added, cabinets_moved, cabinets_off
+from levelhead.planning.moves.cabinets import (
+    cabinets_added,
+    cabinets_moved,
+    cabinets_off,
+    cabinets_turned,
+)
 from levelhead.planning.moves.candidate import (
     COST_OF_PURCHASE,
     COST_OF_SOCKET,
@@ -53,6 +58,7 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     yield from plugs_swapped(trial, finding)
     yield from one_amplifier_off(trial, finding)
     yield from insert_leads(trial, finding)
+    yield from cabinets_turned(trial, finding)
     yield from (Candidate(edits, COST_OF_SOCKET) for edits in cabinets_moved(trial, finding))
     yield from (Candidate(edits, COST_OF_PURCHASE) for edits in adaptors_put_in(trial, finding))
     yield from replugs(trial, finding)

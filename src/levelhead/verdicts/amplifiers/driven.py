@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass
 from typing import Final
 
@@ -18,7 +18,8 @@ from levelhead.circuit.loads.loading import Output, terminal_response
 from levelhead.circuit.solving.solved import Solved
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import nearest_band
-from levelhead.rig.model import Rig, RigPort
+from levelhead.rig.model import RigPort
+from levelhead.verdicts.amplifiers.reached import reached_from
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.reading import Reading
 
@@ -125,49 +126,22 @@ def driven(reading: Reading) -> Iterator[Driven]:
     """Every loudspeaker on an output made for loudspeakers."""
     ceilings = reading.own_ceilings_v
     found: dict[str, Driven] = {}
-    copper = _Copper(reading.rig)
+    reached: dict[str, frozenset[str]] = {}
     for island, solved, output in loudspeaker_outputs(reading):
+        reached[output.address] = reached_from(reading.rig, island, output.address)
         for driver in dict.fromkeys((each.port, each.signal) for each in island.drives):
             if driver in ceilings and reading.rig.ports[driver[0]].item.id == output.item.id:
                 for each in _on(reading, island, solved, output, driver, ceilings[driver]):
                     known = found.get(each.load.address)
-                    if known is None or copper.ranked(known) < copper.ranked(each):
+                    if known is None or _rank(known, reached) < _rank(each, reached):
                         found[each.load.address] = each
     yield from found.values()
 
 
-@dataclass(frozen=True, slots=True)
-class _Copper:
-    """Wires from socket to socket: which of the outputs of one stage a loudspeaker hangs on."""
-
-    rig: Rig
-
-    def ranked(self, each: Driven) -> tuple[float, bool]:
-        """By the volts that it brings; of taps of one winding (100 V and 4 ohm) by the wire."""
-        volts = each.ceiling_v * float(np.abs(each.at_load).max())
-        return volts, self._reaches(each.output.address, each.entry.address)
-
-    def _reaches(self, start: str, end: str) -> bool:
-        seen, ahead = {start}, [start]
-        while ahead and end not in seen:
-            port = ahead.pop()
-            for reached in (*self._beyond(port), *self._within(port)):
-                if reached not in seen:
-                    seen.add(reached)
-                    ahead.append(reached)
-        return end in seen
-
-    def _beyond(self, port: str) -> tuple[str, ...]:
-        link = self.rig.ports[port].link
-        return () if link is None else self.rig.links[link].ports
-
-    def _within(self, port: str) -> Iterator[str]:
-        """Through sockets of the same wire."""
-        plan, sibling = self.rig.ports[port].plan, self.rig.ports[port].sibling
-        wire = plan.joined or plan.name
-        for other in self.rig.ports[port].block.plan.ports.values():
-            if wire in (other.name, other.joined):
-                yield sibling(other.name)
+def _rank(each: Driven, reached: Mapping[str, Set[str]]) -> tuple[float, bool]:
+    """By the volts that it brings; of taps of one winding (100 V and 4 ohm) by the wire."""
+    volts = each.ceiling_v * float(np.abs(each.at_load).max())
+    return volts, each.entry.address in reached[each.output.address]
 
 
 def _on(

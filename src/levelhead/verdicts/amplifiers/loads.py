@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.loads.beyond import beyond_ohm
@@ -17,6 +16,8 @@ from levelhead.quantity.bands import mid_hz
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.amplifiers.driven import CAUTION, ONE_KHZ, loudspeaker_outputs
+from levelhead.verdicts.amplifiers.hung import Hung, asked_ohm, by_stage, rated_bands, rated_w
+from levelhead.verdicts.amplifiers.reached import loads_on
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
@@ -42,7 +43,6 @@ SHORT_OF_DB: Final = 0.5  # 6 %: what ratings are good for, common practice
 MATCHED_FINE: Final = 1.5  # ratio to the tap either way: a coil's own curve does more
 MATCHED_CARE: Final = 2.2  # one tap further off, common practice
 NEARLY_SHORT_DB: Final = -12.0  # a quarter: four times the current, common practice
-_FROM_HZ, _TO_HZ = 95.0, 11e3  # range for which line loudspeakers are rated, from memory
 _NO_LOAD_OHM: Final = 1e5  # nothing but leads: that is another rule's
 
 SENTENCES: Final = {
@@ -66,6 +66,11 @@ SENTENCES: Final = {
     },
 }
 _BESIDE: Final = " Half of what hangs on {bridge} counts as well: a bridged amplifier drives both."
+_ONE_STAGE: Final = " What hangs on the {others} counts as well: one stage drives it all."
+_ONE_STAGE_W: Final = (
+    " What hangs on the {others} counts as well: one stage drives it all. {asked} are {total}, of "
+    "its {watts}."
+)
 _HALVES: Final = " In bridge each half sees {load}, where {limit} are the least."
 
 
@@ -108,26 +113,64 @@ class _Seen:
 def check_amplifier_loads(reading: Reading) -> Iterator[Finding]:
     """Loudspeaker outputs: what hangs on them, against the least load or the load of the tap."""
     outputs = list(loudspeaker_outputs(reading))
-    for island, _, port in outputs:
+    by_least: list[Hung] = []
+    by_tap: list[Hung] = []
+    for island, solved, port in outputs:
         if any(reading.rig.ports[each.port].item.id != port.item.id for each in island.drives):
             continue  # another amplifier on the line: that is told, and is no load
         least, matched = port.plan.figure("min-load"), port.plan.figure("matched-load")
-        if least is None and matched is None:
-            continue
         bridge = _bridge_beside(outputs, port)
         if bridge is not None and least is not None:
             yield _beside_a_bridge(reading, (island, port), bridge, least)
             continue
-        bare = np.abs(beyond_ohm(island, port, mid_hz(), with_leads=False))
-        rated_ohm = float(bare[ONE_KHZ])
-        if rated_ohm < _NO_LOAD_OHM and _has_loudspeaker(reading, island):
-            if least is not None:
-                counts = _rated_bands(reading, island)
-                least_ohm = float(np.abs(beyond_ohm(island, port, mid_hz()[counts])).min())
-                seen = _Seen(rated_ohm, least_ohm, float(bare[counts].min()), least)
-                yield _least(reading, port, seen)
-            if matched is not None:
-                yield _matched(reading, port, rated_ohm, matched)
+        for rated_ohm, hung in ((least, by_least), (matched, by_tap)):
+            on = None if rated_ohm is None else Hung.on(reading, (island, solved, port), rated_ohm)
+            if on is not None and abs(on.bare_ohm[ONE_KHZ]) < _NO_LOAD_OHM:
+                hung.append(on)
+    for stage in by_stage(reading, by_least):
+        yield from _of_stage(reading, stage, _loaded)
+    for stage in by_stage(reading, by_tap):
+        yield from _of_stage(reading, stage, _matched)
+
+
+def _of_stage(
+    reading: Reading, stage: list[Hung], judge: Callable[[Reading, Sequence[Hung]], Finding]
+) -> Iterator[Finding]:
+    """Each output by itself; where all of them ask for too much, that, once."""
+    alone = [judge(reading, (each,)) for each in stage]
+    if len(stage) > 1:
+        together = judge(reading, stage)
+        if together.severity is not Severity.FINE:
+            more = _beside_another(reading, stage)
+            yield replace(together, what=together.what + more)
+            alone = [each for each in alone[1:] if each.severity is Severity.FINE]
+    yield from alone
+
+
+def _beside_another(reading: Reading, stage: Sequence[Hung]) -> str:
+    """That the other outputs of a stage count as well, and the watts that each of them asks."""
+    others = " and ".join(each.port.plan.label for each in stage[1:])
+    watts = rated_w(reading, stage)
+    if watts is None or stage[0].port.plan.figure("matched-load") is not None:
+        return _ONE_STAGE.format(others=others)
+    asked = [watts * abs(each.shares(each.bare_ohm)[ONE_KHZ]) for each in stage]
+    return _ONE_STAGE_W.format(
+        others=others,
+        asked=" and ".join(_watts(each) for each in asked),
+        total=_watts(sum(asked)),
+        watts=_watts(watts),
+    )
+
+
+def _watts(watts: float) -> str:
+    return f"{watts:.0f} W"
+
+
+def _loaded(reading: Reading, hung: Sequence[Hung]) -> Finding:
+    bare = asked_ohm(hung, with_leads=False)
+    least_ohm = float(asked_ohm(hung, with_leads=True).min())
+    seen = _Seen(float(bare[ONE_KHZ]), least_ohm, float(bare.min()), hung[0].rated_ohm)
+    return _least(reading, [each.port for each in hung], seen)
 
 
 def _bridge_beside(
@@ -157,33 +200,18 @@ def _beside_a_bridge(
             for island, port in (own, bridge)
         )
         ohm.append(np.abs(1 / (1 / alone + 2 / between)))
-    counts = _rated_bands(reading, own[0], bridge[0])
+    rig = reading.rig
+    loads = (each for island, port in (own, bridge) for each in loads_on(rig, island, port))
+    counts = rated_bands(loads)
     bare, real = ohm
     ends_ohm = (float(bare[ONE_KHZ]), float(real[counts].min()), float(bare[counts].min()))
-    found = _least(reading, own[1], _Seen(*ends_ohm, least))
+    found = _least(reading, [own[1]], _Seen(*ends_ohm, least))
     more = _BESIDE.format(bridge=bridge[1].label)
     return replace(found, what=found.what + more, ports=(*found.ports, bridge[1].address))
 
 
-def _rated_bands(reading: Reading, *islands: Island) -> NDArray[np.bool_]:
-    """Bands in which a loudspeaker keeps to its rated impedance: none below its own resonance.
-
-    A horn plays from some 300 Hz; what its transformer takes below that no rating counts.
-    """
-    ports = reading.rig.ports
-    plans = [ports[each].plan for island in islands for each in island.pins if each in ports]
-    resonances = (plan.figure("resonance") or 0.0 for plan in plans if plan.is_load)
-    from_hz = max(_FROM_HZ, min(resonances, default=0.0))
-    counts: NDArray[np.bool_] = (mid_hz() > from_hz) & (mid_hz() < _TO_HZ)
-    return counts
-
-
-def _has_loudspeaker(reading: Reading, island: Island) -> bool:
-    ports = reading.rig.ports
-    return any(ports[each].plan.is_load for each in island.pins if each in ports)
-
-
-def _least(reading: Reading, port: RigPort, seen: _Seen) -> Finding:
+def _least(reading: Reading, ports: Sequence[RigPort], seen: _Seen) -> Finding:
+    port = ports[0]
     nominal_ohm, limit_ohm, severity = seen.nominal_ohm, seen.limit_ohm, seen.severity
     is_bridged = port.plan.circuit == "bridge-tied-output"
     half = Compared("load of each half", nominal_ohm / 2, limit_ohm / 2, "ohm")
@@ -209,8 +237,15 @@ def _least(reading: Reading, port: RigPort, seen: _Seen) -> Finding:
         state=LimitState(seen.margin_db, "dB"),
         source="impedance of everything plugged to the output, against its least load",
         basis="IEC 60268-5 (least modulus 0.8 of rated)",
-        ports=(port.address, *other_ends(reading.rig, port.address)),
+        ports=_plugs(reading, ports),
         caution=None if severity is Severity.FINE else CAUTION,
+    )
+
+
+def _plugs(reading: Reading, ports: Sequence[RigPort]) -> tuple[str, ...]:
+    """Outputs, and what is plugged to them."""
+    return tuple(
+        end for port in ports for end in (port.address, *other_ends(reading.rig, port.address))
     )
 
 
@@ -226,7 +261,9 @@ def _halves(seen: _Seen) -> str:
     return _HALVES.format(load=_ohm(seen.nominal_ohm / 2), limit=_ohm(seen.limit_ohm / 2))
 
 
-def _matched(reading: Reading, port: RigPort, load_ohm: float, tap_ohm: float) -> Finding:
+def _matched(reading: Reading, hung: Sequence[Hung]) -> Finding:
+    port, tap_ohm = hung[0].port, hung[0].rated_ohm
+    load_ohm = float(asked_ohm(hung, with_leads=False)[ONE_KHZ])
     ratio = load_ohm / tap_ohm
     off = max(ratio, 1 / ratio)
     severity = Severity.FAILS
@@ -246,7 +283,7 @@ def _matched(reading: Reading, port: RigPort, load_ohm: float, tap_ohm: float) -
         state=LimitState(20 * math.log10(limit / off), "dB"),
         source="impedance of everything plugged to the tap, against that which it is made for",
         basis=PRACTICE,
-        ports=(port.address, *other_ends(reading.rig, port.address)),
+        ports=_plugs(reading, [each.port for each in hung]),
         caution=None if severity is Severity.FINE else CAUTION,
     )
 
@@ -260,7 +297,8 @@ EXPLAINED: Final = (
         LOAD,
         "Impedance of everything plugged to a loudspeaker output, the leads with it, in the band "
         "from 100 Hz to 10 kHz where it is least, against 0.8 of the least load that the output "
-        "is rated for; taps of a constant-voltage line count as the watts that they take. Care "
+        "is rated for; taps of a constant-voltage line count as the watts that they take. What "
+        "hangs on other outputs of the same stage counts as well (100 V beside 4 ohm). Care "
         "where it would be too little without the copper of the leads; harm where so little is "
         "rated there that it is nearly a short.",
         (
