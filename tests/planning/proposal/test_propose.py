@@ -12,6 +12,7 @@ import pytest
 import levelhead
 from levelhead.errors import AskError
 from levelhead.gear.book import load_book
+from levelhead.planning.proposal.free_inputs import occupied
 from levelhead.planning.proposal.proposals import Proposal
 from levelhead.planning.proposal.propose import join, propose, propose_in_show
 from levelhead.planning.trial import Trial, try_show
@@ -149,6 +150,16 @@ def test_a_full_desk_says_why_and_what_would_make_room() -> None:
     assert [each.then.inputs[0].address for each in found.frees] == ["d.ch2.mic", "d.ch3.mic"]
     for each in found.frees:
         assert each.then.is_usable
+
+
+def test_a_lead_that_does_not_fit_leaves_others_where_they_are() -> None:
+    """A full desk, with a headphone extension as the lead of the first microphone."""
+    bad = "d.ch1.mic, via: [cable-headphone-extension 3 m]}"
+    rig = tried_text(FULL.replace("d.ch1.mic}", bad)).solution.rig
+    assert [[link.ends["a"] for link in each.links] for each in occupied(rig)] == [
+        ["b.out"],
+        ["c.out"],
+    ]
 
 
 def test_own_gear_into_a_free_socket_is_judged_with_what_it_unplugs() -> None:

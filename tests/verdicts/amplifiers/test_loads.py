@@ -265,3 +265,27 @@ def test_cabinets_on_two_taps_of_one_transformer_count_as_one_load() -> None:
     assert found is not None
     assert found.severity is Severity.CARE
     assert found.why[1].value == pytest.approx(0.5, rel=0.05)
+
+
+@pytest.mark.parametrize(
+    "plug", ["[lead-xlr-jack-balanced 3 m]", "[cable-headphone-extension 3 m]"]
+)
+def test_a_lead_that_does_not_fit_leaves_other_leads_as_they_are(plug: str) -> None:
+    """Two outputs of one winding, and before them in the file a lead with or without its plug."""
+    told = judged_text(
+        f"""
+        items:
+          pre: {{type: preamp-mic}}
+          amp: {{type: amplifier-line-100v}}
+          line: {{type: loudspeaker-line-100v}}
+          box: {{type: loudspeaker-passive-8}}
+        links:
+          - {{from: pre.out, to: amp.in, via: {plug}}}
+          - {{from: amp.out-100v, to: line.in, via: [cable-loudspeaker-bare 5 m]}}
+          - {{from: amp.out-4ohm, to: box.in, via: [lead-loudspeaker-bare 5 m]}}
+        """
+    )
+    assert {each.where for each in told.findings if each.code == LOAD} == {
+        "amp.out-100v",
+        "amp.out-4ohm",
+    }

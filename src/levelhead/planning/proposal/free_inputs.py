@@ -107,7 +107,8 @@ def occupied(rig: Rig) -> Iterator[Occupied]:
     found = []
     for item in _takers(rig):
         for strip in _strips(rig, item):
-            links = tuple(rig.links[port.link].link for port in strip if port.link is not None)
+            plugged = (rig.links_at.get(port.address, ()) for port in strip)
+            links = tuple(each.link for at_port in plugged for each in at_port)
             items = tuple(_before(rig, item, links))
             if items and all(each.need != "must" for each in items):
                 found.append(Occupied(tuple(dict.fromkeys(links)), strip, items))

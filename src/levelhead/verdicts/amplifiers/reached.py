@@ -28,7 +28,7 @@ def reached_from(rig: Rig, island: Island, start: str) -> frozenset[str]:
         port = rig.ports[ahead.pop()]
         is_own = port.item.id == own
         within = _of_one_wire(port) if is_own else by_item.get(port.item.id, ())
-        beyond = () if port.link is None else rig.links[port.link].ports
+        beyond = [end for link in rig.links_at.get(port.address, ()) for end in link.ports]
         fresh = {each for each in (*beyond, *within) if each not in seen}
         seen |= fresh
         ahead += sorted(fresh)

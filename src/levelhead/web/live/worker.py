@@ -241,9 +241,8 @@ def sockets(key: str, output: str, text: str = "") -> list[Json]:
                 found.append({"address": address, **_short(joined)["proposals"][0]})
     order = [each.value for each in Severity]
     found.sort(key=lambda each: order.index(each["verdict"]))
-    now = rig.ports[output].link
-    here = None if now is None else rig.links[now].ports
-    return [{**each, "is_here": here is not None and each["address"] in here} for each in found]
+    here = {end for link in rig.links_at.get(output, ()) for end in link.ports}
+    return [{**each, "is_here": each["address"] in here} for each in found]
 
 
 def ways_out_of(key: str, output: str, text: str) -> list[Json]:
