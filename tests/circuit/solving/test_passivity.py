@@ -16,11 +16,22 @@ from tests.oracle.gear_book_rigs import random_rig_networks
 
 AT_ONCE = 6
 ROUNDING = 1e-9  # of the largest admittance of a network
+LAST_BITS = 16 * np.finfo(np.float64).eps
 
 
 def admittances_s(solved: Solved) -> np.ndarray:
     """Currents of all sources per emf of each, (bands, sources, sources)."""
     return np.moveaxis(solved.source_current, -1, 0)
+
+
+def off_by_s(solved: Solved) -> float:
+    """What rounding may do to an admittance.
+
+    A source's current is its emf less its own voltage, over its resistance: of an output that next
+    to nothing hangs on, the last bits of the difference are left.
+    """
+    both = np.abs(admittances_s(solved)).max()
+    return max(ROUNDING * both, LAST_BITS / solved.network.source_ohm.min(initial=np.inf))
 
 
 def drawn(seed: int) -> list[Network]:
@@ -36,7 +47,7 @@ def test_a_network_never_gives_power_away(seed: int) -> None:
         both = admittances_s(solved)
         hermitian = (both + np.conj(np.swapaxes(both, 1, 2))) / 2
         least = np.linalg.eigvalsh(hermitian).min()
-        assert least >= -ROUNDING * np.abs(both).max()
+        assert least >= -off_by_s(solved)
 
 
 @given(seed=st.integers(0, 2**32 - 1))
@@ -45,6 +56,4 @@ def test_a_network_is_the_same_both_ways(seed: int) -> None:
     """An emf at one output drives the current in another that the other would drive in it."""
     for solved in solve_networks(drawn(seed), mid_hz()):
         both = admittances_s(solved)
-        assert both == pytest.approx(
-            np.swapaxes(both, 1, 2), rel=1e-6, abs=ROUNDING * np.abs(both).max()
-        )
+        assert both == pytest.approx(np.swapaxes(both, 1, 2), rel=1e-6, abs=off_by_s(solved))

@@ -242,8 +242,11 @@ def _gains(graph: Graph, ends: Sequence[int], previous: ChainHum | None = None) 
     depth = graph.order.depth[columns.source[kept]]
     for level in sorted(set(depth.tolist()), reverse=True):
         edges = kept[depth == level]
+        edges = edges[np.argsort(columns.source[edges], kind="stable")]
+        source = columns.source[edges]
+        first = np.flatnonzero(np.diff(source, prepend=-1))
         behind = columns.gain[edges, None] * gain[columns.target[edges]]
-        np.add.at(gain, columns.source[edges], behind)
+        gain[source[first]] += np.add.reduceat(behind, first, axis=0)
     return gain
 
 

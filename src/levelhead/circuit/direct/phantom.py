@@ -14,9 +14,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.circuit.direct.net import DirectLoad, DirectNet, wire_ohm
 from levelhead.circuit.drawn.islands import Island
-from levelhead.circuit.drawn.sketch import Drive, Element, Feed, PhantomLoad, Winding
-from levelhead.circuit.network import GROUND, Kind
+from levelhead.circuit.drawn.sketch import Drive, Element, Feed, PhantomLoad
+from levelhead.circuit.network import Kind
 
 __all__ = [
     "BackFed",
@@ -30,11 +31,8 @@ __all__ = [
     "touched",
 ]
 
-_LEAK_S: Final = 1e-12  # to the reference, so that nothing floats
-_SHORT_OHM: Final = 0.1  # winding or coil whose own resistance is not known
 PROTECTION_OHM: Final = 10.0  # behind the blocking capacitor of an input, from memory
 CONTACT_OHM: Final = 0.1  # of a plug that slides over a contact, from memory
-_JOINED_OHM: Final = 0.01  # from a leg to where both meet in a load: a centre tap, from memory
 
 Real = NDArray[np.float64]
 
@@ -118,88 +116,6 @@ class PhantomFlow:
         )
 
 
-class _Direct:
-    """Conductances and currents between numbered nodes."""
-
-    def __init__(self) -> None:
-        self.numbers = {GROUND: GROUND}
-        self.branches: list[tuple[int, int, float]] = []
-        self.injections: list[tuple[int, float]] = []
-
-    def node(self, index: int) -> int:
-        """Number of a node of the sketch."""
-        return self.numbers.setdefault(index, len(self.numbers))
-
-    def inner_node(self) -> int:
-        """Number of a node that no sketch has; they count down, those of sketches up."""
-        return self.node(-len(self.numbers))
-
-    def resistor(self, a: int, b: int, ohm: float) -> None:
-        """A resistance between two nodes of the sketch."""
-        self.branches.append((self.node(a), self.node(b), 1 / ohm))
-
-    def feed(self, node: int, zero: int, volts: float, ohm: float) -> None:
-        """A voltage behind a resistance, as a current beside it."""
-        self.resistor(node, zero, ohm)
-        self.injections.append((self.node(node), volts / ohm))
-        self.injections.append((self.node(zero), -volts / ohm))
-
-    def voltages(self, loads: Sequence[_Load], *, is_starved: NDArray[np.bool_]) -> Real:
-        """Voltage of every node, each load taken as a resistance or as a current."""
-        size = len(self.numbers)
-        current_a = np.zeros(size)
-        starved = [load for load, is_low in zip(loads, is_starved, strict=True) if is_low]
-        fed = [load for load, is_low in zip(loads, is_starved, strict=True) if not is_low]
-        branches = [(load.tap, load.ground, load.siemens) for load in starved]
-        conductance_s = _conductances_s(size, [*self.branches, *branches])
-        drawn = [(load.tap, -load.current_a) for load in fed]
-        returned = [(load.ground, load.current_a) for load in fed]
-        for node, ampere in [*self.injections, *drawn, *returned]:
-            current_a[node] += ampere
-        inner = conductance_s[1:, 1:] + np.eye(size - 1) * _LEAK_S
-        return np.concatenate([[0.0], np.linalg.solve(inner, current_a[1:])])
-
-
-def _conductances_s(size: int, branches: Sequence[tuple[int, int, float]]) -> Real:
-    """Conductance matrix of branches between numbered nodes; (size, size). [S]"""
-    conductance_s = np.zeros((size, size))
-    if branches:
-        a, b, siemens = (np.array(column) for column in zip(*branches, strict=True))
-        np.add.at(
-            conductance_s,
-            (np.stack([a, b, a, b], 1), np.stack([a, b, b, a], 1)),
-            np.multiply.outer(siemens, [1.0, 1.0, -1.0, -1.0]),
-        )
-    return conductance_s
-
-
-@dataclass(frozen=True, slots=True)
-class _Load:
-    """A load between numbered nodes: the tap where its legs meet, and its ground pin."""
-
-    tap: int
-    ground: int
-    legs: tuple[int, int]
-    current_a: float
-    minimum_v: float
-
-    @classmethod
-    def of(cls, load: PhantomLoad, net: _Direct) -> _Load:
-        tap = net.inner_node()
-        legs = (net.node(load.legs[0]), net.node(load.legs[1]))
-        net.branches += [(leg, tap, 1 / _JOINED_OHM) for leg in legs]
-        return cls(tap, net.node(load.ground), legs, load.current.value, load.minimum.value)
-
-    @property
-    def siemens(self) -> float:
-        """Conductance below the least volts: at them it draws its current."""
-        return self.current_a / self.minimum_v
-
-    def volts(self, at: Real) -> float:
-        """From both legs to the ground pin."""
-        return float((at[self.legs[0]] + at[self.legs[1]]) / 2 - at[self.ground])
-
-
 def direct_resistance_ohm(islands: Iterable[Island], one: int, other: int) -> float:
     """Between two nodes of a sketch, as a meter reads it with all feeds off. [ohm]
 
@@ -207,7 +123,7 @@ def direct_resistance_ohm(islands: Iterable[Island], one: int, other: int) -> fl
     """
     for island in islands:
         if {one, other} <= island.numbers.keys():
-            net = _direct(island)
+            net = DirectNet(island)
             net.injections = [(net.node(one), 1.0), (net.node(other), -1.0)]
             at = net.voltages((), is_starved=np.zeros(0, dtype=np.bool_))
             return float(at[net.node(one)] - at[net.node(other)])
@@ -221,12 +137,13 @@ def solve_phantom(island: Island) -> list[PhantomArrival]:
 
 def phantom_flow(island: Island) -> PhantomFlow:
     """Every direct current of an island: into loads, back into outputs, out of supplies."""
-    net = _direct(island)
-    loads = [_Load.of(load, net) for load in island.loads]
+    net = DirectNet(island)
+    loads = [net.load(load) for load in island.loads]
     at = _settled(net, loads)
+    node_v: dict[int, float] = dict(zip(net.numbers, at.tolist(), strict=True))
 
     def volts(node: int, other: int) -> float:
-        return float(at[net.node(node)] - at[net.node(other)])
+        return node_v[node] - node_v[other]
 
     return PhantomFlow(
         arrivals=tuple(
@@ -236,20 +153,14 @@ def phantom_flow(island: Island) -> PhantomFlow:
         back_fed=tuple(_back_fed(drive, volts(drive.plus, drive.minus)) for drive in island.drives),
         legs=tuple(_feed_leg(feed, volts(feed.node, feed.zero)) for feed in island.feeds),
         island=island,
-        node_v={node: float(at[number]) for node, number in net.numbers.items() if node >= 0},
+        node_v={node: at_v for node, at_v in node_v.items() if node >= 0},
         winding_a=tuple(
             (volts(one, other) / primary_ohm, volts(third, fourth) / secondary_ohm)
             for (one, other, third, fourth), (primary_ohm, secondary_ohm) in (
-                (winding.nodes, _wire_ohm(winding)) for winding in island.windings
+                (winding.nodes, wire_ohm(winding)) for winding in island.windings
             )
         ),
     )
-
-
-def _wire_ohm(winding: Winding) -> tuple[float, float]:
-    """What direct current meets in the two windings of a transformer."""
-    figures = winding.figures
-    return max(figures.primary_ohm, _SHORT_OHM), max(figures.secondary_ohm, _SHORT_OHM)
 
 
 def touched(island: Island, held: Mapping[int, float]) -> PhantomFlow:
@@ -269,7 +180,7 @@ def touched(island: Island, held: Mapping[int, float]) -> PhantomFlow:
     return phantom_flow(replace(island, feeds=feeds, loads=[]))
 
 
-def _settled(net: _Direct, loads: Sequence[_Load]) -> Real:
+def _settled(net: DirectNet, loads: Sequence[DirectLoad]) -> Real:
     """Voltage of every node.
 
     Each load is either starved, and then a resistance, or draws its current. Which ones are
@@ -309,26 +220,3 @@ def _arrival(load: PhantomLoad, volts: float, island: Island) -> PhantomArrival:
 def _valued(island: Island) -> Iterator[tuple[Element, float]]:
     """Its elements as they were drawn, with the values that they have here."""
     return zip(island.drawn, island.element_values, strict=True)
-
-
-def _direct(island: Island) -> _Direct:
-    """What of an island passes direct current."""
-    net = _Direct()
-    for element, value in _valued(island):
-        if element.kind is Kind.RESISTOR and element.direct:
-            net.resistor(element.a, element.b, value)
-        elif element.kind is Kind.INDUCTOR:
-            net.resistor(element.a, element.b, _SHORT_OHM)
-        else:  # no current passes, but its ends have a voltage
-            net.node(element.a)
-            net.node(element.b)
-    for winding in island.windings:
-        plus, minus, other_plus, other_minus = winding.nodes
-        primary_ohm, secondary_ohm = _wire_ohm(winding)
-        net.resistor(plus, minus, primary_ohm)
-        net.resistor(other_plus, other_minus, secondary_ohm)
-    for drive in island.drives:
-        net.resistor(drive.plus, drive.minus, drive.ohm)
-    for feed in island.feeds:
-        net.feed(feed.node, feed.zero, feed.volts, feed.ohm)
-    return net

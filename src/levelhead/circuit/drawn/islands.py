@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,10 +19,18 @@ from levelhead.circuit.drawn.sketch import (
     Sketch,
     Winding,
 )
-from levelhead.circuit.network import GROUND, Network, NetworkBuilder
+from levelhead.circuit.network import GROUND, Kind, Network, NetworkBuilder
 from levelhead.gear.figures import Figure
 
-__all__ = ["Island", "cut"]
+__all__ = ["Conducting", "Island", "cut"]
+
+
+class Conducting(NamedTuple):
+    """Elements that pass direct current: their rows, both ends as numbered, and which are coils."""
+
+    rows: NDArray[np.int64]
+    ends: NDArray[np.int64]
+    is_coil: NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,6 +103,19 @@ class Island:
             for node in nodes:
                 found.setdefault(node, len(found))
         return found
+
+    @cached_property
+    def conducting(self) -> Conducting:
+        """Its elements that pass direct current."""
+        if self.like is not None:
+            return self.like.conducting
+        passes = [
+            (row, self.numbers[each.a], self.numbers[each.b], each.kind is Kind.INDUCTOR)
+            for row, each in enumerate(self.elements)
+            if each.kind is Kind.INDUCTOR or (each.kind is Kind.RESISTOR and each.direct)
+        ]
+        found = np.array(passes, dtype=np.int64).reshape(-1, 4)
+        return Conducting(found[:, 0], found[:, 1:3], found[:, 3].astype(bool))
 
     @cached_property
     def tried(self) -> dict[Hashable, NDArray[np.complex128]]:

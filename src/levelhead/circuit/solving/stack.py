@@ -85,7 +85,6 @@ class Stack:
 
         kinds = [network.element_kind for network in networks]
         windings = _padded([network.transformer_nodes for network in networks], fill=0)
-        senses = [np.pad(n.sense[:, 1:], ((0, 0), (0, nodes - n.node_count))) for n in networks]
         return cls(
             networks,
             *by_kind(
@@ -98,8 +97,16 @@ class Stack:
             windings=unit[windings[..., ::2]] - unit[windings[..., 1::2]],
             noise_a2_per_hz=figures("noise_a_per_rthz") ** 2,
             noises=incidence("noise_nodes"),
-            senses=_padded(senses, fill=0.0),
+            senses=_senses(networks, size),
         )
+
+
+def _senses(networks: Sequence[Network], size: Size) -> Real:
+    """Weights of senses without the reference; (networks, senses, nodes)."""
+    weights = np.zeros((len(networks), size.senses, size.nodes - 1))
+    for row, network in enumerate(networks):
+        weights[row, :, : network.node_count - 1] = network.sense[:, 1:]
+    return weights
 
 
 def by_kind(kind: NDArray[np.int8], value: Real) -> tuple[Real, Real, Real]:

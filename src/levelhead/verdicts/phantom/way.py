@@ -129,7 +129,7 @@ def _legs_at_an_end(island: Island, address: str) -> int:
 
 def _by_cable(island: Island, node: int) -> set[int]:
     """Nodes that conductors of cables join to a node, with itself."""
-    wires = [(each.a, each.b) for each in island.elements if each.stretch and not each.kind]
+    wires = [(each.a, each.b) for each in island.drawn if each.stretch and not each.kind]
     found, new = {node}, {node}
     while new:
         new = {end for wire in wires if found.intersection(wire) for end in wire} - found
