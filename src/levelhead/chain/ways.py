@@ -23,24 +23,20 @@ class Strongest(Mapping[int, Edge]):
     """By the number of each point, the edge that brings it most; made when asked for."""
 
     def __init__(self, number: Whole, edges: Sequence[Edge]) -> None:
-        self._number = number  # of the edge, by point; below zero where nothing arrives
+        self._number: list[int] = number.tolist()  # of the edge; below zero where nothing arrives
         self._edges = edges
 
     def __getitem__(self, point: int) -> Edge:
-        if point not in self:
+        number = self._number[point] if 0 <= point < len(self._number) else -1
+        if number < 0:
             raise KeyError(point)
-        return self._edges[int(self._number[point])]
-
-    def __contains__(self, point: object) -> bool:
-        if not isinstance(point, int | np.integer) or not 0 <= point < len(self._number):
-            return False
-        return bool(self._number[point] >= 0)
+        return self._edges[number]
 
     def __iter__(self) -> Iterator[int]:
-        return iter(np.flatnonzero(self._number >= 0).tolist())
+        return (point for point, number in enumerate(self._number) if number >= 0)
 
     def __len__(self) -> int:
-        return int((self._number >= 0).sum())
+        return sum(number >= 0 for number in self._number)
 
 
 def signal_ways(rig: Rig, graph: Graph, edges: Whole) -> tuple[tuple[str, ...], ...]:

@@ -64,10 +64,10 @@ def strongest_way(solution: Solution, point: int) -> Way:
     edges: list[Edge] = []
     seen: set[int] = set()
     strongest_edges = solution.strongest_edges
-    while point in strongest_edges and point not in seen:
+    while point not in seen and (edge := strongest_edges.get(point)) is not None:
         seen.add(point)
-        edges.append(strongest_edges[point])
-        point = edges[-1].source
+        edges.append(edge)
+        point = edge.source
     strongest = solution.graph.strongest_entries.get(point)
     source = None if strongest is None else solution.graph.components[strongest.component]
     return Way(tuple(edges[::-1]), source)

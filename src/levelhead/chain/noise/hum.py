@@ -7,6 +7,7 @@ phase and adds as power.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -128,6 +129,11 @@ class ChainHum:
         """A-weighted rms at a loudspeaker if all inputs were in phase, which is the most. [Pa]"""
         column = self.loudspeakers.index(loudspeaker)
         return float(np.sqrt(self._power_a[:, column]).sum())
+
+    def typical_a(self, loudspeaker: str, address: str) -> float:
+        """A-weighted rms that one input typically brings to a loudspeaker, at 1 m. [Pa]"""
+        row, column = self._row_of[address], self.loudspeakers.index(loudspeaker)
+        return math.sqrt(self._power_a[row, column])
 
     @cached_property
     def _row_of(self) -> Mapping[str, int]:

@@ -32,6 +32,7 @@ _KINDS: Final = (
     (Kind.NUMBER, re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")),
     (Kind.NUMBER, re.compile(r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)")),
 )
+_FIRST: Final = frozenset("~nNtTfF+-.0123456789")  # of a word that one of them takes
 _LONGEST_WORD: Final = 64  # characters; no number of a show is longer, and huge ones cost time
 
 # Words that need no quotes inside {} and [] as well as outside: a careful part of what YAML allows.
@@ -52,7 +53,7 @@ def plain_kind(word: str) -> Kind:
     >>> [plain_kind(word).name for word in ("no", "012", "1e3", ".5", "~", "2026-12-05")]
     ['TEXT', 'INTEGER', 'NUMBER', 'NUMBER', 'NULL', 'TEXT']
     """
-    if len(word) > _LONGEST_WORD:
+    if len(word) > _LONGEST_WORD or (word and word[0] not in _FIRST):
         return Kind.TEXT
     return next((kind for kind, pattern in _KINDS if pattern.fullmatch(word)), Kind.TEXT)
 

@@ -118,9 +118,8 @@ def _is_worth_telling(hum: ChainHum, address: str, finding: Finding) -> bool:
 def _is_nothing(hum: ChainHum, listener: Listener, address: str, loudspeaker: str) -> bool:
     """Fields that are typically so far below what is heard that nobody acts: not worth a line."""
     cause, _ = hum.inputs[address].power.strongest()
-    return cause is Cause.FIELD and is_ample(
-        hum, listener, loudspeaker, hum.brought_to(loudspeaker, address)
-    )
+    typical_pa = hum.typical_a(loudspeaker, address)
+    return cause is Cause.FIELD and is_ample(hum, listener, loudspeaker, typical_pa)
 
 
 # --- at a loudspeaker ---

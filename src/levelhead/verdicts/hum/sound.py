@@ -101,10 +101,9 @@ def sound_of(hum: ChainHum, listener: Listener, loudspeaker: str, power: HumSum)
     return Sound(typical_db, low_db, high_db, limit_db, over_db, state)
 
 
-def is_ample(hum: ChainHum, listener: Listener, loudspeaker: str, power: HumSum) -> bool:
+def is_ample(hum: ChainHum, listener: Listener, loudspeaker: str, typical_pa: float) -> bool:
     """Whether hum is typically so far below what is heard that it is fine, whatever the doubts."""
-    typical_db = _level_db(math.sqrt(power.power_a))
-    return limit_of(hum, listener, loudspeaker) - typical_db >= AMPLE_DB
+    return limit_of(hum, listener, loudspeaker) - _level_db(typical_pa) >= AMPLE_DB
 
 
 def _level_db(pressure_pa: float) -> float:
