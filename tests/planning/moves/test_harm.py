@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from levelhead.planning.remedy.offers import with_remedies
-from levelhead.show.edits import Plug, Set
+from levelhead.show.edits import Plug, Power, Set
 from levelhead.verdicts.finding import Remedy
 from levelhead.verdicts.severity import Severity
 from tests.verdicts.shows import tried_text
@@ -93,3 +93,40 @@ def test_a_booster_that_clips_is_left_out() -> None:
     """
     offered = list(remedies(text, "enough.clips-as-set"))
     assert ["mic.out"] in [starts(each) for each in offered]
+
+
+def powered(power: str, circuits: tuple[str, str], more: str = "") -> list[Remedy]:
+    """A powered mixer whose loudspeaker output goes into a loudspeaker with an amplifier."""
+    text = f"""
+    items:
+      vox: {{type: mic-vocal-dynamic}}
+      desk: {{type: mixer-powered, supply: bar}}
+      box: {{type: loudspeaker-powered-12, supply: stage}}
+      other: {{type: loudspeaker-powered-12, supply: stage}}
+    sources: {{jo: {{type: voice-singer, at: vox}}}}
+    links:
+      - {{from: vox.out, to: desk.ch1.mic, via: [cable-xlr 5 m]}}
+      - {{from: desk.{power}.out, to: box.in, via: [lead-loudspeaker-jack 10 m]}}
+      {more}
+    settings: {{desk: {{ch1: {{gain: 35 dB, fader: -5 dB}}}}}}
+    supplies:
+      bar: {{outlet: "bar", circuit: "{circuits[0]}"}}
+      stage: {{outlet: "window", circuit: "{circuits[1]}"}}
+    """
+    return list(remedies(text, "harm.level"))
+
+
+def test_the_line_output_of_the_same_mixer_comes_first_that_of_the_same_side() -> None:
+    for side in ("left", "right"):
+        first, *_ = powered(f"power-{side}", ("1", "1"))
+        assert starts(first) == [f"desk.main-{side}.out"]
+        assert first.verdict_after is Severity.FINE
+
+
+def test_a_line_output_that_would_hum_comes_with_the_outlet_at_which_it_does_not() -> None:
+    """Two circuits and an unbalanced jack hum; another loudspeaker hums already, a little more."""
+    more = "- {from: desk.main-left.out, to: other.in, via: [cable-jack 20 m]}"
+    first, *_ = powered("power-left", ("1", "2"), more)
+    assert starts(first) == ["desk.main-right.out"]
+    assert any(isinstance(edit, Power) for edit in first.edits)
+    assert first.verdict_after is Severity.FINE

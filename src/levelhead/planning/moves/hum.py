@@ -31,7 +31,7 @@ from levelhead.show.edits import AddItem, Lay, Plug, Power, Recable, SetPins, St
 from levelhead.show.model import Cable, Item, Link
 from levelhead.verdicts.finding import Finding
 
-__all__ = ["hum_cures"]
+__all__ = ["hum_cures", "on_one_strip"]
 
 _LINE_RATIO: Final = (0.5, 2.0)  # turns of an isolating transformer for lines, common practice
 _APART_M: Final = 0.5  # from leads that buzz, common practice
@@ -51,6 +51,12 @@ def hum_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         yield from _same_strip(trial.solution.rig, link)
     for link in _links_of(trial, finding):
         yield from _transformers(trial, link)
+
+
+def on_one_strip(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """Items at both ends of the lead that hums on the strip of one of them."""
+    for link in _links_of(trial, finding):
+        yield from _same_strip(trial.solution.rig, link)
 
 
 def _farther(trial: Trial, finding: Finding) -> Iterator[Candidate]:

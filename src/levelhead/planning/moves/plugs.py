@@ -79,7 +79,7 @@ def one_amplifier_off(trial: Trial, finding: Finding) -> Iterator[Candidate]:
 
 
 def _free_alternatives(rig: Rig, address: str, roles: frozenset[str]) -> Iterator[RigPort]:
-    """Other free sockets of the item, one of each kind of strip, those of its own strip first."""
+    """Other free sockets of the item, one of each kind of strip: of its own strip, of its side."""
     own = rig.ports[address]
     taken = {
         rig.ports[port].sibling(rig.ports[port].plan.hole)
@@ -88,12 +88,19 @@ def _free_alternatives(rig: Rig, address: str, roles: frozenset[str]) -> Iterato
     }
     seen: set[tuple[str, str]] = set()
     ports = [port for port in rig.ports.values() if port.item.id == own.item.id]
-    for port in sorted(ports, key=lambda each: each.block.name != own.block.name):
+    for port in sorted(
+        ports, key=lambda each: (each.block.name != own.block.name, _side(each) != _side(own))
+    ):
         kind = (port.block.block, port.plan.name)
         is_free = port.sibling(port.plan.hole) not in taken and port.address != address
         if port.plan.role in roles and is_free and kind not in seen:
             seen.add(kind)
             yield port
+
+
+def _side(port: RigPort) -> str:
+    """Which of several like it a strip is: ``-left``, ``3``."""
+    return port.block.name[len(port.block.block) :]
 
 
 def _replugged(trial: Trial, link: Link, ends: dict[str, str]) -> Candidate | None:

@@ -86,11 +86,16 @@ def _moves_along(after: Trial, finding: Finding, move: Candidate) -> bool:
 
 
 def _fails_farther(before: Trial, after: Trial, finding: Finding) -> bool:
-    """Whether something else that failed before misses by more decibels afterwards."""
+    """Whether something else that failed before misses by more decibels afterwards.
+
+    Against harm only what harms counts: a hum that was there may be a few decibels louder.
+    """
+    is_harm = finding.severity is Severity.HARM
+    counts = Severity.HARM.rank if is_harm else Severity.FAILS.rank
     missed = {
         each.key: each.margin
         for each in before.judgement.worse_than_fine()
-        if each.severity.rank >= Severity.FAILS.rank and each.key != finding.key
+        if each.severity.rank >= counts and each.key != finding.key
     }
     return bool(missed) and any(
         _falls(missed.get(each.key), each) for each in after.judgement.worse_than_fine()

@@ -17,7 +17,7 @@ from levelhead.planning.remedy.tried import Helped, Settle, as_set, tried
 from levelhead.planning.remedy.words import remedy_words
 from levelhead.planning.stock import stock_words
 from levelhead.planning.trial import Trial
-from levelhead.show.edits import Set
+from levelhead.show.edits import AddItem, Set
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.severity import Severity
 
@@ -75,9 +75,17 @@ def searched(
             held += _held(trial, finding, *outcome)
     if _cheapest_fine(held) >= COST_OF_PURCHASE:
         held += _eased(trial, finding, settle, heard_of)
-    held.sort(key=lambda each: each[:2])
+    held.sort(key=_order)
     remedies = _each_once([remedy for *_, remedy in held])[:MOST_OFFERED]
     return Search(tuple(heard_of), is_whole, remedies)
+
+
+def _order(held: _Held) -> tuple[int, bool, bool, int]:
+    """What leaves least first, then least trouble; of what is not there a lead before a box."""
+    rank, cost, remedy = held
+    is_bought = cost >= COST_OF_PURCHASE
+    is_box = any(isinstance(each, AddItem) for each in remedy.edits)
+    return rank, is_bought, is_bought and is_box, cost
 
 
 def _eased(

@@ -7,8 +7,14 @@ from dataclasses import dataclass, replace
 from itertools import chain, islice
 from typing import Final, NamedTuple
 
-from levelhead.planning.moves.candidate import COST_OF_SOCKET, COST_OF_STOCK, Candidate
+from levelhead.planning.moves.candidate import (
+    COST_OF_SOCKET,
+    COST_OF_STOCK,
+    COST_OF_SWITCH,
+    Candidate,
+)
 from levelhead.planning.moves.controls import switches, turns
+from levelhead.planning.moves.hum import on_one_strip
 from levelhead.planning.remedy.earths import keeps_every_earth
 from levelhead.planning.remedy.outcome import (
     heard,
@@ -25,6 +31,7 @@ from levelhead.planning.settle import settled
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Retype, Set
 from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.hum.heard import is_hum
 from levelhead.verdicts.phantom.arrives import PHANTOM
 from levelhead.verdicts.severity import Severity
 
@@ -67,12 +74,15 @@ def tried(trial: Trial, candidate: Candidate, finding: Finding, settle: Settle) 
         return None
     after = settle(moved)
     if helps(trial, after, finding, candidate):
-        return _switched_along(trial, after, finding, candidate, settle) or (candidate, after)
+        along = _switched_along(trial, after, finding, candidate, settle)
+        along = along or _powered_along(_Asked(trial, finding, candidate), after, settle)
+        return along or (candidate, after)
     if revived(trial, after, finding):
         return _with_others_first(trial, after, finding, candidate)
     if candidate.cost < COST_OF_SOCKET or not _is_kept(trial, after):
         return None
-    return _with_a_step(_Asked(trial, finding, candidate), after, settle)
+    asked = _Asked(trial, finding, candidate)
+    return _powered_along(asked, after, settle) or _with_a_step(asked, after, settle)
 
 
 def _with_a_step(asked: _Asked, after: Trial, settle: Settle) -> Helped | None:
@@ -94,7 +104,7 @@ def _with_a_step(asked: _Asked, after: Trial, settle: Settle) -> Helped | None:
         if isinstance(settle, AsSet) and not is_box and _leaves_trouble(asked, after, step):
             continue
         mended = after.after(step.edits)
-        if mended is None:
+        if mended is None or not keeps_every_earth(trial.solution.rig, mended.solution.rig):
             continue
         both = Candidate((*candidate.edits, *step.edits), candidate.cost + step.cost)
         ways = _with_gains(settle(mended), both, is_box=is_box)
@@ -119,6 +129,26 @@ def _switched_along(
         placed = settle(switched)
         left = {each.key for each in new_findings(trial, placed)}
         if left.isdisjoint(each.key for each in wrong) and helps(trial, placed, finding, both):
+            return both, placed
+    return None
+
+
+def _powered_along(asked: _Asked, after: Trial, settle: Settle) -> Helped | None:
+    """A plug out of harm's way that hums there, with both items on one strip.
+
+    Whoever pulls a plug that harms something has that in his hands already.
+    """
+    trial, finding, move = asked
+    if finding.severity is not Severity.HARM or after.still(finding):
+        return None
+    hums = [each for each in new_findings(trial, after) if is_hum(each)]
+    for step in (step for each in hums for step in on_one_strip(after, each)):
+        powered = after.after(step.edits)
+        if powered is None or not keeps_every_earth(trial.solution.rig, powered.solution.rig):
+            continue
+        both = Candidate((*move.edits, *step.edits), move.cost + COST_OF_SWITCH)
+        placed = settle(powered)
+        if not any(placed.still(each) for each in hums) and helps(trial, placed, finding, both):
             return both, placed
     return None
 
