@@ -14,8 +14,8 @@ from typing import Any, Final, TypeAlias
 
 from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve as solve_rig
-from levelhead.drawing.level_diagram import level_diagram_of
-from levelhead.drawing.printing import Drawing, PrintedAnswer, PrintedCheck, PrintedSolution
+from levelhead.drawing.levels.diagram import level_diagram_of
+from levelhead.drawing.levels.printing import Drawing, PrintedAnswer, PrintedCheck, PrintedSolution
 from levelhead.errors import PaperError
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.asked.answer import Question, answer

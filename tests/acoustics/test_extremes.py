@@ -15,7 +15,7 @@ from levelhead.acoustics.heard.heard import Heard, heard_by
 from levelhead.acoustics.heard.seat_points import seat_points
 from levelhead.acoustics.rings.rings_of import ringing_of
 from levelhead.chain.solve import solve
-from levelhead.drawing.seat_map import seat_map_svg
+from levelhead.drawing.seats.seat_map import seat_map_svg
 from levelhead.gear.book import load_book
 from levelhead.planning.air.ring_moves import ring_moves
 from levelhead.rig.build import build_rig

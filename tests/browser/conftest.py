@@ -17,8 +17,8 @@ from playwright.sync_api import Browser, Page, sync_playwright
 from starlette.applications import Starlette
 
 from levelhead.web import address_of, create_app, listen
+from levelhead.web.access.passes import Passes
 from levelhead.web.live.start import opened_room
-from levelhead.web.passes import Passes
 from tests.web.fake_asker import FakeAsker
 
 # Every other name leads nowhere; evil.example is this machine under a name that is not its own,

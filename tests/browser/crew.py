@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from playwright.sync_api import Locator, Page
 
-from levelhead.web.passes import NAME_COOKIE
+from levelhead.web.access.passes import NAME_COOKIE
 
 PATIENCE_MS = 20_000  # a program that has just begun, on a machine that does other things
 OpenPage = Callable[..., Page]

@@ -11,8 +11,8 @@ from playwright.sync_api import Page, expect
 from levelhead.gear.book import load_book
 from levelhead.show.document import load_show
 from levelhead.web.app import create_app
+from levelhead.web.files.shelf import Shelf
 from levelhead.web.library import Library
-from levelhead.web.shelf import Shelf
 from tests.browser.conftest import PHONE, Seen, Served
 
 pytestmark = pytest.mark.browser

@@ -1,6 +1,6 @@
 """Several devices in real browsers: three people, a network that dies, sleep, a new start, the LAN.
 
-What needs no browser is held in process (tests/web/live/test_several.py, tests/web/test_door.py).
+What needs no browser is held in process (web/live/test_several.py, web/access/test_door.py).
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from levelhead.show.edits import Set
 from levelhead.show.history.journal import History
 from levelhead.show.opened.open_show import OpenShow
 from levelhead.web import listen
-from levelhead.web.passes import Passes
+from levelhead.web.access.passes import Passes
 from tests.browser.conftest import PHONE, Served, served_show
 from tests.browser.crew import OpenPage, Person, comes
 from tests.browser.relay import Relay

@@ -12,8 +12,8 @@ from playwright.sync_api import Page, expect
 
 from levelhead.acoustics.heard.heard import heard_by
 from levelhead.chain.solve import solve
-from levelhead.drawing.seat_map import seat_map_svg
-from levelhead.drawing.stage_plan import stage_plan
+from levelhead.drawing.plan.stage_plan import stage_plan
+from levelhead.drawing.seats.seat_map import seat_map_svg
 from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sheets.pack import PLANS, check_for
 from levelhead.gear.book import load_book

@@ -22,8 +22,8 @@ from levelhead.planning.trial import try_show
 from levelhead.show.document import load_show
 from levelhead.verdicts.severity import Severity
 from levelhead.web.app import create_app
+from levelhead.web.files.shelf import Shelf
 from levelhead.web.library import Library
-from levelhead.web.shelf import Shelf
 from tests.browser.conftest import Seen, Served
 
 pytestmark = pytest.mark.browser

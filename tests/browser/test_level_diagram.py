@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Page
 
 from levelhead.chain.solve import solve
-from levelhead.drawing.level_diagram import level_diagram_of
+from levelhead.drawing.levels.diagram import level_diagram_of
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import load_show

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from levelhead.chain.levels import PointLevels
 from levelhead.drawing.cable_picture import cable_picture
 from levelhead.drawing.control_picture import degrees_from_top, fader_picture, knob_picture
-from levelhead.drawing.level_picture import NARROW, WIDE, level_picture
+from levelhead.drawing.levels.picture import NARROW, WIDE, level_picture
 from levelhead.drawing.marks import MARKS, badge
 from levelhead.drawing.svg import WIDEST_LETTER, wrapped
 from tests.web.fake_asker import AMPLIFIER_HARMS, ANSWERS, MIC_FINE, point

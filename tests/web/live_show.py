@@ -12,10 +12,10 @@ from starlette.testclient import TestClient, WebSocketTestSession
 
 from levelhead.gear.book import load_book
 from levelhead.web import create_app
+from levelhead.web.access.passes import NAME_COOKIE
+from levelhead.web.files.shelf import Shelf
 from levelhead.web.library import Library
 from levelhead.web.live.start import opened_room
-from levelhead.web.passes import NAME_COOKIE
-from levelhead.web.shelf import Shelf
 from tests.web.fake_asker import FakeAsker
 
 OWN = "http://127.0.0.1:8000"

@@ -11,7 +11,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from levelhead.web.app import LARGEST_BODY, MOST_CANDIDATES
-from levelhead.web.kept_files import STATIC_FOLDER, KeptFiles, scripts_behind
+from levelhead.web.files.kept_files import STATIC_FOLDER, KeptFiles, scripts_behind
 from tests.web.fake_asker import ANSWERS, FakeAsker, Known
 
 AS_PAGE = {"Accept": "text/html"}

@@ -9,7 +9,7 @@ import pytest
 
 import levelhead.paper
 from levelhead.drawing.diagram_style import DARK, LIGHT
-from levelhead.web.kept_files import STATIC_FOLDER
+from levelhead.web.files.kept_files import STATIC_FOLDER
 
 GUIDE = Path(__file__).parents[2] / "docs" / "visual-language.md"
 TEXTS = ("ink", "quiet", "fine", "care", "fails", "harm", "depends")

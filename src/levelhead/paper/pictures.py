@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from levelhead.acoustics.heard.heard import heard_by
-from levelhead.drawing.diagram_panels import panel_of
 from levelhead.drawing.flow.chart import View, chart_of
 from levelhead.drawing.flow.layout import layout_of
 from levelhead.drawing.flow.pages import flow_pages
-from levelhead.drawing.level_diagram import WIDTH, level_diagram
-from levelhead.drawing.seat_map import seat_map_svg
-from levelhead.drawing.stage_plan import stage_plan
+from levelhead.drawing.levels.diagram import WIDTH, level_diagram
+from levelhead.drawing.levels.panels import panel_of
+from levelhead.drawing.plan.stage_plan import stage_plan
+from levelhead.drawing.seats.seat_map import seat_map_svg
 from levelhead.exchange.sheet.pictured import Pictured
 
 __all__ = ["Room", "picture_content"]

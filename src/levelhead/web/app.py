@@ -25,16 +25,16 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import BaseRoute, Mount, Route
 
 from levelhead.errors import AskError, LevelheadError
-from levelhead.web.door import Door, door_routes
+from levelhead.web.access.door import Door, door_routes
+from levelhead.web.access.guard import LOOPBACK_HOSTS, OwnPagesOnly
+from levelhead.web.access.passes import Passes
+from levelhead.web.files.kept_files import KeptFiles
 from levelhead.web.forms import body_of
-from levelhead.web.guard import LOOPBACK_HOSTS, OwnPagesOnly
-from levelhead.web.kept_files import KeptFiles
 from levelhead.web.later import LaterPages
 from levelhead.web.live.ready import get_ready
 from levelhead.web.live.rooms import Rooms
 from levelhead.web.live.routes import live_routes
 from levelhead.web.pages import rendered
-from levelhead.web.passes import Passes
 from levelhead.web.question import (
     LONGEST_TEXT,
     Question,
@@ -48,9 +48,9 @@ if TYPE_CHECKING:
     from levelhead.show.edits import Edit
     from levelhead.show.model import Show
     from levelhead.show.opened.open_show import OpenShow
+    from levelhead.web.files.shelf import Shelf
     from levelhead.web.live.room import Room
-    from levelhead.web.shelf import Shelf
-    from levelhead.web.start_view import StartView
+    from levelhead.web.views.start import StartView
 
 LARGEST_BODY: Final = 16_384  # bytes of one question
 MOST_CANDIDATES: Final = 12
@@ -142,12 +142,12 @@ def create_app(
 
 def _later_routes(*, has_shows: bool, has_show: bool) -> list[BaseRoute]:
     """Pages that need more than a show on the screen does."""
-    from levelhead.web.day_routes import day_routes
-    from levelhead.web.list_routes import list_routes
-    from levelhead.web.printed_routes import printed_routes
-    from levelhead.web.show_routes import show_routes
-    from levelhead.web.sound_check_routes import sound_check_routes
-    from levelhead.web.walk_routes import walk_routes
+    from levelhead.web.routes.day import day_routes
+    from levelhead.web.routes.lists import list_routes
+    from levelhead.web.routes.printed import printed_routes
+    from levelhead.web.routes.shows import show_routes
+    from levelhead.web.routes.sound_check import sound_check_routes
+    from levelhead.web.routes.walk import walk_routes
 
     of_shows = (*show_routes(), *list_routes()) if has_shows else ()
     of_open = (*sound_check_routes(), *day_routes(), *walk_routes(), *printed_routes())
@@ -204,7 +204,7 @@ async def ask(request: Request) -> Response:
 
 async def _shown(request: Request, question: Question) -> dict[str, Any]:
     """What the templates of an answer need."""
-    from levelhead.web.answer_view import AnswerView
+    from levelhead.web.views.answer import AnswerView
 
     answer = await _answered(request, question)
     asker: Asker = request.app.state.asker
@@ -228,7 +228,7 @@ def _keeping(request: Request) -> dict[str, Any]:
 
 
 def _start(request: Request) -> StartView | None:
-    from levelhead.web.start_view import StartView
+    from levelhead.web.views.start import StartView
 
     state = request.app.state
     return None if state.shelf is None else StartView.of(state.shelf, state.rooms.names)

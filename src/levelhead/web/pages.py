@@ -10,13 +10,13 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.responses import HTMLResponse
 
 from levelhead.drawing.marks import MARKS, badge, mark_of
-from levelhead.drawing.plan_symbols import SYMBOLS
+from levelhead.drawing.plan.symbols import SYMBOLS
 from levelhead.errors import LevelheadError
 from levelhead.quantity.typography import with_minus_between_tags
-from levelhead.web.figures import breakable, metres
-from levelhead.web.kept_files import scripts_behind
-from levelhead.web.pressed import in_the_app
+from levelhead.web.files.kept_files import scripts_behind
 from levelhead.web.question import LONGEST_TEXT, SETTING_PREFIX, fields_of
+from levelhead.web.views.figures import breakable, metres
+from levelhead.web.views.pressed import in_the_app
 
 __all__ = ["refused", "rendered"]
 

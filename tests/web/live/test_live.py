@@ -340,7 +340,7 @@ def loaded(script: Path, known: dict[Path, int]) -> dict[Path, int]:
 
 def test_the_first_load_of_the_build_view_is_small(client: TestClient) -> None:
     """Views that are fetched when they are first looked at do not count."""
-    from levelhead.web.kept_files import STATIC_FOLDER
+    from levelhead.web.files.kept_files import STATIC_FOLDER
 
     page_ = client.get("/show").text
     sheets = re.findall(r'href="/static/(\S+\.css)"', page_)

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from levelhead.drawing.plan_symbols import SYMBOLS
-from levelhead.drawing.seat_style import STEPS
-from levelhead.web.kept_files import STATIC_FOLDER
+from levelhead.drawing.plan.symbols import SYMBOLS
+from levelhead.drawing.seats.style import STEPS
+from levelhead.web.files.kept_files import STATIC_FOLDER
 from tests.web.hall import PLACED, TEXT
 from tests.web.live_show import Line, live, page
 

@@ -13,9 +13,9 @@ from starlette.testclient import TestClient
 from levelhead.gear.book import load_book
 from levelhead.show.document import load_show
 from levelhead.web.app import create_app
+from levelhead.web.files.shelf import Shelf
 from levelhead.web.library import Library
 from levelhead.web.live.start import opened_room, opened_show
-from levelhead.web.shelf import Shelf
 from tests.web.hall import TEXT
 from tests.web.live_show import OWN, Line, on_shelf
 

@@ -51,7 +51,7 @@ def _draw_map(heard: Heard, show: Show, arguments: Namespace) -> None:
         A name that is no picture, a place that cannot be written, or nobody to draw.
     """
     from levelhead.api import write_whole
-    from levelhead.drawing.seat_map import seat_map_svg
+    from levelhead.drawing.seats.seat_map import seat_map_svg
 
     place = Path(arguments.map)
     kind = place.suffix.lower()

@@ -39,7 +39,7 @@ def _seats(solution: Solution, ways: Sequence[Sequence[str]]) -> list[PointLevel
 def draw_levels(solution: Solution, arguments: Namespace) -> None:
     """The level diagram, into the file behind ``--plot``."""
     from levelhead.api import plot
-    from levelhead.drawing.diagram_panels import panels_of
+    from levelhead.drawing.levels.panels import panels_of
 
     through = [*arguments.path, *([arguments.at] if arguments.at else [])]
     plot(solution, arguments.plot, through=through)

@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Final
 
 from levelhead.cli.typed import book_of, gear_folder
 from levelhead.gear.store import read_entries
+from levelhead.web.access.passes import Passes, own_addresses
 from levelhead.web.live.start import opened_show
-from levelhead.web.passes import Passes, own_addresses
 from levelhead.web.serve import EVERYWHERE, HOST, address_of, listen, run, show_in_browser
 
 if TYPE_CHECKING:
@@ -56,8 +56,8 @@ def _serve(
 ) -> None:
     from levelhead.cli.press import Press
     from levelhead.web.app import create_app
+    from levelhead.web.files.shelf import Shelf
     from levelhead.web.library import Library
-    from levelhead.web.shelf import Shelf
 
     book, shelf = partial(book_of, arguments), Shelf(Path.cwd())
     app = create_app(

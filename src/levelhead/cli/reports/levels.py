@@ -7,7 +7,7 @@ from typing import Final
 
 from levelhead.chain.solution import PointLevels, Solution
 from levelhead.cli.reports.columns import cut_front, number
-from levelhead.drawing.diagram_panels import SEATS
+from levelhead.drawing.levels.panels import SEATS
 from levelhead.show.addresses import item_of
 
 __all__ = ["level_table"]

@@ -17,7 +17,7 @@ from levelhead.show.edit_json import edit_to_json
 from levelhead.verdicts.severity import Severity
 from levelhead.web.live.looks import Look
 from levelhead.web.live.worker import trial_of
-from levelhead.web.pressed import in_the_app
+from levelhead.web.views.pressed import in_the_app
 
 __all__ = ["line_cards", "said_by_reading", "sound_check_cards"]
 

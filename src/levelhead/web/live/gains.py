@@ -22,7 +22,7 @@ from levelhead.show.edit_json import edit_to_json
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 from levelhead.web.live.pool import OvertakenError, unless_overtaken
 from levelhead.web.live.worker import trial_of
-from levelhead.web.pressed import in_the_app
+from levelhead.web.views.pressed import in_the_app
 
 __all__ = ["plan"]
 

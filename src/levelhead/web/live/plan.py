@@ -11,7 +11,7 @@ from levelhead.acoustics.heard.heard import OCTAVES, AreaHeard, Heard, heard_of
 from levelhead.acoustics.placed.played import played_by
 from levelhead.acoustics.rings.rings_of import Ringing, ringing_of
 from levelhead.chain.solution import Solution
-from levelhead.drawing.seat_steps import Steps, steps_over
+from levelhead.drawing.seats.steps import Steps, steps_over
 from levelhead.errors import EditError
 from levelhead.exchange.air_words import Said, area_words, feedback_words
 from levelhead.planning.air.ring_moves import ring_moves

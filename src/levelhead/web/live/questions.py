@@ -137,7 +137,7 @@ def list_meant(show: Show, book: GearBook, text: str, answers: Any) -> dict[str,
         It is no list, or an answer means nothing.
     """
     from levelhead.exchange.lists import plan_list, read_list
-    from levelhead.web.list_view import ListView
+    from levelhead.web.views.lists import ListView
 
     known = answers if isinstance(answers, dict) else {}
     read = read_list(text, answers={str(key): str(said) for key, said in known.items()}, book=book)

@@ -17,7 +17,7 @@ from levelhead.errors import LevelheadError
 from levelhead.show.model import Show
 from levelhead.web.live import tasks as live_tasks
 from levelhead.web.live.pool import overtake, turn_of
-from levelhead.web.pressed import in_the_app
+from levelhead.web.views.pressed import in_the_app
 
 __all__ = ["Results"]
 

@@ -19,8 +19,8 @@ from levelhead.show.opened.open_show import OpenShow
 from levelhead.web.live.start import opened_room, room_of
 
 if TYPE_CHECKING:
+    from levelhead.web.files.shelf import Shelf
     from levelhead.web.live.room import Room
-    from levelhead.web.shelf import Shelf
 
 __all__ = ["Rooms"]
 

@@ -14,11 +14,11 @@ from starlette.routing import BaseRoute, Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from levelhead.errors import LevelheadError
-from levelhead.web.door import person_of, right_of
+from levelhead.web.access.door import person_of, right_of
+from levelhead.web.access.passes import reach_words
 from levelhead.web.live.people import Page, as_text
 from levelhead.web.live.rooms import Rooms
 from levelhead.web.pages import refused, rendered
-from levelhead.web.passes import reach_words
 
 if TYPE_CHECKING:
     from levelhead.web.live.room import Room

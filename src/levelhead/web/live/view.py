@@ -18,9 +18,9 @@ from levelhead.show.model import Link, Show
 from levelhead.show.opened.open_show import OpenShow
 from levelhead.show.opened.undoing import root_of
 from levelhead.show.wording import sentence
-from levelhead.web.plan_tables import PLAN_TABLES, plan_tables
-from levelhead.web.pressed import in_the_app
-from levelhead.web.table_names import with_names
+from levelhead.web.views.plan_tables import PLAN_TABLES, plan_tables
+from levelhead.web.views.pressed import in_the_app
+from levelhead.web.views.table_names import with_names
 
 __all__ = [
     "TABLES",

@@ -1,0 +1,1 @@
+"""The stage plan: who and what stands where."""

@@ -1,0 +1,1 @@
+"""Files of the app: shows on the shelf, pictures and scripts that a browser keeps."""

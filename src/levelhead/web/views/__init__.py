@@ -1,0 +1,1 @@
+"""What pages show, as their templates read it: answers, findings, lists, tables."""
