@@ -129,6 +129,37 @@ def test_no_loudspeaker_is_told(levelhead: Levelhead) -> None:
     assert "acoustics.no-loop" in {each["code"] for each in feedback.json["remarks"]}
 
 
+NOWHERE = """levelhead: 1
+show: {name: Nowhere}
+items:
+  a: {type: mic-vocal-dynamic}
+  b: {type: mic-vocal-dynamic}
+  desk: {type: mixer-compact}
+  box: {type: loudspeaker-powered-12, at: [0, 0, 2], aim: [0, 8, 1]}
+links:
+  - {from: a.out, to: desk.ch1.mic}
+  - {from: b.out, to: desk.ch2.mic}
+  - {from: desk.main-left.out, to: box.in}
+"""
+
+
+@pytest.mark.parametrize(
+    ("settings", "code", "status"),
+    [("", "acoustics.unknown-loop", 1), ("settings: {desk: {main: off}}", "acoustics.no-loop", 0)],
+)
+def test_microphones_without_a_place_are_no_proof_that_nothing_rings(
+    levelhead: Levelhead, settings: str, code: str, status: int
+) -> None:
+    """That it cannot ring is said only where nothing reaches a loudspeaker."""
+    show = (NOWHERE + settings).encode()
+    told = levelhead("feedback", "-", "--json", stdin=show)
+    assert code in {each["code"] for each in told.json["remarks"]}
+    assert told.status == status
+    text = " ".join(levelhead("feedback", "-", stdin=show).out.split())
+    assert ("nothing can ring" in text) is (status == 0)
+    assert "A and b have no place and are left out: give them 'at'." in text
+
+
 def test_every_remark_stands_in_the_manual() -> None:
     """By its code."""
     source = Path(__file__).parents[2] / "src" / "levelhead" / "acoustics"

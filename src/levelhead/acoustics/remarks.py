@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Final, Literal
 
-__all__ = ["INSIDE_LOUDSPEAKER", "NO_LOUDSPEAKER", "Remark"]
+from levelhead.show.model import Item
 
+__all__ = ["INSIDE_LOUDSPEAKER", "NO_LOUDSPEAKER", "Remark", "no_place", "told_together"]
+
+_NO_PLACE: Final = "acoustics.no-place"
+_MOST_NAMED: Final = 3
 NO_LOUDSPEAKER = "acoustics.no-loudspeaker"
 INSIDE_LOUDSPEAKER = "acoustics.inside-loudspeaker"
 
@@ -28,3 +33,43 @@ class Remark:
             "where": self.where,
             "what": self.what,
         }
+
+
+def no_place(item: Item, keys: str) -> Remark:
+    """A loudspeaker or microphone without a place, and what to give it."""
+    what = f"{item.called} has no place and is left out: give it {keys}"
+    return Remark(_NO_PLACE, "care", item.id, what)
+
+
+def told_together(remarks: Iterable[Remark]) -> list[Remark]:
+    """Each once, and what has no place in one sentence for all that is to be given the same."""
+    found: list[Remark] = []
+    named: dict[str, list[str]] = {}
+    for each in dict.fromkeys(remarks):
+        who, _, keys = each.what.partition(" has no place and is left out: give it ")
+        if each.code != _NO_PLACE:
+            found.append(each)
+        elif keys in named:
+            named[keys].append(who)
+        else:
+            named[keys] = [who]
+            found.append(replace(each, what=keys))
+    return [
+        replace(each, what=_left_out(named[each.what], each.what))
+        if each.code == _NO_PLACE
+        else each
+        for each in found
+    ]
+
+
+def _left_out(names: list[str], keys: str) -> str:
+    """Several that have no place, the first of them named."""
+    if len(names) == 1:
+        return f"{names[0]} has no place and is left out: give it {keys}"
+    first, more = names[:_MOST_NAMED], len(names) - _MOST_NAMED
+    shown = f"{', '.join(first)} and {more} more" if more > 0 else _listed(first)
+    return f"{shown} have no place and are left out: give them {keys}"
+
+
+def _listed(names: list[str]) -> str:
+    return f"{', '.join(names[:-1])} and {names[-1]}"

@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.acoustics.remarks import Remark
+from levelhead.acoustics.remarks import Remark, no_place
 from levelhead.acoustics.sound.directivity import (
     Directivity,
     column_coverage,
@@ -36,6 +36,7 @@ __all__ = [
     "Box",
     "axis_of",
     "boxes_of",
+    "outputs_into_room",
 ]
 
 USUAL_COVERAGE_DEG: Final = (90.0, 60.0)  # typical
@@ -81,13 +82,10 @@ class Box:
 def boxes_of(solution: Solution) -> tuple[list[Box], list[Remark]]:
     """Loudspeakers whose place is known, and remarks on those whose place or aim is not."""
     boxes, remarks = [], []
-    for number in _outputs(solution):
+    for number in outputs_into_room(solution):
         item = solution.rig.show.items[solution.graph.points[number].item]
-        if solution.rig.items[item.id].plan.is_worn:
-            continue
         if item.at is None:
-            what = f"{item.called} has no place and is left out: give it 'at' and 'aim'"
-            remarks.append(Remark("acoustics.no-place", "care", item.id, what))
+            remarks.append(no_place(item, "'at' and 'aim'"))
             continue
         box = _box(solution, number, item)
         boxes.append(box)
@@ -140,13 +138,15 @@ def _over_db(solution: Solution, number: int) -> float:
     return max(0.0, 20.0 * math.log10(nominal / ceiling))
 
 
-def _outputs(solution: Solution) -> Iterator[int]:
-    """Points at which sound leaves into the air."""
+def outputs_into_room(solution: Solution) -> Iterator[int]:
+    """Points at which sound leaves into the air of the room, not into an ear."""
     for bank in solution.graph.wiring.banks:
         if bank.path.to_air:
             for number in bank.numbers[:, -1].tolist():
                 point = solution.graph.points[number]
-                if point.unit == "Pa" and point.item in solution.rig.show.items:
+                if point.unit != "Pa" or point.item not in solution.rig.show.items:
+                    continue
+                if not solution.rig.items[point.item].plan.is_worn:
                     yield number
 
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.acoustics.placed.boxes import Box, axis_of
-from levelhead.acoustics.remarks import Remark
+from levelhead.acoustics.placed.boxes import Box, axis_of, outputs_into_room
+from levelhead.acoustics.remarks import Remark, no_place
 from levelhead.acoustics.sound.directivity import (
     PATTERNS,
     Pattern,
@@ -28,6 +29,7 @@ __all__ = [
     "TO_THE_PLAYERS",
     "USUAL_PATTERN",
     "Ear",
+    "any_loop",
     "ears_of",
     "electric_of",
 ]
@@ -72,15 +74,11 @@ def ears_of(solution: Solution) -> tuple[list[Ear], list[Remark]]:
     """Microphones whose place is known, and remarks on the others."""
     ears, remarks = [], []
     mouths_m = {each.at: each.distance_m for each in reversed(solution.rig.sources)}
-    for number, point in enumerate(solution.graph.points):
-        if not point.address.startswith("~air-") or point.item not in solution.rig.show.items:
-            continue
-        item = solution.rig.show.items[point.item]
+    for number, item in _heard_at(solution):
         if item.at is None:
-            what = f"{item.called} has no place and is left out: give it 'at'"
-            remarks.append(Remark("acoustics.no-place", "care", item.id, what))
+            remarks.append(no_place(item, "'at'"))
             continue
-        pattern = solution.rig.items[point.item].plan.pattern
+        pattern = solution.rig.items[item.id].plan.pattern
         ears.append(
             Ear(
                 number=number,
@@ -92,6 +90,24 @@ def ears_of(solution: Solution) -> tuple[list[Ear], list[Remark]]:
             )
         )
     return ears, remarks
+
+
+def _heard_at(solution: Solution) -> Iterator[tuple[int, Item]]:
+    """Points at which microphones hear, each with its item."""
+    items = solution.rig.show.items
+    for number, point in enumerate(solution.graph.points):
+        if point.address.startswith("~air-") and point.item in items:
+            yield number, items[point.item]
+
+
+def any_loop(solution: Solution) -> bool:
+    """Whether any microphone reaches a loudspeaker in the room, with a place or without."""
+    graph = solution.graph
+    one = np.ones(BANDS, dtype=np.complex128)
+    probes = [Injection(number, each, one) for each, (number, _) in enumerate(_heard_at(solution))]
+    carried = carry_probes(graph.columns, graph.order, probes, len(solution.nominal))
+    heard = carried.point[np.abs(carried.amplitude).max(axis=-1, initial=0.0) > 0]
+    return bool(np.isin(heard, list(outputs_into_room(solution))).any())
 
 
 def electric_of(solution: Solution, ears: list[Ear], boxes: list[Box]) -> tuple[Real, Real]:

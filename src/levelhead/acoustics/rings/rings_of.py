@@ -14,7 +14,7 @@ from levelhead.acoustics.listening.room import Room
 from levelhead.acoustics.loop.feedback import FeedbackMargin, Loop, feedback_margin
 from levelhead.acoustics.placed.beyond_walls import beyond_walls
 from levelhead.acoustics.placed.boxes import Box, boxes_of
-from levelhead.acoustics.placed.ears import CLOSE_M, Ear, ears_of, electric_of
+from levelhead.acoustics.placed.ears import CLOSE_M, Ear, any_loop, ears_of, electric_of
 from levelhead.acoustics.placed.of_room import Located, locate
 from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, Remark
 from levelhead.acoustics.sound.directivity import seen_from
@@ -117,8 +117,7 @@ def ringing_of(
     gains, delays_s = electric_of(solution, ears, boxes)
     gains = gains * _turned_down(ears, down_db)
     if not gains.size or not gains.any():
-        what = "no microphone with a place reaches a loudspeaker with a place: nothing can ring"
-        remarks.append(Remark("acoustics.no-loop", "care", "items", what))
+        remarks.insert(0, _no_loop(solution))
         return Ringing(
             located=located,
             ears=tuple(ears),
@@ -137,6 +136,18 @@ def ringing_of(
         terms=terms,
         remarks=tuple(remarks),
     )
+
+
+def _no_loop(solution: Solution) -> Remark:
+    """Why there is no margin: nothing can ring, or nobody knows where things stand."""
+    if any_loop(solution):
+        what = (
+            "microphones reach loudspeakers, and of no such pair it is known where both stand: "
+            "whether it rings cannot be told"
+        )
+        return Remark("acoustics.unknown-loop", "fails", "items", what)
+    what = "no microphone reaches a loudspeaker as everything stands: nothing can ring"
+    return Remark("acoustics.no-loop", "care", "items", what)
 
 
 def _turned_down(ears: list[Ear], down_db: Mapping[str, float]) -> Real:

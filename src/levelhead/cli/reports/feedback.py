@@ -17,9 +17,9 @@ __all__ = ["feedback_report"]
 
 def feedback_report(ringing: Ringing, moves: Sequence[RingMove], title: str) -> str:
     """Margins, who rings first, what buys most, and what was assumed."""
-    lines = [f"{title}: feedback, as everything stands", ""]
+    lines = [f"{title}: feedback, as everything stands"]
     if ringing.margin is not None:
-        lines += _margins(ringing.margin) + _first(ringing) + _moves(moves)
+        lines += ["", *_margins(ringing.margin), *_first(ringing), *_moves(moves)]
         lines += _handbook(ringing) + _terms(ringing)
     return "\n".join([*lines, *remark_lines(ringing.remarks)])
 

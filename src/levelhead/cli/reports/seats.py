@@ -7,7 +7,7 @@ from typing import Final
 from levelhead.acoustics.heard.heard import OCTAVES_HZ, AreaHeard, Heard
 from levelhead.acoustics.listening.exposure import RULES
 from levelhead.acoustics.listening.speech import rating
-from levelhead.acoustics.remarks import Remark
+from levelhead.acoustics.remarks import Remark, told_together
 from levelhead.cli.reports.columns import cut, entry, paragraph
 
 __all__ = ["remark_lines", "seats_report"]
@@ -168,6 +168,6 @@ def _or_dash(value: float | None, width: int) -> str:
 def remark_lines(remarks: tuple[Remark, ...]) -> list[str]:
     """What stands against the answer, and what was assumed."""
     lines = [""] if remarks else []
-    for each in dict.fromkeys(remarks):
+    for each in told_together(remarks):
         lines += entry(each.severity.upper(), f"{each.what[0].upper()}{each.what[1:]}.")
     return lines

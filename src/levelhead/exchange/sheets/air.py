@@ -168,7 +168,7 @@ FEEDBACK: Final = SheetPlan(
     note=lambda work: f"{_LOUD} Every microphone is as open as its fader.{_remarks(work)}",
     group_by="part",
     is_wide=False,
-    nothing="No microphone with a place reaches a loudspeaker with a place: nothing can ring.",
+    nothing="No microphone with a place reaches a loudspeaker with a place: nothing to tell.",
     is_on_request=True,
 )
 
