@@ -298,6 +298,7 @@ def _cable_lines(cable: CablePlan) -> Iterator[str]:
         "screen": cable.screen_ohm_per_m,
         "core to core": cable.core_core_f_per_m,
         "core to screen": cable.core_screen_f_per_m,
+        "reach": cable.reach_m,
     }
     yield from (_figure_row(name, figure) for name, figure in figures.items() if figure)
     yield from _part_lines(cable.parts)

@@ -49,6 +49,7 @@ def compile_cable(type_id: str, entry: TypeEntry) -> CablePlan:
         usual_length_m=length.value,
         parts=tuple(part_plans(entry, standing)),
         carries=entry.carries,
+        reach_m=standing.optional(entry.reach, "m", "reach"),
     )
 
 

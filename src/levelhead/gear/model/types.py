@@ -82,7 +82,8 @@ class TypeEntry(BlockEntry):
 
     A cable has ``ends`` (a connector each, of a plug unless ``socket`` stands behind it) and a
     ``map`` of pins; its ``parts`` are soldered into its plugs. A ``special`` one is only taken by
-    name; one that ``carries`` something else than audio is made for that. What is ``worn`` gives
+    name; one that ``carries`` something else than audio is made for that, and has a ``reach``
+    where a standard ends it (as far as a good one gets is its range). What is ``worn`` gives
     its sound to an ear, and its levels are those there. A loudspeaker may say who its ``listeners``
     are; gear that passes numbers says whose ``clock`` it runs on. ``coverage`` of a loudspeaker is
     its full angle across and up at 6 dB down; a column has a ``line`` of drivers that long, and who
@@ -129,6 +130,7 @@ class TypeEntry(BlockEntry):
     wire: WireEntry | None = None
     map: dict[str, str | list[str]] | None = None
     usual_length: RawFigure | None = None
+    reach: RawFigure | None = None
     usual: UsualEntry = UsualEntry()
     special: bool = False
     worn: bool = False

@@ -26,7 +26,7 @@ class CablePlan:
     """A cable or adaptor: connector of each end, pins joined, conductors per metre.
 
     ``sockets`` are ends that take a plug; ``contact_ohm`` is what both plugs add to a conductor;
-    ``parts`` are soldered into the plugs.
+    ``parts`` are soldered into the plugs. What it ``carries`` gets as far as ``reach_m``.
     """
 
     type_id: str
@@ -42,3 +42,4 @@ class CablePlan:
     usual_length_m: float
     parts: tuple[PartPlan, ...] = ()
     carries: str = "audio"
+    reach_m: Figure | None = None

@@ -17,6 +17,7 @@ from levelhead.verdicts.wiring.heat import check_heat_of_leads
 from levelhead.verdicts.wiring.inserts import check_half_in, check_inserts_return
 from levelhead.verdicts.wiring.languages import check_data_lines, check_languages
 from levelhead.verdicts.wiring.leads import check_balance_kept, check_screens
+from levelhead.verdicts.wiring.lengths import check_lengths
 from levelhead.verdicts.wiring.lost import check_leads_bring_the_signal
 from levelhead.verdicts.wiring.poles import check_poles
 from levelhead.verdicts.wiring.shorted import check_shorted_outputs
@@ -38,6 +39,7 @@ CONNECTION_RULES: Final[tuple[Callable[[Reading], Iterable[Finding]], ...]] = (
     check_balance_kept,
     check_languages,
     check_data_lines,
+    check_lengths,
     check_combined_sockets,
     check_unknown_outputs,
     check_inserts_return,
