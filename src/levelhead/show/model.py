@@ -168,11 +168,12 @@ class Link:
 
     @property
     def length_m(self) -> float | None:
-        """Length of its first cable, where the show says it. [m]"""
-        return self.via[0].length_m if self.via else None
+        """Length of its cables together, where the show says it. [m]"""
+        known = [each.length_m for each in self.via if each.length_m is not None]
+        return sum(known) if known else None
 
     def another_lead(self, cable_type: str, ends: Mapping[str, Address] | None = None) -> Link:
-        """Another lead as long as its first cable, between the same sockets or between ``ends``.
+        """Another lead, as long as its cables, between the same sockets or between ``ends``.
 
         It is plugged home, lies where this one does, and nothing is wrong with it.
         """

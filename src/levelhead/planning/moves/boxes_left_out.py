@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from levelhead.planning.moves.boxes import fans
 from levelhead.planning.moves.candidate import COST_OF_CABLE, Candidate
+from levelhead.planning.moves.past import lead_past
 from levelhead.planning.trial import Trial
 from levelhead.rig.usual import usual_cable
 from levelhead.show.edits import Plug, Unplug
@@ -41,8 +42,10 @@ def boxes_left_out(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         links = [link for link in trial.show.links if box in link.items]
         into = [link for link in links if rig.ports[_at(link, box)].plan.role == "in"]
         out = [link for link in links if rig.ports[_at(link, box)].plan.role == "out"]
-        direct = _direct(trial, into[0], out, box) if len(into) == 1 else None
-        if direct is not None and len(links) == len(into) + len(out):
+        if len(into) != 1 or len(links) != len(into) + len(out):
+            continue
+        direct = _direct(trial, into[0], out, box)
+        if direct is not None:
             yield Candidate((*map(Unplug, (*into, *out)), Plug(direct)), COST_OF_CABLE)
 
 
@@ -54,18 +57,12 @@ def _direct(trial: Trial, into: Link, out: list[Link], box: str) -> Link | None:
     start = _beyond(into, box)
     ends = [_beyond(each, box) for each in sorted(out, key=lambda each: _at(each, box))]
     plans = [rig.ports[each].plan for each in (start, *ends)]
-    if len(ends) == 1:
-        cable = usual_cable(trial.book, plans[0], plans[1])
-        return (
-            None
-            if cable is None
-            else out[0].another_lead(cable.type_id, {"a": start, "b": ends[0]})
-        )
-    if len(ends) != _PAIR:
-        return None
-    lead = next(fans(trial.book, *plans), None)
-    sides = {"a": start, "left": ends[0], "right": ends[1]}
-    return None if lead is None else out[0].another_lead(lead.type_id, sides)
+    if len(ends) == 1 and (cable := usual_cable(trial.book, plans[0], plans[1])) is not None:
+        return lead_past(into, out[0], cable, {"a": start, "b": ends[0]})
+    if len(ends) == _PAIR and (lead := next(fans(trial.book, *plans), None)) is not None:
+        sides = {"a": start, "left": ends[0], "right": ends[1]}
+        return lead_past(into, out[0], lead, sides)
+    return None
 
 
 def _at(link: Link, item: str) -> str:

@@ -20,6 +20,7 @@ from levelhead.planning.moves.candidate import (
     Candidate,
     instead,
 )
+from levelhead.planning.moves.past import lead_past
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import fitting_cables, usual_cable
@@ -183,7 +184,7 @@ def bypasses(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         start, end = (rig.ports[ends[each]].plan for each in ("a", "b"))
         cable = usual_cable(trial.book, start, end)
         if cable is not None and finding.severity is Severity.FAILS:
-            direct = out[0].another_lead(cable.type_id, ends)
+            direct = lead_past(into[0], out[0], cable, ends)
             edits = (Unplug(into[0]), Unplug(out[0]), Plug(direct))
             yield Candidate(edits, COST_OF_SOCKET)
 
