@@ -25,7 +25,9 @@ from levelhead.verdicts.loading.joined import JOINED
 from levelhead.verdicts.loading.levels import LEVEL, TONE
 from levelhead.verdicts.phantom.way import ONE_LEG
 from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.routing.heard import UNHEARD
 from levelhead.verdicts.wiring.cancelling import CANCELS, OPPOSITE
+from levelhead.verdicts.wiring.inserts import SWAPPED
 from levelhead.verdicts.wiring.lost import LOST
 from levelhead.verdicts.wiring.poles import POLES
 from levelhead.verdicts.wiring.shorted import SHORTED
@@ -42,6 +44,7 @@ _OF_CUT_LEADS: Final = _OF_LEVEL | {"hum.heard"}  # a leg that hangs in the air 
 _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
     POLES: frozenset({CANCELS, OPPOSITE, SHORTED, LOST, BACK_FED, CLIPS_AS_SET, *_OF_LEVEL}),
     HALF_BRIDGE: frozenset({OPPOSITE}),
+    SWAPPED: frozenset({JOINED, LOST, UNHEARD, CLIPS_AS_SET, *_OF_LEVEL}),
     ONE_LEG: frozenset({LOST}),
     NO_AMPLIFIER: frozenset({TONE, LEVEL}),  # what 8 ohm do to a line output
     TONE: frozenset({TOO_LOW, SET_TOO_LOW, LEVEL}),  # not made for that input: a box mends all

@@ -55,3 +55,15 @@ def test_no_isolator_goes_into_an_insert() -> None:
     assert not [edit for edit in offered if isinstance(edit, AddItem)]
     for edit in offered:
         assert apply(check.trial.show, [edit])
+
+
+def test_a_swapped_lead_is_told_once_and_mended_in_one_sentence() -> None:
+    """It was told of the lead, of both outputs, of the insert and of the singer."""
+    check = checked(SWAPPED)
+    bad = [each for each in check.findings if each.severity == "fails"]
+    assert [each.code for each in bad] == ["wiring.insert-swapped"]
+    assert "its send meets comp, output, its return comp, input" in bad[0].what
+    assert "if the tip sends, as mostly" in bad[0].what
+    assert [each.do for each in bad[0].remedies] == ["Swap the plugs in comp.out and comp.in"]
+    unheard = [each for each in check.findings if each.code == "routing.unheard"]
+    assert not unheard

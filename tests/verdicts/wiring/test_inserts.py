@@ -7,11 +7,11 @@ import pytest
 from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.wiring.inserts import HALF_IN, INSERT
+from levelhead.verdicts.wiring.inserts import HALF_IN, INSERT, SWAPPED
 from tests.verdicts.shows import tried_text, worst_of
 
 RIGHT = "{ends: {a: d.ch1.insert, send: c.in, return: c.out}, via: [lead-insert 2 m]}"
-SWAPPED = "{ends: {a: d.ch1.insert, send: c.out, return: c.in}, via: [lead-insert 2 m]}"
+CROSSED = "{ends: {a: d.ch1.insert, send: c.out, return: c.in}, via: [lead-insert 2 m]}"
 PLAIN = "{from: d.ch1.insert, to: r.in-left, via: [lead-phono-jack 3 m]}"
 JOINED = "{from: d.ch1.insert, to: r.in-left, via: [lead-direct-out 3 m, adaptor-jack-phono]}"
 
@@ -37,7 +37,7 @@ def show(link: str, wiring: str | None = "tip-send", figures: str = "") -> str:
 
 
 def insert(text: str) -> Finding:
-    found = worst_of(text, INSERT)
+    found = worst_of(text, SWAPPED) or worst_of(text, INSERT)
     assert found is not None
     return found
 
@@ -47,9 +47,10 @@ def test_a_compressor_the_right_way_round_is_fine() -> None:
 
 
 def test_with_the_small_plugs_swapped_the_channel_is_silent_until_they_are_exchanged() -> None:
-    trial = tried_text(show(SWAPPED))
-    found = next(each for each in trial.judgement.findings if each.code == INSERT)
+    trial = tried_text(show(CROSSED))
+    found = next(each for each in trial.judgement.findings if each.code == SWAPPED)
     assert found.severity is Severity.FAILS
+    assert "its send meets c, output, its return c, input" in found.what
     assert {each.verdict_after for each in remedies_for(trial, found)} == {Severity.FINE}
 
 
@@ -75,7 +76,7 @@ def test_tip_and_ring_joined_keep_the_channel_going() -> None:
     ("link", "severity"),
     [
         (RIGHT, Severity.CARE),  # right if the tip sends
-        (SWAPPED, Severity.CARE),  # right if the ring sends
+        (CROSSED, Severity.FAILS),  # right if the ring sends, which is seldom
         (JOINED, Severity.FINE),  # right both ways
         (PLAIN, Severity.FAILS),  # wrong both ways
     ],
@@ -88,11 +89,16 @@ def test_which_contact_sends_matters_only_where_the_ways_differ(
 
 def test_care_names_the_contact_with_which_it_works() -> None:
     assert "if it is the tip the signal comes back" in insert(show(RIGHT, wiring=None)).what
-    assert "if it is the ring the signal comes back" in insert(show(SWAPPED, wiring=None)).what
+
+
+def test_small_plugs_in_each_others_sockets_are_told_with_the_doubt() -> None:
+    """Who has not said which contact sends is told what that hangs on, and what to try."""
+    assert "If the other contact sends, they are right" in insert(show(CROSSED, wiring=None)).what
+    assert "other contact" not in insert(show(CROSSED)).what
 
 
 def test_a_ring_send_desk_takes_the_swapped_lead() -> None:
-    assert insert(show(SWAPPED, wiring="ring-send")).severity is Severity.FINE
+    assert insert(show(CROSSED, wiring="ring-send")).severity is Severity.FINE
     assert insert(show(RIGHT, wiring="ring-send")).severity is Severity.FAILS
 
 
@@ -127,7 +133,7 @@ def test_plugs_that_are_home_say_nothing(link: str) -> None:
     assert worst_of(show(link), HALF_IN) is None
 
 
-@pytest.mark.parametrize("link", [RIGHT, SWAPPED, PLAIN, JOINED])
+@pytest.mark.parametrize("link", [RIGHT, CROSSED, PLAIN, JOINED])
 def test_what_leads_to_an_insert_says_what_the_whole_rig_says(link: str) -> None:
     """The other contact is tried on a part of the rig: the loss is that of the whole."""
     both = [insert(show(link, wiring)) for wiring in (None, "tip-send", "ring-send")]

@@ -16,6 +16,7 @@ from levelhead.show.wording import sentence
 __all__ = ["remedy_words"]
 
 _SIDES: Final = ("left", "right")
+_PAIR: Final = 2
 
 
 def remedy_words(edits: Sequence[Edit], show: Show, book: GearBook) -> str:
@@ -38,6 +39,10 @@ def remedy_words(edits: Sequence[Edit], show: Show, book: GearBook) -> str:
         start, *others = (_place(each, show) for each in exchanged.ends.values())
         lead = _leads(exchanged, book)
         return f"Take another lead from {start} to {' and '.join(others)} ({lead}): this one is bad"
+    swapped = _swapped(edits)
+    if swapped:
+        ends = " and ".join(_place(each, show) for each in swapped)
+        return "; ".join((f"Swap the plugs in {ends}", *_said(edits[2:], show, book)))
     spoken = [edit for edit in edits if not isinstance(edit, Unplug)]
     fan = _fan(spoken)
     if fan is not None:
@@ -54,6 +59,17 @@ def _exchanged(edits: Sequence[Edit]) -> Link | None:
         case [Unplug(old), Plug(new)] if old.pins and old.ends == new.ends and old.via == new.via:
             return new
     return None
+
+
+def _swapped(edits: Sequence[Edit]) -> tuple[str, ...]:
+    """Two sockets whose plugs change places, of a lead that has more than these two."""
+    match edits:
+        case [Unplug(old), Plug(new), *_] if old.ends.keys() == new.ends.keys() and (
+            old.via == new.via and {*old.ends.values()} == {*new.ends.values()}
+        ):
+            moved = tuple(old.ends[each] for each in old.ends if old.ends[each] != new.ends[each])
+            return moved if len(moved) == _PAIR < len(old.ends) else ()
+    return ()
 
 
 def _said(edits: Sequence[Edit], show: Show, book: GearBook) -> list[str]:

@@ -24,6 +24,7 @@ from levelhead.show.edits import Set, apply
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.loading.joined import JOINED_SHARE, joined_currents
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import other_ends
 
@@ -33,15 +34,20 @@ __all__ = [
     "INSERT",
     "RETURNS_WITHIN_DB",
     "SENTENCES",
+    "SWAPPED",
     "check_half_in",
     "check_inserts_return",
 ]
 
-INSERT, HALF_IN = "wiring.insert", "wiring.half-in"
+INSERT, SWAPPED, HALF_IN = "wiring.insert", "wiring.insert-swapped", "wiring.half-in"
 RETURNS_WITHIN_DB: Final = 40.0  # what is further down is a leak, common practice
 _POSITIONS: Final[Mapping[str, str]] = {"tip-send": "tip", "ring-send": "ring"}
 _OTHER: Final[Mapping[str, str]] = {"tip-send": "ring-send", "ring-send": "tip-send"}
 _LEAST: Final = 1e-9  # 180 dB down: nothing
+_IF_SO: Final = (
+    " That is so if the {contact} sends, as mostly; nobody has said so. If the other contact "
+    "sends, they are right: try it."
+)
 
 SENTENCES: Final[Mapping[str, Mapping[Severity, str]]] = {
     INSERT: {
@@ -51,6 +57,11 @@ SENTENCES: Final[Mapping[str, Mapping[Severity, str]]] = {
         "if it is the {well} the signal comes back, if it is the {ill} the channel is silent. "
         "Try it; if it is silent, swap the two small plugs.",
         Severity.FINE: "What {insert} sends comes back, less {loss}.",
+    },
+    SWAPPED: {
+        Severity.FAILS: "The two small plugs of the lead in {insert} stand in each other's "
+        "sockets: its send meets {output}, its return {input}, and the channel is silent."
+        "{unknown}",
     },
     HALF_IN: {
         Severity.CARE: "The plug in {socket} stands at its first click: what it opens stays "
@@ -101,7 +112,11 @@ def check_inserts_return(reading: Reading) -> Iterator[Finding]:
             otherwise = turned[control]
             found_db = None if otherwise is None else otherwise.lost_db(opened)
             other_db = lost_db if found_db is None else found_db
-        yield _judge(reading, opened, lost_db, other_db)
+        met = _met_by_send(reading, opened) if lost_db > RETURNS_WITHIN_DB else None
+        if met is None:
+            yield _judge(reading, opened, lost_db, other_db)
+        else:
+            yield _swapped(reading, opened, (lost_db, other_db), met)
 
 
 def _opened(reading: Reading) -> Iterator[_Opened]:
@@ -160,17 +175,68 @@ def _judge(reading: Reading, opened: _Opened, lost_db: float, other_db: float) -
         "well": well,
         "ill": ill,
     }
-    why = [Compared("level that the insert costs", lost_db, limit_db, "dB")]
-    if other_db != lost_db:
-        why.append(Compared("level that it costs if the other sends", other_db, limit_db, "dB"))
     return Finding(
         code=INSERT,
         severity=severity,
         where=opened.port.address,
         what=SENTENCES[INSERT][severity].format(**words),
-        why=tuple(why),
+        why=_costs(lost_db, other_db),
         state=LimitState(limit_db - max(lost_db, other_db), "dB"),
         source="level at the return of the insert, against that of the stage before it",
+        basis=PRACTICE,
+        ports=(opened.port.address, *other_ends(reading.rig, opened.port.address)),
+    )
+
+
+def _costs(lost_db: float, other_db: float) -> tuple[Compared, ...]:
+    """What an insert costs, and what it would if the other contact sent."""
+    limit_db = RETURNS_WITHIN_DB
+    own = Compared("level that the insert costs", lost_db, limit_db, "dB")
+    if other_db == lost_db:
+        return (own,)
+    return own, Compared("level that it costs if the other sends", other_db, limit_db, "dB")
+
+
+# --- small plugs in each other's sockets ---
+
+
+def _met_by_send(reading: Reading, opened: _Opened) -> tuple[RigPort, RigPort] | None:
+    """The output that drives through the send of an insert, and the input on its return."""
+    rig, insert = reading.rig, opened.port.address
+    joined = {
+        each.output[0]
+        for each in joined_currents(reading)
+        if each.other[0] == insert and each.others_a >= JOINED_SHARE * each.limit_a
+    }
+    ends = [rig.ports[each] for each in other_ends(rig, insert)]
+    outputs = [each for each in ends if each.address in joined]
+    inputs = [each for each in ends if each.plan.role == "in"]
+    return (outputs[0], inputs[0]) if outputs and inputs else None
+
+
+def _swapped(
+    reading: Reading,
+    opened: _Opened,
+    lost: tuple[float, float],
+    met: tuple[RigPort, RigPort],
+) -> Finding:
+    (output, taking), (lost_db, other_db) = met, lost
+    position = "" if opened.control is None else str(reading.rig.setting(opened.control))
+    unknown = "" if other_db == lost_db else _IF_SO.format(contact=_POSITIONS.get(position, "tip"))
+    words = {
+        "insert": opened.port.label,
+        "output": output.label,
+        "input": taking.label,
+        "unknown": unknown,
+    }
+    return Finding(
+        code=SWAPPED,
+        severity=Severity.FAILS,
+        where=opened.port.address,
+        what=SENTENCES[SWAPPED][Severity.FAILS].format(**words),
+        why=_costs(lost_db, other_db),
+        state=LimitState(RETURNS_WITHIN_DB - lost_db, "dB"),
+        source="outputs on the wire of the send, and level at the return of the insert",
         basis=PRACTICE,
         ports=(opened.port.address, *other_ends(reading.rig, opened.port.address)),
     )
@@ -201,6 +267,13 @@ EXPLAINED: Final = (
         INSERT,
         "Level that comes back into a channel at an insert with a plug pushed home, against what "
         "the channel sends. Where nobody said which contact sends, both ways.",
+        (Threshold("level lost beyond which nothing returns", RETURNS_WITHIN_DB, "dB", PRACTICE),),
+    ),
+    Explained(
+        SWAPPED,
+        "An insert that nothing comes back to, whose send drives on the wire of another output "
+        "while its return hangs on an input: the small plugs have changed places. What follows "
+        "(outputs joined, an input that gets nothing, who is not heard) is not told besides.",
         (Threshold("level lost beyond which nothing returns", RETURNS_WITHIN_DB, "dB", PRACTICE),),
     ),
     Explained(HALF_IN, "Jacks that are said to stand at their first click: each is care."),
