@@ -13,6 +13,8 @@ from typing import Final
 from levelhead.circuit.loads.loading import address_of
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
+from levelhead.verdicts.amplifiers.lines import CABLE, LINE
+from levelhead.verdicts.amplifiers.loads import LOAD
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.enough.gain import SET_TOO_LOW, TOO_LOW
@@ -44,12 +46,17 @@ _OF_CUT_LEADS: Final = _OF_LEVEL | {"hum.heard"}  # a leg that hangs in the air 
 _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
     POLES: frozenset({CANCELS, OPPOSITE, SHORTED, LOST, BACK_FED, CLIPS_AS_SET, *_OF_LEVEL}),
     HALF_BRIDGE: frozenset({OPPOSITE}),
+    LOAD: frozenset({LINE}),  # a line that sags under it
     SWAPPED: frozenset({JOINED, LOST, UNHEARD, CLIPS_AS_SET, *_OF_LEVEL}),
     ONE_LEG: frozenset({LOST}),
     NO_AMPLIFIER: frozenset({TONE, LEVEL}),  # what 8 ohm do to a line output
     TONE: frozenset({TOO_LOW, SET_TOO_LOW, LEVEL}),  # not made for that input: a box mends all
 }
-_CONSEQUENCES: Final = frozenset({CLIPS_AS_SET, LIMITED}).union(_OF_CUT_LEADS, *_FOLLOWS.values())
+# the same of a cause that harms: what so much current does to the copper of all on that output
+_FOLLOWS_HARM: Final[Mapping[str, frozenset[str]]] = {LOAD: frozenset({CABLE})}
+_CONSEQUENCES: Final = frozenset({CLIPS_AS_SET, LIMITED}).union(
+    _OF_CUT_LEADS, *_FOLLOWS.values(), *_FOLLOWS_HARM.values()
+)
 
 
 def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Finding]:
@@ -204,7 +211,8 @@ def _caused(findings: Sequence[Finding]) -> Mapping[str, frozenset[str]]:
     found: dict[str, frozenset[str]] = {}
     for cause in findings:
         if cause.code in _FOLLOWS and _is_bad(cause):
-            for code in _FOLLOWS[cause.code]:
+            harm = _FOLLOWS_HARM if cause.severity is Severity.HARM else {}
+            for code in _FOLLOWS[cause.code] | harm.get(cause.code, frozenset()):
                 found[code] = found.get(code, frozenset()) | frozenset(cause.ports)
     return found
 

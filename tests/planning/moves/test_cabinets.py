@@ -69,6 +69,23 @@ def test_thicker_copper_of_the_book_is_offered() -> None:
     assert any("cable-loudspeaker-6 50 m" in each for each in remedies(text, CABLE))
 
 
+def test_all_cables_of_a_chain_are_changed_for_the_thinnest_that_does() -> None:
+    """60 m and 10 m of 0.75 mm2 into two boxes: 6 mm2 is the first with less than 1 dB."""
+    text = """
+        items:
+          amp: {type: amplifier-two-channel}
+          one: {type: loudspeaker-passive-12}
+          two: {type: loudspeaker-passive-12}
+        links:
+          - {from: amp.ch1.out, to: one.in, via: [cable-loudspeaker-0-75 60 m]}
+          - {from: one.link, to: two.in, via: [cable-loudspeaker-0-75 10 m]}
+        """
+    first, *_ = remedies(text, CABLE)
+    assert "with cable-loudspeaker-6 60 m; " in first
+    assert "with cable-loudspeaker-6 10 m" in first
+    assert first.endswith("fine")
+
+
 def test_the_louder_one_of_a_pair_is_turned_down_to_the_other() -> None:
     text = """
         items:

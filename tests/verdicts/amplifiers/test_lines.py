@@ -7,6 +7,7 @@ import math
 import pytest
 
 from levelhead.verdicts.amplifiers.lines import CABLE, LINE
+from levelhead.verdicts.amplifiers.loads import LOAD
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
 from tests.verdicts.shows import judged_text, worst_of
@@ -47,8 +48,9 @@ def test_level_lost_in_copper(length_m: float, severity: Severity) -> None:
 
 
 def test_the_copper_that_it_would_take_is_named() -> None:
+    """A cable of 1.5 mm2 loses 1.57 dB; by hand 1.5 times (10^(1.57/20) - 1) over that of 1 dB."""
     finding = by_cable(60)
-    assert "Half a dB would take about 4.8 mm2" in finding.what
+    assert "1 dB would take about 2.3 mm2, half a dB about 4.8 mm2" in finding.what
     assert "damping factor" in finding.what
 
 
@@ -108,3 +110,43 @@ def test_a_loudspeaker_hangs_on_the_tap_that_its_cable_comes_from() -> None:
     assert all(each.severity is Severity.FINE for each in found.values())
     by_hand_db = 20 * math.log10(1 + 2 * 5 * 0.0083 / 8)  # 2.5 mm2 with its connectors
     assert found["box.in"].why[0].value == pytest.approx(by_hand_db, abs=0.05)
+
+
+CHAIN = """
+    items:
+      amp: {type: amplifier-two-channel}
+      one: {type: loudspeaker-passive-12}
+      two: {type: loudspeaker-passive-12}
+    links:
+      - {from: amp.ch1.out, to: one.in, via: [THIN 60 m]}
+      - {from: one.link, to: two.in, via: [THIN 10 m]}
+    """
+
+
+def test_the_copper_of_a_chain_is_that_of_all_its_cables() -> None:
+    """5.3 dB in two cables of 0.75 mm2: what is named brings it to 1 dB, as the next size shows."""
+    thin = worst_of(CHAIN.replace("THIN", "cable-loudspeaker-0-75"), CABLE)
+    assert thin is not None
+    assert thin.severity is Severity.FAILS
+    assert "1 dB would take about 5.3 mm2" in thin.what
+    loss_db = {}
+    for name in ("cable-loudspeaker-4", "cable-loudspeaker-6"):
+        found = worst_of(CHAIN.replace("THIN", name), CABLE)
+        assert found is not None
+        loss_db[name] = found.why[0].value or 0.0
+    assert loss_db["cable-loudspeaker-6"] < 1 < loss_db["cable-loudspeaker-4"]
+
+
+def test_a_line_that_sags_under_nearly_a_short_is_not_told_besides() -> None:
+    """8 ohm on a 100 V line: that the horns get 3 dB less, and the copper, follow from it."""
+    text = """
+        items:
+          amp: {type: amplifier-line-100v}
+          horn: {type: loudspeaker-horn-100v}
+          old: {type: loudspeaker-passive-8}
+        links:
+          - {from: amp.out-100v, to: horn.in, via: [cable-loudspeaker-bare 40 m]}
+          - {from: horn.link, to: old.in, via: [lead-loudspeaker-bare 5 m]}
+        """
+    bad = [each.code for each in judged_text(text).worse_than_fine()]
+    assert bad == [LOAD]

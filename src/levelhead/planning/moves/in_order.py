@@ -36,6 +36,7 @@ from levelhead.planning.moves.plugs import (
     upstream,
 )
 from levelhead.planning.moves.shorter import shorter_leads
+from levelhead.planning.moves.thicker import thicker_copper
 from levelhead.planning.moves.ways_opened import ways_opened
 from levelhead.planning.trial import Trial
 from levelhead.verdicts.enough.gain import SET_TOO_LOW
@@ -67,6 +68,7 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     yield from bypasses(trial, finding)
     yield from boxes_left_out(trial, finding)
     yield from shorter_leads(trial, finding)
+    yield from thicker_copper(trial, finding)
     yield from recablings(trial, finding)
     yield from cabinets_added(trial, finding)
     yield from cabinets_off(trial, finding)

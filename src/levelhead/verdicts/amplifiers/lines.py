@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.rig.model import RigLink
 from levelhead.verdicts.amplifiers.driven import ONE_KHZ, Driven, driven
+from levelhead.verdicts.amplifiers.reached import leads_between
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
@@ -141,18 +142,31 @@ def _damping(each: Driven, loss_db: float) -> str:
 
 
 def _section(reading: Reading, each: Driven, loss_db: float) -> str:
-    """Copper that would lose half a dB, if one cable leads from the amplifier to the socket."""
-    link = _direct(reading, each)
-    ohm = None if link is None or not link.segments else link.segments[0].cable.core_ohm_per_m
-    if ohm is None or loss_db <= _WANTED_DB:
+    """Copper that would lose 1 dB and half of one, in every cable from amplifier to socket."""
+    ohm, length_m = _copper(leads_between(reading.rig, each.output.address, each.entry.address))
+    if not length_m or loss_db <= CABLE_FINE_DB:
         return ""
-    ratio = (10 ** (loss_db / 20) - 1) / (10 ** (_WANTED_DB / 20) - 1)
-    return f" Half a dB would take about {ratio * _OHM_MM2_PER_M / ohm.value:.2g} mm2."
+    fine, plenty = (
+        f"{_ratio(loss_db, wanted_db) * _OHM_MM2_PER_M * length_m / ohm:.2g} mm2"
+        for wanted_db in (CABLE_FINE_DB, _WANTED_DB)
+    )
+    return f" 1 dB would take about {fine}, half a dB about {plenty}."
 
 
-def _direct(reading: Reading, each: Driven) -> RigLink | None:
-    ends = {each.entry.address, each.output.address}
-    return next((link for link in reading.rig.links if ends <= set(link.ports)), None)
+def _ratio(loss_db: float, wanted_db: float) -> float:
+    """By how much the copper has to be thicker: what it loses grows with its resistance."""
+    return float((10 ** (loss_db / 20) - 1) / (10 ** (wanted_db / 20) - 1))
+
+
+def _copper(leads: Iterable[RigLink]) -> tuple[float, float]:
+    """Resistance of one core and length of all cables of some leads. [ohm, m]"""
+    cables = [
+        (each.cable.core_ohm_per_m.value, each.length_m)
+        for lead in leads
+        for each in lead.segments
+        if each.cable.core_ohm_per_m is not None
+    ]
+    return sum(ohm * length_m for ohm, length_m in cables), sum(each for _, each in cables)
 
 
 # --- constant voltage ---

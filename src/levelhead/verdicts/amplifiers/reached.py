@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from levelhead.circuit.drawn.islands import Island
-from levelhead.rig.model import Rig, RigPort
+from levelhead.rig.model import Rig, RigLink, RigPort
 
-__all__ = ["loads_on", "reached_from"]
+__all__ = ["leads_between", "loads_on", "reached_from"]
 
 
 def loads_on(rig: Rig, island: Island, output: RigPort) -> tuple[RigPort, ...]:
@@ -33,6 +33,23 @@ def reached_from(rig: Rig, island: Island, start: str) -> frozenset[str]:
         seen |= fresh
         ahead += sorted(fresh)
     return frozenset(seen)
+
+
+def leads_between(rig: Rig, start: str, end: str) -> tuple[RigLink, ...]:
+    """Leads from an output to a loudspeaker, by sockets of the same wire; none where none leads."""
+    way: dict[str, tuple[RigLink, ...]] = {start: ()}
+    ahead = [start]
+    for port in ahead:
+        for each in _of_one_wire(rig.ports[port]):
+            if each not in way:
+                way[each] = way[port]
+                ahead.append(each)
+        for link in rig.links_at.get(port, ()):
+            for each in link.ports:
+                if each not in way:
+                    way[each] = (*way[port], link)
+                    ahead.append(each)
+    return way.get(end, ())
 
 
 def _of_one_wire(port: RigPort) -> Iterator[str]:
