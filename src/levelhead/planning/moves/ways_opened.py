@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from levelhead.chain.wired.wiring import Unit
 from levelhead.planning.trial import Trial
+from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.finding import Finding
@@ -20,31 +23,77 @@ __all__ = ["ways_opened"]
 
 _MOST: Final = 4  # strips that somebody turns up one by one for a remedy
 _OPEN_DB: Final = 0.0
+_SOFT_V: Final = DBU_REFERENCE_V  # 0 dBu: what powered loudspeakers take with peaks to spare
 
 
 def ways_opened(trial: Trial, finding: Finding) -> Iterator[tuple[Edit, ...]]:
-    """Controls at off where a signal stands before them; with those, the ones further on."""
+    """Controls at off where a signal stands before them; with those, the ones further on.
+
+    Where one of them alone does, nothing that is shut for another reason is opened.
+    """
     solution = trial.solution
     if finding.code != NO_SIGNAL or finding.where not in solution.graph.index:
         return
-    wiring, before = solution.graph.wiring, ways_to(solution, solution.number(finding.where))
-    first: list[str] = []
-    further: list[str] = []
-    for way in range(len(wiring.ways.source)):
-        source, target = int(wiring.ways.source[way]), int(wiring.ways.target[way])
-        control = wiring.on_way(way).control if before[source] and before[target] else None
-        if control is not None and _is_off(trial, control):
-            (first if solution.nominal[source] > 0 else further).append(control)
-    first, further = (list(dict.fromkeys(each)) for each in (first, further))
+    before = ways_to(solution, solution.number(finding.where))
+    off = list(_off(trial, before))
+    live = trial.reading.reach.back([solution.number(finding.where)])
+    enough = sorted((each for each in off if each.level > 0 and each.target in live), key=_softer)
+    if enough:
+        yield from _one_or_all(trial, enough)
+    first = _named(each for each in off if each.level > 0)
     first = first if len(first) <= _MOST else first[:1]
-    for controls in (first, first + further) if further and len(further) <= _MOST else (first,):
-        if controls:
-            yield tuple(_up(trial, each) for each in controls)
+    if not enough:
+        further = _named(each for each in off if not each.level > 0)
+        for controls in (first, first + further) if 0 < len(further) <= _MOST else (first,):
+            if controls:
+                yield tuple(_up(trial, each) for each in controls)
     switches = _switches(trial, before)
     if switches and len(switches) <= _MOST:
         yield switches
         if first:
             yield (*switches, *(_up(trial, each) for each in first))
+
+
+@dataclass(frozen=True, slots=True)
+class _Off:
+    """A way that a control at off shuts: what stands before it, and where it leads."""
+
+    control: str
+    level: float
+    target: int
+    unit: Unit
+
+    @property
+    def hot_db(self) -> float:
+        """How far the signal is over 0 dBu; zero where it is not. [dB]"""
+        return max(20 * math.log10(self.level / _SOFT_V), 0.0) if self.unit == "V" else 0.0
+
+
+def _off(trial: Trial, before: NDArray[np.bool_]) -> Iterator[_Off]:
+    solution, wiring = trial.solution, trial.solution.graph.wiring
+    for way in range(len(wiring.ways.source)):
+        source, target = int(wiring.ways.source[way]), int(wiring.ways.target[way])
+        control = wiring.on_way(way).control if before[source] and before[target] else None
+        if control is not None and _is_off(trial, control):
+            unit = wiring.unit(source)
+            yield _Off(control, float(solution.nominal[source]), target, unit)
+
+
+def _softer(each: _Off) -> float:
+    return -each.level
+
+
+def _named(off: Iterable[_Off]) -> list[str]:
+    return list(dict.fromkeys(each.control for each in off))
+
+
+def _one_or_all(trial: Trial, enough: list[_Off]) -> Iterator[tuple[Edit, ...]]:
+    """All that a hand turns up one by one, and of more than that each of the loudest by itself."""
+    ups = {each.control: _up(trial, each.control, each.hot_db) for each in reversed(enough)}
+    if len(ups) <= _MOST:
+        yield tuple(ups.values())
+    else:
+        yield from ((ups[control],) for control in _named(enough)[:_MOST])
 
 
 def _switches(trial: Trial, before: NDArray[np.bool_]) -> tuple[Edit, ...]:
@@ -67,6 +116,8 @@ def _is_off(trial: Trial, control: str) -> bool:
     return is_range and control not in rig.show.locks and math.isinf(rig.setting_db(control))
 
 
-def _up(trial: Trial, control: str) -> Edit:
+def _up(trial: Trial, control: str, hot_db: float = 0.0) -> Edit:
+    """To 0 dB, or lower by what the signal before it is too hot."""
     plan = trial.solution.rig.controls[control]
-    return Set(control, setting_text(min(max(_OPEN_DB, plan.low), plan.high), plan))
+    open_db = _OPEN_DB - math.ceil(hot_db)
+    return Set(control, setting_text(min(max(open_db, plan.low), plan.high), plan))

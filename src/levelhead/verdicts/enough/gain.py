@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
@@ -195,8 +196,13 @@ def _enough(reading: Reading, aimed: _Aimed, state: LimitState, severity: Severi
 
 @by_place(strip_places, is_local=True)
 def check_set_too_low(reading: Reading, strip: Strip) -> Iterator[Finding]:
-    """Gain controls that are set further below their place than faders and masters make up."""
+    """Gain controls that are set further below their place than faders and masters make up.
+
+    One at off is shut, not low: what is silent behind it is told by the rules on ways.
+    """
     if strip.gain_control is None or strip.gain_control not in reading.rig.settings:
+        return
+    if math.isinf(strip.now_db):
         return
     lacking_db = planned_gain_db(_aimed(reading, strip)) - strip.now_db
     if lacking_db > _made_up_later_db(strip):
