@@ -105,10 +105,9 @@ def test_a_source_that_its_setting_drowns_is_told() -> None:
 
     20 dB under the loudest is hardly heard: common practice.
     """
-    told = made("src/levelhead/examples/school-play.yaml").plan.turns_on
-    assert [each.split(" is set ")[0] for each in told if " is set " in each] == ["Narrator"]
-    even = made("src/levelhead/examples/duo-in-a-pub.yaml").plan.turns_on
-    assert not any(" is set " in each for each in even)
+    told = made("src/levelhead/examples/school-play.yaml").plan.balance
+    assert [each.split(" is set ")[0] for each in told] == ["Narrator"]
+    assert not made("src/levelhead/examples/duo-in-a-pub.yaml").plan.balance
 
 
 def _goal(made_: Made, name: str) -> GoalResult:

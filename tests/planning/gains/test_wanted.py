@@ -101,3 +101,36 @@ def test_a_monitor_gets_louder_with_the_hall_and_no_further() -> None:
     hall, stage = louder_db(52.0)
     assert hall < -3.0
     assert stage == pytest.approx(0.0, abs=0.3)
+
+
+CALLERS = """levelhead: 1
+show: {name: Callers}
+items:
+  a: {type: mic-vocal-dynamic, label: Ann}
+  b: {type: mic-vocal-dynamic, label: Bob}
+  call: {type: laptop-headset, label: Callers}
+  desk: {type: mixer-digital-16}
+  box: {type: loudspeaker-powered-12}
+sources: {s: {type: voice-talker, at: a, label: Ann}, t: {type: voice-talker, at: b, label: Bob}}
+links:
+  - {from: a.out, to: desk.ch1.mic}
+  - {from: b.out, to: desk.ch2.mic}
+  - {from: call.headset, to: desk.ch3.mic, via: [lead-mini-sum-jack 2 m]}
+  - {from: desk.main-left.out, to: box.in}
+settings: {desk: {ch1: {gain: 20 dB}, ch2: {gain: 20 dB}, ch3: {gain: 20 dB}}}
+"""
+
+
+def test_a_recording_of_nothing_but_its_own_leak_is_left_alone() -> None:
+    """The plug of a computer's output touches its microphone pole, and nothing else comes there."""
+    plan = make_plan(parse_show(CALLERS, "callers.yaml").show, load_book()).plan
+    assert "call.recording.level" not in {each.address for each in plan.edits}
+    assert not any("recording" in each.at for each in plan.ends)
+
+
+def test_all_that_one_source_drowns_are_told_in_one_sentence() -> None:
+    """20 dB under the loudest is hardly heard: common practice."""
+    plan = make_plan(parse_show(CALLERS, "callers.yaml").show, load_book()).plan
+    assert len(plan.balance) == 1
+    assert "Ann and Bob are set " in plan.balance[0].replace("Bob and Ann", "Ann and Bob")
+    assert " under Callers, as at box " in plan.balance[0]

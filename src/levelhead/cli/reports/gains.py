@@ -37,6 +37,8 @@ def gains_report(
     lines = [f"{show.name}: gain plan", *paragraph(plan.anchor)]
     caution = caution_words(plan)
     lines += ["", *paragraph(f"Caution: {caution}")] if caution else []
+    for each in plan.balance:
+        lines += ["", *paragraph(f"First: {each}")]
     lines += ["", f"{controls}, {moved} to move"]
     lines += [*_controls(plan, in_full=in_full)]
     lines += ["", "Goals, each as far as those above it allow", *_goals(plan)]

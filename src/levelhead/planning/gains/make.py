@@ -36,7 +36,7 @@ from levelhead.planning.gains.told.ends import end_levels, meter_marks
 from levelhead.planning.gains.told.lineups import lineups_of
 from levelhead.planning.gains.told.positions import positions_of, settings_edits
 from levelhead.planning.gains.told.results import results_of
-from levelhead.planning.gains.told.turns import turns_on
+from levelhead.planning.gains.told.turns import drowned, turns_on
 from levelhead.planning.gains.wanted.areas import wanted_levels
 from levelhead.planning.gains.wanted.ceilings import ceilings_of, leading_to
 from levelhead.planning.gains.wanted.ends import (
@@ -154,6 +154,7 @@ def plan_solved(
         lineups=lineups_of(real, settings, after, book),
         gap_db=_gap_db(reached),
         turns_on=turns_on(real, after, settings, reserve_db=reserve_db),
+        balance=tuple(drowned(real, after)),
     )
     off = _worst_db(last, settings, measured)
     return Made(plan, solution.rig.show, solution, after, real, reached, settings, off)

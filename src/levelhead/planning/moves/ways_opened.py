@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from levelhead.chain.wired.wiring import Unit
+from levelhead.chain.graph.points import Unit
 from levelhead.planning.trial import Trial
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.rig.settings import setting_text

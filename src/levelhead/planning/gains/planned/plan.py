@@ -197,6 +197,8 @@ class GainPlan:
         The largest gap of all goals between what was reached and what is possible at best.
     edits
         What puts the controls where they go, none for those that stand there.
+    balance
+        Sources that stay hardly heard, as they are set: to be looked at before the plan is used.
     turns_on
         What the plan turns on: each a sentence with the number at which it turns.
     """
@@ -210,6 +212,7 @@ class GainPlan:
     lineups: tuple[Lineup, ...]
     gap_db: float
     turns_on: tuple[str, ...] = ()
+    balance: tuple[str, ...] = ()
 
     @property
     def edits(self) -> tuple[Set, ...]:
@@ -235,5 +238,6 @@ class GainPlan:
             "meters": [each.to_json() for each in self.meters],
             "ends": [each.to_json() for each in self.ends],
             "lineups": [each.to_json() for each in self.lineups],
+            "balance": list(self.balance),
             "turns_on": list(self.turns_on),
         }

@@ -17,11 +17,12 @@ from levelhead.planning.gains.wanted.ends import End
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.words import control_words, place_words
 
-__all__ = ["turns_on"]
+__all__ = ["drowned", "turns_on"]
 
 Real = NDArray[np.float64]
 
 _TOLD: Final = 2
+_NAMED: Final = 3
 _DECIDES_DB: Final = 1.0  # nearer to a ceiling, it is the ceiling that decides: common practice
 _WORTH_DB: Final = 2.0  # a spread that moves a knob by what one sees
 _DROWNED_DB: Final = 20.0  # under the loudest source: hardly heard beside it, common practice
@@ -33,7 +34,6 @@ def turns_on(
     """Sentences, each with its number."""
     ringing = tuple(ringing_words(after))
     return (
-        *_drowned(model, after),
         *ringing,
         *_loudest(model, after, settings, reserve_db, rings=bool(ringing)),
         *_sources(after),
@@ -70,8 +70,8 @@ def _loudest(
     )
 
 
-def _drowned(model: Model, after: Solution) -> Iterator[str]:
-    """Sources that the balance, as it is set, leaves far under the loudest; worst first."""
+def drowned(model: Model, after: Solution) -> Iterator[str]:
+    """Sources that the balance, as it is set, leaves far under the loudest; a sentence a place."""
     names = {each.origin: each.label for each in after.graph.components}
     power: dict[End, dict[str, float]] = {}
     for target, _ in model.targets:
@@ -86,13 +86,32 @@ def _drowned(model: Model, after: Solution) -> Iterator[str]:
             by_db = 10 * math.log10(heard[loudest] / each)
             told = (by_db, names[loudest], place_words(after.point(end.address).label))
             under[origin] = min(under.get(origin, told), told)
+    together: dict[str, list[tuple[float, str, str]]] = {}
     for origin, (by_db, loudest, place) in sorted(under.items(), key=lambda each: -each[1][0]):
         if by_db > _DROWNED_DB:
-            yield (
-                f"{names[origin]} is set {format_level(by_db, 'dB')} under {loudest} at {place}, "
-                "and the plan keeps that balance. If it is not meant so, mend first what check "
-                "finds, or move its fader; then plan again."
-            )
+            together.setdefault(loudest, []).append((by_db, names[origin], place))
+    for loudest, found in together.items():
+        worst_db, _, place = found[0]
+        least = "" if len(found) == 1 else f"{_db(found[-1][0])} to "
+        yield (
+            f"{_named([name for _, name, _ in found])} set {least}{_db(worst_db)} under {loudest}, "
+            f"as at {place}, and the plan keeps that balance. If it is not meant so, mend first "
+            "what check finds, or move faders; then plan again."
+        )
+
+
+def _named(names: list[str]) -> str:
+    """The first of them by name, with the verb that goes with as many."""
+    if len(names) == 1:
+        return f"{names[0]} is"
+    first, last = names[:_NAMED], len(names) - _NAMED
+    more = [f"{last} more"] if last > 0 else []
+    *all_but, end = [*first, *more]
+    return f"{', '.join(all_but)} and {end} are"
+
+
+def _db(value: float) -> str:
+    return format_level(value, "dB")
 
 
 def _is_power(after: Solution, point: int) -> bool:

@@ -68,12 +68,29 @@ def ends_of(solution: Solution) -> tuple[End, ...]:
         for lane in lanes(solution.rig)
         if (kind := _kind(solution, lane)) is not None
     ]
-    playing = [each for each in found if solution.nominal[each[0]] > 0]
+    playing = [
+        (point, lane, kind)
+        for point, lane, kind in found
+        if solution.nominal[point] > 0
+        and not (kind == "recorder" and _hears_itself(solution, point))
+    ]
     groups = _groups(solution, [(point, kind) for point, _, kind in playing])
     return tuple(
         End(point, lane.point_of(lane.path.stages[-1]), kind, group)
         for (point, lane, kind), group in zip(playing, groups, strict=True)
     )
+
+
+def _hears_itself(solution: Solution, point: int) -> bool:
+    """Whether only what its own item plays comes to a point: nobody turns up that leak."""
+    graph, seen, ahead = solution.graph, {point}, [point]
+    while ahead:
+        before = graph.columns.source[graph.columns.target == ahead.pop()].tolist()
+        fresh = {each for each in before if solution.nominal[each] > 0} - seen
+        seen |= fresh
+        ahead += fresh
+    playing = {graph.points[each.point].item for each in graph.entries if each.point in seen}
+    return playing == {graph.points[point].item}
 
 
 def _kind(
