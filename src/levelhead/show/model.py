@@ -211,7 +211,8 @@ class Show:
     ``settings`` are keyed by flat address (``desk.ch1.gain``), their order means nothing. ``locks``
     are addresses of controls that plans and remedies leave alone. ``stock`` counts what else is in
     the van (``cable-xlr 10 m``). ``room`` is the place itself, ``areas`` are where people listen,
-    ``measured`` is what a meter showed between two items.
+    ``measured`` is what a meter showed between two items. An excerpt, made for one question, tells
+    nothing of sockets without a plug; no file says so.
     """
 
     name: str
@@ -227,6 +228,7 @@ class Show:
     room: Room | None = None
     areas: Mapping[str, Area] = field(default_factory=dict)
     measured: Mapping[str, Volts] = field(default_factory=dict)
+    is_excerpt: bool = False
 
     @property
     def types(self) -> dict[str, str]:

@@ -26,7 +26,8 @@ from levelhead.verdicts.finding import Finding, Severity, worst
 from levelhead.verdicts.harm.direct import check_direct_current
 from levelhead.verdicts.harm.level import check_level_harm
 from levelhead.verdicts.harm.lines import check_strange_lines
-from levelhead.verdicts.harm.outputs import check_driven_terminals, check_loads
+from levelhead.verdicts.harm.needed_loads import check_loads
+from levelhead.verdicts.harm.outputs import check_driven_terminals
 from levelhead.verdicts.harm.power import check_loudspeakers_have_an_amplifier, check_power
 from levelhead.verdicts.hum.beside import check_beside
 from levelhead.verdicts.hum.heard import check_hum

@@ -7,7 +7,7 @@ from levelhead.verdicts.amplifiers.lines import CABLE
 from levelhead.verdicts.amplifiers.loads import LOAD
 from levelhead.verdicts.amplifiers.ratings import EXCURSION
 from levelhead.verdicts.amplifiers.system import PAIR
-from levelhead.verdicts.harm.outputs import NO_LOAD
+from levelhead.verdicts.harm.needed_loads import NO_LOAD
 from tests.verdicts.shows import tried_text
 
 WEDGES = """

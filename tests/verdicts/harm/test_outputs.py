@@ -1,4 +1,4 @@
-"""Outputs hurt by what is plugged to them: driven terminals on earth, valve amplifiers alone."""
+"""Outputs hurt by what is plugged to them: driven terminals on earth."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import math
 import pytest
 
 from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.harm.outputs import NO_LOAD, ONE_PRESS, SHORTED
+from levelhead.verdicts.harm.outputs import ONE_PRESS, SHORTED
 from levelhead.verdicts.severity import Severity
 from tests.verdicts.shows import judged_text, worst_of
 
@@ -66,31 +66,3 @@ def test_an_amplifier_with_a_terminal_at_0_v_says_nothing() -> None:
     text = bridged("closed").replace("party-loudspeaker-extension", "guitar-amp-transistor")
     text = text.replace("out.impedance: 100 mohm", "out.impedance: 110 mohm")
     assert {each.code for each in judged_text(text).findings}.isdisjoint({SHORTED, ONE_PRESS})
-
-
-def valve(load: str) -> str:
-    return f"""
-    items:
-      head: {{type: guitar-amp-valve}}
-      box: {{type: loudspeaker-passive-12, figures: {{in.impedance: {load}}}}}
-    links: [{{from: head.out, to: box.in, via: [lead-loudspeaker-jack 1 m]}}]
-    """
-
-
-@pytest.mark.parametrize(
-    ("load", "severity"),
-    [
-        ("8 ohm", Severity.FINE),
-        ("31.5 ohm", Severity.FINE),  # just this side of the 32 ohm of its figure
-        ("36 ohm", Severity.HARM),
-        ("10 kohm", Severity.HARM),
-    ],
-)
-def test_a_valve_amplifier_needs_its_load(load: str, severity: Severity) -> None:
-    finding = worst_of(valve(load), NO_LOAD)
-    assert finding is not None
-    assert finding.severity is severity
-
-
-def test_a_transistor_amplifier_needs_none() -> None:
-    assert worst_of(valve("10 kohm").replace("amp-valve", "amp-transistor"), NO_LOAD) is None

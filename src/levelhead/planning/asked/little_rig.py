@@ -96,6 +96,7 @@ class _Builder:
             sources=self.sources,
             links=tuple(self.links),
             settings=self._settings(),
+            is_excerpt=True,
         )
         return QuestionRig(
             show, f"{self.first}.{self.from_.port}", f"{self.second}.{self.to.port}", link

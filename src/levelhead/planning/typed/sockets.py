@@ -76,12 +76,17 @@ class _Type:
             unmet,
         )
 
-    def rank(self, block: BlockInstance, port: PortPlan) -> tuple[bool, int, bool]:
-        """Through sockets last; what the gear's own name says as well, and main outputs, first."""
+    def rank(self, block: BlockInstance, port: PortPlan) -> tuple[bool, bool, int, bool]:
+        """Through sockets last, and before them those in the middle of a way: an effects return.
+
+        What the gear's own name says as well, and main outputs, first.
+        """
         words = self.words_of(block, port)
+        inserts = (stage.insert for path in block.plan.paths for stage in path.stages)
+        is_return = any(each is not None and each.back.port == port.name for each in inserts)
         echo = len(words & self.wanted.asked - self.left)
         is_aside = self.wanted.side == "from" and port.role == "out" and "main" not in words
-        return port.role == _THROUGH, -echo, is_aside
+        return port.role == _THROUGH, is_return, -echo, is_aside
 
 
 def sockets_of(
@@ -97,7 +102,7 @@ def sockets_of(
     if settings:  # a position may have a socket of its own, such as that of a bridged output
         plan = wanted.book.plan(type_id, settings, {})
     named = _Type(wanted, plan, settings, score, left, known, spoken)
-    found: dict[tuple[str, str], tuple[tuple[bool, int, bool], Candidate]] = {}
+    found: dict[tuple[str, str], tuple[tuple[bool, bool, int, bool], Candidate]] = {}
     for block in plan.blocks:
         for name, port in block.plan.ports.items():
             if (block.block, name) not in found and named.may_be(block, port):

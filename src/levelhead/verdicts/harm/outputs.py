@@ -16,7 +16,6 @@ from levelhead.circuit.limits.currents import Driver, columns_of, leg_current_a_
 from levelhead.circuit.solving.solved import Solved
 from levelhead.errors import LevelheadError
 from levelhead.gear.figures import Figure
-from levelhead.quantity.bands import nearest_band
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig, RigPort
@@ -30,22 +29,18 @@ from levelhead.verdicts.words import control_words, place_words
 
 __all__ = [
     "EXPLAINED",
-    "NO_LOAD",
     "ONE_PRESS",
     "SENTENCES",
     "SHORTED",
     "check_driven_terminals",
-    "check_loads",
 ]
 
-SHORTED, ONE_PRESS, NO_LOAD = "harm.terminal-on-earth", "harm.one-press-away", "harm.no-load"
+SHORTED, ONE_PRESS = "harm.terminal-on-earth", "harm.one-press-away"
 SENTENCES: Final = {
     SHORTED: "Both terminals of {output} are driven, and one of them is joined to earth: {current} "
     "can flow there, {limit} is what it gives. The amplifier will be damaged.",
     ONE_PRESS: "Both terminals of {output} are driven. Nothing joins them to earth while {switch} "
     "stands at {now}; at {other} one of them is shorted, with {current} against {limit}. Tape it.",
-    NO_LOAD: "{output} sees {load}; it needs its loudspeaker, {limit} at most. Without it the "
-    "transformer makes voltages that destroy it.",
 }
 _CAUTION: Final = (
     "Switch the amplifier off before any plug on that side is touched. A mains earth is never "
@@ -199,69 +194,6 @@ def _pressed(
     )
 
 
-# --- outputs that need their load ---
-
-
-def check_loads(reading: Reading) -> Iterator[Finding]:
-    """Outputs that must not play without their load: what do they see at 1 kHz?
-
-    Volts at the output over its current, in the network.
-    """
-    copper = reading.solution.copper
-    for island, solved in zip(copper.islands, copper.solved, strict=True):
-        for driver in columns_of(island):
-            port = reading.rig.ports[driver.port]
-            most = port.plan.figures.get("max-load")
-            if most is not None and driver.port in island.senses:
-                yield _judge_load(reading.rig, port, _load_ohm(island, solved, driver), most)
-
-
-def _load_ohm(island: Island, solved: Solved, driver: Driver) -> float:
-    """Modulus of what hangs on an output at 1 kHz. [ohm]"""
-    middle = int(nearest_band(np.array([_MIDDLE_HZ]))[0])
-    column = columns_of(island)[driver][0]
-    row = island.sense_addresses.index(driver.port)
-    ampere = abs(solved.source_current[column, column, middle])
-    return float(abs(solved.transfer[row, column, middle]) / max(ampere, _NOTHING_A))
-
-
-def _sockets(rig: Rig, port: RigPort) -> tuple[str, ...]:
-    """Plugs that a load is about: of a stage inside, those of the outputs around it."""
-    if port.plan.role != "inside":
-        return (port.address,)
-    return tuple(
-        other.address
-        for other in rig.ports.values()
-        if other.item.id == port.item.id and other.plan.role == "loudspeaker" and other.link
-    )
-
-
-def _judge_load(rig: Rig, port: RigPort, load_ohm: float, most: Figure) -> Finding:
-    state = LimitState(
-        20 * math.log10(most.value / load_ohm),
-        "dB",
-        lambda: [Doubt(f"largest load of {place_words(port.label)}", "fact", most, +1.0)],
-    )
-    is_harm = state.margin < 0
-    words = {
-        "output": port.label,
-        "load": format_si(load_ohm, "ohm"),
-        "limit": format_si(most.value, "ohm"),
-    }
-    return Finding(
-        code=NO_LOAD,
-        severity=Severity.HARM if is_harm else Severity.FINE,
-        where=port.address,
-        what=(SENTENCES[NO_LOAD] if is_harm else "{output} has its load, {load}.").format(**words),
-        why=(Compared("load at 1 kHz", load_ohm, most.value, "ohm"),),
-        state=state,
-        source="volts over current of the output in the network, against its largest load",
-        basis=most.source,
-        ports=_sockets(rig, port),
-        caution=_CAUTION if is_harm else None,
-    )
-
-
 _OWN_CURRENT: Final = Threshold(
     "current to earth over what the output gives", 0.0, "dB", "current figure of the output"
 )
@@ -278,11 +210,5 @@ EXPLAINED: Final = (
         "The same with each switch of the passive boxes on that output in its other positions.",
         (_OWN_CURRENT,),
         "Kirchhoff's laws",
-    ),
-    Explained(
-        NO_LOAD,
-        "Volts over current of an output at 1 kHz, against the largest load that it may be left "
-        "with: valve amplifiers need their loudspeaker.",
-        (Threshold("load over the largest", 0.0, "dB", "figure `max-load` of the output"),),
     ),
 )

@@ -1,0 +1,156 @@
+"""Outputs that must not play without their load: valve amplifiers and their loudspeakers."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+import numpy as np
+
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.limits.currents import Driver, columns_of
+from levelhead.circuit.solving.solved import Solved
+from levelhead.gear.figures import Figure
+from levelhead.quantity.bands import nearest_band
+from levelhead.quantity.formatting import format_si
+from levelhead.rig.model import Rig, RigPort
+from levelhead.verdicts.explain import Explained, Threshold
+from levelhead.verdicts.finding import Compared, Finding, Severity
+from levelhead.verdicts.limit_state import Doubt, LimitState
+from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.words import place_words
+
+__all__ = ["EXPLAINED", "NO_LOAD", "SENTENCES", "check_loads"]
+
+NO_LOAD: Final = "harm.no-load"
+BARE: Final = "bare"
+SENTENCES: Final = {
+    NO_LOAD: "{output} sees {load}; it needs its loudspeaker, {limit} at most. Without it the "
+    "transformer makes voltages that destroy it.",
+    BARE: "Nothing is plugged into {output}. It must have its loudspeaker, {limit} at most, "
+    "whenever {item} is on: without it the transformer makes voltages that destroy it.",
+}
+_CAUTION: Final = (
+    "Switch the amplifier off before any plug on that side is touched. A mains earth is never "
+    "lifted to get rid of this: it protects lives."
+)
+_MIDDLE_HZ: Final = 1000.0
+_NOTHING_A: Final = 1e-9
+
+
+def check_loads(reading: Reading) -> Iterator[Finding]:
+    """Outputs that must not play without their load: what do they see at 1 kHz?
+
+    Volts at the output over its current, in the network.
+    """
+    yield from _bare(reading)
+    copper = reading.solution.copper
+    for island, solved in zip(copper.islands, copper.solved, strict=True):
+        for driver in columns_of(island):
+            port = reading.rig.ports[driver.port]
+            most = port.plan.figures.get("max-load")
+            is_plugged = bool(_plugged(reading.rig, port))
+            if most is not None and driver.port in island.senses and is_plugged:
+                yield _judge_load(reading.rig, port, _load_ohm(island, solved, driver), most)
+
+
+def _bare(reading: Reading) -> Iterator[Finding]:
+    """Such stages of items that are in use, with nothing in any socket around them.
+
+    An output with a socket of its own is another thing: a loudspeaker that is built in hangs there
+    until a plug goes in.
+    """
+    if reading.rig.show.is_excerpt:
+        return
+    ports = reading.rig.ports.values()
+    used = {each.item.id for each in ports if each.link is not None}
+    for port in ports:
+        most = port.plan.figures.get("max-load")
+        if most is None or port.plan.role != "inside":
+            continue
+        sockets = [reading.rig.ports[each] for each in _sockets(reading.rig, port)]
+        if port.item.id in used and all(each.link is None for each in sockets):
+            yield _bare_finding(port, sockets, most)
+
+
+def _bare_finding(port: RigPort, sockets: Sequence[RigPort], most: Figure) -> Finding:
+    words = {
+        "output": port.label
+        if len(sockets) == 1
+        else f"any loudspeaker socket of {port.item.label}",
+        "limit": format_si(most.value, "ohm"),
+        "item": port.item.label,
+    }
+    return Finding(
+        code=NO_LOAD,
+        severity=Severity.HARM,
+        where=port.address,
+        what=SENTENCES[BARE].format(**words),
+        why=(Compared("plugs in its loudspeaker sockets", 0.0, 1.0, ""),),
+        source="what is plugged, against an output that has a largest load",
+        basis=most.source,
+        ports=tuple(each.address for each in sockets),
+        caution=_CAUTION,
+    )
+
+
+def _load_ohm(island: Island, solved: Solved, driver: Driver) -> float:
+    """Modulus of what hangs on an output at 1 kHz. [ohm]"""
+    middle = int(nearest_band(np.array([_MIDDLE_HZ]))[0])
+    column = columns_of(island)[driver][0]
+    row = island.sense_addresses.index(driver.port)
+    ampere = abs(solved.source_current[column, column, middle])
+    return float(abs(solved.transfer[row, column, middle]) / max(ampere, _NOTHING_A))
+
+
+def _sockets(rig: Rig, port: RigPort) -> tuple[str, ...]:
+    """Sockets that a load may be plugged into: of a stage inside, the outputs around it."""
+    if port.plan.role != "inside":
+        return (port.address,)
+    return tuple(
+        other.address
+        for other in rig.ports.values()
+        if other.item.id == port.item.id and other.plan.role == "loudspeaker"
+    )
+
+
+def _plugged(rig: Rig, port: RigPort) -> tuple[str, ...]:
+    """Those of them that have a plug."""
+    return tuple(each for each in _sockets(rig, port) if rig.ports[each].link is not None)
+
+
+def _judge_load(rig: Rig, port: RigPort, load_ohm: float, most: Figure) -> Finding:
+    state = LimitState(
+        20 * math.log10(most.value / load_ohm),
+        "dB",
+        lambda: [Doubt(f"largest load of {place_words(port.label)}", "fact", most, +1.0)],
+    )
+    is_harm = state.margin < 0
+    words = {
+        "output": port.label,
+        "load": format_si(load_ohm, "ohm"),
+        "limit": format_si(most.value, "ohm"),
+    }
+    return Finding(
+        code=NO_LOAD,
+        severity=Severity.HARM if is_harm else Severity.FINE,
+        where=port.address,
+        what=(SENTENCES[NO_LOAD] if is_harm else "{output} has its load, {load}.").format(**words),
+        why=(Compared("load at 1 kHz", load_ohm, most.value, "ohm"),),
+        state=state,
+        source="volts over current of the output in the network, against its largest load",
+        basis=most.source,
+        ports=_plugged(rig, port),
+        caution=_CAUTION if is_harm else None,
+    )
+
+
+EXPLAINED: Final = (
+    Explained(
+        NO_LOAD,
+        "Volts over current of an output at 1 kHz, against the largest load that it may be left "
+        "with: valve amplifiers need their loudspeaker.",
+        (Threshold("load over the largest", 0.0, "dB", "figure `max-load` of the output"),),
+    ),
+)
