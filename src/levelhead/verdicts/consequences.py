@@ -29,6 +29,7 @@ from levelhead.verdicts.phantom.way import ONE_LEG
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.routing.heard import UNHEARD
 from levelhead.verdicts.wiring.cancelling import CANCELS, OPPOSITE
+from levelhead.verdicts.wiring.curves import CURVE
 from levelhead.verdicts.wiring.inserts import SWAPPED
 from levelhead.verdicts.wiring.lost import LOST
 from levelhead.verdicts.wiring.poles import POLES
@@ -37,6 +38,7 @@ from levelhead.verdicts.wiring.unreached import HALF_BRIDGE
 
 __all__ = ["may_be_hidden", "that_matter"]
 
+CLIPS_BESIDES: Final = " Its peaks clip there by {over} besides."
 WEAK_BESIDES: Final = " It comes {lacking} too weak for that input besides."
 AT_LOWEST: Final = " At the lowest gain of that input {spare} are left; a pad gives more."
 _OF_LEVEL: Final = frozenset({TOO_LOW, SET_TOO_LOW, "enough.noise", "hum.in-signal"})
@@ -50,6 +52,7 @@ _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
     SWAPPED: frozenset({JOINED, LOST, UNHEARD, CLIPS_AS_SET, *_OF_LEVEL}),
     ONE_LEG: frozenset({LOST}),
     NO_AMPLIFIER: frozenset({TONE, LEVEL}),  # what 8 ohm do to a line output
+    CURVE: frozenset({TONE, LEVEL, TOO_HIGH, CLIPS_AS_SET, *_OF_LEVEL}),
     TONE: frozenset({TOO_LOW, SET_TOO_LOW, LEVEL}),  # not made for that input: a box mends all
 }
 # the same of a cause that harms: what so much current does to the copper of all on that output
@@ -71,7 +74,7 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
     held = _overrun(reading, {each.where for each in findings if _holds_a_leg(each)})
     loud = _too_loud(reading, findings)
     caused = _caused(findings)
-    weak = _weak_besides(reading, findings)
+    weak = {**_weak_besides(reading, findings), **_hot_besides(reading, findings)}
     for found in findings:
         finding = _with_more(loud.told(found), weak)
         if finding.code in _OF_CUT_LEADS and not cut.isdisjoint({finding.where, *finding.ports}):
@@ -178,13 +181,25 @@ def _is_held(reading: Reading, stage: str) -> bool:
 
 def _weak_besides(reading: Reading, findings: Sequence[Finding]) -> Mapping[tuple[str, str], str]:
     """What an output whose tone is gone on an input lacks in level there, said along with it."""
-    lost = [each for each in findings if each.code == TONE and _is_bad(each)]
+    lost = [each for each in findings if each.code in (TONE, CURVE) and _is_bad(each)]
     return {
         tone.key: WEAK_BESIDES.format(lacking=format_level(lacking_db, "dB"))
         for tone in lost
         for weak in findings
         if weak.code == TOO_LOW and _plug_of(reading, weak.where) in tone.ports
         if (lacking_db := _lacking_db(weak)) > 0
+    }
+
+
+def _hot_besides(reading: Reading, findings: Sequence[Finding]) -> Mapping[tuple[str, str], str]:
+    """By how much a line clips in what plays records, said along with its curve."""
+    return {
+        curve.key: CLIPS_BESIDES.format(over=format_level(-clip.margin, "dB"))
+        for curve in findings
+        if curve.code == CURVE and _is_bad(curve)
+        for clip in findings
+        if clip.code == CLIPS_AS_SET and clip.margin is not None and clip.margin < 0
+        if item_of(clip.where) == item_of(curve.where) and _comes_by(reading, clip, {*curve.ports})
     }
 
 
@@ -221,11 +236,16 @@ def _follows(reading: Reading, finding: Finding, caused: Mapping[str, frozenset[
     plugs = caused.get(finding.code, frozenset())
     if not plugs or finding.severity is Severity.HARM:
         return False
-    if finding.code == CLIPS_AS_SET:  # of what comes in by one of them
-        ways = [way for way in reading.solution.paths if finding.where in way]
-        return any(not plugs.isdisjoint(way[: way.index(finding.where)]) for way in ways)
+    if finding.code == CLIPS_AS_SET:
+        return _comes_by(reading, finding, plugs)
     if finding.code == OPPOSITE:  # told of loudspeakers, not of their plugs
         return item_of(finding.where) in {item_of(each) for each in plugs}
     plug = _plug_of(reading, finding.where)
     places = {plug, plug.rpartition(".")[0], *finding.ports}
     return not plugs.isdisjoint(places)
+
+
+def _comes_by(reading: Reading, clip: Finding, plugs: Set[str]) -> bool:
+    """Whether what clips comes in by one of some plugs."""
+    ways = [way for way in reading.solution.paths if clip.where in way]
+    return any(not plugs.isdisjoint(way[: way.index(clip.where)]) for way in ways)

@@ -35,6 +35,7 @@ def stage_plan(
         meter=read.meter(),
         set_by=entry.set_by,
         effect=entry.effect,
+        curve=entry.curve,
         shaping=shaping_plan(entry, read.names, read.level, standing),
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from pydantic import field_validator, model_validator
 
@@ -20,6 +20,10 @@ __all__ = [
     "SensitivityEntry",
     "StageEntry",
 ]
+
+
+Curve: TypeAlias = Literal["cut", "played"]
+"""What a stage does with the curve of records, IEC 60098: as in the groove, or undone."""
 
 
 class MeterEntry(Entry):
@@ -43,7 +47,7 @@ class StageEntry(Entry):
     before this stage and comes back into it; with nothing plugged it passes.
 
     Behind an ``effect`` there is another sound (reverb, echo) than before it; behind a stage that
-    is ``turned`` the same one upside down.
+    is ``turned`` the same one upside down. Records are cut by a ``curve`` that is played back.
     """
 
     stage: str
@@ -66,6 +70,7 @@ class StageEntry(Entry):
     insert: str | tuple[str, str] | None = None
     effect: bool = False
     turned: bool = False
+    curve: Curve | None = None
     when: When | None = None
 
     @property

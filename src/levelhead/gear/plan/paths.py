@@ -49,7 +49,8 @@ class StagePlan:
     ``ratio`` multiplies where units change: V/Pa of a microphone, Pa/V of a loudspeaker, V per
     full scale of a converter or its inverse. ``set_by`` says where its control belongs: by the
     meter behind it, or by its own ceiling (a transmitter). Behind an ``effect`` there is another
-    sound than before it. ``shaping`` is what it does beside its gain.
+    sound than before it. ``curve`` is what it does with that of records: cut as in the groove, or
+    played. ``shaping`` is what it does beside its gain.
     """
 
     name: str
@@ -65,6 +66,7 @@ class StagePlan:
     meter: MeterPlan | None
     set_by: Literal["meter", "ceiling"] = "meter"
     effect: bool = False
+    curve: Literal["cut", "played"] | None = None
     shaping: ShapingPlan = PLAIN
     insert: InsertPlan | None = None
 

@@ -24,6 +24,7 @@ from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.harm.direct import BACK_FED, SURGE, VOLTS
 from levelhead.verdicts.loading.levels import TONE
 from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.wiring.curves import CURVE
 
 __all__ = ["boxes_made_for"]
 
@@ -37,7 +38,7 @@ def boxes_made_for(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Boxes and preamplifiers put into a link, where they are made for its output."""
     for link in _links(trial, finding):
         for start in _givers(trial, link):
-            if finding.code in {TOO_LOW, TONE}:
+            if finding.code in {TOO_LOW, TONE, CURVE}:
                 yield from _put(trial, link, _for_its_load(trial, start.plan), COST_OF_PURCHASE)
             elif finding.code == "harm.level" and start.plan.is_for_loudspeakers:
                 yield from _put(trial, link, _for_loudspeaker_lines(trial), _BESIDE_A_SOCKET)

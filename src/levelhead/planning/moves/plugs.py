@@ -6,13 +6,14 @@ None is chosen by the name of an item; what counts is what the solved copy says
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Final
 
 from levelhead.gear.book import GearBook
 from levelhead.gear.circuits import INSERT
 from levelhead.gear.plan import CablePlan, PortPlan
+from levelhead.gear.plan.ways import leaving_port
 from levelhead.planning.moves.candidate import (
     COST_OF_CABLE,
     COST_OF_SOCKET,
@@ -173,20 +174,40 @@ def _free_outputs(rig: Rig, item: str) -> Iterator[RigPort]:
 
 
 def bypasses(trial: Trial, finding: Finding) -> Iterator[Candidate]:
-    """A box on the way left out: what goes into it is plugged where it leads."""
+    """A box on the way left out: what goes into it is plugged where it leads, both sides of it."""
     rig = trial.solution.rig
     item = finding.where.partition(".")[0]
     links = [link for link in trial.show.links if _touches(link, item)]
-    into = [link for link in links if rig.ports[_own_end(link, item)].plan.role == "in"]
-    out = [link for link in links if rig.ports[_own_end(link, item)].plan.role == "out"]
-    if len(into) == len(out) == 1 and len(links) == len(into) + len(out):
-        ends = {"a": _other_end(into[0], item), "b": _other_end(out[0], item)}
-        start, end = (rig.ports[ends[each]].plan for each in ("a", "b"))
-        cable = usual_cable(trial.book, start, end)
-        if cable is not None and finding.severity is Severity.FAILS:
-            direct = lead_past(into[0], out[0], cable, ends)
-            edits = (Unplug(into[0]), Unplug(out[0]), Plug(direct))
-            yield Candidate(edits, COST_OF_SOCKET)
+    into = {_own_end(link, item): link for link in links if _role(rig, link, item) == "in"}
+    out = {_own_end(link, item): link for link in links if _role(rig, link, item) == "out"}
+    if finding.severity is not Severity.FAILS or not into or len(into) + len(out) != len(links):
+        return
+    pairs = [(link, out.get(_leaves_by(rig, socket, out))) for socket, link in into.items()]
+    past = [None if onward is None else _past(trial, one, onward, item) for one, onward in pairs]
+    if len(into) == len(out) and None not in past:
+        pulled = (Unplug(each) for pair in pairs for each in pair if each is not None)
+        plugged = (Plug(each) for each in past if each is not None)
+        yield Candidate((*pulled, *plugged), COST_OF_SOCKET)
+
+
+def _role(rig: Rig, link: Link, item: str) -> str:
+    return rig.ports[_own_end(link, item)].plan.role
+
+
+def _leaves_by(rig: Rig, socket: str, out: Mapping[str, Link]) -> str:
+    """The output to which an input of a box leads: the only one, else that of its side."""
+    if len(out) == 1:
+        return next(iter(out))
+    port = rig.ports[socket]
+    return f"{port.item.id}.{leaving_port(port.item.plan, port.block.address(port.plan.name))}"
+
+
+def _past(trial: Trial, into: Link, out: Link, item: str) -> Link | None:
+    """One lead past a box, of the usual kind."""
+    ends = {"a": _other_end(into, item), "b": _other_end(out, item)}
+    start, end = (trial.solution.rig.ports[ends[each]].plan for each in ("a", "b"))
+    cable = usual_cable(trial.book, start, end)
+    return None if cable is None else lead_past(into, out, cable, ends)
 
 
 def _touches(link: Link, item: str) -> bool:

@@ -11,6 +11,7 @@ from levelhead.verdicts.loading.levels import check_loading
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.wiring.cancelling import check_cancelling, check_opposite_sides
 from levelhead.verdicts.wiring.contacts import check_battery_switches, check_one_side_alone
+from levelhead.verdicts.wiring.curves import check_record_curves
 from levelhead.verdicts.wiring.ends import check_ends_meet
 from levelhead.verdicts.wiring.halves import check_combined_sockets
 from levelhead.verdicts.wiring.heat import check_heat_of_leads
@@ -40,6 +41,7 @@ CONNECTION_RULES: Final[tuple[Callable[[Reading], Iterable[Finding]], ...]] = (
     check_languages,
     check_data_lines,
     check_lengths,
+    check_record_curves,
     check_combined_sockets,
     check_unknown_outputs,
     check_inserts_return,
