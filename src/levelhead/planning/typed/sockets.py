@@ -79,13 +79,15 @@ class _Type:
     def rank(self, block: BlockInstance, port: PortPlan) -> tuple[bool, bool, int, bool]:
         """Through sockets last, and before them those in the middle of a way: an effects return.
 
-        What the gear's own name says as well, and main outputs, first.
+        Of outputs, those that the gear's own name says as well first, and main ones: a player with
+        a digital output. Of inputs that would tell nothing: a digital mixer takes microphones.
         """
         words = self.words_of(block, port)
         inserts = (stage.insert for path in block.plan.paths for stage in path.stages)
         is_return = any(each is not None and each.back.port == port.name for each in inserts)
-        echo = len(words & self.wanted.asked - self.left)
-        is_aside = self.wanted.side == "from" and port.role == "out" and "main" not in words
+        is_from = self.wanted.side == "from"
+        echo = len(words & self.wanted.asked - self.left) if is_from else 0
+        is_aside = is_from and port.role == "out" and "main" not in words
         return port.role == _THROUGH, is_return, -echo, is_aside
 
 
