@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final, Literal
 
 from levelhead.show.model import Item
+from levelhead.values import dataclass
 
 __all__ = ["INSIDE_LOUDSPEAKER", "NO_LOUDSPEAKER", "Remark", "no_place", "told_together"]
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
@@ -33,6 +32,7 @@ from levelhead.errors import SolveError
 from levelhead.quantity.bands import BANDS
 from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.model import Rig
+from levelhead.values import dataclass
 
 __all__ = ["CREST_OF_MANY_DB", "PointLevels", "Solution", "decibels"]
 

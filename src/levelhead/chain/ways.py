@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 from levelhead.chain.as_set.graph import Graph
 from levelhead.chain.graph.points import Edge
 from levelhead.rig.model import Rig
+from levelhead.values import dataclass
 
 __all__ = ["Strongest", "signal_ways"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 from levelhead.gear.book import GearBook
@@ -18,6 +18,7 @@ from levelhead.gear.plan import (
 )
 from levelhead.show.addresses import strip_of
 from levelhead.show.model import Link, Show
+from levelhead.values import dataclass
 
 __all__ = [
     "Contact",

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
+
+from levelhead.values import dataclass
 
 if TYPE_CHECKING:
     from levelhead.gear.book import GearBook

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, Final, Literal
 
 import numpy as np
@@ -18,6 +17,7 @@ from levelhead.acoustics.sound.loudspeaker import Loudspeaker
 from levelhead.chain.solution import Solution
 from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.quantity.exposure import USUAL_STAY_S
+from levelhead.values import dataclass
 
 __all__ = ["AtWork", "at_work"]
 

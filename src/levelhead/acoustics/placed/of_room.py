@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -27,6 +26,7 @@ from levelhead.quantity.parsing import parse_si
 from levelhead.quantity.weighting import a_weighting_db
 from levelhead.show import rooms
 from levelhead.show.model import Show
+from levelhead.values import dataclass
 
 __all__ = ["Located", "crossing_walls", "locate"]
 

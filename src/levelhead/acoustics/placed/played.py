@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from levelhead.acoustics.remarks import Remark
 from levelhead.acoustics.sound.loudspeaker import Loudspeaker
 from levelhead.chain.solution import Solution
 from levelhead.show.model import Show
+from levelhead.values import dataclass
 
 __all__ = ["Played", "played_by", "speaking"]
 

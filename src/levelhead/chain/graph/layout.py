@@ -7,13 +7,14 @@ again and again while controls move. Only pairs that carry something have a row.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.graph.order import Order
 from levelhead.chain.graph.points import EdgeColumns
+from levelhead.values import dataclass
 
 __all__ = ["Layout", "Levels", "Step", "lay_out"]
 

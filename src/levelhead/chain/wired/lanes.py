@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
@@ -18,6 +17,7 @@ from levelhead.gear.plan import (
     Target,
 )
 from levelhead.rig.model import Rig, RigItem
+from levelhead.values import dataclass
 
 __all__ = ["Lane", "figures_of", "lanes", "lanes_of", "leaving"]
 

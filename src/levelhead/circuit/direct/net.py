@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -11,6 +10,7 @@ from numpy.typing import NDArray
 
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.drawn.sketch import PhantomLoad, Winding
+from levelhead.values import dataclass
 
 __all__ = ["DirectLoad", "DirectNet", "wire_ohm"]
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
 from typing import Final
@@ -21,6 +20,7 @@ from numpy.typing import NDArray
 from levelhead.circuit.ground.mains import HARMONICS, WHINE_HZ, Mains
 from levelhead.gear.figures import Figure
 from levelhead.show.model import Beside, Near, Neighbour, Radiator
+from levelhead.values import dataclass
 
 __all__ = [
     "NEIGHBOURS",

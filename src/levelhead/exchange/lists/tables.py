@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final
 
 from levelhead.errors import ListError
+from levelhead.values import dataclass
 
 __all__ = [
     "LARGEST_FILE",

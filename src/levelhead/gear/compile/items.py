@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import TypeAlias
 
 from levelhead.gear.compile.addresses import check_figures
@@ -34,6 +33,7 @@ from levelhead.gear.plan import (
     PortPlan,
     PowerPlan,
 )
+from levelhead.values import dataclass
 
 __all__ = ["Planned", "compile_item"]
 

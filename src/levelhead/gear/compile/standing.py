@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TypeAlias
 
 from levelhead.gear.figures import Figure, RawFigure, read_figure
+from levelhead.values import dataclass
 
 __all__ = ["Chosen", "Overrides", "Standing"]
 

@@ -8,7 +8,7 @@ no place in the show is told with the reason.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from levelhead.gear.book import GearBook
@@ -18,6 +18,7 @@ from levelhead.planning.typed.candidates import Candidate
 from levelhead.planning.typed.conditions import Condition
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import AddItem, Edit, Set
+from levelhead.values import dataclass
 
 __all__ = ["MetInShow", "Stated", "met_in_show"]
 

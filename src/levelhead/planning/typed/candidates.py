@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final, Literal
 
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import ItemPlan
+from levelhead.values import dataclass
 
 __all__ = ["ROLES", "Candidate", "Side"]
 

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final, Literal
 
 from levelhead.planning.typed.words import plain_text
 from levelhead.quantity.units import FOOT_M
+from levelhead.values import dataclass
 
 __all__ = ["Condition", "Kind", "Read", "condition_words", "read_text"]
 

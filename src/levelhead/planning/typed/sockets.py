@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
 
 from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
@@ -11,6 +10,7 @@ from levelhead.planning.typed.candidates import ROLES, Candidate
 from levelhead.planning.typed.fitting import fitness
 from levelhead.planning.typed.phrases import PORT_WEIGHT, STRAY, port_words, positions, socket_words
 from levelhead.planning.typed.wanted import Wanted
+from levelhead.values import dataclass
 
 __all__ = ["sockets_of"]
 

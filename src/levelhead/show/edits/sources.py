@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from levelhead.show import checks, lengths
 from levelhead.show.addresses import item_of
@@ -17,6 +17,7 @@ from levelhead.show.edits.base import (
     without,
 )
 from levelhead.show.model import Show, Source
+from levelhead.values import dataclass
 
 __all__ = [
     "AddSource",

@@ -5,8 +5,10 @@ from __future__ import annotations
 import secrets
 from collections import deque
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Final
+
+from levelhead.values import dataclass
 
 __all__ = ["Past", "together"]
 

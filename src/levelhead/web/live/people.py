@@ -5,8 +5,10 @@ from __future__ import annotations
 import asyncio
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Final
+
+from levelhead.values import dataclass
 
 __all__ = ["Page", "as_text", "here", "tell_all"]
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Self
 from urllib.parse import urlencode
 
@@ -24,6 +23,7 @@ from levelhead.exchange.walk import (
 )
 from levelhead.gear.book import GearBook
 from levelhead.show.model import Show
+from levelhead.values import dataclass
 
 __all__ = ["WalkAsked", "WalkView"]
 
