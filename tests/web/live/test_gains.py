@@ -23,6 +23,7 @@ def test_one_step_takes_the_plan_over_and_one_takes_it_back(tmp_path: Path) -> N
         assert rows["left.level"]["held"] == "loudness of anna at left"
         assert [each["goal"] for each in plan["goals"]][:3] == ["no clipping", "loudness", "meters"]
         assert plan["gap_db"] <= 0.01
+        assert plan["balance"] == []
         assert anna.ask(do="edits", edits=plan["edits"])["kind"] == "done"
         again = anna.ask(find="gains")["found"]
         assert again["edits"] == []

@@ -60,7 +60,8 @@ def plan(key: str, is_as_set: bool, turn: int | None = None) -> Json | None:  # 
             }
             for each in made.goals
         ],
-        "turns_on": [in_the_app(each) for each in (*made.balance, *made.turns_on)],
+        "balance": [in_the_app(each) for each in made.balance],
+        "turns_on": [in_the_app(each) for each in made.turns_on],
         "edits": [edit_to_json(each) for each in made.edits],
     }
 

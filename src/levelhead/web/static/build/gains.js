@@ -35,10 +35,11 @@ export class Gains {
       : el("p", { role: "status" }, "Everything stands where it goes.");
     const goals = plan.goals.map((each) => el("li", {}, el("b", {}, `${each.goal}: `), each.state, ...this.#list(each.mends)));
     const caution = plan.caution ? [el("p", { class: "caution" }, plan.caution)] : [];
+    const first = plan.balance.map((each) => el("p", { class: "remark" }, el("b", {}, "First: "), each));
     const turns = plan.turns_on.length ? [el("h2", {}, "What it turns on"), ...this.#list(plan.turns_on)] : [];
     const how = el("p", { class: "sub" }, "Drawn: the ring is now, the disc and the pointer are the plan.");
     this.#place.replaceChildren(
-      el("p", {}, plan.anchor), ...caution, take, how, this.#table(plan.strips),
+      el("p", {}, plan.anchor), ...first, ...caution, take, how, this.#table(plan.strips),
       el("h2", {}, "Goals, each as far as those above it allow"), el("ol", {}, ...goals), ...turns);
   }
 
