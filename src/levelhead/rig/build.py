@@ -67,7 +67,8 @@ def build_rig(
     )
     wirings = insert_wirings(rig)
     untold = {each for each, is_plugged in wirings.items() if is_plugged} - show.settings.keys()
-    return replace(rig, facts=frozenset(wirings), unknowns=rig.unknowns | untold)
+    played = (address for address, control in controls.items() if control.is_played)
+    return replace(rig, facts=frozenset([*wirings, *played]), unknowns=rig.unknowns | untold)
 
 
 def _controls(resolving: Resolving) -> Iterator[tuple[str, ControlPlan]]:

@@ -173,8 +173,8 @@ class Rig:
 
     ``pushed`` are the holes with a plug pushed home, ``contacts`` those contacts of sockets that
     are closed as everything is plugged; ``in_contact`` the ports that those join to each port.
-    ``facts`` are switches that nobody moves: they say how
-    something is wired.
+    ``facts`` are switches that nobody of the crew moves: they say how something is wired, or are
+    turned by who plays.
     """
 
     show: Show

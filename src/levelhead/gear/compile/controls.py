@@ -92,6 +92,7 @@ def _switch(name: str, entry: ControlEntry) -> ControlPlan:
         law_db=0.0,
         words=entry.words,
         silences=_silenced(entry),
+        is_played=entry.played,
     )
 
 

@@ -18,7 +18,8 @@ class ControlEntry(Entry):
     """A control: a range of dB (or of a pan), or a switch with options that set figures.
 
     A range may also be of a frequency, a time or a level: ``[20 Hz, 400 Hz]``.
-    ``words`` are phrases by which people name an option: ``{mic: [mic input]}``.
+    ``words`` are phrases by which people name an option: ``{mic: [mic input]}``. What is
+    ``played`` is the musician's, who turns it all evening.
     """
 
     range: tuple[str, str] | None = None
@@ -29,6 +30,7 @@ class ControlEntry(Entry):
     law: str | None = None
     label: str | None = None
     words: dict[str, tuple[str, ...]] = Field(default_factory=dict)
+    played: bool = False
 
     def names(self, name: str) -> Iterator[str]:
         """Names under which it stands on the panel: ``send`` four times is send1 to send4."""

@@ -16,7 +16,7 @@ class ControlPlan:
     """A control. A range is in dB (a pan: -1 left to +1 right); a switch has option names.
 
     A dial sets another quantity: ``unit`` says which. A switch ``silences`` stages that one of its
-    positions shuts.
+    positions shuts; one that ``is_played`` is the musician's, and no cure for anything.
     """
 
     name: str
@@ -31,3 +31,4 @@ class ControlPlan:
     words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     unit: str = "dB"
     silences: tuple[str, ...] = ()
+    is_played: bool = False

@@ -81,12 +81,18 @@ def _input_of_parts(block: BlockInstance, output: PortPlan) -> str | None:
 
 
 def _first_line_input(plan: ItemPlan) -> str | None:
-    """An input that takes line level: the first that is not a microphone socket."""
-    for block in plan.blocks:
-        for name, port in block.plan.ports.items():
-            if port.role == "in" and port.socket != "xlr-f":
-                return block.address(name)
-    return None
+    """An input that takes line level: the first of a strip that is not a microphone socket.
+
+    One of the item itself, such as a tape input, where no strip has any; numbers are not level.
+    """
+    inputs = [
+        (block, port)
+        for block in plan.blocks
+        for port in block.plan.ports.values()
+        if port.role == "in" and port.socket != "xlr-f" and not port.is_digital
+    ]
+    inputs.sort(key=lambda each: each[0].name == "")
+    return next((block.address(port.name) for block, port in inputs), None)
 
 
 def hears(plan: ItemPlan) -> bool:

@@ -10,11 +10,13 @@ from levelhead.planning.typed.candidates import ROLES, Candidate
 from levelhead.planning.typed.fitting import fitness
 from levelhead.planning.typed.phrases import PORT_WEIGHT, STRAY, port_words, positions, socket_words
 from levelhead.planning.typed.wanted import Wanted
+from levelhead.planning.typed.words import tokens
 from levelhead.values import dataclass
 
 __all__ = ["sockets_of"]
 
 _THROUGH: Final = "through"
+_OUTPUT: Final = tokens("output")
 _SIGNALS: Final = frozenset({"insert"}).union(*ROLES.values())
 
 _SOCKET_WEIGHT: Final = 0.7  # of a word for the connector
@@ -79,15 +81,19 @@ class _Type:
     def rank(self, block: BlockInstance, port: PortPlan) -> tuple[bool, bool, int, bool]:
         """Through sockets last, and before them those in the middle of a way: an effects return.
 
-        Of outputs, those that the gear's own name says as well first, and main ones: a player with
-        a digital output. Of inputs that would tell nothing: a digital mixer takes microphones.
+        Of outputs, those first that go by a word of the name where an output is asked for, or by a
+        figure (``group out``, 70 V amplifier), and main ones. Else that tells nothing: a digital
+        mixer takes microphones.
         """
         words = self.words_of(block, port)
         inserts = (stage.insert for path in block.plan.paths for stage in path.stages)
         is_return = any(each is not None and each.back.port == port.name for each in inserts)
         is_from = self.wanted.side == "from"
-        echo = len(words & self.wanted.asked - self.left) if is_from else 0
-        is_aside = is_from and port.role == "out" and "main" not in words
+        named = self.wanted.asked - self.left
+        is_out = self.wanted.asked >= _OUTPUT and (not port.is_digital or "digital" in named)
+        told = named if is_out else {each for each in named if each[0].isdigit()}
+        echo = len(words & told) if is_from else 0
+        is_aside = is_from and (port.role == "out" or port.is_digital) and "main" not in words
         return port.role == _THROUGH, is_return, -echo, is_aside
 
 
