@@ -36,6 +36,7 @@ from levelhead.planning.gains.told.lineups import lineups_of
 from levelhead.planning.gains.told.positions import positions_of, settings_edits
 from levelhead.planning.gains.told.results import results_of
 from levelhead.planning.gains.told.turns import drowned, turns_on
+from levelhead.planning.gains.wanted.apart import apart_words, played_apart
 from levelhead.planning.gains.wanted.areas import wanted_levels
 from levelhead.planning.gains.wanted.ceilings import ceilings_of, leading_to
 from levelhead.planning.gains.wanted.ends import (
@@ -153,7 +154,10 @@ def plan_solved(
         ends=end_levels(ends, solution, after, loudness),
         lineups=lineups_of(real, settings, after, book),
         gap_db=_gap_db(reached),
-        turns_on=turns_on(real, after, settings, reserve_db=reserve_db),
+        turns_on=(
+            *turns_on(real, after, settings, reserve_db=reserve_db),
+            *apart_words(after, played_apart(solution, ends_of(solution))),
+        ),
         balance=tuple(drowned(real, after)),
     )
     off = _worst_db(last, settings, measured)
@@ -164,7 +168,9 @@ def _model(
     solution: Solution, book: GearBook, reserve_db: float, loudness: Loudness
 ) -> tuple[tuple[End, ...], Model]:
     rig = solution.rig
-    ends = ends_of(solution)
+    every = ends_of(solution)
+    alone = played_apart(solution, every)
+    ends = tuple(each for each in every if each not in alone)
     leading = leading_to(solution, [*(end.point for end in ends), *meters_of(solution)])
     knobs = knobs_of(solution, switched_gains(rig, book, solution), leading)
     terms = terms_of(solution, knobs)

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from levelhead.planning.gains.wanted.apart import played_apart
+from levelhead.planning.gains.wanted.ends import ends_of
 from levelhead.planning.limiters.amplifiers import channel_setting
 from levelhead.planning.limiters.powered import powered_settings
 from levelhead.planning.limiters.settings import LimiterSetting
@@ -24,10 +26,17 @@ LIMITER_CAUTION: Final = (
 
 
 def limiter_settings(reading: Reading) -> tuple[LimiterSetting, ...]:
-    """Thresholds for everything that drives a loudspeaker, in the order of the show."""
-    ways = WaysBack(reading.solution)
+    """Thresholds for everything that drives a loudspeaker, in the order of the show.
+
+    None for what plays without the desk, as a guitarist's cabinet does: there is no place for one.
+    """
+    solution = reading.solution
+    ways = WaysBack(solution)
+    alone = played_apart(solution, ends_of(solution))
+    items = {solution.point(each.address).item for each in alone}
     channels: dict[str, list[Driven]] = {}
     for each in driven(reading):
-        channels.setdefault(each.output.address, []).append(each)
+        if each.load.item.id not in items:
+            channels.setdefault(each.output.address, []).append(each)
     passive = [channel_setting(ways, loads) for loads in channels.values()]
     return (*passive, *powered_settings(reading, ways))
