@@ -12,15 +12,17 @@ from typing import Final
 
 from levelhead.circuit.loads.loading import address_of
 from levelhead.quantity.formatting import format_level
-from levelhead.show.addresses import item_of
+from levelhead.show.addresses import item_of, strip_of
 from levelhead.values import dataclass
 from levelhead.verdicts.amplifiers.lines import CABLE, LINE
 from levelhead.verdicts.amplifiers.loads import LOAD
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
+from levelhead.verdicts.enough.clipping import SWITCH_TAKES
 from levelhead.verdicts.enough.gain import SET_TOO_LOW, TOO_LOW
 from levelhead.verdicts.enough.limiters import CODE as LIMITED
 from levelhead.verdicts.enough.lowest_gain import TOO_HIGH
+from levelhead.verdicts.enough.noise import HISS
 from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.harm.direct import BACK_FED
 from levelhead.verdicts.harm.power import NO_AMPLIFIER
@@ -56,10 +58,11 @@ _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
     CURVE: frozenset({TONE, LEVEL, TOO_HIGH, CLIPS_AS_SET, *_OF_LEVEL}),
     TONE: frozenset({TOO_LOW, SET_TOO_LOW, LEVEL}),  # not made for that input: a box mends all
 }
+_OF_A_SWITCH: Final = frozenset({LIMITED, HISS})  # what too much gain at an input does behind it
 # the same of a cause that harms: what so much current does to the copper of all on that output
 _FOLLOWS_HARM: Final[Mapping[str, frozenset[str]]] = {LOAD: frozenset({CABLE})}
 _CONSEQUENCES: Final = frozenset({CLIPS_AS_SET, LIMITED}).union(
-    _OF_CUT_LEADS, *_FOLLOWS.values(), *_FOLLOWS_HARM.values()
+    _OF_CUT_LEADS, _OF_A_SWITCH, *_FOLLOWS.values(), *_FOLLOWS_HARM.values()
 )
 
 
@@ -76,6 +79,7 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
     loud = _too_loud(reading, findings)
     caused = _caused(findings)
     weak = {**_weak_besides(reading, findings), **_hot_besides(reading, findings)}
+    hidden = loud.hidden | _behind_a_switch(reading, findings)
     for found in findings:
         finding = _with_more(loud.told(found), weak)
         if finding.code in _OF_CUT_LEADS and not cut.isdisjoint({finding.where, *finding.ports}):
@@ -84,7 +88,7 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
             continue  # that other outputs leave it no current is told, and no knob mends it
         if finding.code == CLIPS_AS_SET and not _is_bad(finding) and finding.where in held:
             continue  # that a leg is held is told, and that it works at modest levels
-        if finding.key in loud.hidden or _follows(reading, finding, caused):
+        if finding.key in hidden or _follows(reading, finding, caused):
             continue
         if finding.severity is Severity.HARM or not harmed:
             yield finding
@@ -175,6 +179,27 @@ def _is_held(reading: Reading, stage: str) -> bool:
     return any(
         rig.strip_at(each) == rig.strip_at(stage) for each in rig.show.locks.intersection(way)
     )
+
+
+# --- a switch that stands at mic where a line comes ---
+
+
+def _behind_a_switch(reading: Reading, findings: Sequence[Finding]) -> frozenset[tuple[str, str]]:
+    """What a stage that clips for its switch does to limiters and hiss behind it, by their keys."""
+    stages = {
+        each.where
+        for each in findings
+        if each.code == CLIPS_AS_SET and any(why.name == SWITCH_TAKES for why in each.why)
+    }
+    behind = (each for each in findings if stages and each.code in _OF_A_SWITCH)
+    return frozenset(each.key for each in behind if _is_behind(reading, each, stages))
+
+
+def _is_behind(reading: Reading, finding: Finding, stages: Set[str]) -> bool:
+    """Whether something is told of the same strip, behind one of some stages."""
+    own = {each for each in stages if strip_of(each) == strip_of(finding.where)}
+    ways = (way for way in reading.solution.paths if finding.where in way) if own else ()
+    return any(not own.isdisjoint(way[: way.index(finding.where)]) for way in ways)
 
 
 # --- an output that an input is not made for ---

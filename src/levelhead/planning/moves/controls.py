@@ -25,9 +25,11 @@ from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.amplifiers.system import PAIR
 from levelhead.verdicts.doubts import controls_with_room, strongest_way
+from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.enough.lowest_gain import TOO_HIGH
 from levelhead.verdicts.enough.noise import HISS, HISS_PLENTY_DB
+from levelhead.verdicts.enough.switched import lower_gain
 from levelhead.verdicts.enough.volume import digital_volumes
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
@@ -46,6 +48,7 @@ def turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     Harm is judged with every control up, so no turn helps there.
     """
     yield from _own_turns(trial, finding)
+    yield from _switched_down(trial, finding)
     if finding.margin is None or finding.where not in trial.solution.graph.index:
         return
     if finding.code == TOO_LOW:
@@ -56,6 +59,19 @@ def turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         yield from _turned_by(trial, finding, finding.why[0].value or 0.0)
     elif finding.severity is not Severity.HARM:
         yield from _turned_down(trial, finding, min(finding.margin, _unclipped_db(trial, finding)))
+
+
+def _switched_down(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """The switch with which a stage that clips has less gain: at mic where a line comes."""
+    if finding.code == CLIPS_AS_SET and finding.margin is not None:
+        switch = lower_gain(trial.reading, finding.where, -finding.margin)
+        if switch is None:
+            return
+        moved = Set(switch.control, switch.option)
+        yield Candidate((moved,), COST_OF_TURN)
+        left_db = finding.margin + switch.less_db
+        for turn in _turned_down(trial, finding, left_db) if left_db < 0 else ():
+            yield Candidate((moved, *turn.edits), COST_OF_TURN)
 
 
 def _unclipped_db(trial: Trial, finding: Finding) -> float:

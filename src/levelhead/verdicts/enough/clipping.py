@@ -15,6 +15,7 @@ from levelhead.quantity.formatting import format_level
 from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.model import Rig
 from levelhead.verdicts.doubts import doubts_of_level, strongest_way
+from levelhead.verdicts.enough.switched import lower_gain
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.reading import Reading
@@ -24,6 +25,7 @@ from levelhead.verdicts.words import other_ends, place_words
 __all__ = [
     "CODE",
     "SENTENCES",
+    "SWITCH_TAKES",
     "check_clipping_as_set",
     "own_ceiling",
     "own_doubts",
@@ -31,6 +33,7 @@ __all__ = [
 ]
 
 CODE: Final = "enough.clips-as-set"
+SWITCH_TAKES: Final = "gain that a switch there takes off"
 _NEAR: Final = 0.999  # of a ceiling: from there on levels are looked at one by one
 _SILENT_DB: Final = -60.0  # nobody turns a control that goes to off further than this
 
@@ -145,12 +148,16 @@ def _clips(reading: Reading, levels: PointLevels) -> Iterator[Finding]:
         "ceiling": format_level(levels.ceiling, levels.unit),
         "over": format_level(-levels.headroom, "dB"),
     }
+    switch = lower_gain(reading, levels.at, -levels.headroom)
+    told = "" if switch is None else switch.told(reading.rig)
+    peaks = Compared("peaks", levels.peak, levels.ceiling, levels.unit)
+    takes = () if switch is None else (Compared(SWITCH_TAKES, switch.less_db, None, "dB"),)
     yield Finding(
         code=CODE,
         severity=severity,
         where=levels.at,
-        what=SENTENCES[severity].format(**words),
-        why=(Compared("peaks", levels.peak, levels.ceiling, levels.unit),),
+        what=SENTENCES[severity].format(**words) + told,
+        why=(peaks, *takes),
         state=LimitState(
             levels.headroom,
             "dB",
