@@ -17,7 +17,7 @@ from levelhead.gear.store import shipped_entries
 SOURCE: Final = Path(__file__).parents[1] / "src" / "levelhead"
 
 LAYERS: Final = (  # each imports only from those before it; two in a row are strangers
-    ("errors", "values"),
+    ("errors",),
     ("quantity",),
     ("gear",),
     ("show",),
@@ -41,7 +41,6 @@ OURS: Final = "levelhead"
 FILES: Final = {"numpy", "pydantic", "pydantic_core", "ruamel", "yaml"}
 AT_IMPORT: Final = {  # third-party packages that a layer may import when it is itself imported
     "errors": set(),
-    "values": set(),
     "quantity": {"numpy"},
     "gear": FILES,
     "show": FILES,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import FrozenInstanceError, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from random import Random
 
 import pytest
@@ -300,8 +300,7 @@ def test_every_kind_is_a_frozen_value_and_listed() -> None:
     assert set(kinds) == set(e.EDITS)
     for kind in e.EDITS:
         assert is_dataclass(kind)
-        with pytest.raises(FrozenInstanceError):
-            setattr(object.__new__(kind), fields(kind)[0].name, "other")
+        assert kind.__dataclass_params__.frozen  # type: ignore[attr-defined]  # of every dataclass
         assert kind.__doc__
 
 

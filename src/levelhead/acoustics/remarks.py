@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from levelhead.show.model import Item
-from levelhead.values import dataclass
 
 __all__ = ["INSIDE_LOUDSPEAKER", "NO_LOUDSPEAKER", "Remark", "no_place", "told_together"]
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, Final, Self
 
 from levelhead.quantity.decibels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.quantity.peaks import SINE_CREST_DB
-from levelhead.values import dataclass
 
 __all__ = ["REFERENCE_OF_UNIT", "PointLevels", "decibels", "levels_of"]
 

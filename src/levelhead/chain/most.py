@@ -6,6 +6,7 @@ ends where a stage ends, and where a limiter does that nobody can move.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
@@ -16,7 +17,6 @@ from levelhead.chain.graph.points import EdgeColumns
 from levelhead.chain.solution import Solution
 from levelhead.gear.shaping import LimiterPlan
 from levelhead.quantity.bands import BANDS
-from levelhead.values import dataclass
 
 __all__ = ["LIMITS_FROM", "Most"]
 

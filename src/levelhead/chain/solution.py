@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
@@ -32,7 +33,6 @@ from levelhead.errors import SolveError
 from levelhead.quantity.bands import BANDS
 from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 
 __all__ = ["CREST_OF_MANY_DB", "PointLevels", "Solution", "decibels"]
 

@@ -9,13 +9,12 @@ does, and nothing is cut.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from levelhead.circuit.placed.pieces import live_ports
 from levelhead.gear.plan import BlockInstance, PathPlan, Target
 from levelhead.rig.model import Rig, RigItem, RigLink, RigPort
-from levelhead.values import dataclass
 
 __all__ = ["part_leading_to"]
 

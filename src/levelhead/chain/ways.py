@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -11,7 +12,6 @@ from numpy.typing import NDArray
 from levelhead.chain.as_set.graph import Graph
 from levelhead.chain.graph.points import Edge
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 
 __all__ = ["Strongest", "signal_ways"]
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping, Sequence
-from dataclasses import astuple, field
+from dataclasses import astuple, dataclass, field
 from enum import IntEnum
 from typing import Final, NamedTuple, TypeVar
 
@@ -16,7 +16,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.errors import SolveError
-from levelhead.values import dataclass
 
 GROUND: Final = 0  # the reference node of every network
 

@@ -6,6 +6,7 @@ The show file stays as it is. A reading is a figure that was measured on this ve
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from levelhead.cli.reports.columns import entry
@@ -15,7 +16,6 @@ from levelhead.rig.settings import UNKNOWN
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Edit, Set, SetFigure, apply
 from levelhead.show.model import Link, Show
-from levelhead.values import dataclass
 
 if TYPE_CHECKING:  # the show of a question comes from no file
     from levelhead.show.document import ShowDocument

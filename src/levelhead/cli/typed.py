@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import sys
 from argparse import Namespace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from levelhead.errors import GearError, ShowError
-from levelhead.values import dataclass
 
 if TYPE_CHECKING:
     from levelhead.gear.book import GearBook

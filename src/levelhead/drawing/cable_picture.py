@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Final, Literal, NamedTuple
 
 from markupsafe import Markup
 
 from levelhead.drawing.svg import WIDEST_LETTER, element, path, picture
-from levelhead.values import dataclass
 
 WIDTH: Final = 340.0
 STEP: Final = 40.0  # from pin to pin

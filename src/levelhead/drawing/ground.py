@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TypeAlias
-
-from levelhead.values import dataclass
 
 __all__ = ["Box", "Ground", "box_of", "touch"]
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from markupsafe import Markup
@@ -16,7 +17,6 @@ from markupsafe import Markup
 from levelhead.chain.levels import PointLevels
 from levelhead.drawing.figures import level_figure
 from levelhead.drawing.svg import element, path
-from levelhead.values import dataclass
 
 __all__ = [
     "FIGURES",

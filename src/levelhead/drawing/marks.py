@@ -5,12 +5,12 @@ The colour comes from the style sheet, by class; the shape and the word stand al
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from markupsafe import Markup
 
 from levelhead.drawing.svg import element
-from levelhead.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

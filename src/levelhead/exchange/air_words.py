@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from levelhead.acoustics.heard.heard import AreaHeard
@@ -10,7 +12,6 @@ from levelhead.acoustics.listening.speech import rating
 from levelhead.acoustics.loop.feedback import STABLE_MARGIN_DB
 from levelhead.acoustics.rings.rings_of import Ringing
 from levelhead.quantity.bands import band_labels
-from levelhead.values import dataclass
 from levelhead.verdicts.air.limits import APART_DB, LARGE_SHARE, NOISE_COUNTS_DB, STI_FINE
 
 __all__ = ["Said", "area_words", "feedback_words", "place_words"]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from levelhead.planning.seen.answer import SeenAnswer, SeenOne
 from levelhead.show.edits import ChangeSource, SetFigure
-from levelhead.values import dataclass
 
 __all__ = ["SeenWords", "file_lines", "seen_words"]
 

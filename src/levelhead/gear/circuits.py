@@ -7,10 +7,10 @@ says so).
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.gear.figures import RawFigure
-from levelhead.values import dataclass
 
 __all__ = [
     "CIRCUITS",

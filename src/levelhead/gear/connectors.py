@@ -6,9 +6,8 @@ jack tip, ring, sleeve (IEC 60603-11), loudspeaker connectors 1+, 1-, 2+, 2-.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
-
-from levelhead.values import dataclass
 
 __all__ = [
     "CONNECTORS",

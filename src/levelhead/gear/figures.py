@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any, Final, TypeAlias
 
 from levelhead.errors import GearError, QuantityError
 from levelhead.gear.tolerance import ends_within, split_tolerance
 from levelhead.quantity.parsing import parse_si
-from levelhead.values import dataclass
 
 __all__ = ["SOURCES", "SPREADS_IN_RANGE", "Figure", "RawFigure", "measured", "read_figure"]
 

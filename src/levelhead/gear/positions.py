@@ -10,12 +10,12 @@ from __future__ import annotations
 import json
 import math
 import re
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.errors import GearError
 from levelhead.gear.plan import ControlPlan
 from levelhead.gear.scales import SCALES, TOP, Scale
-from levelhead.values import dataclass
 
 __all__ = [
     "FINGER_MM",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from levelhead.errors import GearError
 from levelhead.gear.circuits import INSERT
@@ -23,7 +23,6 @@ from levelhead.gear.model import (
     TypeEntry,
 )
 from levelhead.gear.names import did_you_mean
-from levelhead.values import dataclass
 
 __all__ = ["dangling"]
 

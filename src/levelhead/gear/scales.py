@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
+from dataclasses import dataclass
 from typing import Final
-
-from levelhead.values import dataclass
 
 __all__ = ["OFF_DB", "PAN_POSITIONS", "SCALES", "TOP", "Scale", "position_words"]
 

@@ -5,10 +5,10 @@ Names of controls are those that the entry gives; where a control stands is know
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 from levelhead.gear.figures import Figure
-from levelhead.values import dataclass
 
 __all__ = ["PLAIN", "CompanderPlan", "DelayPlan", "FilterPlan", "LimiterPlan", "ShapingPlan"]
 

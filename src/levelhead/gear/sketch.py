@@ -8,11 +8,11 @@ and what is like one of them, are checked before their words are read.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.gear.inherit import RawEntry, laid_over
 from levelhead.gear.model.types import TypeEntry, connectors
-from levelhead.values import dataclass
 
 __all__ = ["Sketch", "sketch_of", "sketched"]
 

@@ -6,6 +6,7 @@ It is plain data, so that it may be made where a show is solved and set somewher
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any, Final
 
@@ -15,7 +16,6 @@ from levelhead.exchange.sheet.label_grid import SIZES_MM
 from levelhead.paper.fonts import printable
 from levelhead.paper.sheet_content import Page, sheet_content
 from levelhead.paper.verdict_marks import printed_marks
-from levelhead.values import dataclass
 
 __all__ = ["PAGES", "SIZES_MM", "Page", "Prepared", "prepared", "stamp_of", "template_data"]
 

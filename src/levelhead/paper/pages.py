@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from importlib.resources import as_file, files
@@ -20,7 +21,6 @@ import typst
 from levelhead.exchange import Sheet
 from levelhead.paper.content import Page, Prepared, prepared
 from levelhead.paper.pdf import ONE_AT_A_TIME, STANDARD, fonts, typeset
-from levelhead.values import dataclass
 
 __all__ = [
     "Paged",

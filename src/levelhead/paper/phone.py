@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any, Final
@@ -21,7 +22,6 @@ from levelhead.exchange import Column, Row, Sheet
 from levelhead.paper.faces import drawn_face
 from levelhead.paper.verdict_marks import heading_words
 from levelhead.quantity.typography import with_minus
-from levelhead.values import dataclass
 
 __all__ = ["sheets_to_html"]
 

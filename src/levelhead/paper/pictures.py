@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any, Final
 
 from levelhead.acoustics.heard.heard import heard_by
@@ -14,7 +15,6 @@ from levelhead.drawing.levels.panels import panel_of
 from levelhead.drawing.plan.stage_plan import stage_plan
 from levelhead.drawing.seats.seat_map import seat_map_svg
 from levelhead.exchange.sheet.pictured import Pictured
-from levelhead.values import dataclass
 
 __all__ = ["Room", "picture_content"]
 

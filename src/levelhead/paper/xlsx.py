@@ -6,6 +6,7 @@ import io
 import math
 import unicodedata
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
 from openpyxl import Workbook
@@ -15,7 +16,6 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from levelhead.errors import PaperError
 from levelhead.exchange import Column, Row, Sheet, SheetHead
-from levelhead.values import dataclass
 
 __all__ = ["sheets_to_xlsx"]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from levelhead.gear.book import GearBook
@@ -13,7 +13,6 @@ from levelhead.planning.unjudged import notes_on
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.rig.build import Locator
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding, Severity, worst
 from levelhead.verdicts.spares.single_points import FAMILY as SPARES
 from levelhead.verdicts.spares.single_points import SPARES_RULES

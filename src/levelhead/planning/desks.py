@@ -7,12 +7,12 @@ is for listening; one that takes the strip out of every mix mutes it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.gear.plan import BlockInstance, ControlPlan, MixPlan
 from levelhead.gear.scales import SCALES
 from levelhead.rig.model import Rig, RigItem
-from levelhead.values import dataclass
 
 __all__ = ["Bus", "Desk", "Send", "is_mixer"]
 

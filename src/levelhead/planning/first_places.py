@@ -8,13 +8,13 @@ practice; nothing that has a place is moved, and nothing is taken over by itself
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.acoustics.sound.directivity import ALL_AROUND_DEG
 from levelhead.rig.model import Rig
 from levelhead.show.edits import Aim, Edit, Move
 from levelhead.show.model import Place
-from levelhead.values import dataclass
 from levelhead.verdicts.reach import is_for_the_stage
 
 __all__ = ["first_place", "first_places"]

@@ -6,12 +6,11 @@ trial of a trial counts like any other. Here stands only who keeps what: nothing
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final, NamedTuple, Protocol
 from weakref import ref
 
 from levelhead.chain.solution import Solution
-from levelhead.values import dataclass
 
 __all__ = ["Budget", "Keeper", "bytes_of"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from collections.abc import Set as AbstractSet
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from levelhead.planning.shut_out import shuts_out
@@ -12,7 +12,6 @@ from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Set
-from levelhead.values import dataclass
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.enough.clipping import check_clipping_as_set

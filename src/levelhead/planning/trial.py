@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 from weakref import ref
 
@@ -17,7 +17,6 @@ from levelhead.rig.build import Locator, build_rig
 from levelhead.rig.model import Rig
 from levelhead.show.edits import Edit, apply
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.judge import Found, Judgement, judge_found
 from levelhead.verdicts.reading import Reading

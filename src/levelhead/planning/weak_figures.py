@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
 from levelhead.gear.book import GearBook
@@ -21,7 +21,6 @@ from levelhead.gear.model import BlockEntry
 from levelhead.gear.plan import BlockInstance, CablePlan, ItemPlan, PathPlan, PinPlace, StagePlan
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.limit_state import Doubt, figure_text
 

@@ -6,13 +6,13 @@ reads +3.01 dBFS. The other convention, 3.01 dB lower, is not used anywhere.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from levelhead.quantity.arrays import np
 from levelhead.quantity.decibels import checked_magnitude
 from levelhead.quantity.levels import Gain, Level, Reference
 from levelhead.quantity.peaks import SINE_CREST_DB
-from levelhead.values import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray

@@ -13,10 +13,9 @@ Life above 20 Kilohertz (1997). Recalled, not read again for these rows.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
-
-from levelhead.values import dataclass
 
 __all__ = ["INSTRUMENTS", "InstrumentSpectrum"]
 

@@ -6,6 +6,7 @@ A level knows its reference; array functions for the solvers are in ``quantity.d
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from enum import Enum
 from typing import Final, overload
 
@@ -18,7 +19,6 @@ from levelhead.quantity.decibels import (
     P_REFERENCE_PA,
     dbv_from_volts,
 )
-from levelhead.values import dataclass
 
 
 class Reference(Enum):

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
 from levelhead.errors import QuantityError
-from levelhead.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

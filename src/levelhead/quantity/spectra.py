@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache, partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
@@ -12,7 +13,6 @@ from levelhead.quantity.arrays import np
 from levelhead.quantity.bands import mid_hz, octave_levels_db, octave_mid_hz, width_hz
 from levelhead.quantity.decibels import power_sum_db
 from levelhead.quantity.instrument_spectra import INSTRUMENTS
-from levelhead.values import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -7,13 +7,12 @@ error now is resolved again.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import ControlPlan
 from levelhead.rig.model import Node, Rig, RigItem, RigLink, RigPort, RigSource
 from levelhead.show.model import Item, Link, Show
-from levelhead.values import dataclass
 
 __all__ = ["Before"]
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.gear.connectors import CONNECTORS, half_in, mates
 from levelhead.gear.plan import CablePlan
 from levelhead.rig.model import Misfit, Node, Segment
 from levelhead.show.model import Link
-from levelhead.values import dataclass
 
 __all__ = ["Joined", "join_link"]
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from levelhead.errors import GearError, LevelheadError, ShowError
 from levelhead.gear.book import GearBook
 from levelhead.show.model import Link, Show
-from levelhead.values import dataclass
 
 __all__ = ["Locator", "Nowhere", "Resolving"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from levelhead.gear.book import GearBook
@@ -18,7 +18,6 @@ from levelhead.gear.plan import (
 )
 from levelhead.show.addresses import strip_of
 from levelhead.show.model import Link, Show
-from levelhead.values import dataclass
 
 __all__ = [
     "Contact",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.errors import ShowError
@@ -10,7 +11,6 @@ from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.names import did_you_mean
 from levelhead.rig.model import Node, PinChange, Segment
 from levelhead.show.model import Link
-from levelhead.values import dataclass
 
 __all__ = ["OPEN", "pin_changes"]
 

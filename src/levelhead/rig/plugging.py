@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from string import digits
 from typing import Final
 
@@ -17,7 +17,6 @@ from levelhead.rig.model import Misfit, RigLink, RigPort, Segment
 from levelhead.rig.pins import pin_changes
 from levelhead.rig.usual import usual_cable
 from levelhead.show.model import Cable, Link
-from levelhead.values import dataclass
 
 __all__ = ["Plugged", "plug_links"]
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any, TypeAlias
 
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import BlockInstance
 from levelhead.rig.model import Rig, RigItem, RigLink, RigPort
-from levelhead.values import dataclass
 
 __all__ = ["FigurePlace", "NewFigure", "refigured"]
 

@@ -7,6 +7,7 @@ through resistors, is held against the signals that stand on them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, TypeAlias
 
@@ -14,7 +15,6 @@ from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import CONNECTORS, SignalPins, mates
 from levelhead.gear.plan import CablePlan, PinPlace, PortPlan
 from levelhead.gear.wiring import pieces_of_copper, resistor_bridges
-from levelhead.values import dataclass
 
 __all__ = ["BESIDE_M", "fitting_cables", "is_taken_unasked", "usual_cable"]
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final, Literal, TypeAlias, cast, get_args
 
 from levelhead.errors import QuantityError
 from levelhead.quantity.parsing import parse_si
 from levelhead.show.addresses import shortened
 from levelhead.show.checks import LONGEST_VALUE, checked_id, given_text, unfit
-from levelhead.values import dataclass
 
 __all__ = ["Meter", "Volts", "checked_between", "checked_meter", "checked_touch_volts"]
 

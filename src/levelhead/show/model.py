@@ -8,14 +8,13 @@ stayed the same.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import count
 from typing import Literal, TypeAlias
 
 from levelhead.show.addresses import Address, item_of
 from levelhead.show.measured import Volts
 from levelhead.show.rooms import Area, Room
-from levelhead.values import dataclass
 
 __all__ = [
     "Area",

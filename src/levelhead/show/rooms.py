@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import partial
 from typing import Final, Literal, TypeAlias, cast, get_args
 
@@ -18,7 +18,6 @@ from levelhead.quantity.parsing import parse, parse_si
 from levelhead.quantity.units import ZERO_CELSIUS_K
 from levelhead.show.addresses import shortened
 from levelhead.show.checks import checked_value, unfit
-from levelhead.values import dataclass
 
 __all__ = [
     "CHECKS",

@@ -6,6 +6,7 @@ sentence of the comment that it opens with, so that a list of them needs no seco
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -13,7 +14,6 @@ from typing import Final
 
 from levelhead.errors import ShowError
 from levelhead.show.document import ShowDocument, parse_show
-from levelhead.values import dataclass
 
 __all__ = ["Example", "shipped_example", "shipped_examples"]
 

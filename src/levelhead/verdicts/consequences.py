@@ -7,13 +7,12 @@ places knows what to do; what comes of it at the same place would read as furthe
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.circuit.loads.loading import address_of
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of, strip_of
-from levelhead.values import dataclass
 from levelhead.verdicts.amplifiers.lines import CABLE, LINE
 from levelhead.verdicts.amplifiers.loads import LOAD
 from levelhead.verdicts.doubts import strongest_way

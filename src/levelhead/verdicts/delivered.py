@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,6 @@ from levelhead.chain.copper.passages import Passages
 from levelhead.chain.solution import Solution
 from levelhead.circuit.limits.currents import Driver
 from levelhead.gear.figures import Figure
-from levelhead.values import dataclass
 
 __all__ = ["Delivered", "Known", "arriving", "ceiling_of", "reach_of"]
 

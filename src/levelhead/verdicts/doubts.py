@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -20,7 +20,6 @@ from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.settings import unknown_span_db
-from levelhead.values import dataclass
 from levelhead.verdicts.limit_state import Doubt
 from levelhead.verdicts.transmitters import planned_by_ceiling
 from levelhead.verdicts.words import control_words, figure_words, gain_words, place_words

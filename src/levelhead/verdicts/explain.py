@@ -9,11 +9,10 @@ from __future__ import annotations
 import importlib
 import pkgutil
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, Final
-
-from levelhead.values import dataclass
 
 __all__ = ["FAMILIES", "PRACTICE", "Explained", "Threshold", "explained", "family_title"]
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
-from levelhead.values import dataclass
 from levelhead.verdicts.limit_state import Flip, LimitState
 from levelhead.verdicts.severity import Severity, worst
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Final
 
 from levelhead.chain.solution import Solution
-from levelhead.values import dataclass
 from levelhead.verdicts.air.rules import AIR_RULES
 from levelhead.verdicts.amplifiers.rules import LOUDSPEAKER_RULES
 from levelhead.verdicts.consequences import may_be_hidden, that_matter

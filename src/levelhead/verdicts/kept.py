@@ -10,14 +10,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Hashable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any, Final, Generic, NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.gear.plan import PortPlan
-from levelhead.values import dataclass
 from levelhead.verdicts import delivered
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.strips import Known

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final, Literal
 
@@ -20,7 +20,6 @@ from levelhead.chain.draws.levels import SHARED_BY_TYPE
 from levelhead.gear.figures import Figure
 from levelhead.quantity.decibels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.quantity.formatting import format_level, format_si
-from levelhead.values import dataclass
 from levelhead.verdicts.severity import Severity
 
 __all__ = [

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import cached_property
 
 from levelhead.chain.graph.points import Point
@@ -11,7 +12,6 @@ from levelhead.chain.solution import Solution
 from levelhead.chain.wired.lanes import Lane
 from levelhead.gear.plan import StagePlan
 from levelhead.rig.listeners import is_for_the_stage, listeners_of
-from levelhead.values import dataclass
 
 __all__ = ["Place", "Reach", "is_for_the_stage", "listeners_of", "speaks"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -17,7 +17,6 @@ from levelhead.chain.solution import Solution
 from levelhead.circuit.loads.loading import reference_response
 from levelhead.quantity.bands import mid_hz
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 from levelhead.verdicts.delivered import Delivered, arriving
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.kept import Made, Note, Worked

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
@@ -10,7 +11,6 @@ from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.chain.wired.lanes import Lane
 from levelhead.gear.plan import ControlPlan, OriginPlan, StagePlan
 from levelhead.gear.scales import OFF_DB, SCALES
-from levelhead.values import dataclass
 
 __all__ = ["COMFORTABLE_TRAVEL", "Span", "level_db"]
 

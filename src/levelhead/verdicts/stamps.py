@@ -8,7 +8,7 @@ was solved: a stamp that is too new costs a little work, one that is too old wou
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import numpy as np
@@ -18,7 +18,6 @@ from levelhead.chain.as_set.graph import Graph
 from levelhead.chain.solution import Solution
 from levelhead.rig.model import Rig
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 
 __all__ = ["Stamps"]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -16,7 +17,6 @@ from levelhead.gear.plan import OriginPlan, StagePlan, Target
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.noise import thermal_noise_v
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 from levelhead.verdicts.own_leak import hears_only_itself
 from levelhead.verdicts.spans import Span, level_db
 from levelhead.verdicts.stamps import Stamps

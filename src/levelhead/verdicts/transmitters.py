@@ -6,13 +6,13 @@ should give: its sensitivity is put where peaks keep their reserve under full de
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
 from levelhead.chain.solution import Solution
 from levelhead.chain.wired.lanes import lanes
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 
 __all__ = ["SetByCeiling", "controls_set_by_ceiling", "planned_by_ceiling"]

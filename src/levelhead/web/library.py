@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
-
-from levelhead.values import dataclass
 
 if TYPE_CHECKING:
     from levelhead.gear.book import GearBook

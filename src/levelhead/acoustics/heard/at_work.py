@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any, Final, Literal
 
 import numpy as np
@@ -17,7 +18,6 @@ from levelhead.acoustics.sound.loudspeaker import Loudspeaker
 from levelhead.chain.solution import Solution
 from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.quantity.exposure import USUAL_STAY_S
-from levelhead.values import dataclass
 
 __all__ = ["AtWork", "at_work"]
 

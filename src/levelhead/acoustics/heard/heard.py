@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 import numpy as np
@@ -35,7 +35,6 @@ from levelhead.errors import QuantityError
 from levelhead.quantity.bands import MIDDLE_BANDS, octave_levels_db
 from levelhead.quantity.exposure import USUAL_STAY_S
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 
 __all__ = ["OCTAVES_HZ", "AreaHeard", "Heard", "heard_by", "heard_of", "places_of", "thinned"]
 

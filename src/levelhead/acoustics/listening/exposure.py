@@ -18,13 +18,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from levelhead.errors import QuantityError
-from levelhead.values import dataclass
 
 __all__ = [
     "EU_2003_10",

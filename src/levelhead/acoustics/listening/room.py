@@ -20,7 +20,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
@@ -29,7 +29,6 @@ from numpy.typing import ArrayLike, NDArray
 from levelhead.acoustics.sound.air import DB_PER_NEPER_OF_POWER, USUAL_AIR, Air, absorption_db_per_m
 from levelhead.errors import QuantityError
 from levelhead.quantity.bands import BANDS, mid_hz, octave_mid_hz, width_hz
-from levelhead.values import dataclass
 
 __all__ = [
     "Room",

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -24,7 +25,6 @@ from levelhead.errors import QuantityError
 from levelhead.quantity.bands import BANDS, mid_hz, octave_levels_db
 from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.quantity.weighting import a_weighting_db
-from levelhead.values import dataclass
 
 __all__ = [
     "Area",

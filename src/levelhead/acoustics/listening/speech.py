@@ -17,13 +17,13 @@ References
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from levelhead.acoustics.listening.room import DECAY_NEPERS
-from levelhead.values import dataclass
 
 __all__ = [
     "MODULATION_HZ",

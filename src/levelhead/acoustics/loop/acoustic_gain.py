@@ -9,11 +9,11 @@ References
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.acoustics.loop.feedback import STABLE_MARGIN_DB
 from levelhead.errors import QuantityError
-from levelhead.values import dataclass
 
 __all__ = ["AcousticGain", "Distances", "acoustic_gain"]
 

@@ -19,6 +19,7 @@ References
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -28,7 +29,6 @@ from levelhead.acoustics.listening.room import DECAY_NEPERS
 from levelhead.acoustics.loop.ringing import Crossing, ring_points_db
 from levelhead.errors import QuantityError
 from levelhead.quantity.bands import BANDS, width_hz
-from levelhead.values import dataclass
 
 __all__ = [
     "STABLE_MARGIN_DB",

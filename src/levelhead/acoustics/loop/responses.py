@@ -8,13 +8,13 @@ are in the responses; the grid is much finer than 1 / T, or peaks fall through i
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.errors import QuantityError
-from levelhead.values import dataclass
 
 __all__ = ["RingPoint", "ring_point"]
 

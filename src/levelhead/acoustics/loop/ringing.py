@@ -18,14 +18,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import fields
+from dataclasses import dataclass, fields
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.quantity.bands import width_hz
-from levelhead.values import dataclass
 
 __all__ = ["Crossing", "ring_points_db"]
 

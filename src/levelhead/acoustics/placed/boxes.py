@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final
 
@@ -24,7 +24,6 @@ from levelhead.chain.solution import Solution
 from levelhead.gear.plan import ItemPlan
 from levelhead.quantity.bands import mid_hz
 from levelhead.show.model import Item
-from levelhead.values import dataclass
 
 __all__ = [
     "ALL_AROUND_Q",

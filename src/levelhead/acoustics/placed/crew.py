@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
@@ -11,7 +12,6 @@ from levelhead.acoustics.listening.seats import Area
 from levelhead.acoustics.placed.ears import TO_THE_PLAYERS
 from levelhead.chain.solution import Solution
 from levelhead.show.model import Place
-from levelhead.values import dataclass
 
 __all__ = ["Spot", "spots_of"]
 

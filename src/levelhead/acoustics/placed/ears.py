@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -21,7 +22,6 @@ from levelhead.chain.carrying.propagate import carry_probes
 from levelhead.chain.solution import Solution
 from levelhead.quantity.bands import BANDS, ONE_KHZ_BAND, mid_hz, width_hz
 from levelhead.show.model import Item
-from levelhead.values import dataclass
 
 __all__ = [
     "BASS_SHARE",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -26,7 +27,6 @@ from levelhead.quantity.parsing import parse_si
 from levelhead.quantity.weighting import a_weighting_db
 from levelhead.show import rooms
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 
 __all__ = ["Located", "crossing_walls", "locate"]
 

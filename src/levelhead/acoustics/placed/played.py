@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,7 +15,6 @@ from levelhead.acoustics.remarks import Remark
 from levelhead.acoustics.sound.loudspeaker import Loudspeaker
 from levelhead.chain.solution import Solution
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 
 __all__ = ["Played", "played_by", "speaking"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
@@ -12,7 +13,6 @@ from levelhead.acoustics.listening.seats import Area
 from levelhead.acoustics.loop.acoustic_gain import AcousticGain, Distances, acoustic_gain
 from levelhead.acoustics.rings.rings_of import Ringing
 from levelhead.quantity.bands import MIDDLE_BANDS
-from levelhead.values import dataclass
 
 __all__ = ["Handbook", "handbook_of"]
 

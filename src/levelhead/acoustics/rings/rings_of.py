@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -22,7 +22,6 @@ from levelhead.acoustics.sound.near import NEAR_TERMS, NearTerm, together
 from levelhead.acoustics.sound.paths import INSIDE_M
 from levelhead.chain.solution import Solution
 from levelhead.quantity.bands import BANDS, band_labels
-from levelhead.values import dataclass
 
 __all__ = ["Ringing", "ringing_of"]
 

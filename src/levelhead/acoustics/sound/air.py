@@ -9,6 +9,7 @@ References
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -16,7 +17,6 @@ from numpy.typing import ArrayLike, NDArray
 
 from levelhead.errors import QuantityError
 from levelhead.quantity.units import ZERO_CELSIUS_K
-from levelhead.values import dataclass
 
 __all__ = [
     "DB_PER_NEPER_OF_POWER",

@@ -15,11 +15,11 @@ References
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.acoustics.sound.air import USUAL_AIR, Air
 from levelhead.errors import QuantityError
-from levelhead.values import dataclass
 
 __all__ = [
     "COLOURED",

@@ -16,6 +16,7 @@ References
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final, Protocol
 
@@ -25,7 +26,6 @@ from numpy.typing import ArrayLike, NDArray
 from levelhead.acoustics.sound.air import USUAL_AIR, Air
 from levelhead.errors import QuantityError
 from levelhead.quantity.bands import BANDS, mid_hz
-from levelhead.values import dataclass
 
 __all__ = [
     "PATTERNS",

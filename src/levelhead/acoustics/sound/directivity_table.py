@@ -8,6 +8,7 @@ and the level there against the axis in dB. ``#`` begins a remark. See docs/acou
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -15,7 +16,6 @@ from numpy.typing import NDArray
 
 from levelhead.errors import GearError
 from levelhead.quantity.bands import BANDS, mid_hz
-from levelhead.values import dataclass
 
 __all__ = ["HEAD", "DirectivityTable", "read_directivity"]
 

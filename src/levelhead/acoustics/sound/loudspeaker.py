@@ -13,6 +13,7 @@ References
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
@@ -20,7 +21,6 @@ from numpy.typing import ArrayLike, NDArray
 
 from levelhead.acoustics.sound.directivity import Directivity
 from levelhead.errors import QuantityError
-from levelhead.values import dataclass
 
 __all__ = [
     "SENSITIVITY_V",

@@ -10,6 +10,7 @@ References
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -17,7 +18,6 @@ from numpy.typing import NDArray
 
 from levelhead.chain.solution import Solution
 from levelhead.quantity.bands import mid_hz
-from levelhead.values import dataclass
 
 __all__ = ["SUBWOOFER", "USUAL", "LowEnd", "low_end_of"]
 

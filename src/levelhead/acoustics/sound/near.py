@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
-
-from levelhead.values import dataclass
 
 __all__ = ["NEAR_TERMS", "NearTerm", "together"]
 

@@ -7,6 +7,7 @@ directivity, the air and the surface. A mirror image plays the reflection.
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -17,7 +18,6 @@ from levelhead.acoustics.sound.directivity import seen_from
 from levelhead.acoustics.sound.loudspeaker import Loudspeaker
 from levelhead.quantity.bands import BANDS, mid_hz
 from levelhead.quantity.decibels import P_REFERENCE_PA
-from levelhead.values import dataclass
 
 __all__ = ["INSIDE_M", "Paths", "Plane", "paths_to"]
 

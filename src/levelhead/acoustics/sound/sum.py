@@ -9,6 +9,7 @@ frequency, and the faster the more the two ways differ in direction and time.
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -18,7 +19,6 @@ from levelhead.acoustics.sound.air import Air
 from levelhead.acoustics.sound.loudspeaker import Loudspeaker
 from levelhead.acoustics.sound.paths import Paths
 from levelhead.quantity.bands import edges_hz, mid_hz, width_hz
-from levelhead.values import dataclass
 
 __all__ = ["USUAL_DOUBT", "Doubt", "summed_power"]
 

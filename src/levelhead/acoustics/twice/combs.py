@@ -20,6 +20,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
@@ -31,7 +32,6 @@ from levelhead.acoustics.sound.delay import COLOURED, HEARD_COMB_DB, LEAST_SHARE
 from levelhead.acoustics.sound.loudspeaker import Loudspeaker
 from levelhead.acoustics.sound.paths import Paths, paths_to
 from levelhead.quantity.bands import MIDDLE_BANDS, mid_hz
-from levelhead.values import dataclass
 
 __all__ = ["Combed", "combed_seats", "critical_band_hz", "worst_pairs"]
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -19,7 +20,6 @@ from levelhead.acoustics.sound.delay import FUSES_TO_S, LEAST_SHARE, louder_by_d
 from levelhead.acoustics.sound.loudspeaker import Loudspeaker
 from levelhead.acoustics.sound.paths import paths_to
 from levelhead.acoustics.twice.delays_of import repeating
-from levelhead.values import dataclass
 
 __all__ = ["Delayed", "delayed_seats"]
 

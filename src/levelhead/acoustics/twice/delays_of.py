@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
@@ -13,7 +14,6 @@ from levelhead.acoustics.sound.air import Air
 from levelhead.acoustics.sound.delay import delay_for
 from levelhead.acoustics.sound.loudspeaker import Loudspeaker
 from levelhead.acoustics.sound.paths import paths_to
-from levelhead.values import dataclass
 
 __all__ = ["DelaySetting", "delays_of", "repeating"]
 

@@ -7,6 +7,7 @@ polarity by the phase of what the chain brings, delays and distances by time.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
@@ -17,7 +18,6 @@ from levelhead.acoustics.sound.air import Air
 from levelhead.acoustics.sound.delay import Alignment, align_subwoofer
 from levelhead.chain.solution import Solution
 from levelhead.quantity.bands import mid_hz
-from levelhead.values import dataclass
 
 __all__ = ["Meeting", "meetings"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -18,7 +19,6 @@ from levelhead.chain.wired.wiring import NONE, Wiring
 from levelhead.circuit.lazily import Lazily
 from levelhead.quantity.bands import BANDS, ONE_KHZ_BAND
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 
 __all__ = ["Graph", "factor_at_1_khz", "graph_of"]
 

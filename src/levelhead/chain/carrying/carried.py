@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +12,6 @@ from levelhead.chain.carrying.turned_down import TurnedDown
 from levelhead.chain.graph.layout import Layout, Levels
 from levelhead.chain.graph.order import Order
 from levelhead.chain.graph.points import EdgeColumns
-from levelhead.values import dataclass
 
 __all__ = ["Brought", "Carried", "Entering", "Injection"]
 

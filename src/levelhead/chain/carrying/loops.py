@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +21,6 @@ from levelhead.chain.carrying.turned_down import Limiters
 from levelhead.chain.graph.order import Order
 from levelhead.chain.graph.points import EdgeColumns
 from levelhead.quantity.bands import BANDS
-from levelhead.values import dataclass
 
 __all__ = ["Loops", "Round", "carry_round"]
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.graph.layout import Layout
 from levelhead.quantity.bands import BANDS, edges_hz
-from levelhead.values import dataclass
 
 __all__ = ["Sums", "points_of", "powers"]
 

@@ -12,6 +12,7 @@ along: where several ways meet, it counts by the power that comes that way.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +22,6 @@ from levelhead.chain.graph.layout import Layout, Step
 from levelhead.chain.graph.points import Component, EdgeColumns
 from levelhead.chain.stages.limiting import Limited, Limiter, limited
 from levelhead.chain.stages.shape import Shape
-from levelhead.values import dataclass
 
 __all__ = ["Limiters", "TurnedDown", "points_by_step", "turn_down"]
 

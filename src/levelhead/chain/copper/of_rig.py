@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -20,7 +21,6 @@ from levelhead.circuit.solving.solve import solve_networks
 from levelhead.circuit.solving.solved import Solved
 from levelhead.quantity.bands import BANDS, mid_hz
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 
 __all__ = ["Copper", "solve_copper"]
 

@@ -8,6 +8,7 @@ kept as long as it stays.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -28,7 +29,6 @@ from levelhead.circuit.solving.solve import solve_networks
 from levelhead.circuit.solving.solved import Solved
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import BANDS, nearest_band
-from levelhead.values import dataclass
 
 __all__ = ["CorePassage", "PassageColumns", "Passages", "passages_of"]
 

@@ -8,7 +8,7 @@ many values as there are draws, and the island is drawn once for all of them.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from typing import Any, Final, NamedTuple, cast
 
@@ -27,7 +27,6 @@ from levelhead.gear.plan import CablePlan, PartPlan
 from levelhead.quantity.bands import BANDS, mid_hz
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig, RigLink, RigPort
-from levelhead.values import dataclass
 
 __all__ = ["FigureOf", "IslandDraws", "Output", "level_db", "outputs_of"]
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -22,7 +23,6 @@ from levelhead.chain.draws.edges import SHARED_BY_TYPE, Bent, EdgeDraws, spread_
 from levelhead.chain.draws.numbers import Numbers
 from levelhead.chain.graph.points import Component
 from levelhead.chain.solution import Solution
-from levelhead.values import dataclass
 
 __all__ = ["SHARED_BY_TYPE", "LevelDraws", "draw_levels_db"]
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
@@ -20,7 +20,6 @@ from levelhead.chain.solve import solve
 from levelhead.gear.figures import Figure
 from levelhead.rig.model import Rig
 from levelhead.rig.refigured import FigurePlace, refigured
-from levelhead.values import dataclass
 
 __all__ = ["PERFORMED", "drawn_rig", "redraw_levels_db"]
 

@@ -7,14 +7,13 @@ again and again while controls move. Only pairs that carry something have a row.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.graph.order import Order
 from levelhead.chain.graph.points import EdgeColumns
-from levelhead.values import dataclass
 
 __all__ = ["Layout", "Levels", "Step", "lay_out"]
 

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.graph.points import EdgeColumns
-from levelhead.values import dataclass
 
 __all__ = ["Order", "points_in_order"]
 

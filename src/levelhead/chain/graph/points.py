@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
@@ -19,7 +20,6 @@ from numpy.typing import NDArray
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import MeterPlan
 from levelhead.quantity.bands import BANDS
-from levelhead.values import dataclass
 
 __all__ = [
     "UNITS",

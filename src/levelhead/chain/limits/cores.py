@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +13,6 @@ from levelhead.chain.as_set.graph import Graph
 from levelhead.chain.copper.passages import Passages
 from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
-from levelhead.values import dataclass
 
 __all__ = ["CoreCeiling", "core_ceilings", "of_spectrum", "shares_of"]
 

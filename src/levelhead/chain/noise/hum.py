@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeAlias
 
@@ -26,7 +26,6 @@ from levelhead.circuit.ground.network import Ground, solve_ground
 from levelhead.circuit.hum.at_inputs import PortHum, hum_at_inputs
 from levelhead.circuit.hum.sums import HumSum, added
 from levelhead.quantity.bands import BANDS, nearest_band
-from levelhead.values import dataclass
 
 __all__ = ["ChainHum", "LineLevel", "line_levels", "solve_hum"]
 

@@ -19,6 +19,7 @@ D. Giannoulis, M. Massberg, J. D. Reiss, Digital Dynamic Range Compressor Design
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
@@ -27,7 +28,6 @@ from numpy.typing import ArrayLike, NDArray
 
 from levelhead.chain.stages.short_term import STEADY_CREST_DB, short_term
 from levelhead.quantity.peaks import SINE_CREST_DB
-from levelhead.values import dataclass
 
 __all__ = ["Detector", "Limited", "Limiter", "limited", "moved_db", "reduction_db"]
 

@@ -14,6 +14,7 @@ A shelf of first order has one real pole and one real zero, as two time constant
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
@@ -21,7 +22,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from levelhead.quantity.bands import edges_hz, mid_hz
-from levelhead.values import dataclass
 
 __all__ = ["Complex", "Filter", "FilterKind", "Shape", "band_response", "response"]
 

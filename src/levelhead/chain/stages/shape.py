@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -10,7 +11,6 @@ from numpy.typing import NDArray
 from levelhead.chain.stages.limiting import Limiter
 from levelhead.gear.figures import Figure
 from levelhead.gear.shaping import CompanderPlan
-from levelhead.values import dataclass
 
 __all__ = ["Shape"]
 

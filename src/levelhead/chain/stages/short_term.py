@@ -15,13 +15,12 @@ mixtures of the normal distribution: D. F. Andrews, C. L. Mallows, J. R. Stat. S
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-
-from levelhead.values import dataclass
 
 __all__ = ["STEADY_CREST_DB", "ShortTerm", "short_term"]
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -18,7 +19,6 @@ from levelhead.chain.graph.points import UNITS, Point, factor_of_db
 from levelhead.chain.wired.lanes import Lane
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import PathPlan, StagePlan
-from levelhead.values import dataclass
 
 __all__ = ["Bank", "banks_of"]
 

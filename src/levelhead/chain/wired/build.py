@@ -7,7 +7,7 @@ meets its island in ``_crossed``; nothing else adds ways but the crossings of mi
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import numpy as np
@@ -34,7 +34,6 @@ from levelhead.circuit.limits.currents import Driver
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import Target
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 
 __all__ = ["wire_up"]
 

@@ -8,6 +8,7 @@ cable is the right one for its length is no question of levels.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -17,7 +18,6 @@ from levelhead.chain.copper.passages import Passages
 from levelhead.circuit.limits.currents import Driver
 from levelhead.quantity.bands import ONE_KHZ_BAND
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 
 __all__ = ["LEAST_SHARE", "SIDES", "DigitalWays", "digital_inputs", "digital_ways"]
 

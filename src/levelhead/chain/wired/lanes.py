@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
@@ -17,7 +18,6 @@ from levelhead.gear.plan import (
     Target,
 )
 from levelhead.rig.model import Rig, RigItem
-from levelhead.values import dataclass
 
 __all__ = ["Lane", "figures_of", "lanes", "lanes_of", "leaving"]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -14,7 +15,6 @@ from levelhead.chain.wired.banks import Bank
 from levelhead.chain.wired.wiring import NO_PAN, NONE, Wires, wires
 from levelhead.gear.plan import BlockInstance, MixPlan
 from levelhead.rig.model import Rig, RigItem
-from levelhead.values import dataclass
 
 __all__ = ["Strips", "crossings", "pan_gain"]
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from levelhead.chain.graph.points import Component, Entry, Point, factor_of_db
 from levelhead.chain.wired.lanes import Lane
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import GeneratorPlan
 from levelhead.rig.model import Rig, RigSource
-from levelhead.values import dataclass
 
 __all__ = ["Join", "Starts", "add_sources", "joins"]
 

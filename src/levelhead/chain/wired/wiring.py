@@ -10,7 +10,7 @@ import itertools
 import math
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from typing import Final, NamedTuple
 
@@ -25,7 +25,6 @@ from levelhead.circuit.limits.currents import Driver
 from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 
 __all__ = ["OnWay", "PointColumns", "Wires", "Wiring", "unit_of_socket", "wires"]
 

@@ -10,13 +10,12 @@ between the legs, in some milliseconds.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from levelhead.circuit.direct.phantom import PhantomArrival, PhantomFlow, phantom_flow, touched
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.network import GROUND
-from levelhead.values import dataclass
 
 __all__ = ["IslandDirect", "PortDirect"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -10,7 +11,6 @@ from numpy.typing import NDArray
 
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.drawn.sketch import PhantomLoad, Winding
-from levelhead.values import dataclass
 
 __all__ = ["DirectLoad", "DirectNet", "wire_ohm"]
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 import numpy as np
@@ -18,7 +18,6 @@ from levelhead.circuit.direct.net import DirectLoad, DirectNet, wire_ohm
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.drawn.sketch import Drive, Element, Feed, PhantomLoad
 from levelhead.circuit.network import Kind
-from levelhead.values import dataclass
 
 __all__ = [
     "BackFed",

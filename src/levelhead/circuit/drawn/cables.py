@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import combinations
 
 from levelhead.circuit.drawn.sketch import Sketch, Stretch
@@ -11,7 +12,6 @@ from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import CablePlan, PartPlan, PinPlace
 from levelhead.rig.model import Node, PinChange, RigLink, Segment
-from levelhead.values import dataclass
 
 __all__ = ["draw_link"]
 

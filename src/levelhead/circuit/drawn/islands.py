@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
@@ -20,7 +21,6 @@ from levelhead.circuit.drawn.sketch import (
 )
 from levelhead.circuit.network import GROUND, Kind, Network, NetworkBuilder
 from levelhead.gear.figures import Figure
-from levelhead.values import dataclass
 
 __all__ = ["Conducting", "Island", "cut"]
 

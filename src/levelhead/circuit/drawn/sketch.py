@@ -6,13 +6,12 @@ The rig is drawn once as a whole, then cut where only the common 0 V joins two p
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from levelhead.circuit.drawn.values import is_above_zero
 from levelhead.circuit.network import GROUND, Kind, Transformer
 from levelhead.gear.figures import Figure
 from levelhead.rig.model import Node, RigItem
-from levelhead.values import dataclass
 
 __all__ = [
     "Drive",

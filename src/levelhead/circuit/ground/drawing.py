@@ -7,6 +7,7 @@ of their cables only (``circuit.placed.likeness``).
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,7 +18,6 @@ from levelhead.circuit.network import GROUND
 from levelhead.circuit.placed.likeness import Names, Values, cables_of
 from levelhead.circuit.placed.pieces import Piece
 from levelhead.rig.model import Node, RigPort
-from levelhead.values import dataclass
 
 __all__ = ["GroundDrawing", "heard_at"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
@@ -14,7 +14,6 @@ from levelhead.circuit.ground.mains import Cause, Mains
 from levelhead.gear.figures import Figure
 from levelhead.rig.model import Rig, RigItem
 from levelhead.show.addresses import is_address, item_of
-from levelhead.values import dataclass
 
 __all__ = ["MAIN_EARTH", "Branch", "Earths", "HumSource", "earths_of"]
 

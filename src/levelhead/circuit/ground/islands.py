@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final, TypeAlias
 
@@ -18,7 +18,6 @@ from levelhead.circuit.placed.likeness import Names
 from levelhead.circuit.solving.solve import solve_networks
 from levelhead.circuit.solving.solved import Solved
 from levelhead.circuit.solving.stack import by_kind
-from levelhead.values import dataclass
 
 __all__ = ["BetweenZeros", "GroundIsland", "Listening", "Reduced", "reduced"]
 

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cached_property
 from types import MappingProxyType
@@ -27,7 +27,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.gear.figures import Figure
-from levelhead.values import dataclass
 
 __all__ = [
     "BODY_OHM",

@@ -20,7 +20,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable, Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final, TypeAlias
 
@@ -36,7 +36,6 @@ from levelhead.circuit.ground.sketch import inputs_of
 from levelhead.circuit.ground.sources import HumSources
 from levelhead.circuit.placed.pieces import Piece, pieces_by_content
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 
 __all__ = ["Ground", "solve_ground"]
 

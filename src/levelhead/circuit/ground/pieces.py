@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +12,6 @@ from levelhead.circuit.ground.drawing import GroundDrawing, heard_at
 from levelhead.circuit.ground.islands import GroundIsland, reduced
 from levelhead.circuit.placed.pieces import Piece
 from levelhead.rig.model import Node, RigPort
-from levelhead.values import dataclass
 
 __all__ = ["GroundPiece", "ground_pieces"]
 

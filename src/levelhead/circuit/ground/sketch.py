@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.circuit.drawn.sketch import Sketch
@@ -12,7 +13,6 @@ from levelhead.circuit.placed.pieces import Piece
 from levelhead.gear.connectors import CONNECTORS, signal_pins
 from levelhead.gear.plan import PathPlan
 from levelhead.rig.model import Rig, RigItem, RigPort
-from levelhead.values import dataclass
 
 __all__ = [
     "GroundSketch",

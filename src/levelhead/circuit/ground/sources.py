@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -12,7 +13,6 @@ from levelhead.circuit.ground.earths import HumSource
 from levelhead.circuit.ground.mains import Cause, Mains
 from levelhead.gear.figures import Figure
 from levelhead.quantity.weighting import a_weighting_db
-from levelhead.values import dataclass
 
 __all__ = ["HumSources"]
 

@@ -14,6 +14,7 @@ References
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Final
 
@@ -23,7 +24,6 @@ from numpy.typing import NDArray
 from levelhead.circuit.ground.mains import BODY_OHM, HARMONICS, LEAKAGES, Mains
 from levelhead.circuit.ground.network import Ground
 from levelhead.gear.figures import Figure
-from levelhead.values import dataclass
 
 __all__ = ["Touch", "alone_a", "touch_of", "usual_leakage"]
 

@@ -9,6 +9,7 @@ tolerances act through the same network, each by itself. Fields round the cables
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TypeAlias
 
@@ -22,7 +23,6 @@ from levelhead.circuit.hum.pickup import Pickup
 from levelhead.circuit.hum.sums import HumSum
 from levelhead.gear.figures import Figure
 from levelhead.show.addresses import item_of
-from levelhead.values import dataclass
 
 __all__ = ["PortHum", "hum_at_inputs"]
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
 from typing import Final
@@ -20,7 +21,6 @@ from numpy.typing import NDArray
 from levelhead.circuit.ground.mains import HARMONICS, WHINE_HZ, Mains
 from levelhead.gear.figures import Figure
 from levelhead.show.model import Beside, Near, Neighbour, Radiator
-from levelhead.values import dataclass
 
 __all__ = [
     "NEIGHBOURS",

@@ -8,6 +8,7 @@ open; an electric one drives a current into each core, alike in both of a pair.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, TypeAlias
 
@@ -21,7 +22,6 @@ from levelhead.circuit.hum.neighbours import Neighbouring
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.plan import CablePlan, PinPlace
 from levelhead.rig.model import RigLink, Segment
-from levelhead.values import dataclass
 
 __all__ = ["Pickup"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final, TypeAlias
 
@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 from levelhead.circuit.ground.mains import Cause
 from levelhead.circuit.ground.sources import HumSources
 from levelhead.gear.figures import Figure
-from levelhead.values import dataclass
 
 __all__ = ["HumDoubt", "HumSum", "added"]
 

@@ -13,7 +13,7 @@ References
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -25,7 +25,6 @@ from levelhead.circuit.solving.solve import solve_networks
 from levelhead.circuit.solving.solved import Solved
 from levelhead.circuit.solving.windings import winding_admittance_s
 from levelhead.gear.figures import Figure
-from levelhead.values import dataclass
 
 __all__ = [
     "MIDDLE_HZ",

@@ -7,6 +7,7 @@ the least load that it is rated for (``min-load``).
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -20,7 +21,6 @@ from levelhead.circuit.network import GROUND
 from levelhead.circuit.solving.solve import solve_networks
 from levelhead.circuit.solving.solved import Solved
 from levelhead.rig.model import RigPort
-from levelhead.values import dataclass
 
 __all__ = [
     "SHORTED",

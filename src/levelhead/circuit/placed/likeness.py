@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.placed.pieces import Piece
-from levelhead.values import dataclass
 
 __all__ = ["Names", "Values", "cables_of"]
 

@@ -7,10 +7,10 @@ once (``placing``). What joins two ports must be told in ``beside``, else a piec
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 from levelhead.rig.model import Contact, Rig, RigLink, RigPort
-from levelhead.values import dataclass
 
 __all__ = ["Piece", "beside", "live_ports", "pieces_by_content", "pieces_of"]
 

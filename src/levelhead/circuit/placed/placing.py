@@ -7,7 +7,7 @@ elements of a placed island are made when somebody asks for them: the solver nee
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
 import numpy as np
@@ -18,7 +18,6 @@ from levelhead.circuit.drawn.sketch import Element, Winding
 from levelhead.circuit.lazily import Lazily
 from levelhead.circuit.placed.likeness import Names, Values, cables_of
 from levelhead.circuit.placed.pieces import Piece
-from levelhead.values import dataclass
 
 __all__ = ["Drawing"]
 

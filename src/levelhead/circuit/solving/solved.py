@@ -12,6 +12,7 @@ References
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +20,6 @@ from numpy.typing import NDArray
 from levelhead.circuit.network import Kind, Network
 from levelhead.circuit.solving.stack import by_kind
 from levelhead.circuit.solving.windings import winding_admittance_s, winding_impedance_changes_ohm
-from levelhead.values import dataclass
 
 __all__ = ["Reach", "Solved"]
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final, NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.circuit.network import Kind, Network
-from levelhead.values import dataclass
 
 Real = NDArray[np.float64]
 _Number = TypeVar("_Number", bound=np.generic)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.cli.arguments import options
 from levelhead.cli.arguments.option import Option
-from levelhead.values import dataclass
 
 __all__ = ["COMMANDS", "Command"]
 

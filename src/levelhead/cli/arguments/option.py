@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from argparse import ArgumentParser
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
-
-from levelhead.values import dataclass
 
 __all__ = ["Option", "flag", "repeated", "value", "words"]
 

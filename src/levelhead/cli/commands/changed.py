@@ -6,6 +6,7 @@ import json
 import sys
 from argparse import Namespace
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import cast
@@ -35,7 +36,6 @@ from levelhead.show.document import ShowDocument
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.history.journal import History, history_path
 from levelhead.show.history.printed import Printed, last_printed
-from levelhead.values import dataclass
 
 __all__ = ["print_changed"]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from argparse import Namespace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
@@ -25,7 +26,6 @@ from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit, apply
 from levelhead.show.model import Show
 from levelhead.show.wording import sentence
-from levelhead.values import dataclass
 
 __all__ = ["Imported", "import_list"]
 

@@ -6,7 +6,7 @@ import getpass
 import sys
 from argparse import Namespace
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Literal, cast
@@ -17,7 +17,6 @@ from levelhead.errors import LevelheadError, PaperError
 from levelhead.gear.book import GearBook
 from levelhead.show.document import ShowDocument, parse_show
 from levelhead.show.edits import Edit
-from levelhead.values import dataclass
 
 if TYPE_CHECKING:
     from levelhead.exchange import Sheet

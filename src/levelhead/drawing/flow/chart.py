@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from typing import Final, Literal, TypeAlias
 
 from levelhead.drawing.flow.folding import feeders_of
@@ -29,7 +29,6 @@ from levelhead.drawing.flow.wires import (
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.addresses import item_of
 from levelhead.show.lengths import cable_text
-from levelhead.values import dataclass
 
 __all__ = ["View", "chart_of", "foldable"]
 

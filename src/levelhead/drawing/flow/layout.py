@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
@@ -12,7 +13,6 @@ from levelhead.drawing.flow.order import Layers, layers_of, ordered, passage
 from levelhead.drawing.flow.places import heights_of, lowered
 from levelhead.drawing.flow.routes import Bend, Tracks, tracks_of
 from levelhead.drawing.flow.sizes import ROW, Size, size_of
-from levelhead.values import dataclass
 
 __all__ = ["EDGE", "Layout", "Spot", "layout_of"]
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from levelhead.drawing.flow.layout import EDGE, Layout
 from levelhead.drawing.flow.model import Chart
 from levelhead.drawing.flow.sizes import SMALL
 from levelhead.drawing.svg import WIDEST_LETTER
-from levelhead.values import dataclass
 
 __all__ = ["Legend", "legend_of"]
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
-
-from levelhead.values import dataclass
 
 __all__ = ["Box", "Chart", "Lead", "LeadKind", "Point", "Row", "Side"]
 

@@ -8,6 +8,7 @@ Sockets stay in the order of the panel, so a desk sorts its sources by channel.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
@@ -15,7 +16,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.drawing.flow.model import Chart, Lead, Side
-from levelhead.values import dataclass
 
 __all__ = ["Layers", "Step", "crossings", "layers_of", "ordered", "passage"]
 

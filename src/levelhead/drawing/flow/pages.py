@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from html import escape
 from itertools import pairwise
 from typing import Final
@@ -16,7 +17,6 @@ from levelhead.drawing.flow.layout import Layout
 from levelhead.drawing.flow.model import Chart, Lead, Point
 from levelhead.drawing.flow.paint import painted
 from levelhead.drawing.flow.style import CLASS, paper_style
-from levelhead.values import dataclass
 
 __all__ = ["FlowPage", "flow_pages"]
 

@@ -7,6 +7,7 @@ elements.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
 from html import escape
 from typing import Final
@@ -15,7 +16,6 @@ from levelhead.drawing.flow.layout import Layout, Spot
 from levelhead.drawing.flow.model import Box, Chart, Lead, Point, Row, Side
 from levelhead.drawing.flow.sizes import LINE, PAD, SMALL, TYPE, row_text
 from levelhead.drawing.marks import mark_of
-from levelhead.values import dataclass
 
 __all__ = ["painted"]
 

@@ -8,10 +8,9 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from itertools import count
 from typing import Final, NamedTuple
-
-from levelhead.values import dataclass
 
 __all__ = ["Bend", "Tracks", "tracks_of"]
 

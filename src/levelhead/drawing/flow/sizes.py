@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.drawing.flow.model import Box, Row, Side
 from levelhead.drawing.svg import WIDEST_LETTER, wrapped
-from levelhead.values import dataclass
 
 __all__ = ["PAD", "ROW", "SMALL", "TYPE", "Size", "size_of"]
 

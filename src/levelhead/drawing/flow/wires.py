@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Container, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Final
 
@@ -10,7 +11,6 @@ from levelhead.drawing.flow.folding import feeders_of
 from levelhead.rig.model import Rig
 from levelhead.show.addresses import item_of
 from levelhead.show.model import Link
-from levelhead.values import dataclass
 
 __all__ = [
     "BEFORE",

@@ -8,7 +8,7 @@ and full scale. One length of a decibel, and one scale a unit, hold for all pane
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import groupby, pairwise
 from typing import Final
 
@@ -39,7 +39,6 @@ from levelhead.drawing.levels.panels import Panel, panels_of
 from levelhead.drawing.svg import WIDEST_LETTER, element, path, wrapped
 from levelhead.show.addresses import item_of
 from levelhead.show.fingerprint import fingerprint
-from levelhead.values import dataclass
 
 __all__ = ["CLASS", "WIDTH", "level_diagram", "level_diagram_of"]
 

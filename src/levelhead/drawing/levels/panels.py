@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.chain.best_ways import called, strongest_ways, ways_through
@@ -12,7 +12,6 @@ from levelhead.chain.solution import Solution
 from levelhead.drawing.lanes import four_levels
 from levelhead.rig.naming import point_label
 from levelhead.show.addresses import item_of
-from levelhead.values import dataclass
 
 __all__ = ["SEATS", "Panel", "panel_of", "panels_of"]
 

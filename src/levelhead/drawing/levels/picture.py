@@ -7,6 +7,7 @@ measure.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Final
 
@@ -33,7 +34,6 @@ from levelhead.drawing.lanes import (
 )
 from levelhead.drawing.levels.diagram import LEAST_SPAN_DB
 from levelhead.drawing.svg import element, picture, wrapped
-from levelhead.values import dataclass
 
 __all__ = ["NARROW", "WIDE", "level_picture"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import fields
+from dataclasses import dataclass, fields
 from typing import Any, Final, Self
 
 from markupsafe import escape
@@ -16,7 +16,6 @@ from levelhead.planning.check import Check
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 from levelhead.verdicts.severity import Severity
 
 __all__ = ["Drawing", "PrintedAnswer", "PrintedCheck", "PrintedSolution"]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.drawing.svg import WIDEST_LETTER, wrapped
-from levelhead.values import dataclass
 
 __all__ = ["Area", "Name", "placed_names"]
 

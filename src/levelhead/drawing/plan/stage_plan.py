@@ -8,6 +8,7 @@ is room for it, with a thin line to its thing if that is not beside it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from html import escape
 from typing import Final
 
@@ -18,7 +19,6 @@ from levelhead.drawing.plan.symbols import SIZE as SYMBOL
 from levelhead.drawing.plan.things import front_deg, people_on, things_on
 from levelhead.exchange.sheet.pictured import Stage
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 
 __all__ = ["CLASS", "stage_plan"]
 

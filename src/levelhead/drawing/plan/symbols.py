@@ -9,6 +9,7 @@ enters), ``mark`` (a thin stroke), ``dot`` (solid). Told apart by outline alone,
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Final
 
 from markupsafe import Markup
@@ -16,7 +17,6 @@ from markupsafe import Markup
 from levelhead.drawing.svg import element
 from levelhead.rig.listeners import is_for_the_stage
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 
 __all__ = ["RULES", "SIZE", "SYMBOLS", "PlanSymbol", "symbol_of"]
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.drawing.plan.symbols import symbol_of
 from levelhead.rig.model import Rig
 from levelhead.show.model import Place
-from levelhead.values import dataclass
 
 __all__ = ["PlanPerson", "PlanThing", "front_deg", "people_on", "things_on"]
 

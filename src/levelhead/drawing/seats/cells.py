@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -19,7 +20,6 @@ from levelhead.drawing.ground import Box, Ground, box_of, touch
 from levelhead.drawing.lanes import TYPE, words
 from levelhead.drawing.seats.steps import Quantity, Steps, figure_of, steps_of, values_of
 from levelhead.drawing.svg import element, path
-from levelhead.values import dataclass
 
 __all__ = ["LINE", "NUMBER", "Corner", "seat_cells"]
 

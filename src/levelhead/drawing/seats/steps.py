@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
@@ -13,7 +14,6 @@ from levelhead.acoustics.heard.heard import AreaHeard, Heard
 from levelhead.acoustics.listening.speech import RATINGS
 from levelhead.drawing.figures import level_figure
 from levelhead.drawing.seats.style import STEPS
-from levelhead.values import dataclass
 
 __all__ = ["STEP_DB", "Quantity", "Steps", "figure_of", "steps_of", "steps_over", "values_of"]
 

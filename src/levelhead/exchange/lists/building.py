@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final
 
 from levelhead.exchange.lists.desks import Desk
@@ -23,7 +23,6 @@ from levelhead.show.addresses import LONGEST_ID
 from levelhead.show.checks import LONGEST_LABEL
 from levelhead.show.edits import AddItem, AddSource, Edit, Plug, Set
 from levelhead.show.model import Cable, Item, Link, Show, Source
-from levelhead.values import dataclass
 
 __all__ = ["Builder", "id_of"]
 

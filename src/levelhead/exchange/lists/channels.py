@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.exchange.lists.active import narrowed_by_power
@@ -19,7 +20,6 @@ from levelhead.exchange.lists.spoken import MIC_TRAITS, Spoken, spoken
 from levelhead.exchange.lists.trade import TradeWords
 from levelhead.exchange.lists.types_on_way import Gear, gear_of, lives_on_phantom
 from levelhead.exchange.lists.ways import ways_of
-from levelhead.values import dataclass
 
 __all__ = ["channels_of_lines"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
@@ -10,7 +11,6 @@ from levelhead.exchange.lists.list_rows import is_way_out_of_desk
 from levelhead.exchange.lists.numbers import channels_of
 from levelhead.exchange.lists.phrases import find_phrases, words_of
 from levelhead.exchange.lists.trade import TradeWords
-from levelhead.values import dataclass
 
 __all__ = ["Block", "blocks_by_content", "blocks_of_heading"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from dataclasses import dataclass
 from functools import partial
 from typing import Final
 
@@ -11,7 +12,6 @@ from levelhead.gear.book import GearBook
 from levelhead.gear.plan import ControlPlan, PortPlan
 from levelhead.show.addresses import shortened
 from levelhead.show.model import Item, Show
-from levelhead.values import dataclass
 
 __all__ = ["Desk", "desk_choices", "desks_of", "empty_show", "fitting_desk", "has_one_switch"]
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from levelhead.exchange.lists.phrases import find_phrases, words_of
 from levelhead.exchange.lists.trade import TradeWords
-from levelhead.values import dataclass
 
 __all__ = ["Line", "Part", "Skipped", "is_known", "is_way_out_of_desk", "turned"]
 

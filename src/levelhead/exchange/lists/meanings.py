@@ -6,7 +6,7 @@ Everything that the words do not say is a guess with its reason, or a question.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final
 
 from levelhead.errors import ListError
@@ -15,7 +15,6 @@ from levelhead.exchange.lists.model import Choice, Guess, Question
 from levelhead.exchange.lists.spoken import MIC_TRAITS, Spoken, spoken
 from levelhead.exchange.lists.trade import Thing, TradeWords
 from levelhead.gear.book import GearBook
-from levelhead.values import dataclass
 
 __all__ = ["LEAVE_OUT", "Asking", "Meaning", "thing_of"]
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from typing import Final
-
-from levelhead.values import dataclass
 
 __all__ = ["channels_of", "counted", "decimal", "length_m", "numbered_line"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from levelhead.exchange.lists.model import Question
 from levelhead.exchange.lists.tables import Table, own_heading
@@ -15,7 +15,6 @@ from levelhead.planning.trial import try_show
 from levelhead.rig.model import Rig
 from levelhead.show.edits import Edit, Plug, Unplug
 from levelhead.show.model import Link, Show
-from levelhead.values import dataclass
 
 __all__ = ["OwnChanges", "OwnRow", "Printed", "printed_rows"]
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
-
-from levelhead.values import dataclass
 
 __all__ = ["Found", "find_phrases", "near_word", "words_of"]
 

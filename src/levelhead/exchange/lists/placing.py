@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from levelhead.exchange.lists.building import Builder
 from levelhead.exchange.lists.desks import Desk, desks_of, has_one_switch
@@ -13,7 +13,6 @@ from levelhead.exchange.lists.phrases import words_of
 from levelhead.gear.book import GearBook
 from levelhead.show.edits import Edit, Plug, Retype, Unplug, apply
 from levelhead.show.model import Link, Show
-from levelhead.values import dataclass
 
 __all__ = ["ListPlan", "Placing"]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
@@ -19,7 +20,6 @@ from levelhead.exchange.lists.numbers import channels_of, counted, numbered_line
 from levelhead.exchange.lists.phrases import words_of
 from levelhead.exchange.lists.tables import Table
 from levelhead.exchange.lists.trade import TradeWords
-from levelhead.values import dataclass
 
 __all__ = ["plain_part"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from levelhead.errors import ListError
@@ -18,7 +18,6 @@ from levelhead.exchange.lists.tables import LARGEST_FILE, Table, own_table
 from levelhead.exchange.lists.trade import TradeWords, trade_words
 from levelhead.exchange.lists.workbooks import ZIP_MAGIC, read_workbook
 from levelhead.gear.book import GearBook, load_book
-from levelhead.values import dataclass
 
 __all__ = ["ReadList", "read_list"]
 

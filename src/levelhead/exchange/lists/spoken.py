@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
 from levelhead.exchange.lists.phrases import Found, Words, find_phrases, near_word, words_of
 from levelhead.exchange.lists.trade import TradeWords
-from levelhead.values import dataclass
 
 __all__ = ["MIC_TRAITS", "Spoken", "spoken"]
 

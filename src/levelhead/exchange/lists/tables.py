@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final
 
 from levelhead.errors import ListError
-from levelhead.values import dataclass
 
 __all__ = [
     "LARGEST_FILE",

@@ -7,13 +7,12 @@ that is not in it is asked about.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any, Final
 
 from levelhead.exchange.lists.phrases import Words, words_of
-from levelhead.values import dataclass
 
 __all__ = ["LANGUAGES", "GearRule", "Thing", "TradeWords", "Usual", "trade_words"]
 

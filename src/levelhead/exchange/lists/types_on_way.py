@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.exchange.lists.active import box_traits
@@ -11,7 +12,6 @@ from levelhead.exchange.lists.spoken import spoken
 from levelhead.exchange.lists.trade import Thing
 from levelhead.exchange.lists.ways import is_radio_pack
 from levelhead.gear.book import GearBook
-from levelhead.values import dataclass
 
 __all__ = ["Gear", "gear_of", "lives_on_phantom"]
 

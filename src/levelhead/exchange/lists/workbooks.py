@@ -6,12 +6,12 @@ import io
 import re
 import zipfile
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final, NoReturn
 
 from levelhead.errors import ListError
 from levelhead.exchange.lists.tables import MOST_COLUMNS, Table, checked_rows
-from levelhead.values import dataclass
 
 __all__ = ["ZIP_MAGIC", "Workbook", "read_workbook"]
 

@@ -7,11 +7,11 @@ connection stands on paper also while it is turned down.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from levelhead.exchange.paperwork.work import Lead, Paperwork
 from levelhead.gear.plan import BlockInstance, PathPlan
 from levelhead.rig.model import RigItem, RigPort
-from levelhead.values import dataclass
 
 __all__ = ["Leaf", "Leg", "leaves", "leaves_by", "legs_before", "mixes_several", "upstream"]
 

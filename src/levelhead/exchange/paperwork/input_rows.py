@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Final
 
@@ -17,7 +18,6 @@ from levelhead.rig.model import Rig, RigLink, RigPort
 from levelhead.rig.settings import setting_text
 from levelhead.show.lengths import cable_text
 from levelhead.show.model import Link
-from levelhead.values import dataclass
 
 __all__ = ["InputRow", "PhantomSwitch", "Rows", "phantom_switches", "strip_id"]
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.errors import LevelheadError
@@ -17,7 +18,6 @@ from levelhead.rig.naming import control_label
 from levelhead.show.lengths import checked_length_m, length_text
 from levelhead.show.model import Cable, Show
 from levelhead.show.opened.cells import cell_words
-from levelhead.values import dataclass
 
 __all__ = ["Named", "retold"]
 

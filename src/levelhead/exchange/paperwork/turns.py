@@ -6,11 +6,11 @@ first, so that nobody hears what the rest gives when it is switched (common prac
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.rig.model import RigItem
-from levelhead.values import dataclass
 from levelhead.verdicts.people.switching import ON_MAINS
 
 __all__ = ["Turns", "turns_of"]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
@@ -22,7 +22,6 @@ from levelhead.planning.desks import is_mixer
 from levelhead.planning.gains.planned.plan import GainPlan
 from levelhead.rig.model import Rig, RigItem, RigPort, RigSource
 from levelhead.show.model import Cable, Link
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Severity, worst
 from levelhead.verdicts.strips import Strip
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from levelhead.exchange.differences import differences_in_place
 from levelhead.exchange.paperwork.named import Named
@@ -16,7 +17,6 @@ from levelhead.show.edits import Edit, Plug, Set, Unplug, apply
 from levelhead.show.lengths import cable_text
 from levelhead.show.model import Link, Show
 from levelhead.show.wording import sentence
-from levelhead.values import dataclass
 
 __all__ = ["Change", "cables_changed", "crew_changes"]
 

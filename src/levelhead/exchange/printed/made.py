@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from levelhead.exchange.printed.pages import lying_after
@@ -15,7 +15,6 @@ from levelhead.show.history.journal import History
 from levelhead.show.history.kept_texts import keep_text, kept_text
 from levelhead.show.history.printed import How, Printed, last_printed, note_printed
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 
 __all__ = ["Paper", "contents_of", "remember", "since_printed", "stale_names", "wanted_pages"]
 

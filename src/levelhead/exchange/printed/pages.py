@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from levelhead.show.history.printed import Printed, PrintedPage
-from levelhead.values import dataclass
 
 __all__ = ["Exchange", "OldPage", "exchange_of", "lying_after"]
 

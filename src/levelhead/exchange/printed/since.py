@@ -10,7 +10,7 @@ import hashlib
 import textwrap
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, Final
 
@@ -28,7 +28,6 @@ from levelhead.show.history.printed import Printed
 from levelhead.show.history.steps import Step
 from levelhead.show.model import Show
 from levelhead.show.opened.cells import Cell, touched
-from levelhead.values import dataclass
 
 __all__ = [
     "Beside",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.errors import AskError, EditError
@@ -21,7 +21,6 @@ from levelhead.rig.model import RigPort
 from levelhead.rig.usual import usual_cable
 from levelhead.show.edits import AddItem, AddSource, Edit, Plug
 from levelhead.show.model import Item, Link, Show
-from levelhead.values import dataclass
 
 __all__ = ["Standing", "standing"]
 

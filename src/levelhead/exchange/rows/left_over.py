@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from levelhead.exchange.paperwork.input_rows import InputRow
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 
 __all__ = ["LeftOver", "left_over"]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from levelhead.exchange.paperwork.input_rows import InputRow
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.errors import PaperError
-from levelhead.values import dataclass
 
 __all__ = ["GRIDS", "SIZES_MM", "LabelGrid", "grid_for"]
 

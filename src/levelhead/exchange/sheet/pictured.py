@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
-
-from levelhead.values import dataclass
 
 if TYPE_CHECKING:  # a page that shows lists loads nothing that solves
     from levelhead.chain.solution import Solution

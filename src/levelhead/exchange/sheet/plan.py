@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.chain.solution import Solution
@@ -11,7 +12,6 @@ from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sheet.pictured import Pictured
 from levelhead.exchange.sheet.values import Column, Row, Sheet, SheetHead
 from levelhead.show.fingerprint import fingerprint
-from levelhead.values import dataclass
 
 __all__ = ["SheetPlan", "filled", "sheet_head"]
 

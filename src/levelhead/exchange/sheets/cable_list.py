@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final
 
 from levelhead.exchange.paperwork.work import Lead, Paperwork, figure_text, numbers_text
@@ -13,7 +13,6 @@ from levelhead.exchange.sheet.plan import SheetPlan
 from levelhead.exchange.sheet.values import Column
 from levelhead.gear.plan import CablePlan
 from levelhead.show.lengths import checked_cable
-from levelhead.values import dataclass
 
 __all__ = ["CABLE_LIST", "SPARE_RULE", "Needed", "needed_cables", "spares_for"]
 

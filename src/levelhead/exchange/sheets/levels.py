@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from math import inf
 from typing import Final
 
@@ -15,7 +16,6 @@ from levelhead.exchange.sheet.plan import SheetPlan
 from levelhead.exchange.sheet.values import Column
 from levelhead.rig.naming import point_label
 from levelhead.show.addresses import item_of
-from levelhead.values import dataclass
 
 __all__ = ["LEVELS"]
 

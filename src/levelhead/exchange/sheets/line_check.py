@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from levelhead.exchange.paperwork.flow import Leg, legs_before, mixes_several
@@ -21,7 +21,6 @@ from levelhead.exchange.sheets.input_list import gain_of, phantom_words
 from levelhead.exchange.walk.alone import shown_by
 from levelhead.exchange.walk.words import reading_text
 from levelhead.rig.model import RigPort
-from levelhead.values import dataclass
 from levelhead.verdicts.gain_plan import planned_gain_db
 from levelhead.verdicts.strips import Strip
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.chain.graph.points import Point
@@ -16,7 +17,6 @@ from levelhead.exchange.paperwork.flow import upstream
 from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.planning.desks import Desk
 from levelhead.rig.model import RigPort
-from levelhead.values import dataclass
 from levelhead.verdicts.doubts import Way, strongest_way
 from levelhead.verdicts.strips import Strip
 

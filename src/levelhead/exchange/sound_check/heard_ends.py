@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.chain.levels import PointLevels
 from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.rig.model import RigItem
-from levelhead.values import dataclass
 
 __all__ = ["HeardEnd", "heard_ends"]
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.chain.graph.points import Point
 from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.planning.gains.planned.ends import MeterMark
-from levelhead.values import dataclass
 
 __all__ = ["Shown", "detector_words", "mark_at", "shown"]
 

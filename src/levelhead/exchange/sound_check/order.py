@@ -8,6 +8,7 @@ what rings; everybody at once (common practice).
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from levelhead.exchange.paperwork.work import Paperwork
@@ -26,7 +27,6 @@ from levelhead.exchange.sound_check.switching import (
 )
 from levelhead.planning.gains.planned.ends import MeterMark
 from levelhead.planning.gains.planned.plan import Position
-from levelhead.values import dataclass
 
 __all__ = ["SoundCheck", "sound_check"]
 

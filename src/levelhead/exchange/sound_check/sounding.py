@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
 
 from levelhead.exchange.paperwork.turns import Turns, turns_of
 from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sound_check.channels import Channel, channels
 from levelhead.exchange.sound_check.heard_ends import HeardEnd, heard_ends
-from levelhead.values import dataclass
 
 __all__ = ["Sounding"]
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
 from levelhead.gear.positions import hand_words
 from levelhead.rig.model import Rig
 from levelhead.rig.settings import setting_text
-from levelhead.values import dataclass
 
 __all__ = ["PARTS", "Set", "Step", "few_of", "set_of"]
 

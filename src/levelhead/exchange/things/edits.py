@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from levelhead.errors import EditError, ShowError
@@ -19,7 +19,6 @@ from levelhead.show.beside import checked_beside, checked_near
 from levelhead.show.edits import Edit
 from levelhead.show.lengths import checked_cable, checked_distance_m
 from levelhead.show.model import Cable, Item, Link, Show, Source, Supply
-from levelhead.values import dataclass
 
 __all__ = ["ADDED", "Typing"]
 

@@ -7,7 +7,7 @@ takes stays as with everybody playing.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
@@ -25,7 +25,6 @@ from levelhead.planning.desks import Desk
 from levelhead.planning.trial import Trial
 from levelhead.quantity.bands import BANDS, mid_hz
 from levelhead.show.edits import Set
-from levelhead.values import dataclass
 from levelhead.verdicts.doubts import doubts_of_level
 
 __all__ = ["BASS_HZ", "Alone", "shown_by"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import chain
 from typing import Final
 
@@ -18,7 +19,6 @@ from levelhead.planning.check import Check
 from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import RigPort
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any, Final, Literal, TypeAlias
 
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
-from levelhead.values import dataclass
 
 __all__ = ["SYMPTOMS", "Candidate", "Expected", "Stop", "Symptom", "Walk"]
 

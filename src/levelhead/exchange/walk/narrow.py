@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Final, Literal, TypeAlias
 
 from levelhead.errors import AskError
@@ -12,7 +13,6 @@ from levelhead.exchange.walk.model import Candidate, Expected, Stop, Walk
 from levelhead.exchange.walk.places import Ground
 from levelhead.exchange.walk.words import range_words, reading_text
 from levelhead.show.edits import Set
-from levelhead.values import dataclass
 
 __all__ = ["Answer", "Narrowed", "Suspect", "answers_of", "narrowed"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
@@ -13,7 +14,6 @@ from levelhead.exchange.walk.model import Kind
 from levelhead.exchange.walk.route import Route
 from levelhead.planning.desks import Desk
 from levelhead.rig.model import RigItem, RigPort
-from levelhead.values import dataclass
 from levelhead.verdicts.reach import speaks
 
 __all__ = ["Ground", "Place", "is_loudspeaker", "places"]

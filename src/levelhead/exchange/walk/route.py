@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Final
 
@@ -14,7 +15,6 @@ from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.gear.names import did_you_mean
 from levelhead.rig.model import RigItem, RigPort
 from levelhead.show.addresses import item_of
-from levelhead.values import dataclass
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.reach import is_for_the_stage, speaks
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import TypeAlias
 
 from levelhead.gear.compile.addresses import check_figures
@@ -33,7 +34,6 @@ from levelhead.gear.plan import (
     PortPlan,
     PowerPlan,
 )
-from levelhead.values import dataclass
 
 __all__ = ["Planned", "compile_item"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from levelhead.gear.compile.ports import find_insert, find_target
 from levelhead.gear.compile.stages import stage_plan
@@ -18,7 +18,6 @@ from levelhead.gear.plan import (
     PortPlan,
     StagePlan,
 )
-from levelhead.values import dataclass
 
 __all__ = ["path_plans"]
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from levelhead.gear.figures import Figure, RawFigure, read_figure
-from levelhead.values import dataclass
 
 __all__ = ["Chosen", "Overrides", "Standing"]
 

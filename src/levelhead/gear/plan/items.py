@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Literal
 
 from levelhead.errors import GearError
@@ -12,7 +13,6 @@ from levelhead.gear.plan.controls import ControlPlan
 from levelhead.gear.plan.parts import PartPlan
 from levelhead.gear.plan.paths import AirPlan, MixPlan, PathPlan
 from levelhead.gear.plan.ports import ContactPlan, PinPlace, PortPlan
-from levelhead.values import dataclass
 
 __all__ = ["BatteryPlan", "BlockInstance", "BlockPlan", "ClockPlan", "ItemPlan", "PowerPlan"]
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Literal
 
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan.ports import PinPlace
-from levelhead.values import dataclass
 
 __all__ = ["CablePlan", "PartPlan"]
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan.ports import Target
 from levelhead.gear.shaping import PLAIN, ShapingPlan
-from levelhead.values import dataclass
 
 __all__ = [
     "AirPlan",

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from levelhead.gear.circuits import INSERT, LOUDSPEAKER_LOAD
 from levelhead.gear.connectors import SignalPins, insert_pins, signal_pins
 from levelhead.gear.figures import Figure
-from levelhead.values import dataclass
 
 __all__ = ["DIGITAL", "OWN_NUMBER", "PACKETS", "ContactPlan", "PinPlace", "PortPlan", "Target"]
 

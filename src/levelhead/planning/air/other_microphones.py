@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.acoustics.placed.ears import Ear, electric_of
@@ -16,7 +17,6 @@ from levelhead.chain.solution import Solution
 from levelhead.planning.stock import has_type
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Edit, Retype, Set, SetFigure
-from levelhead.values import dataclass
 
 __all__ = ["OtherMicrophone", "other_microphones"]
 

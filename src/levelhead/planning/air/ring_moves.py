@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from levelhead.acoustics.placed.boxes import boxes_of
@@ -20,7 +20,6 @@ from levelhead.rig.model import Rig, RigSource
 from levelhead.rig.settings import setting_text
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Aim, ChangeSource, Edit, Move, Set, apply
-from levelhead.values import dataclass
 
 __all__ = ["FORWARD_M", "HALF_DB", "RingMove", "nearer_edits", "ring_moves", "solved"]
 

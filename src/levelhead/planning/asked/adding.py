@@ -7,14 +7,13 @@ taken, of the kind that was asked about, instead of a second desk.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import BlockInstance
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import AddItem, AddSource, Edit, Plug, Set
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 
 __all__ = ["edits_that_add"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import partial
 from itertools import zip_longest
 from typing import Any, Final
@@ -29,7 +30,6 @@ from levelhead.planning.typed.words import tokens
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
-from levelhead.values import dataclass
 from levelhead.verdicts.amplifiers.lines import CABLE
 from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.finding import Finding

@@ -8,12 +8,12 @@ power, mic and line level, lifts.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any, Final
 
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
 from levelhead.rig.usual import fitting_cables
-from levelhead.values import dataclass
 
 __all__ = ["Choices", "SwitchChoice", "choices_of"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final
 
 from levelhead.errors import AskError
@@ -19,7 +19,6 @@ from levelhead.quantity.levels import Level
 from levelhead.quantity.parsing import parse, parse_si
 from levelhead.rig.usual import BESIDE_M, is_taken_unasked, usual_cable
 from levelhead.show.model import Cable, Item, Link, Show, Source
-from levelhead.values import dataclass
 
 __all__ = ["Question", "QuestionRig", "build_question_rig", "own_level"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
 from levelhead.chain.levels import PointLevels
@@ -12,7 +13,6 @@ from levelhead.gear.wiring import pins_reached
 from levelhead.planning.asked.little_rig import QuestionRig
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import RigLink
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import rounded
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB, planned_gain_db
 from levelhead.verdicts.severity import Severity

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.errors import AskError
@@ -24,7 +24,6 @@ from levelhead.planning.typed.phrases import is_number
 from levelhead.planning.typed.spelling import Respelt, respelt
 from levelhead.planning.typed.words import words_in_turn
 from levelhead.show.model import Source
-from levelhead.values import dataclass
 
 __all__ = ["Asked", "read_question"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import permutations
 from typing import Final
 
@@ -18,7 +18,6 @@ from levelhead.planning.typed.candidates import Candidate
 from levelhead.rig.usual import usual_cable
 from levelhead.show.addresses import item_of
 from levelhead.show.model import Cable, Item, Link, Show
-from levelhead.values import dataclass
 
 __all__ = ["right_of", "with_more"]
 

@@ -7,6 +7,7 @@ compander or ways that add as voltages make a difference, the model is corrected
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -51,7 +52,6 @@ from levelhead.planning.gains.wanted.marks import marks_of, meters_of
 from levelhead.rig.build import Locator, build_rig
 from levelhead.show.edits import apply
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 
 __all__ = ["Made", "make_plan", "plan_gains"]

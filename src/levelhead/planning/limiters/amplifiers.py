@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -22,7 +22,6 @@ from levelhead.planning.limiters.feeds import (
 )
 from levelhead.planning.limiters.settings import Limit, LimiterSetting
 from levelhead.planning.limiters.way_back import Step, WaysBack
-from levelhead.values import dataclass
 from levelhead.verdicts.amplifiers.driven import Driven
 
 __all__ = ["channel_setting"]

@@ -10,11 +10,11 @@ at the peak and has no time at all.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.peaks import SINE_CREST_DB
-from levelhead.values import dataclass
 
 __all__ = [
     "AES2_CREST_DB",

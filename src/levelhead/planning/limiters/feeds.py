@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -19,7 +20,6 @@ from levelhead.quantity.bands import BANDS, mid_hz
 from levelhead.rig.model import RigPort
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set
-from levelhead.values import dataclass
 
 __all__ = [
     "Dial",

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from levelhead.planning.limiters.arithmetic import Timing
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.show.edits import Set
-from levelhead.values import dataclass
 
 __all__ = ["Limit", "LimiterSetting"]
 

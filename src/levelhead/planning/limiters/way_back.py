@@ -7,6 +7,7 @@ before there is a signal.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
@@ -18,7 +19,6 @@ from levelhead.chain.solution import Solution
 from levelhead.chain.wired.lanes import lanes_of
 from levelhead.quantity.bands import BANDS
 from levelhead.rig.model import RigPort
-from levelhead.values import dataclass
 
 __all__ = ["Step", "WaysBack"]
 

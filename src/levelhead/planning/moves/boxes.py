@@ -7,6 +7,7 @@ fits both of its sockets, and what counts is what the solved copy says (``planni
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.gear.book import GearBook
@@ -24,7 +25,6 @@ from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import BESIDE_M, is_taken_unasked, usual_cable
 from levelhead.show.edits import AddItem, Edit, Plug, Retype, Unplug
 from levelhead.show.model import Cable, Item, Link
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.loading.levels import TONE
 from levelhead.verdicts.wiring.cancelling import CANCELS

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.show.edits import Edit, Plug, Unplug
 from levelhead.show.model import Link
-from levelhead.values import dataclass
 
 __all__ = [
     "COST_OF_CABLE",

@@ -9,7 +9,7 @@ counts is what the solved copy says (``planning.remedy``).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.gear.book import GearBook
@@ -29,7 +29,6 @@ from levelhead.rig.model import Rig
 from levelhead.rig.usual import fitting_cables, usual_cable
 from levelhead.show.edits import AddItem, Lay, Plug, Power, Recable, SetPins, StandNear, Unplug
 from levelhead.show.model import Cable, Item, Link
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding
 
 __all__ = ["hum_cures", "on_one_strip"]

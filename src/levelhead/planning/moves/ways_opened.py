@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -14,7 +15,6 @@ from levelhead.planning.trial import Trial
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Edit, Set
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.routing.shut import shut_crossings
 from levelhead.verdicts.routing.silent import NO_SIGNAL, ways_to

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import islice
 from typing import Final
 
@@ -19,7 +20,6 @@ from levelhead.rig.usual import BESIDE_M, usual_cable
 from levelhead.show.addresses import is_id
 from levelhead.show.edits import AddItem, AddSource, Edit, Plug
 from levelhead.show.model import Item, Link, Show, Source
-from levelhead.values import dataclass
 
 __all__ = ["Chain", "Output", "chains_for", "meanings"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final
 
 from levelhead.planning.asked.pointers import GainAnswer, gain_behind
@@ -16,7 +16,6 @@ from levelhead.planning.settle import MOST_SWITCHES, settled
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig
 from levelhead.show.edits import AddItem, AddSource, Edit, Set
-from levelhead.values import dataclass
 from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.severity import Severity, worst

@@ -8,7 +8,7 @@ no place in the show is told with the reason.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.gear.book import GearBook
@@ -18,7 +18,6 @@ from levelhead.planning.typed.candidates import Candidate
 from levelhead.planning.typed.conditions import Condition
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import AddItem, Edit, Set
-from levelhead.values import dataclass
 
 __all__ = ["MetInShow", "Stated", "met_in_show"]
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Final
 
 from levelhead.planning.moves.inputs_chosen import is_switched_away
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.model import Item, Link
-from levelhead.values import dataclass
 
 __all__ = ["Inputs", "Occupied", "free_inputs", "free_pairs", "occupied"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
 from levelhead.planning.asked.conditions_met import Applied, Unused
@@ -15,7 +15,6 @@ from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
 from levelhead.show.model import Show
 from levelhead.show.wording import sentence
-from levelhead.values import dataclass
 from levelhead.verdicts.severity import Severity
 
 __all__ = ["Freed", "Proposal", "Proposals"]

@@ -7,6 +7,7 @@ is a list of edits that was applied to a copy of the show, solved and judged.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import islice
 from typing import Any, Final
 
@@ -20,7 +21,6 @@ from levelhead.rig.usual import usual_cable
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import AddItem, Edit, Plug, Unplug
 from levelhead.show.model import Item, Link
-from levelhead.values import dataclass
 
 __all__ = ["WayOut", "ways_out"]
 

@@ -8,14 +8,13 @@ hang on the same rest of the rig, then swapping them leaves the rig as it was.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cached_property
 from typing import Any, Final
 
 from levelhead.gear.plan import BlockInstance
 from levelhead.rig.model import Rig, RigLink, RigPort
 from levelhead.show.addresses import item_of, strip_of
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding
 
 __all__ = ["Part", "Parts", "renamed"]

@@ -11,7 +11,7 @@ gone, and nothing may be new anywhere.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import islice
 
@@ -25,7 +25,6 @@ from levelhead.planning.remedy.together import turned_together
 from levelhead.planning.remedy.tried import AsSet, Helped, Settle, as_set
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.severity import Severity
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.planning.moves.candidate import COST_OF_PURCHASE, Candidate
@@ -18,7 +18,6 @@ from levelhead.planning.remedy.words import remedy_words
 from levelhead.planning.stock import stock_words
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import AddItem, Set
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.severity import Severity
 

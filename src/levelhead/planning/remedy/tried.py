@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import chain, islice
 from typing import Final, NamedTuple
 
@@ -30,7 +30,6 @@ from levelhead.planning.remedy.screening import surely_stays
 from levelhead.planning.settle import settled
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Retype, Set
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.hum.heard import is_hum
 from levelhead.verdicts.phantom.arrives import PHANTOM

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.gear.book import GearBook
@@ -11,7 +12,6 @@ from levelhead.show.edits import AddItem, Edit, Plug, Retype, Set, Unplug
 from levelhead.show.lengths import length_text
 from levelhead.show.model import Cable, Item, Link, Show
 from levelhead.show.wording import sentence
-from levelhead.values import dataclass
 
 __all__ = ["remedy_words"]
 

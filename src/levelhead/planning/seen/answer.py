@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from statistics import fmean
 from typing import Any
 
@@ -15,7 +16,6 @@ from levelhead.planning.seen.turns import Move, Turn, moves_of, strip_at, turn_o
 from levelhead.planning.trial import Trial
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
-from levelhead.values import dataclass
 
 __all__ = ["SeenAnswer", "SeenOne", "answer_seen"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.chain.graph.points import Component
@@ -13,7 +13,6 @@ from levelhead.planning.seen.reading import Seen, predicted_db
 from levelhead.quantity.decibels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.rig.model import RigItem
 from levelhead.show.edits import ChangeSource, Edit, SetFigure
-from levelhead.values import dataclass
 from levelhead.verdicts.doubts import strongest_way
 
 __all__ = ["READ_WITHIN_DB", "Fact", "fact_of"]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.chain.levels import REFERENCE_OF_UNIT
@@ -17,7 +18,6 @@ from levelhead.chain.wired.lanes import Lane, lanes_of
 from levelhead.errors import AskError, QuantityError
 from levelhead.gear.names import did_you_mean
 from levelhead.quantity.parsing import parse_si
-from levelhead.values import dataclass
 
 __all__ = ["SEEN", "Detector", "Seen", "predicted_db", "read_seen"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from typing import Any, Final
@@ -16,7 +17,6 @@ from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import strip_of
 from levelhead.show.edits import Set
-from levelhead.values import dataclass
 from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 from levelhead.verdicts.strips import Strip
 from levelhead.verdicts.words import control_label

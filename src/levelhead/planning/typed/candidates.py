@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import ItemPlan
-from levelhead.values import dataclass
 
 __all__ = ["ROLES", "Candidate", "Side"]
 

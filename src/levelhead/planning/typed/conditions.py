@@ -9,12 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from levelhead.planning.typed.words import plain_text
 from levelhead.quantity.units import FOOT_M
-from levelhead.values import dataclass
 
 __all__ = ["Condition", "Kind", "Read", "condition_words", "read_text"]
 

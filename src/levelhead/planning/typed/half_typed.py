@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import dataclass
 from itertools import islice, product
 from typing import Final
 from weakref import WeakKeyDictionary
@@ -19,7 +20,6 @@ from levelhead.planning.typed.conditions import read_text
 from levelhead.planning.typed.names import find_candidates, find_sources
 from levelhead.planning.typed.phrases import port_words, positions
 from levelhead.planning.typed.words import same_words, spelled_words, words_in_turn
-from levelhead.values import dataclass
 
 __all__ = ["Offered", "completed", "offered"]
 

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.gear.book import GearBook
 from levelhead.planning.typed.words import tokens, words_in_turn
-from levelhead.values import dataclass
 
 __all__ = ["NamedGear", "gear_named"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
@@ -11,7 +12,6 @@ from levelhead.planning.typed.fitting import fitness
 from levelhead.planning.typed.phrases import PORT_WEIGHT, STRAY, port_words, positions, socket_words
 from levelhead.planning.typed.wanted import Wanted
 from levelhead.planning.typed.words import tokens
-from levelhead.values import dataclass
 
 __all__ = ["sockets_of"]
 

@@ -11,13 +11,13 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
 from levelhead.gear.book import GearBook
 from levelhead.planning.typed.conditions import condition_words
 from levelhead.planning.typed.words import plain_text, said_words
-from levelhead.values import dataclass
 
 __all__ = ["Respelt", "respelt"]
 

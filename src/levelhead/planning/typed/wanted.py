@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from levelhead.gear.book import GearBook
@@ -12,7 +13,6 @@ from levelhead.planning.typed.conditions import Condition
 from levelhead.planning.typed.fitting import switch_settings
 from levelhead.planning.typed.phrases import is_number, numbered, vocabulary
 from levelhead.planning.typed.words import words_in_turn
-from levelhead.values import dataclass
 
 __all__ = ["Wanted"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import abstractmethod
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from levelhead.show import checks
 from levelhead.show.edits.base import Applied, Edit, checked, found, with_entry, without
@@ -18,7 +18,6 @@ from levelhead.show.edits.item_checks import (
     name_in_errors,
 )
 from levelhead.show.model import Item, Near, Need, Place, Show
-from levelhead.values import dataclass
 
 __all__ = [
     "Aim",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from levelhead.show import checks
@@ -24,7 +24,6 @@ from levelhead.show.edits.measured import SetMeasured, of_item, renamed_in
 from levelhead.show.edits.settings import Lock, Set
 from levelhead.show.edits.sources import AddSource, ChangeSource
 from levelhead.show.model import Item, Link, Show, Source, Supply
-from levelhead.values import dataclass
 
 __all__ = ["AddItem", "Remove", "Rename"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final, get_args
 
 from levelhead.show import checks, lengths
@@ -11,7 +11,6 @@ from levelhead.show.addresses import Address, is_address, item_of, shortened
 from levelhead.show.beside import beside_text, checked_beside
 from levelhead.show.edits.base import Applied, Edit, checked, known, place_in, refuse
 from levelhead.show.model import Beside, Cable, Link, Plugged, Show
-from levelhead.values import dataclass
 
 __all__ = ["Lay", "Plug", "Recable", "SetPins", "Unplug"]
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from levelhead.show import checks, measured
 from levelhead.show.edits.base import Applied, Edit, checked, known, with_entry, without
 from levelhead.show.measured import Volts
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 
 __all__ = ["SetMeasured", "of_item", "renamed_in"]
 

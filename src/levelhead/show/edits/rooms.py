@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from levelhead.show import checks, lengths, rooms
 from levelhead.show.edits.base import Applied, Edit, checked, with_entry, without
 from levelhead.show.model import Show
 from levelhead.show.rooms import Area, Corner, Room
-from levelhead.values import dataclass
 
 __all__ = ["SetArea", "SetRoom"]
 

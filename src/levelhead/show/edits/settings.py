@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from levelhead.show import checks, lengths
 from levelhead.show.addresses import Address, item_of
 from levelhead.show.edits.base import Applied, Edit, checked, known, refuse, with_entry, without
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 
 __all__ = ["Lock", "Retitle", "Set", "SetStock", "Unlock"]
 

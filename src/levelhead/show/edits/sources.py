@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from levelhead.show import checks, lengths
 from levelhead.show.addresses import item_of
@@ -17,7 +17,6 @@ from levelhead.show.edits.base import (
     without,
 )
 from levelhead.show.model import Show, Source
-from levelhead.values import dataclass
 
 __all__ = [
     "AddSource",

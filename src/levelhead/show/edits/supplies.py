@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from levelhead.show import checks, mains
@@ -19,7 +19,6 @@ from levelhead.show.edits.base import (
     without,
 )
 from levelhead.show.model import Show, Supply
-from levelhead.values import dataclass
 
 __all__ = ["AddSupply", "ChangeSupply", "RemoveSupply", "RenameSupply"]
 

@@ -7,13 +7,12 @@ is read off the entries in their order; an item that is renamed takes its entrie
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, Final, Literal, TypeAlias
 
 from levelhead.show.edits import Edit, Rename
 from levelhead.show.history.journal import History
-from levelhead.values import dataclass
 
 __all__ = ["DayLog", "Entry", "EntryKind", "Lock", "Marks"]
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
 from levelhead.show.history.journal import History
-from levelhead.values import dataclass
 
 __all__ = ["KeptText", "keep_text", "kept_text", "kept_texts"]
 

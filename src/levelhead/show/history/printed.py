@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, field
+from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from typing import Any, Final
 
 from levelhead.show.history.journal import History
-from levelhead.values import dataclass
 
 __all__ = ["How", "Printed", "PrintedPage", "last_printed", "note_printed"]
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal, TypeAlias
 
 from levelhead.errors import EditError
 from levelhead.show.edit_json import edit_from_json, edit_to_json
 from levelhead.show.edits import Edit
-from levelhead.values import dataclass
 
 __all__ = ["Change", "Step", "StepKind", "change_from_text", "change_to_text"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from levelhead.errors import LevelheadError, ShowError
 from levelhead.show.document import ShowDocument
@@ -10,7 +11,6 @@ from levelhead.show.edits import apply
 from levelhead.show.history.steps import Change
 from levelhead.show.model import Show
 from levelhead.show.opened.cells import Cell, cell_words, touched, value_at, value_words
-from levelhead.values import dataclass
 
 __all__ = ["Clash", "Clashing", "merged"]
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final, Literal
 
@@ -34,7 +34,6 @@ from levelhead.show.opened.undoing import (
     root_of,
     turned_round,
 )
-from levelhead.values import dataclass
 
 __all__ = ["Author", "Clash", "OpenShow", "SaveJob", "StaleError"]
 

@@ -8,7 +8,7 @@ from the journal, as far back as it matters.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from levelhead.errors import LevelheadError
 from levelhead.show.document import ShowDocument
@@ -16,7 +16,6 @@ from levelhead.show.history.journal import History
 from levelhead.show.model import Show
 from levelhead.show.opened.cells import Cell
 from levelhead.show.opened.seen import MOST_RECALLED, Author, Seen
-from levelhead.values import dataclass
 
 __all__ = ["Revisions"]
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from levelhead.errors import ShowError
 from levelhead.show.document import ShowDocument, save_show
 from levelhead.show.history.journal import History
-from levelhead.values import dataclass
 
 __all__ = ["SaveJob", "content_of", "path_of"]
 

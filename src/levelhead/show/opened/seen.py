@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final, NamedTuple
 
@@ -12,7 +12,6 @@ from levelhead.show.history.steps import Step
 from levelhead.show.model import Show
 from levelhead.show.opened.cells import Cell, cell_words, value_at, value_words
 from levelhead.show.opened.undoing import MOST_NAMED, StaleError, cells_of_steps
-from levelhead.values import dataclass
 
 __all__ = ["Author", "Seen"]
 

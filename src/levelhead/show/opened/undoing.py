@@ -9,7 +9,7 @@ where the way back would take anything else along with it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final, NamedTuple, NoReturn
 
 from levelhead.errors import EditError, LevelheadError
@@ -18,7 +18,6 @@ from levelhead.show.edits import apply
 from levelhead.show.history.steps import Change, Step
 from levelhead.show.model import Show
 from levelhead.show.opened.cells import Cell, cell_words, touched
-from levelhead.values import dataclass
 
 __all__ = [
     "SHARED",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any, Final, TypeAlias
 
 from pydantic import ValidationError
@@ -15,7 +15,6 @@ from levelhead.show.read.fields import UNFIT
 from levelhead.show.read.schema import fields_of
 from levelhead.show.yaml.text import YamlText
 from levelhead.show.yaml.tree import MapNode, Node, ScalarNode, SeqNode
-from levelhead.values import dataclass
 
 __all__ = ["Problems", "located"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Any
 
 from pydantic import ValidationError
@@ -24,7 +25,6 @@ from levelhead.show.read.settings import read_settings
 from levelhead.show.rooms import Surface
 from levelhead.show.yaml.text import YamlText
 from levelhead.show.yaml.tree import MapNode, Node, ScalarNode, SeqNode, read_tree
-from levelhead.values import dataclass
 
 __all__ = ["Reading", "read_show"]
 

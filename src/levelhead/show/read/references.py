@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from levelhead.errors import ShowError
 from levelhead.show import lengths
@@ -13,7 +14,6 @@ from levelhead.show.read.problems import Problems
 from levelhead.show.read.schema import LinkEntry, ShowFile
 from levelhead.show.yaml.scalars import Kind
 from levelhead.show.yaml.tree import MapNode, Node, ScalarNode, SeqNode
-from levelhead.values import dataclass
 
 __all__ = ["Names", "check_items_known", "check_references", "check_stock", "read_links"]
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.show.yaml.tree import MapNode, Node, ScalarNode, SeqNode
-from levelhead.values import dataclass
 
 __all__ = [
     "Patch",

@@ -7,11 +7,11 @@ stand.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import Any, Final
 
 from levelhead.show.written.plain import Plain
-from levelhead.values import dataclass
 
 __all__ = ["ABSENT", "Step", "list_steps", "map_steps", "paired"]
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from dataclasses import dataclass
 from functools import cached_property
 
 from levelhead.errors import ShowError
-from levelhead.values import dataclass
 
 __all__ = ["YamlText"]
 

@@ -8,7 +8,7 @@ stopped before they cost anything.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final, NoReturn, TypeAlias
 
 from levelhead.errors import ShowError
@@ -17,7 +17,6 @@ from levelhead.show.yaml.events import Event, EventKind, events_of
 from levelhead.show.yaml.refusals import refuse_odd_text, unreadable
 from levelhead.show.yaml.scalars import Kind, plain_kind
 from levelhead.show.yaml.text import YamlText
-from levelhead.values import dataclass
 
 __all__ = [
     "DEEPEST",

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Final
 
@@ -27,7 +27,6 @@ from levelhead.acoustics.twice.delayed import Delayed, delayed_seats
 from levelhead.chain.solution import Solution
 from levelhead.quantity.exposure import USUAL_STAY_S
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 from levelhead.verdicts.air.asked import has_place
 
 __all__ = ["AreaNumbers", "Seen", "crew_of", "hiss_by_box", "ringing_in", "seen_by"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Set
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -18,7 +19,6 @@ from levelhead.circuit.solving.solved import Solved
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import nearest_band
 from levelhead.rig.model import RigPort
-from levelhead.values import dataclass
 from levelhead.verdicts.amplifiers.reached import reached_from
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.reading import Reading

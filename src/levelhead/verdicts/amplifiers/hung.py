@@ -8,6 +8,7 @@ add: ``least load / load``, watts over rated watts.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Self
 
 import numpy as np
@@ -19,7 +20,6 @@ from levelhead.circuit.loads.loading import Output, terminal_response
 from levelhead.circuit.solving.solved import Solved
 from levelhead.quantity.bands import mid_hz
 from levelhead.rig.model import RigPort
-from levelhead.values import dataclass
 from levelhead.verdicts.amplifiers.driven import ONE_KHZ
 from levelhead.verdicts.amplifiers.reached import loads_on
 from levelhead.verdicts.reading import Reading

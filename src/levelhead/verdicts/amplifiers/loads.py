@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -15,7 +15,6 @@ from levelhead.circuit.solving.solved import Solved
 from levelhead.quantity.bands import mid_hz
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
-from levelhead.values import dataclass
 from levelhead.verdicts.amplifiers.driven import CAUTION, ONE_KHZ, loudspeaker_outputs
 from levelhead.verdicts.amplifiers.hung import Hung, asked_ohm, by_stage, rated_bands, rated_w
 from levelhead.verdicts.amplifiers.reached import loads_on

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -17,7 +18,6 @@ from levelhead.chain.most import Most
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import mid_hz, nominal_hz
 from levelhead.quantity.formatting import format_level, format_si
-from levelhead.values import dataclass
 from levelhead.verdicts.amplifiers.driven import ONE_KHZ, Driven, driven, input_of
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity

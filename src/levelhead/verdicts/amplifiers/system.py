@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -14,7 +15,6 @@ from levelhead.chain.most import Most
 from levelhead.quantity.bands import mid_hz
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.formatting import format_level, format_si
-from levelhead.values import dataclass
 from levelhead.verdicts.amplifiers.driven import ONE_KHZ, Driven, driven, fed_by, input_of
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Final
 
@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.settings import setting_text
-from levelhead.values import dataclass
 from levelhead.verdicts.doubts import controls_with_room, doubts_of_level, strongest_way
 from levelhead.verdicts.enough.gain_words import words_of_gain
 from levelhead.verdicts.enough.lent import SHARED_MAKEUP_DB, lent_db

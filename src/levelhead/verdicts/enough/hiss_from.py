@@ -8,11 +8,11 @@ loudspeaker is turned down and what feeds it up.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
 from levelhead.chain.noise.arising import a_weights
-from levelhead.values import dataclass
 from levelhead.verdicts.reach import Place
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import place_words

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigSource
-from levelhead.values import dataclass
 from levelhead.verdicts.doubts import (
     Way,
     controls_with_room,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.gear.figures import RawFigure, read_figure
@@ -10,7 +11,6 @@ from levelhead.gear.model import ControlEntry
 from levelhead.gear.plan import BlockInstance
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.words import control_words
 

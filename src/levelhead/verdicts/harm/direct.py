@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.circuit.direct.at_port import IslandDirect, PortDirect
@@ -16,7 +17,6 @@ from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
-from levelhead.values import dataclass
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.harm.lines import STRANGE

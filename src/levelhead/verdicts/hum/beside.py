@@ -7,7 +7,7 @@ leads bring a copy of what is played anyway: only one that is not far below is h
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -19,7 +19,6 @@ from levelhead.circuit.hum.pickup import Pickup
 from levelhead.circuit.hum.sums import HumSum, added
 from levelhead.show.lengths import length_text
 from levelhead.show.model import Beside, Link
-from levelhead.values import dataclass
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.hum.listener import Listening as ListeningIn

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import cache
 from typing import Final, TypeAlias
 
@@ -17,7 +18,6 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.parsing import parse_si
 from levelhead.show.model import Show
 from levelhead.show.rooms import Area
-from levelhead.values import dataclass
 from levelhead.verdicts.reading import Reading
 
 __all__ = ["LISTENER", "Listener", "Listening", "listening_in"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.chain.levels import decibels
@@ -11,7 +12,6 @@ from levelhead.chain.noise.hum import ChainHum
 from levelhead.circuit.hum.sums import HumDoubt, HumSum
 from levelhead.gear.figures import Figure
 from levelhead.quantity.decibels import P_REFERENCE_PA
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Compared, Severity
 from levelhead.verdicts.hum.listener import Listener
 from levelhead.verdicts.hum.words import range_words, spl_words

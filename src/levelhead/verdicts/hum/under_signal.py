@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.circuit.hum.sums import HumSum
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Compared, Severity
 from levelhead.verdicts.hum.sound import CLEAN_DB, COVERED_DB, hum_doubts
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState

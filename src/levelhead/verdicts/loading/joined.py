@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -13,7 +14,6 @@ from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.loads.loading import Output, address_of, columns_of
 from levelhead.circuit.solving.solved import Solved
 from levelhead.quantity.formatting import format_si
-from levelhead.values import dataclass
 from levelhead.verdicts.amplifiers.driven import CAUTION
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity

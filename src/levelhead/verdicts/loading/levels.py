@@ -7,6 +7,7 @@ load that it is made for.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -23,7 +24,6 @@ from levelhead.circuit.loads.loading import (
 from levelhead.quantity.bands import BANDS, nominal_hz
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.quantity.used_range import used_bands
-from levelhead.values import dataclass
 from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity

@@ -7,6 +7,7 @@ a slip before it is what it lets through.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -16,7 +17,6 @@ from levelhead.chain.most import Most
 from levelhead.gear.scales import SCALES, position_words
 from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.quantity.exposure import PLAYER_LIMIT_DB
-from levelhead.values import dataclass
 from levelhead.verdicts.reading import Reading
 from levelhead.verdicts.severity import Severity
 from levelhead.verdicts.words import control_words

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.quantity.exposure import (
@@ -23,7 +24,6 @@ from levelhead.quantity.exposure import (
 )
 from levelhead.quantity.parsing import parse_si
 from levelhead.rig.settings import setting_text
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.people.ear_volume import (

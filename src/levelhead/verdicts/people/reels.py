@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.gear.figures import Figure
 from levelhead.quantity.parsing import parse_si
 from levelhead.rig.model import RigItem
 from levelhead.show.model import Supply
-from levelhead.values import dataclass
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState

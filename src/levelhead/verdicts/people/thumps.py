@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import partial
 from typing import Final
 
@@ -17,7 +18,6 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import mid_hz
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigItem
-from levelhead.values import dataclass
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState

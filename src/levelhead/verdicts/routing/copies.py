@@ -10,14 +10,13 @@ import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.quantity.formatting import format_level, format_si
-from levelhead.values import dataclass
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Final
 
 from levelhead.chain.wired.lanes import Lane
 from levelhead.gear.compile.mixes import mix_start
-from levelhead.values import dataclass
 from levelhead.verdicts.explain import Explained
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.places import kept_while, open_ways

@@ -7,6 +7,7 @@ tell what could come.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from levelhead.chain.solution import Solution
 from levelhead.chain.wired.mixing import Strips
@@ -14,7 +15,6 @@ from levelhead.gear.compile.mixes import mix_start
 from levelhead.gear.model import MixEntry
 from levelhead.gear.plan import BlockInstance
 from levelhead.rig.model import RigItem
-from levelhead.values import dataclass
 
 __all__ = ["ShutCrossing", "shut_crossings"]
 

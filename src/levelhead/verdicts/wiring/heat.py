@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -13,7 +14,6 @@ from levelhead.circuit.loads.loading import Output, columns_of
 from levelhead.quantity.formatting import format_si
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import RigLink, Segment
-from levelhead.values import dataclass
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import LimitState

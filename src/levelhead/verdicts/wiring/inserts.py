@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
@@ -20,7 +21,6 @@ from levelhead.quantity.formatting import format_level
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.edits import Set, apply
-from levelhead.values import dataclass
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import ROUNDING, LimitState

@@ -8,6 +8,7 @@ from __future__ import annotations
 import itertools
 from collections import defaultdict
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -16,7 +17,6 @@ from numpy.typing import NDArray
 from levelhead.chain.carrying.carried import Carried
 from levelhead.chain.solution import Solution
 from levelhead.quantity.bands import BANDS, edges_hz
-from levelhead.values import dataclass
 
 __all__ = ["Meeting", "meetings_of", "strongest_rows"]
 

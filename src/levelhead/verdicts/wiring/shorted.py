@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -13,7 +14,6 @@ from levelhead.circuit.loads.loading import SHORTED as HELD
 from levelhead.circuit.loads.loading import Output, address_of, columns_of, shorted_legs
 from levelhead.circuit.solving.solved import Solved
 from levelhead.quantity.formatting import format_si
-from levelhead.values import dataclass
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import Doubt, LimitState

@@ -7,14 +7,13 @@ branches agree there is nothing to say; else the lead of least regret, and the o
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from levelhead.chain.copper.of_rig import solve_copper
 from levelhead.circuit.loads.loading import columns_of, shorted_legs
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigLink, RigPort
-from levelhead.values import dataclass
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.limit_state import LimitState

@@ -10,10 +10,8 @@ import secrets
 import socket
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final, Literal, TypeAlias
-
-from levelhead.values import dataclass
 
 __all__ = ["COOKIE", "NAME_COOKIE", "Passes", "Right", "own_addresses", "reach_words"]
 

@@ -7,12 +7,12 @@ browser ever becomes a path.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from levelhead.errors import ShowError
 from levelhead.show.written.new_file import write_new
-from levelhead.values import dataclass
 
 __all__ = ["Shelf", "ShelvedShow"]
 

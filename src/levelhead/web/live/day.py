@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any, Final, Self
 
@@ -11,7 +12,6 @@ from levelhead.show.edits import Annotate, Edit
 from levelhead.show.history.day_log import DayLog, Entry, EntryKind
 from levelhead.show.history.journal import History
 from levelhead.show.history.steps import Step
-from levelhead.values import dataclass
 from levelhead.web.live.messages import Message, refusal, text_of
 
 __all__ = ["BY_READING", "Day", "is_of_day", "short_text"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any, Final
 
@@ -19,7 +19,6 @@ from levelhead.show.history.steps import Step
 from levelhead.show.model import Show
 from levelhead.show.opened.open_show import Author, OpenShow, SaveJob
 from levelhead.show.opened.undoing import SHARED
-from levelhead.values import dataclass
 from levelhead.web.live.day import Day
 from levelhead.web.live.messages import (
     MOST_CELLS,

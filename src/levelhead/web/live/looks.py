@@ -10,7 +10,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
 from levelhead.chain.solution import Solution
@@ -19,7 +19,6 @@ from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.show.edits import Edit, apply
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 from levelhead.verdicts.severity import Severity
 
 __all__ = ["Look", "Looks", "Mark", "solved"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any, Final, Protocol
 
 from levelhead.exchange.printed.as_now import as_printed, beside, hows_of
@@ -13,7 +13,6 @@ from levelhead.exchange.sheet.values import Sheet
 from levelhead.exchange.sheets.pack import PLANS
 from levelhead.planning.check import Check
 from levelhead.show.history.printed import How, Printed
-from levelhead.values import dataclass
 from levelhead.web.live.worker import check_of, trial_of
 
 __all__ = ["Made", "Pages", "Press", "beside_printed", "sheets_made"]

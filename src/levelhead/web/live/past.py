@@ -5,10 +5,8 @@ from __future__ import annotations
 import secrets
 from collections import deque
 from collections.abc import Iterable
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any, Final
-
-from levelhead.values import dataclass
 
 __all__ = ["Past", "together"]
 

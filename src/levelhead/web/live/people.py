@@ -5,10 +5,8 @@ from __future__ import annotations
 import asyncio
 import json
 from collections.abc import Iterable
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any, Final
-
-from levelhead.values import dataclass
 
 __all__ = ["Page", "as_text", "here", "tell_all"]
 

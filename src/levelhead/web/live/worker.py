@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import Any, Final
@@ -35,7 +35,6 @@ from levelhead.planning.unjudged import notes_on
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.severity import Severity
 from levelhead.web.live.pool import OvertakenError, unless_overtaken

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from http import HTTPStatus
 from typing import Final
 
@@ -25,7 +25,6 @@ from levelhead.gear.book import GearBook
 from levelhead.show.edits import apply
 from levelhead.show.model import Show
 from levelhead.show.written.writing import show_text
-from levelhead.values import dataclass
 from levelhead.web.files.shelf import Shelf
 from levelhead.web.forms import body_of, form_fields
 from levelhead.web.pages import refused, rendered

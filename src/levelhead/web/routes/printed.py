@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import threading
 from collections.abc import Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Final
 from urllib.parse import urlencode
@@ -32,7 +32,6 @@ from levelhead.exchange.sheets.pack import PLANS, USUAL
 from levelhead.show.fingerprint import fingerprint
 from levelhead.show.history.printed import How, Printed, last_printed
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 from levelhead.web.access.door import person_of
 from levelhead.web.forms import form_fields
 from levelhead.web.live import tasks as live_tasks

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Final, Self
 
 from markupsafe import Markup
@@ -14,7 +15,6 @@ from levelhead.drawing.figures import level_figure
 from levelhead.drawing.lanes import room_words
 from levelhead.drawing.levels.picture import NARROW, WIDE, level_picture
 from levelhead.drawing.marks import WORST_FIRST, Mark, mark_of
-from levelhead.values import dataclass
 from levelhead.web.views.figures import figure
 from levelhead.web.views.finding import FindingView, Flip, Remedy
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any, Final, Self
 
 from levelhead.drawing.marks import Mark, mark_of
@@ -9,7 +10,6 @@ from levelhead.exchange.paperwork.crew_words import crew_words
 from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.planning.check import Check
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 from levelhead.verdicts.finding import Finding
 from levelhead.web.views.finding import FindingView
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, Final, Self
 
-from levelhead.values import dataclass
 from levelhead.web.views.figures import chance, figure
 
 Json = Mapping[str, Any]

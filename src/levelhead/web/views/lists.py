@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Self
 
 from levelhead.exchange.lists import ListPlan, ReadList
 from levelhead.exchange.lists.model import Channel, Guess, Question
 from levelhead.gear.book import GearBook
-from levelhead.values import dataclass
 
 __all__ = ["ListView", "text_of_tables"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Self
 
 from levelhead.exchange.paperwork.work import Paperwork
@@ -18,7 +19,6 @@ from levelhead.gear.book import GearBook
 from levelhead.planning.seen import SeenAnswer, answer_seen
 from levelhead.show.edits import Edit
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 
 __all__ = ["SoundCheckView", "work_of"]
 

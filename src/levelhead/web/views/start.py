@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Self
 
 from levelhead.show.shipped import Example, shipped_examples
-from levelhead.values import dataclass
 from levelhead.web.files.shelf import Shelf, ShelvedShow
 
 __all__ = ["StartView"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Self
 from urllib.parse import urlencode
 
@@ -23,7 +24,6 @@ from levelhead.exchange.walk import (
 )
 from levelhead.gear.book import GearBook
 from levelhead.show.model import Show
-from levelhead.values import dataclass
 
 __all__ = ["WalkAsked", "WalkView"]
 

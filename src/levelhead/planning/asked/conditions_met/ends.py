@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from levelhead.gear.book import GearBook
 from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
 from levelhead.gear.plan.ways import block_of
 from levelhead.planning.asked.conditions_met.outcome import Met
 from levelhead.planning.typed.candidates import Candidate
-from levelhead.values import dataclass
 
 __all__ = ["End", "Meeting", "end_of"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from levelhead.gear.book import GearBook
@@ -13,7 +14,6 @@ from levelhead.planning.asked.conditions_met.outcome import Applied, Met, Unused
 from levelhead.planning.typed.candidates import Candidate
 from levelhead.planning.typed.conditions import Condition, Kind
 from levelhead.planning.typed.words import tokens
-from levelhead.values import dataclass
 
 __all__ = ["meet"]
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from levelhead.planning.gains.planned.tenths import tenths
-from levelhead.values import dataclass
 
 __all__ = ["EndLevel", "MeterMark"]
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from levelhead.planning.gains.planned.tenths import tenths
 from levelhead.show.edits import Set
-from levelhead.values import dataclass
 
 __all__ = ["Lineup", "LineupWay"]
 

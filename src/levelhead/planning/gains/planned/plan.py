@@ -7,13 +7,13 @@ so.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any, Final, Literal
 
 from levelhead.planning.gains.planned.ends import EndLevel, MeterMark
 from levelhead.planning.gains.planned.lineup import Lineup
 from levelhead.planning.gains.planned.tenths import tenths
 from levelhead.show.edits import Set
-from levelhead.values import dataclass
 
 __all__ = [
     "GOALS",

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any, Final, NoReturn
 
 import numpy as np
@@ -26,7 +26,6 @@ from numpy.typing import NDArray
 from levelhead.errors import SolveError
 from levelhead.planning.gains.programme.log_sums import LogSum
 from levelhead.planning.gains.programme.quiet import nothing_printed
-from levelhead.values import dataclass
 
 __all__ = ["Found", "Programme"]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from collections.abc import Set as AbstractSet
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
@@ -18,7 +18,6 @@ from levelhead.gear.scales import SCALES
 from levelhead.planning.gains.planned.plan import ControlKind
 from levelhead.planning.gains.read.switches import Switched
 from levelhead.rig.model import Rig
-from levelhead.values import dataclass
 
 __all__ = ["Knob", "Knobs", "knobs_of"]
 

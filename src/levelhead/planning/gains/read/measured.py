@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.chain.solution import Solution
-from levelhead.values import dataclass
 
 __all__ = ["Measured", "own_ceilings"]
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -24,7 +25,6 @@ from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig, RigItem
 from levelhead.show.addresses import strip_of
 from levelhead.show.edits import Set, apply
-from levelhead.values import dataclass
 
 __all__ = ["Option", "OwnNoise", "Switched", "switched_gains"]
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -21,7 +22,6 @@ from levelhead.planning.gains.read.knobs import Knobs
 from levelhead.planning.gains.read.monomials import NOTHING, Exponents, Monomials
 from levelhead.planning.gains.read.switches import OwnNoise
 from levelhead.quantity.bands import BANDS
-from levelhead.values import dataclass
 
 __all__ = ["CANCELS", "SignalTerm", "Terms", "terms_of"]
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -22,7 +23,6 @@ from levelhead.planning.gains.wanted.ends import End
 from levelhead.rig.build import build_rig
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set, apply
-from levelhead.values import dataclass
 
 __all__ = ["lineups_of"]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -15,7 +16,6 @@ from levelhead.planning.gains.programme.log_sums import LogSum
 from levelhead.planning.gains.thresholds import GAVE_WAY_DB, MIX_FOR_SWITCH_DB
 from levelhead.planning.gains.wanted.marks import Mark
 from levelhead.quantity.formatting import format_level
-from levelhead.values import dataclass
 from levelhead.verdicts.words import control_words, place_words
 
 __all__ = ["Mends"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -18,7 +18,6 @@ from levelhead.rig.model import Rig
 from levelhead.rig.settings import UNKNOWN, setting_text
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Set
-from levelhead.values import dataclass
 from levelhead.verdicts.words import control_label
 
 __all__ = ["level_in_unit", "positions_of", "settings_edits", "strip_of"]

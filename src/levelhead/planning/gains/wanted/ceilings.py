@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from collections.abc import Set as AbstractSet
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -13,7 +14,6 @@ from levelhead.chain.wired.lanes import lanes
 from levelhead.planning.gains.read.measured import Measured, own_ceilings
 from levelhead.planning.gains.read.terms import Terms
 from levelhead.quantity.peaks import SINE_CREST_DB
-from levelhead.values import dataclass
 
 __all__ = ["Ceiling", "ceilings_of", "crest_over_sine_db", "leading_to", "level_db"]
 

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
@@ -26,7 +27,6 @@ from levelhead.planning.gains.wanted.areas import wanted_room_db
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.listeners import is_for_the_stage
-from levelhead.values import dataclass
 
 __all__ = ["End", "Loudness", "Target", "anchor_words", "driven_points", "ends_of", "targets_of"]
 

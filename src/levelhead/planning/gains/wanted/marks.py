@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator
+from dataclasses import dataclass
 from typing import Final, Literal
 
 from levelhead.chain.levels import PointLevels
@@ -20,7 +21,6 @@ from levelhead.chain.wired.lanes import Lane, lanes
 from levelhead.gear.plan import StagePlan
 from levelhead.planning.gains.read.terms import Terms
 from levelhead.quantity.peaks import SINE_CREST_DB
-from levelhead.values import dataclass
 
 __all__ = ["PERCUSSIVE_CREST_DB", "Mark", "marks_of", "meters_of"]
 
