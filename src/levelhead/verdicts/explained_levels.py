@@ -128,7 +128,8 @@ EXPLAINED: Final = (
     Explained("routing.unheard", "Ways of each signal that end at a loudspeaker: is there one?"),
     Explained(
         "routing.no-signal",
-        "Ways that reach each plugged loudspeaker: is there one? And each plugged input of a "
-        "recorder, where something plays that could come there.",
+        "Ways that reach each plugged loudspeaker: is there one? One for the audience fails where "
+        "something plays that could come there, and what shuts the way is gear that somebody has "
+        "set. And each plugged input of a recorder, where something plays that could come there.",
     ),
 )

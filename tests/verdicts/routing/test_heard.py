@@ -7,11 +7,12 @@ from dataclasses import replace
 import pytest
 
 from levelhead.gear.book import load_book
+from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.edits import Edit, RemoveSource, Set, Unplug
 from levelhead.show.model import Cable, Item, Link, Show, Source
 from levelhead.verdicts.finding import Finding
-from tests.verdicts.shows import judged_text, worst_of
+from tests.verdicts.shows import judged_text, tried_text, worst_of
 
 ITEMS = {
     "vox": Item("vox", "mic-vocal-dynamic", "Ada's microphone"),
@@ -185,3 +186,94 @@ def test_a_laptop_whose_sound_goes_with_the_picture_is_not_told_as_silent() -> N
           - {from: projector.audio, to: hall.stereo, via: [cable-mini 2 m]}
         """
     assert not [each for each in judged_text(text).findings if each.code == "routing.unheard"]
+
+
+HALL = """
+    items:
+      vox: {type: mic-vocal-dynamic}
+      desk: {type: mixer-compact-8}
+      left: {type: loudspeaker-powered-12, at: [-4, 0, 2], aim: [0, 10, 1]}
+      right: {type: loudspeaker-powered-12, at: [4, 0, 2], aim: AIM}
+    sources: {anna: {type: voice-singer, at: vox, label: Anna}}
+    links:
+      - {from: vox.out, to: desk.ch1.mic, via: [cable-xlr 5 m]}
+      - {from: desk.main-left.out, to: left.in, via: [cable-xlr 10 m]}
+      - {from: desk.OUT.out, to: right.in, via: [LEAD 10 m]}
+    settings: {desk: {ch1: {SET}}}
+    """
+
+
+def hall(set_as: str, *, out: str = "main-right", aim: str = "[0, 10, 1]") -> Finding | None:
+    """A pair before the audience, of which the right one perhaps gets nothing."""
+    lead = "cable-xlr" if out == "main-right" else "lead-jack-balanced-xlr"
+    text = HALL.replace("OUT", out).replace("LEAD", lead).replace("AIM", aim)
+    return worst_of(text.replace("SET", set_as), "routing.no-signal")
+
+
+@pytest.mark.parametrize(
+    ("set_as", "out", "aim", "severity"),
+    [
+        ("pan: left", "main-right", "[0, 10, 1]", "fails"),  # half of the hall hears nothing
+        ("gain: 30 dB", "aux1", "[0, 10, 1]", "fails"),  # on a send that is down
+        ("gain: 30 dB", "aux1", "[4, -3, 1]", "care"),  # turned to the stage: a wedge
+        ("gain: 30 dB", "main-right", "[0, 10, 1]", None),
+    ],
+)
+def test_a_loudspeaker_of_the_audience_that_is_shut_out_by_hand_fails(
+    set_as: str, out: str, aim: str, severity: str | None
+) -> None:
+    found = hall(set_as, out=out, aim=aim)
+    assert (None if found is None else found.severity.value) == severity
+
+
+def test_what_shuts_it_out_is_named_and_opened() -> None:
+    found = hall("pan: left")
+    assert found is not None
+    assert "Anna could come there, and the pan of desk ch1 shuts the way" in found.what
+    trial = tried_text(HALL_PANNED)
+    finding = next(each for each in trial.judgement.findings if each.key == found.key)
+    assert next(each.do for each in remedies_for(trial, finding)).startswith("Set desk.ch1.pan to")
+
+
+def test_a_desk_that_nobody_has_set_yet_shuts_nothing_out() -> None:
+    """A show that is being typed: sends stand where they stand."""
+    text = HALL_SENT.replace("settings: {desk: {ch1: {gain: 30 dB}}}", "")
+    found = worst_of(text, "routing.no-signal")
+    assert found is not None
+    assert found.severity.value == "care"
+
+
+def test_an_output_that_nothing_could_come_to_is_care() -> None:
+    """What the gear book does not draw, or a spare: nobody knows that it is meant to play."""
+    text = """
+    items:
+      vox: {type: mic-vocal-dynamic}
+      box: {type: stagebox-digital-16}
+      desk: {type: mixer-digital-32}
+      left: {type: loudspeaker-powered-12, at: [-4, 0, 2], aim: [0, 10, 1]}
+      right: {type: loudspeaker-powered-12, at: [4, 0, 2], aim: [0, 10, 1]}
+    sources: {anna: {type: voice-singer, at: vox}}
+    links:
+      - {from: vox.out, to: desk.ch1.mic, via: [cable-xlr 5 m]}
+      - {from: desk.main-left.out, to: left.in, via: [cable-xlr 10 m]}
+      - {from: box.net, to: desk.net, via: [cable-network 50 m]}
+      - {from: box.line1.out, to: right.in, via: [cable-xlr 10 m]}
+    settings: {desk: {ch1: {gain: 30 dB}}}
+    """
+    found = worst_of(text, "routing.no-signal")
+    assert found is not None
+    assert found.severity.value == "care"
+
+
+HALL_SENT = (
+    HALL.replace("OUT", "aux1")
+    .replace("LEAD", "lead-jack-balanced-xlr")
+    .replace("AIM", "[0, 10, 1]")
+    .replace("SET", "gain: 30 dB")
+)
+HALL_PANNED = (
+    HALL.replace("OUT", "main-right")
+    .replace("LEAD", "cable-xlr")
+    .replace("AIM", "[0, 10, 1]")
+    .replace("SET", "pan: left")
+)

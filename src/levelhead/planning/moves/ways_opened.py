@@ -17,7 +17,7 @@ from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.routing.shut import shut_crossings
-from levelhead.verdicts.routing.silent import NO_SIGNAL, ways_to
+from levelhead.verdicts.routing.silent import NO_SIGNAL, shut_by, ways_to
 
 __all__ = ["ways_opened"]
 
@@ -52,6 +52,19 @@ def ways_opened(trial: Trial, finding: Finding) -> Iterator[tuple[Edit, ...]]:
         yield switches
         if first:
             yield (*switches, *(_up(trial, each) for each in first))
+    yield from _panned_back(trial, solution.number(finding.where))
+
+
+def _panned_back(trial: Trial, number: int) -> Iterator[tuple[Edit, ...]]:
+    """Pans that keep all of a signal on the other side, in the middle."""
+    rig = trial.solution.rig
+    pans = [
+        each
+        for each in shut_by(trial.solution, number)
+        if rig.controls[each].kind == "pan" and each not in rig.show.locks
+    ]
+    if 0 < len(pans) <= _MOST:
+        yield tuple(Set(each, setting_text(0.0, rig.controls[each])) for each in pans)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,11 +12,13 @@ from typing import Final
 from levelhead.chain.graph.points import Point
 from levelhead.chain.solution import Solution
 from levelhead.rig.plug_steps import plug_steps
+from levelhead.show.addresses import item_of
 from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.places import carrying_ways, kept_while, open_ways
-from levelhead.verdicts.reach import speaks
+from levelhead.verdicts.reach import listeners_of, speaks
 from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.routing.silent import NO_SIGNAL, could_come, shut_by, who_words
+from levelhead.verdicts.words import control_words, place_words
 
 __all__ = [
     "SENTENCES",
@@ -28,6 +30,8 @@ __all__ = [
 UNHEARD: Final = "routing.unheard"
 SENTENCES: Final = {
     "unheard": "{who} comes out of no loudspeaker: it goes no further than {end}.",
+    "shut-out": "{loudspeaker} plays for the audience and gets no signal: {who} could come there, "
+    "and {control}{more} shuts the way as it stands.",
     "no-signal": "{loudspeaker} gets no signal: nothing that reaches it is turned up.",
 }
 _INSTRUMENT_INPUT_OHM: Final = 200e3  # a pickup wants no less: only instruments go in there
@@ -132,7 +136,14 @@ def _unheard(solution: Solution, labels: Mapping[str, str], who: str, end: str) 
     )
 
 
-@kept_while(open_ways)
+def _reads(reading: Reading) -> tuple[object, ...]:
+    """Which ways are open, who listens where, and which controls somebody has set."""
+    show = reading.rig.show
+    placed = frozenset(each.id for each in show.items.values() if each.at and each.aim)
+    return *open_ways(reading), placed, frozenset(show.settings)
+
+
+@kept_while(_reads)
 def check_loudspeakers_have_a_signal(reading: Reading) -> Iterator[Finding]:
     """Every loudspeaker that is plugged: does anything come out of it?"""
     solution = reading.solution
@@ -144,12 +155,34 @@ def check_loudspeakers_have_a_signal(reading: Reading) -> Iterator[Finding]:
     plugged = {port.item.id for port in reading.rig.ports.values() if port.link is not None}
     for number, point in speaking:
         if point.item in plugged and not solution.nominal[number] > 0:
-            yield Finding(
-                code="routing.no-signal",
-                severity=Severity.CARE,
-                where=point.address,
-                what=SENTENCES["no-signal"].format(loudspeaker=reading.rig.items[point.item].label),
-                why=(Compared("signals that reach it", 0.0, 1.0, ""),),
-                source="ways of the signal through everything that is plugged and turned up",
-                basis="common practice",
-            )
+            yield _silent(reading, number, point)
+
+
+def _silent(reading: Reading, number: int, point: Point) -> Finding:
+    """A loudspeaker that gets nothing: of the audience's, what shuts it out has been set by hand.
+
+    A send that nobody has set yet, a wedge that nobody wants, an output that nothing could come to:
+    that may be meant so.
+    """
+    rig, label = reading.rig, reading.rig.items[point.item].label
+    who: tuple[str, ...] = ()
+    shut: tuple[str, ...] = ()
+    if listeners_of(rig, point.item) == "audience" and point.item not in reading.solution.dead:
+        who, shut = could_come(reading.solution, number), shut_by(reading.solution, number)
+    by_hand = {item_of(each) for each in shut} & {item_of(each) for each in rig.show.settings}
+    is_main = bool(who and by_hand)
+    what = SENTENCES["no-signal"].format(loudspeaker=label)
+    if is_main:
+        control = next(each for each in shut if item_of(each) in by_hand)
+        words = {"who": who_words(who), "control": control_words(rig, control)}
+        more = "" if len(shut) == 1 else f" (with {len(shut) - 1} more)"
+        what = SENTENCES["shut-out"].format(loudspeaker=label, more=more, **words)
+    return Finding(
+        code=NO_SIGNAL,
+        severity=Severity.FAILS if is_main else Severity.CARE,
+        where=point.address,
+        what=what,
+        why=(Compared("signals that reach it", 0.0, 1.0, ""),),
+        source="ways of the signal through everything that is plugged and turned up",
+        basis="common practice",
+    )

@@ -9,7 +9,7 @@ faders down.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,7 +24,15 @@ from levelhead.verdicts.routing.sends import recorders
 from levelhead.verdicts.routing.shut import shut_crossings
 from levelhead.verdicts.words import control_words
 
-__all__ = ["NO_SIGNAL", "SENTENCE", "check_recorders_have_a_signal", "ways_to"]
+__all__ = [
+    "NO_SIGNAL",
+    "SENTENCE",
+    "check_recorders_have_a_signal",
+    "could_come",
+    "shut_by",
+    "ways_to",
+    "who_words",
+]
 
 NO_SIGNAL = "routing.no-signal"
 SENTENCE = (
@@ -59,7 +67,7 @@ def check_recorders_have_a_signal(reading: Reading) -> Iterator[Finding]:
         port = _plug_of(reading, end)
         if port is None or port in told:
             continue
-        who = _could_come(solution, end.number)
+        who = could_come(solution, end.number)
         shut = None if plays or heard else _shut_by_hand(solution, end.number)
         if who and (plays or heard or shut):
             told.add(port)
@@ -84,6 +92,28 @@ def _shut_by_hand(solution: Solution, number: int) -> str | None:
                 if control in rig.show.settings:
                     return control
     return None
+
+
+def shut_by(solution: Solution, number: int) -> tuple[str, ...]:
+    """Controls with a signal before them that shut the ways to a silent point: at off, or panned.
+
+    Whoever set them is not asked.
+    """
+    rig, before = solution.rig, ways_to(solution, number)
+    wiring = solution.graph.wiring
+    found: dict[str, None] = {}
+    for way in np.flatnonzero(before[wiring.ways.source] & before[wiring.ways.target]).tolist():
+        control = wiring.on_way(way).control
+        if control is None or not solution.nominal[wiring.ways.source[way]] > 0:
+            continue
+        is_panned = rig.controls[control].kind == "pan"
+        is_silent = not solution.nominal[wiring.ways.target[way]] > 0
+        if _is_off(rig, control) or (is_panned and is_silent):
+            found[control] = None
+    for each in shut_crossings(solution):
+        if before[each.target] and solution.nominal[each.source] > 0:
+            found.update(dict.fromkeys(each.opened_by))
+    return tuple(found)
 
 
 def _is_off(rig: Rig, control: str) -> bool:
@@ -116,7 +146,7 @@ def ways_to(solution: Solution, number: int) -> NDArray[np.bool_]:
         before = found
 
 
-def _could_come(solution: Solution, number: int) -> tuple[str, ...]:
+def could_come(solution: Solution, number: int) -> tuple[str, ...]:
     """Labels of the signals that play and have a way there, whatever stands on it."""
     graph, before = solution.graph, ways_to(solution, number)
     return tuple(
@@ -130,11 +160,15 @@ def _could_come(solution: Solution, number: int) -> tuple[str, ...]:
     )
 
 
+def who_words(who: Sequence[str]) -> str:
+    """The first of some signals, and how many more."""
+    return who[0] if len(who) == 1 else f"{who[0]} and {len(who) - 1} more"
+
+
 def _silent(
     reading: Reading, end: Place, port: str, who: tuple[str, ...], shut: str | None
 ) -> Finding:
-    names = who[0] if len(who) == 1 else f"{who[0]} and {len(who) - 1} more"
-    words = {"input": reading.rig.ports[port].label, "who": names}
+    words = {"input": reading.rig.ports[port].label, "who": who_words(who)}
     what = SENTENCE.format(**words)
     if shut is not None:
         what = SHUT_BY_HAND.format(**words, control=control_words(reading.rig, shut))
