@@ -160,6 +160,22 @@ def test_microphones_without_a_place_are_no_proof_that_nothing_rings(
     assert "A and b have no place and are left out: give them 'at'." in text
 
 
+def test_what_rings_is_told_with_how_far_to_turn_it_down(levelhead: Levelhead) -> None:
+    """Turned down by so much, and a decibel for rounding, one room in twenty rings no more."""
+    placed = NOWHERE.replace("dynamic}", "dynamic, at: [0, 2, 1.5], aim: [0, 0, 2]}", 1)
+
+    def ran(main_db: int) -> str:
+        settings = f"settings: {{desk: {{ch1: {{gain: 60 dB}}, main: {main_db} dB}}}}\n"
+        shown = levelhead("feedback", "-", stdin=(placed + settings).encode())
+        return " ".join(shown.out.split())
+
+    told = ran(0)
+    assert "FAILS As it stands it rings, more likely than not." in told
+    less_db = int(told.partition("master down by ")[2].partition(" dB")[0])
+    assert less_db > 0
+    assert "master down by" not in ran(-less_db)
+
+
 def test_every_remark_stands_in_the_manual() -> None:
     """By its code."""
     source = Path(__file__).parents[2] / "src" / "levelhead" / "acoustics"

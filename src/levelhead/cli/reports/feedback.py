@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from levelhead.acoustics.loop.feedback import STABLE_MARGIN_DB, FeedbackMargin
@@ -38,10 +39,21 @@ def _margins(margin: FeedbackMargin) -> list[str]:
     )
     lines = [f"{name:<20}{value:>7.1f} dB  {cut(what, 49)}" for name, value, what in rows]
     if margin.median_db < 0:
-        lines += ["", *entry("FAILS", "As it stands it rings, more likely than not.")]
+        what = f"As it stands it rings, more likely than not. {_quiet(margin)}"
+        lines += ["", *entry("FAILS", what)]
     elif margin.sure_db < 0:
-        lines += ["", *entry("CARE", "In one room of twenty or more it rings as it stands.")]
+        what = f"In one room of twenty or more it rings as it stands. {_quiet(margin)}"
+        lines += ["", *entry("CARE", what)]
     return lines
+
+
+def _quiet(margin: FeedbackMargin) -> str:
+    """What to do before anything is moved."""
+    less_db = math.ceil(-margin.sure_db)
+    return (
+        f"Turn the microphones or the master down by {less_db} dB: nineteen of twenty such rooms "
+        "are quiet then."
+    )
 
 
 def _turned(by_db: float) -> str:
