@@ -8,12 +8,14 @@ from typing import Final
 from levelhead.gear.book import GearBook
 from levelhead.gear.model.controls import ControlEntry
 from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
+from levelhead.gear.plan.ways import hears
 from levelhead.planning.typed.conditions import Condition, Kind
 from levelhead.planning.typed.words import tokens
 
 __all__ = ["fitness", "is_load", "switch_settings"]
 
 _HAS_SWITCH: Final = 0.6  # less than one word of a name: it decides between equals
+_LIVES_ON_IT: Final = 0.3  # a box on phantom power, where a microphone may be meant
 _HAS_OHM: Final = 1.5
 _COULD_HAVE_OHM: Final = 0.5
 _LIKE: Final = 0.01  # of a nominal impedance
@@ -96,6 +98,9 @@ def fitness(
 def _fit(
     book: GearBook, plan: ItemPlan, block: BlockInstance, port: PortPlan, condition: Condition
 ) -> float:
+    if condition.kind == "phantom" and port.drives and condition.text == "on":
+        needs_it = any(way.kind == "phantom" for way in plan.powered_by)
+        return (_HAS_SWITCH if hears(plan) else _LIVES_ON_IT) if needs_it else 0.0
     if condition.kind in _SWITCHED:
         return _HAS_SWITCH if switch_settings(book, plan, block, condition) else 0.0
     if condition.kind == "sides":
