@@ -47,6 +47,8 @@ SENTENCES: Final = {
 def check_lengths(reading: Reading) -> Iterator[Finding]:
     """Cables made for data: do they end within the reach of what they carry?"""
     for link in reading.rig.links:
+        if all(each.cable.reach_m is None for each in link.segments):
+            continue
         ports = [reading.rig.ports[each] for each in link.ports]
         carried = {each.plan.carries for each in ports}
         length_m, reach = _made_for(link, carried)
