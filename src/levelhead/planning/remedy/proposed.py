@@ -57,6 +57,7 @@ def moves_for(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     if finding.family not in CONNECTION_FAMILIES:
         yield from chain(candidates(trial, finding), made_for)
         return
-    for move in chain(candidates(trial, finding), made_for, boxes_and_leads(trial, finding)):
+    boxes = boxes_and_leads(trial, finding)  # before what has a supply or a radio of its own
+    for move in chain(candidates(trial, finding), boxes, made_for):
         if move.cost > COST_OF_TURN and is_lead_for(trial, move):
             yield move
