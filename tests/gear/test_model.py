@@ -104,6 +104,7 @@ def test_the_entries_that_are_spoiled_below_are_good() -> None:
         (["parts", 0, "wire"], ["in.1", "out.4"], "no pin 'out.4'; expected one of out.1, out.2"),
         (["parts", 0, "when"], {"padd": "on"}, "no control 'padd'"),
         (["parts", 0, "when"], {"pad": "onn"}, "no option 'onn'"),
+        (["path", "stages", 0, "stage"], "in", "stage 'in' has the name of a port"),
         (["path", "stages", 0, "control"], "gian", "Did you mean 'gain'"),
         (["path", "stages", 0, "when"], {"gain": "on"}, "no option 'on'"),
         (["controls", "pad", "options", "on"], {"preamp.gian": "1 dB"}, "'preamp.gain'"),

@@ -86,6 +86,13 @@ class _Strip:
         yield from self._of_contacts()
         yield from self._of_path()
         yield from self._of_options()
+        for name in sorted(_stages(self.block) & self.block.ports.keys()):
+            yield GearError(
+                f"stage '{name}' has the name of a port",
+                where=f"{self.where}, path",
+                expected="a name of its own: levels are told by the name",
+                remedy="Rename the stage.",
+            )
 
     def _controls(self) -> dict[str, ControlEntry]:
         return {
