@@ -23,7 +23,7 @@ RIGS: Final = sorted(FOLDER.glob("*.yaml"))
 EXAMPLES: Final = sorted((ROOT / "src" / "levelhead" / "examples").glob("*.yaml"))
 CASES: Final = sorted((ROOT / "tests" / "cases").glob("*.yaml"))
 
-JUDGED: Final = ("pub-duo", "quiet-disco", "school-play")
+JUDGED: Final = ("pub-duo", "quiet-disco", "school-disco", "school-play")
 WAITING: Final = {
     "cable-coax-75-bnc",  # sockets that no gear of the book has yet
     "cable-usb",
