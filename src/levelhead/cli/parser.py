@@ -6,7 +6,6 @@ import argparse
 import re
 import sys
 from collections.abc import Sequence
-from difflib import get_close_matches
 from functools import partial
 from textwrap import fill
 from typing import Any, Final, NoReturn
@@ -30,6 +29,8 @@ class _Parser(argparse.ArgumentParser):
             self.print_help(sys.stderr)
             self.exit(_WRONG_USE)
         if unknown is not None:
+            from difflib import get_close_matches  # only when something went wrong
+
             near = get_close_matches(unknown[1], [each.name for each in COMMANDS], 1)
             message = f"no command '{unknown[1]}'{f', did you mean {near[0]}?' if near else ''}"
         stop = "" if message.endswith("?") else "."

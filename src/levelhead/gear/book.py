@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from pydantic import ValidationError
 
@@ -61,10 +61,12 @@ class GearBook:
         """Ids of all types, in the order of the book."""
         return tuple(self._raw)
 
-    def texts(self) -> Iterator[str]:
+    def texts(self) -> list[str]:
         """All labels and words of types, sockets and switches, as they are written."""
+        found: list[str] = []
         for raw in self._raw.values():
-            yield from _texts(raw)
+            _gather(raw, "", found)
+        return found
 
     def __contains__(self, type_id: str) -> bool:
         return type_id in self._raw
@@ -174,17 +176,16 @@ def _errors_of(error: ValidationError, where: str) -> list[GearError]:
     return found
 
 
-def _texts(part: object, key: str = "") -> Iterator[str]:
-    """Texts under ``label`` and ``words``, however deep."""
-    if isinstance(part, str):
-        if key in _SAID:
-            yield part
-    elif isinstance(part, Mapping):
-        for name, each in part.items():
-            yield from _texts(each, key if key == "words" else name)
-    elif isinstance(part, list | tuple):
-        for each in part:
-            yield from _texts(each, key)
+def _gather(part: Any, key: str, found: list[str]) -> None:
+    """Add the texts under ``label`` and ``words``, however deep."""
+    is_mapping = isinstance(part, dict)
+    for name in part:
+        each, own = (part[name], name if key != "words" else key) if is_mapping else (name, key)
+        if isinstance(each, str):
+            if own in _SAID:
+                found.append(each)
+        elif isinstance(each, dict | list | tuple):
+            _gather(each, own, found)
 
 
 @lru_cache(maxsize=8)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Iterable, Mapping
 from typing import Final
@@ -42,6 +41,8 @@ def did_you_mean(name: str, known: Iterable[str]) -> str:
     >>> did_you_mean("width", ["gain", "fader"])
     ''
     """
+    import difflib  # only when something went wrong
+
     near = difflib.get_close_matches(name, list(known), n=_MOST, cutoff=_LIKENESS)
     return f"Did you mean {' or '.join(repr(each) for each in near)}?" if near else ""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Sequence
 from typing import Final, TypeAlias
 
@@ -25,6 +24,8 @@ def did_you_mean(word: str, known: Iterable[str], otherwise: str) -> str:
     """
     if len(word) > _LONGEST_COMPARED:
         return otherwise
+    import difflib  # only when something went wrong
+
     near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
     return f"Did you mean {near[0]!r}?" if near else otherwise
 

@@ -8,6 +8,7 @@ from levelhead.gear.book import load_book
 from levelhead.planning.asked.little_rig import Question
 from levelhead.planning.asked.reading import read_question
 from levelhead.planning.typed.spelling import respelt
+from levelhead.planning.typed.words import plain_text, plain_texts
 
 
 @pytest.mark.parametrize(
@@ -67,3 +68,10 @@ def test_a_condenser_misspelt_is_a_condenser_and_is_said_back() -> None:
 def test_a_connector_said_with_an_input_stands_for_that_of_a_desk() -> None:
     asked = read_question(load_book(), Question("laptop headphones", "xlr mic input"))
     assert asked.second[0].type_id.startswith("mixer-")
+
+
+def test_many_texts_are_spelled_as_one_by_one() -> None:
+    """No rule reaches from one text into the next, whatever stands at their ends."""
+    texts = [*load_book().texts(), "jack", "jack", "d.i.", "in", "bridged", "4", "ohm", "", "A\0B"]
+    texts += ["turn", "table", "sound", "desk", "mini", "jack lead", "1/4", "in."]
+    assert plain_texts(texts) == {each: plain_text(each.replace("\0", " ")) for each in texts}

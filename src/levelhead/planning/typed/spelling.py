@@ -17,11 +17,12 @@ from typing import Final
 
 from levelhead.gear.book import GearBook
 from levelhead.planning.typed.conditions import condition_words
-from levelhead.planning.typed.words import plain_text, said_words
+from levelhead.planning.typed.words import plain_text, plain_texts, said_words
 
 __all__ = ["Respelt", "respelt"]
 
 _WORD: Final = re.compile(r"(?<![\w.\-])[a-z]{3,32}(?![\w.\-])")  # no address, no type, no litter
+_LETTERS: Final = re.compile("[a-z]+")
 _LEAST: Final = 5  # letters of a word in which a slip is told from another word
 _LONG: Final = 8  # letters of a word in which two slips are made
 _SHORTEST: Final = 3  # letters of either half of two words typed as one
@@ -78,13 +79,17 @@ def respelt(book: GearBook, text: str, also: Iterable[str] = ()) -> tuple[str, t
 
 
 def _letters(text: str) -> list[str]:
-    return re.findall(r"[a-z]+", plain_text(text))
+    return _LETTERS.findall(plain_text(text))
 
 
 @lru_cache(maxsize=2)
 def _known(book: GearBook) -> Mapping[str, int]:
     """Every word that means something, with how often the book says it."""
-    counts = Counter(word for text in book.texts() for word in _letters(text))
+    said = Counter(book.texts())
+    counts = Counter[str]()
+    for text, plain in plain_texts(said).items():
+        for word in _LETTERS.findall(plain):
+            counts[word] += said[text]
     for word in (*condition_words(), *said_words()):
         counts.setdefault(word, 0)
     return counts

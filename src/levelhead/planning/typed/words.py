@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import Final
 
 __all__ = [
     "plain_text",
+    "plain_texts",
     "said_words",
     "same_words",
     "spelled_words",
@@ -88,6 +90,8 @@ _PLAIN: Final = re.compile(r"[a-z ]*")  # of one spelling, but for the words tha
 _RESPELLED_WORDS: Final = re.compile(
     r"jack|quarter|eighth|loud speaker|mode|\bin |sound|mixing|\bpre|turn table|fx send"
 )
+_MARK: Final = "\0"  # nobody types it, and no spelling rule reaches over it
+_BETWEEN: Final = f" {_MARK} "
 _SHORTEST_PLURAL: Final = 4  # letters: aux, bus and di's stay as they are
 _NO_PLURAL: Final = ("ss", "us", "is", "'s")
 
@@ -99,11 +103,30 @@ def plain_text(text: str) -> str:
     '48 v, jack'
     """
     plain = text.lower()
-    if _PLAIN.fullmatch(plain) and not _RESPELLED_WORDS.search(plain):
-        return plain  # as most of the gear book is
+    if _is_plain(plain):
+        return plain
     for pattern, instead in _RESPELLED:
         plain = pattern.sub(instead, plain)
     return plain
+
+
+def plain_texts(texts: Iterable[str]) -> dict[str, str]:
+    """Each text with what :func:`plain_text` makes of it, all of them in one go.
+
+    >>> plain_texts(["48V, quarter inch", "Loud speaker"])
+    {'48V, quarter inch': '48 v, jack', 'Loud speaker': 'loudspeaker'}
+    """
+    plain = {text: text.lower().replace(_MARK, " ") for text in texts}
+    rest = [text for text, small in plain.items() if not _is_plain(small)]
+    whole = _BETWEEN.join(plain[text] for text in rest)
+    for pattern, instead in _RESPELLED:
+        whole = pattern.sub(instead, whole)
+    return plain | dict(zip(rest, whole.split(_BETWEEN)))
+
+
+def _is_plain(small: str) -> bool:
+    """Whether no rule of spelling touches a text, as most of the gear book."""
+    return bool(_PLAIN.fullmatch(small)) and not _RESPELLED_WORDS.search(small)
 
 
 @lru_cache(maxsize=8192)
