@@ -13,7 +13,7 @@ from levelhead.planning.typed.conditions import Read
 from levelhead.planning.typed.names import matched
 from levelhead.planning.typed.words import tokens
 
-__all__ = ["is_backwards", "names_an_output"]
+__all__ = ["is_backwards", "names_an_output", "only_takes"]
 
 _LINKS: Final = tokens("link thru through")
 _GIVES: Final = tokens("out output send") | _LINKS
@@ -28,6 +28,23 @@ def names_an_output(book: GearBook, read: Read) -> bool:
     port = block_of(takes[0].plan(book), takes[0].port)[1] if takes else None
     is_out = port is not None and port.role in {"out", "insert"} and not port.channels
     return is_out or bool(said & _GIVES - _LINKS)
+
+
+def only_takes(book: GearBook, first: Read, second: Read) -> bool:
+    """Whether the first text is gear that gives nothing, and the second something that does.
+
+    >>> from levelhead.gear.book import load_book
+    >>> from levelhead.planning.typed.conditions import read_text
+    >>> only_takes(load_book(), read_text("headphones"), read_text("desk"))
+    True
+    """
+    if tokens(first.rest) & _GIVES or "input" in tokens(second.rest):
+        return False
+    takes = matched(book, first.rest, "to", first.conditions)
+    gives = matched(book, second.rest, "from", second.conditions)
+    own = matched(book, first.rest, "from", first.conditions)
+    is_source = bool(own and takes) and own[0].score >= takes[0].score
+    return bool(takes and gives) and not takes[0].unmet and not is_source
 
 
 def is_backwards(

@@ -10,8 +10,14 @@ from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.gear.names import did_you_mean
 from levelhead.gear.plan.ways import block_of
-from levelhead.planning.asked.backwards import is_backwards, names_an_output
+from levelhead.planning.asked.backwards import is_backwards, names_an_output, only_takes
 from levelhead.planning.asked.conditions_met import NOT_UNDERSTOOD, Applied, Met, Unused, meet
+from levelhead.planning.asked.heard_by import (
+    is_miked,
+    microphones_for,
+    takes_only_a_jack,
+    usual_distance_m,
+)
 from levelhead.planning.asked.little_rig import Question, QuestionRig, build_question_rig
 from levelhead.planning.asked.with_conditions import right_of, with_more
 from levelhead.planning.typed.candidates import Candidate, Side
@@ -20,7 +26,7 @@ from levelhead.planning.typed.conditions import Condition, Read, read_text
 from levelhead.planning.typed.fitting import fitness
 from levelhead.planning.typed.names import find_candidates, find_sources, matched, nearest_types
 from levelhead.planning.typed.pairing import ALIKE, paired
-from levelhead.planning.typed.phrases import is_number
+from levelhead.planning.typed.phrases import is_number, says_only_a_plug
 from levelhead.planning.typed.spelling import Respelt, respelt
 from levelhead.planning.typed.words import words_in_turn
 from levelhead.show.model import Source
@@ -95,7 +101,7 @@ class Asked:
         )
         rig = build_question_rig(book, asked, first, second)
         if self.source is not None:
-            rig = _sounding(rig, self.source)
+            rig = _sounding(book, rig, self.source)
         rig = with_more(book, rig, met, (first, second))
         _unsay_a_side_that_is_out(met, rig)
         return rig, met
@@ -136,10 +142,16 @@ def _refuse_an_unknown_cable(book: GearBook, question: Question, met: Met) -> No
         )
 
 
-def _sounding(rig: QuestionRig, source: Candidate) -> QuestionRig:
+def _sounding(book: GearBook, rig: QuestionRig, source: Candidate) -> QuestionRig:
     """Another sound in front of the microphone."""
     sources = {
-        name: Source(name, source.type_id, each.at, each.distance_m, source.label)
+        name: Source(
+            name,
+            source.type_id,
+            each.at,
+            usual_distance_m(book, rig.show.items[each.at].type, source.type_id),
+            source.label,
+        )
         for name, each in rig.show.sources.items()
     }
     return replace(rig, show=replace(rig.show, sources=sources))
@@ -164,7 +176,8 @@ def read_question(book: GearBook, question: Question) -> Asked:
     except AskError:
         if question.from_address or question.to_address:
             raise
-        if not names_an_output(book, read_text(question.to_text)):
+        reads = read_text(question.from_text), read_text(question.to_text)
+        if not (names_an_output(book, reads[1]) or only_takes(book, *reads)):
             raise
     return replace(_turned(book, question), slips=slips)
 
@@ -187,8 +200,8 @@ def _read(book: GearBook, question: Question) -> Asked:
     is_numbered = any(is_number(word) for word, _ in words_in_turn(reads[0].rest))  # 100 V line
     other = () if is_numbered else reads[1].conditions
     ohms = own or [each for each in other if each.kind == "ohm"]
-    first, source = _first(book, question.from_text, reads[0], ohms)
     takes = matched(book, reads[1].rest, "to", reads[1].conditions)
+    first, source = _first(book, (question.from_text, *reads), ohms, takes)
     second = _picked(book, question.to_text, "to", (reads[1], takes))
     if source is None and is_backwards(book, question, reads, (first[0], second[0])):
         return _turned(book, question)
@@ -217,14 +230,26 @@ def _given(question: Question) -> list[tuple[str, Condition]]:
 
 
 def _first(
-    book: GearBook, text: str, read: Read, ohms: Sequence[Condition]
+    book: GearBook,
+    typed: tuple[str, Read, Read],
+    ohms: Sequence[Condition],
+    takes: Sequence[Candidate],
 ) -> tuple[tuple[Candidate, ...], Candidate | None]:
-    """Gear that gives, or a microphone for a sound that was named, with that sound."""
+    """Gear that gives, or a microphone for a sound that was named, with that sound.
+
+    What goes into a jack with nothing else beside it has a pickup, where the book has one.
+    """
+    text, read, into = typed
     sources = find_sources(book, read.rest)
     gear = matched(book, read.rest, "from", read.conditions)
     best = gear[0].score if gear else 0.0
-    if sources and sources[0].score > best + _CLEARLY:
-        heard = _microphones(book, sources[0])
+    has_pickup = bool(gear) and not gear[0].unmet and takes_only_a_jack(book, takes)
+    is_cabinet = bool(sources) and book.entry(sources[0].type_id).kind == "instrument"
+    ahead = -_CLEARLY if is_cabinet and is_miked(book, gear, into) else _CLEARLY
+    if sources and sources[0].score > best + ahead and not has_pickup:
+        feeds = any(each.kind == "phantom" and each.text == "on" for each in into.conditions)
+        feeds |= any(each.kind == "phantom" and each.text == "on" for each in read.conditions)
+        heard = microphones_for(book, sources[0], is_fed=feeds)
         if heard:
             return heard, sources[0]
     return _with_tap(book, read, _picked(book, text, "from", (read, gear)), ohms), None
@@ -244,18 +269,6 @@ def _with_tap(
     return tuple(sorted(found, key=is_other)) if ohms else found
 
 
-def _microphones(book: GearBook, source: Candidate) -> tuple[Candidate, ...]:
-    """Those that usually hear it, else the first that hears something of its kind."""
-    kind = book.entry(source.type_id).kind
-    usual = {each: book.entry(each).usual.source for each in book.of_kind("microphone")}
-    own = [each for each, sound in usual.items() if sound == source.type_id]
-    own += [each for each, sound in usual.items() if sound and book.entry(sound).kind == kind]
-    if kind == "voice":
-        own += [each for each, sound in usual.items() if sound is None]
-    found = (matched(book, each, "from") for each in dict.fromkeys(own))
-    return tuple(each[0] for each in found if each)
-
-
 def _picked(
     book: GearBook, text: str, side: Side, meant: tuple[Read, Sequence[Candidate]]
 ) -> tuple[Candidate, ...]:
@@ -263,6 +276,13 @@ def _picked(
     read, found = meant
     if not found or found[0].unmet or _is_called_otherwise(book, read.rest, found[0].type_id):
         _refuse_the_wrong_way(book, text, side, found[0] if found else None)
+    if not found and says_only_a_plug(read.rest):
+        raise AskError(
+            f"'{text[:_MOST_TOLD]}' says only which plug it has",
+            where="ask",
+            expected="the gear it comes from or goes to",
+            remedy="Name that, and the lead behind it: laptop with an aux lead; radio mic.",
+        )
     if not found:
         raise AskError(
             f"nothing in the gear book fits '{text[:_MOST_TOLD]}'",
@@ -293,7 +313,9 @@ def _refuse_the_wrong_way(book: GearBook, text: str, side: Side, nearest: Candid
     ``nearest`` is the best that goes this way; words that fit better the other way mean that.
     """
     other = find_candidates(book, text, "from" if side == "to" else "to")
-    if other and other[0].score > (nearest.score if nearest else 0.0) + _CLOSE:
+    is_other = nearest is not None and _is_called_otherwise(book, text, nearest.type_id)
+    margin = 0.0 if is_other else _CLOSE
+    if other and other[0].score > (nearest.score if nearest else 0.0) + margin:
         label = other[0].label.rpartition(":")[0]
         missing, has = ("input", "output") if side == "to" else ("output", "input")
         raise AskError(

@@ -11,11 +11,11 @@ from levelhead.errors import AskError
 from levelhead.gear.book import GearBook
 from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.plan import PortPlan
+from levelhead.planning.asked.heard_by import usual_distance_m
 from levelhead.planning.moves.boxes import PlainBox, plain_boxes
 from levelhead.planning.stock import has_type, taken
 from levelhead.planning.typed.candidates import Candidate
 from levelhead.planning.typed.names import find_candidates, find_sources
-from levelhead.quantity.parsing import parse_si
 from levelhead.rig.usual import BESIDE_M, usual_cable
 from levelhead.show.addresses import is_id
 from levelhead.show.edits import AddItem, AddSource, Edit, Plug
@@ -114,6 +114,7 @@ def _microphones(show: Show, book: GearBook, source: str) -> Iterator[str]:
     stocked = [each for each in all_ if has_type(show, each)]
     usual = {each: book.entry(each).usual.source for each in all_}
     own = [each for each in all_ if usual[each] == source]
+    own += [each for each in all_ if source in book.entry(each).usual.also]
     alike = [each for each in all_ if usual[each] and book.entry(str(usual[each])).kind == kind]
     others = [each for each in alike if each not in own]
     common = [*own[:_MOST_MICROPHONES], *others[: 1 + max(_MOST_MICROPHONES - len(own), 0)]]
@@ -127,20 +128,10 @@ def _heard(show: Show, book: GearBook, type_id: str, source: str | None) -> Iter
     edits: list[Edit] = [AddItem(item)]
     what = entry.label
     if source is not None:
-        distance_m = _distance_m(book, type_id, source)
+        distance_m = usual_distance_m(book, type_id, source)
         edits.append(AddSource(Source(_source_id(show, book, source), source, item.id, distance_m)))
     for output in islice(_plain_outputs(book, item), _MOST_OUTPUTS):
         yield Chain(what, (type_id,), entry.kind, tuple(edits), (output,))
-
-
-def _distance_m(book: GearBook, type_id: str, source: str) -> float | None:
-    """The usual distance of the microphone, if it usually hears that, or another voice. [m]"""
-    usual = book.entry(type_id).usual
-    is_voice = book.entry(source).kind == "voice"
-    is_usual = usual.source == source or (
-        is_voice and usual.source is not None and book.entry(usual.source).kind == "voice"
-    )
-    return parse_si(usual.distance, "m") if is_usual and isinstance(usual.distance, str) else None
 
 
 def _source_id(show: Show, book: GearBook, source: str) -> str:

@@ -23,7 +23,9 @@ _BARE_ROLES: Final[Mapping[Side, frozenset[str]]] = {
     "from": frozenset({"out", "insert"}),
     "to": frozenset({"in"}),
 }
-_SENDING: Final = frozenset({"aux", "send", "main", "master", "bus", "insert"})  # outputs of a desk
+_SENDING: Final = frozenset(
+    {"aux", "send", "main", "master", "bus", "group", "matrix", "insert", "record"}
+)  # outputs of a desk
 _BARE_SOCKET: Final = 2  # words that name a socket of whatever has it: line input, mic input
 
 
@@ -47,7 +49,7 @@ def sockets_of_desk(wanted: Wanted, type_id: str) -> list[Candidate]:
     def fits(words: frozenset[str]) -> bool:
         return bare <= words and names_a_socket(asked & words, side)
 
-    strips = entry.blocks.items()
+    strips = (("", entry), *entry.blocks.items())
     if not any(
         fits(words_of_port(block, name, port.label or name, port.words) | socket_words(port.socket))
         for block, strip in strips

@@ -221,7 +221,7 @@ _COUNT_TOLD: Final = (
     rf"(?=(?:[\w-]+\s+){{0,3}}?{_LOADS}\b)"
 )
 _WIRED_TOLD: Final = (
-    rf"{_WITH}?(?<![\w-])(?:wired\s+)?(?:series|parallel)(?:[ -]wired)?(?![\w-])"
+    rf"{_WITH}?(?<![\w-])(?:wired\s+)?(?:series|parallel|daisy[ -]chained?)(?:[ -]wired)?(?![\w-])"
     r"(?!\s+(?:lead|box|socket|jack|link|out|in|conn|thr))"
 )
 _SIDES_TOLD: Final = (

@@ -13,7 +13,7 @@ from levelhead.planning.typed.candidates import Candidate, Side
 from levelhead.planning.typed.conditions import Condition, read_text
 from levelhead.planning.typed.named_gear import NamedGear, gear_named
 from levelhead.planning.typed.outright import named_outright
-from levelhead.planning.typed.phrases import STRAY, best_phrase, port_words, vocabulary
+from levelhead.planning.typed.phrases import STRAY, best_phrase, is_named, port_words, vocabulary
 from levelhead.planning.typed.sockets import sockets_of
 from levelhead.planning.typed.wanted import Wanted
 from levelhead.planning.typed.words import tokens
@@ -57,10 +57,10 @@ def matched(
         if sketch.ends or sketch.sounds:
             continue
         score, left = best_phrase(asked, sketch.phrases, wanted.in_turn)
-        if score > 0:
+        if score > 0 and is_named(asked - left, sketch.phrases):
             known = wanted.known(sketch.label, sketch.phrases)
             found += sockets_of(wanted, type_id, score, left, known)
-        if sketch.mixes and names_a_socket(asked, side):
+        if sketch.kind == "mixer" and names_a_socket(asked, side):
             found += sockets_of_desk(wanted, type_id)
     found = _without_others(wanted, gear_named(book, text), found)
     found.sort(key=lambda each: -each.score)  # of equals, the one that the book lists first

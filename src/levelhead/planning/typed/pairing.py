@@ -17,6 +17,7 @@ ALIKE: Final = 0.05  # scores nearer than this are one
 _OTHER_SIGNAL: Final = 4  # a jack before a network
 _NO_POWER: Final = 2  # a line output before a loudspeaker, or the other way round
 _OTHER_CONNECTOR: Final = 1
+_ONE_SIDE: Final = 2  # of what is worn on both ears
 _MAKESHIFT: Final = 1  # a link of an input, a loudspeaker-level input: where nothing else is there
 
 _CHOSEN_BY_FIT: Final = frozenset({"loudspeaker", "box"})
@@ -29,16 +30,17 @@ def paired(book: GearBook, first: Candidates, second: Candidates) -> tuple[Candi
 
     Only loudspeakers and boxes of several types change places, of desks and others the sockets of
     the one that stands first; of what gives only those towards a socket that drives loudspeakers,
-    where one of those is asked into: who says no more than "amp" means that, whatever it is plugged
-    into.
+    or headphones, where one of those is asked into: who says no more than "amp" means that,
+    whatever it is plugged into.
     """
     ends = _alike(second)
     if book.entry(second[0].type_id).kind not in _CHOSEN_BY_FIT:
         ends = _of_one_type(ends)
-    starts = _of_one_type(_alike(first))
+    are_worn = any(_is_worn(book, each) for each in ends) and _port(book, first[0]).role == "out"
+    starts = _alike(first) if are_worn else _of_one_type(_alike(first))
     if book.entry(first[0].type_id).kind == "microphone":  # one that has the plug for it
         starts = list({each.type_id: each for each in reversed(_alike(first))}.values())[::-1]
-    elif not any(_takes_power(_port(book, each)) for each in ends):
+    elif not are_worn and not any(_takes_power(_port(book, each)) for each in ends):
         starts = starts[:1]
     pairs = product(enumerate(starts), enumerate(ends))
     ports = {each.address: _port(book, each) for each in (*starts, *ends)}
@@ -46,6 +48,8 @@ def paired(book: GearBook, first: Candidates, second: Candidates) -> tuple[Candi
     def strangeness(pair: tuple[tuple[int, Candidate], tuple[int, Candidate]]) -> tuple[int, int]:
         (place, start), (other, end) = pair
         cost = _strangeness(ports[start.address], ports[end.address])
+        one_side = len(ports[start.address].signals) < len(ports[end.address].signals)
+        cost += _ONE_SIDE * (one_side and _is_worn(book, end))
         return cost, place + other
 
     (_, start), (_, end) = min(pairs, key=strangeness)
@@ -66,6 +70,11 @@ def _in_front(found: Candidates, chosen: Candidate) -> Candidates:
 
 def _port(book: GearBook, candidate: Candidate) -> PortPlan:
     return block_of(candidate.plan(book), candidate.port)[1]
+
+
+def _is_worn(book: GearBook, candidate: Candidate) -> bool:
+    """Whether it is headphones, which take both sides of a headphone output on one plug."""
+    return candidate.plan(book).is_worn and len(_port(book, candidate).signals) > 1
 
 
 def _strangeness(start: PortPlan, end: PortPlan) -> int:

@@ -15,11 +15,14 @@ __all__ = [
     "PORT_WEIGHT",
     "STRAY",
     "best_phrase",
+    "is_named",
     "is_number",
     "numbered",
     "port_words",
     "positions",
+    "says_only_a_plug",
     "socket_words",
+    "stray_cost",
     "switch_words",
     "vocabulary",
     "words_of_port",
@@ -28,11 +31,20 @@ __all__ = [
 _TYPE_WEIGHT: Final = 2.0
 PORT_WEIGHT: Final = 1.5
 STRAY: Final = 1.2  # cost of a typed word that nothing of the candidate says
+_STRAY_WHOSE: Final = 0.65  # of a place or a person
+_WHOSE: Final = tokens(
+    "church chapel school hall village pub bar club venue house theatre classroom office court "
+    "presenter preacher vicar pastor priest teacher guest speech wedding drama youth"
+)
 _SPARE: Final = 0.15  # cost of a word of the type that was not typed
 _NUMBERS: Final = frozenset(["two", "three", "four", "five", "six", "eight"])
 _SIDES: Final = frozenset({"stereo", "mono"})
 _SIDED: Final = 1.0  # so much less is said by how many sides there are than by what it is
 _SOCKET: Final = frozenset({"input", "output"})
+_OF_ANY_GEAR: Final = tokens(
+    "in out input output line aux main send return link through record stereo mono xlr jack trs "
+    "phono minijack plug socket cord cable level"
+)
 _LABEL: Final = 0.02  # a label says it as well as what people call it; that goes first
 _OUT_OF_TURN: Final = 2.0  # it says one word less
 _CONNECTOR_WORDS: Final[Mapping[str, frozenset[str]]] = {
@@ -44,6 +56,15 @@ _CONNECTOR_WORDS: Final[Mapping[str, frozenset[str]]] = {
     "usb": frozenset({"usb"}),
     "hdmi": frozenset({"hdmi"}),
 }
+
+
+def stray_cost(words: frozenset[str]) -> float:
+    """What words cost that nothing of a candidate says; whose it is says little of what it is.
+
+    >>> stray_cost(frozenset({"zither"})) > stray_cost(frozenset({"school", "hall"}))
+    True
+    """
+    return STRAY * len(words - _WHOSE) + _STRAY_WHOSE * len(words & _WHOSE)
 
 
 @lru_cache(maxsize=1024)
@@ -70,6 +91,27 @@ def best_phrase(
         if met and score > best:
             best, left = score, asked - met
     return best, left
+
+
+def is_named(met: frozenset[str], phrases: Iterable[str]) -> bool:
+    """Whether words met name the gear: a plug or a socket alone does not, unless it is its name.
+
+    >>> is_named(tokens("output"), ["digital output"]), is_named(tokens("line"), ["line feed"])
+    (False, False)
+    >>> is_named(tokens("phono output"), ["phono output"])
+    True
+    """
+    return not met <= _OF_ANY_GEAR or any(met == tokens(each) for each in phrases)
+
+
+def says_only_a_plug(text: str) -> bool:
+    """Whether words name a plug, a socket or a lead, and no gear.
+
+    >>> says_only_a_plug("aux cord"), says_only_a_plug("aux cord from phone")
+    (True, False)
+    """
+    asked = tokens(text)
+    return bool(asked) and asked <= _OF_ANY_GEAR
 
 
 def _is_in_turn(phrase: str, met: frozenset[str], in_turn: tuple[str, ...]) -> bool:

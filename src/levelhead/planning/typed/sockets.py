@@ -9,7 +9,13 @@ from typing import Final
 from levelhead.gear.plan import BlockInstance, ItemPlan, PortPlan
 from levelhead.planning.typed.candidates import ROLES, Candidate
 from levelhead.planning.typed.fitting import fitness
-from levelhead.planning.typed.phrases import PORT_WEIGHT, STRAY, port_words, positions, socket_words
+from levelhead.planning.typed.phrases import (
+    PORT_WEIGHT,
+    port_words,
+    positions,
+    socket_words,
+    stray_cost,
+)
 from levelhead.planning.typed.wanted import Wanted
 from levelhead.planning.typed.words import tokens
 
@@ -65,7 +71,7 @@ class _Type:
         total = self.score + len(self.spoken & self.left) + PORT_WEIGHT * len(met & words)
         total += _SOCKET_WEIGHT * len(met - words) + _KNOWN_WEIGHT * len(rest - met - unmet)
         total += _SPOKEN_WEIGHT * len(words & self.spoken)
-        total -= STRAY * len(unmet) + (0.0 if self.is_right(words, port) else _WRONG_WAY)
+        total -= stray_cost(unmet) + (0.0 if self.is_right(words, port) else _WRONG_WAY)
         is_head = bool(unmet) and wanted.in_turn[-1] in wanted.asked - self.left
         total += _HEAD_WEIGHT if is_head else 0.0
         total += fitness(wanted.book, self.plan, block, port, wanted.conditions)

@@ -51,6 +51,7 @@ _SAME_WORD: Final = {
     "kbd": "keyboard",
     "vox": "vocal",
     "bt": "bluetooth",
+    "rec": "record",
 }
 _NO_MEANING: Final = frozenset(
     """
@@ -85,10 +86,16 @@ _RESPELLED: Final = (
     (re.compile(r"\bx-?lr\b"), "xlr"),
     (re.compile(r"\bturn (?=table)"), "turn"),
     (re.compile(r"\bfx send\b"), "aux send"),
+    (re.compile(r"\bfold[- ]back"), "foldback"),
+    (re.compile(r"\bgoose[- ]neck"), "gooseneck"),
+    (re.compile(r"\bhi[- ]fi\b"), "hifi"),
+    (re.compile(r"\b(?:mic|mike)[’']?d(?: up)?\b"), "miked"),
+    (re.compile(r"\bbase (?=guitar|amp|player|di\b|cab|head)"), "bass "),
 )
 _PLAIN: Final = re.compile(r"[a-z ]*")  # of one spelling, but for the words that follow
 _RESPELLED_WORDS: Final = re.compile(
-    r"jack|quarter|eighth|loud speaker|mode|\bin |sound|mixing|\bpre|turn table|fx send"
+    r"jack|quarter|eighth|loud speaker|mode|\bin |sound|mixing|\bpre|turn table|fx send|"
+    r"fold back|goose neck|hi fi|micd|miked|base "
 )
 _MARK: Final = "\0"  # nobody types it, and no spelling rule reaches over it
 _BETWEEN: Final = f" {_MARK} "
