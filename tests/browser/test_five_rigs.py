@@ -20,7 +20,7 @@ from playwright.sync_api import Page, expect
 from levelhead.gear.book import load_book
 from levelhead.planning.trial import try_show
 from levelhead.show.document import load_show
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from levelhead.web.app import create_app
 from levelhead.web.files.shelf import Shelf
 from levelhead.web.library import Library

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.cases.running import (
     CASES,
     FAMILIES,

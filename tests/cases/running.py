@@ -17,8 +17,8 @@ from levelhead.gear.book import load_book
 from levelhead.planning.settle import settled
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import parse_show
-from levelhead.verdicts.finding import Finding, Severity
-from levelhead.verdicts.severity import worst
+from levelhead.verdicts.told.finding import Finding, Severity
+from levelhead.verdicts.told.severity import worst
 from tests.cases.readers import READERS
 
 __all__ = [

@@ -12,7 +12,7 @@ import pytest
 
 from levelhead.planning.remedy.offers import with_remedies
 from levelhead.show.edits import Set
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.arithmetic import reckoned
 from tests.cases.running import (
     CASES,

@@ -12,7 +12,7 @@ from levelhead.planning.check import check_show
 from levelhead.show.document import load_show
 from levelhead.show.edits import Plug, Set, Unplug, apply
 from levelhead.show.model import Cable, Link
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 Levelhead = Callable[..., Any]
 

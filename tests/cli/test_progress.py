@@ -8,7 +8,7 @@ from levelhead.cli.progress import ways_out_tried
 from levelhead.gear.book import load_book
 from levelhead.planning.check import check_show
 from levelhead.show.document import parse_show
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.web.hall import TEXT
 
 

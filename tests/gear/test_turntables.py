@@ -8,7 +8,7 @@ import pytest
 
 from levelhead.gear.book import load_book
 from levelhead.planning.asked.answer import Answer, Question, answer
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 
 def asked(source: str, target: str) -> Answer:

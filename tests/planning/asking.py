@@ -9,8 +9,8 @@ from typing import Final
 from levelhead.chain.levels import PointLevels
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.asked.answer import Answer, Question, answer
-from levelhead.verdicts.finding import Finding, Remedy
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding, Remedy
+from levelhead.verdicts.told.severity import Severity
 
 BOOK: Final[GearBook] = load_book()
 PLUS_4: Final = "+4 dBu"

@@ -13,7 +13,7 @@ from levelhead.planning.check import Check, check_show
 from levelhead.show.document import load_show
 from levelhead.show.edits import Remove, Set, apply
 from levelhead.show.model import Show
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.chain.bench import bench_show
 from tests.verdicts.cases import CASES
 

@@ -19,7 +19,7 @@ from levelhead.rig.settings import setting_text
 from levelhead.show.document import load_show
 from levelhead.show.edits import Edit, Recable, Set, Unplug
 from levelhead.show.model import Cable
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.random_rigs import random_rig
 
 RIGS: Final = Path(__file__).parents[1] / "rigs"

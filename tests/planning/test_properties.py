@@ -20,8 +20,8 @@ from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import load_show
 from levelhead.show.edits import AddItem, Plug, Retype, Set, apply
 from levelhead.show.model import Show
-from levelhead.verdicts.finding import Finding, Remedy
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding, Remedy
+from levelhead.verdicts.told.severity import Severity
 from tests.chain.bench import Items, bench_show
 from tests.verdicts.cases import CASES
 from tests.verdicts.shows import tried_text

@@ -12,7 +12,7 @@ from levelhead.planning.settle import Branch, free_switches, settled
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.edits import Set
 from levelhead.show.model import Cable, Item, Link, Show, Source
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.chain.bench import Items, bench_show
 from tests.verdicts.cases import CASES
 

@@ -11,8 +11,8 @@ from levelhead.gear.book import load_book
 from levelhead.planning.check import Check, check_show
 from levelhead.show.edits import Edit, apply
 from levelhead.show.shipped import shipped_example, shipped_examples
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 
 # A mistake of a family of its own each, and where it shows.
 MISTAKES: Final = {

@@ -14,8 +14,8 @@ from levelhead.planning.settle import Branch
 from levelhead.planning.trial import try_show
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.show.model import Item, Link, Show, Source
-from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.severity import Severity
 
 
 def duo(*, locks: frozenset[str] = frozenset(), **settings: str) -> Show:

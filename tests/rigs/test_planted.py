@@ -18,7 +18,7 @@ import pytest
 from levelhead.gear.book import load_book
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import load_show
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 FOLDER: Final = Path(__file__).parent
 PLANTED: Final = {

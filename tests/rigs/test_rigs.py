@@ -15,7 +15,7 @@ from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import load_show
 from levelhead.verdicts.judge import judge
-from levelhead.verdicts.severity import Severity, worst
+from levelhead.verdicts.told.severity import Severity, worst
 
 FOLDER: Final = Path(__file__).parent
 ROOT: Final = FOLDER.parents[1]

@@ -10,8 +10,8 @@ from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Link, Show, Source
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.judge import Judgement, judge
+from levelhead.verdicts.told.finding import Finding
 from tests.chain.bench import BOOK, POWERED, Items, bench_show
 
 MORE: Final[dict[str, Any]] = {

@@ -7,8 +7,8 @@ from textwrap import dedent
 from levelhead.gear.book import load_book
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import parse_show
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.judge import Judgement
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["judged_text", "tried_text", "worst_of"]
 

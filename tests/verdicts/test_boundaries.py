@@ -32,11 +32,11 @@ from levelhead.gear.book import load_book
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import parse_show
 from levelhead.verdicts.explain import explained
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.judge import Rule
-from levelhead.verdicts.severity import worst
 from levelhead.verdicts.spares.single_points import FAMILY as SPARES
 from levelhead.verdicts.spares.single_points import SPARES_RULES
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import worst
 from tests.arithmetic import reckoned
 
 Row = Mapping[str, Any]

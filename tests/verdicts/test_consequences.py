@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.planning.remedy.remedies import remedies_for
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.poles import POLES
 from levelhead.verdicts.wiring.unreached import HALF_BRIDGE
 from tests.verdicts.shows import judged_text, tried_text

@@ -9,7 +9,7 @@ from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Item, Show
 from levelhead.verdicts.judge import judge
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ import levelhead.verdicts
 from levelhead.show.model import Show
 from levelhead.verdicts.air.rules import check_air
 from levelhead.verdicts.judge import RULES
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.chain.bench import Items, bench_show
 from tests.verdicts.cases import judged
 from tests.verdicts.shows import judged_text

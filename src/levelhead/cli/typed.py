@@ -14,7 +14,7 @@ from levelhead.errors import GearError, ShowError
 if TYPE_CHECKING:
     from levelhead.gear.book import GearBook
     from levelhead.show.document import ShowDocument
-    from levelhead.verdicts.severity import Severity
+    from levelhead.verdicts.told.severity import Severity
 
 __all__ = [
     "STANDARD_INPUT",

@@ -13,9 +13,9 @@ from levelhead.planning.unjudged import notes_on
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.rig.build import Locator
 from levelhead.show.model import Show
-from levelhead.verdicts.finding import Finding, Severity, worst
 from levelhead.verdicts.spares.single_points import FAMILY as SPARES
 from levelhead.verdicts.spares.single_points import SPARES_RULES
+from levelhead.verdicts.told.finding import Finding, Severity, worst
 
 __all__ = ["Check", "check_show"]
 

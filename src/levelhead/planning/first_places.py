@@ -15,7 +15,7 @@ from levelhead.acoustics.sound.directivity import ALL_AROUND_DEG
 from levelhead.rig.model import Rig
 from levelhead.show.edits import Aim, Edit, Move
 from levelhead.show.model import Place
-from levelhead.verdicts.reach import is_for_the_stage
+from levelhead.verdicts.read.reach import is_for_the_stage
 
 __all__ = ["first_place", "first_places"]
 

@@ -12,15 +12,15 @@ from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Set
-from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.enough.clipping import check_clipping_as_set
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
-from levelhead.verdicts.limit_state import ROUNDING
-from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
-from levelhead.verdicts.words import control_words
+from levelhead.verdicts.read.doubts import strongest_way
+from levelhead.verdicts.read.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
+from levelhead.verdicts.read.transmitters import controls_set_by_ceiling, planned_by_ceiling
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.limit_state import ROUNDING
+from levelhead.verdicts.told.severity import Severity
+from levelhead.verdicts.told.words import control_words
 
 __all__ = ["MOST_SWITCHES", "Branch", "free_switches", "settled"]
 

@@ -7,9 +7,9 @@ from typing import Final
 
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit, Set
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.reach import speaks
+from levelhead.verdicts.read.reach import speaks
 from levelhead.verdicts.routing.shut import shut_crossings
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["shuts_out"]
 

@@ -17,10 +17,10 @@ from levelhead.rig.build import Locator, build_rig
 from levelhead.rig.model import Rig
 from levelhead.show.edits import Edit, apply
 from levelhead.show.model import Show
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.judge import Found, Judgement, judge_found
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["Trial", "try_show"]
 

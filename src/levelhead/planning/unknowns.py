@@ -17,8 +17,8 @@ from levelhead.planning.settle import Branch
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text, unknown_span_db
 from levelhead.show.edits import Set
-from levelhead.verdicts.severity import Severity, worst
-from levelhead.verdicts.words import control_words
+from levelhead.verdicts.told.severity import Severity, worst
+from levelhead.verdicts.told.words import control_words
 
 __all__ = ["unknown_branches", "verdict_with_unknowns"]
 

@@ -21,8 +21,8 @@ from levelhead.gear.model import BlockEntry
 from levelhead.gear.plan import BlockInstance, CablePlan, ItemPlan, PathPlan, PinPlace, StagePlan
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.limit_state import Doubt, figure_text
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.limit_state import Doubt, figure_text
 
 __all__ = ["WeakFigure", "named_figures", "weak_figures"]
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from levelhead.verdicts.finding import Compared, Finding, Flip, Remedy, Severity
-from levelhead.verdicts.folding import Folded, folded
 from levelhead.verdicts.judge import Judgement, LinkVerdict, judge
+from levelhead.verdicts.told.finding import Compared, Finding, Flip, Remedy, Severity
+from levelhead.verdicts.told.folding import Folded, folded
 
 __all__ = [
     "Compared",

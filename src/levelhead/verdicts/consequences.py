@@ -15,21 +15,21 @@ from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of, strip_of
 from levelhead.verdicts.amplifiers.lines import CABLE, LINE
 from levelhead.verdicts.amplifiers.loads import LOAD
-from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.enough.clipping import SWITCH_TAKES
 from levelhead.verdicts.enough.gain import SET_TOO_LOW, TOO_LOW
 from levelhead.verdicts.enough.limiters import CODE as LIMITED
 from levelhead.verdicts.enough.lowest_gain import TOO_HIGH
 from levelhead.verdicts.enough.noise import HISS
-from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.harm.direct import BACK_FED
 from levelhead.verdicts.harm.power import NO_AMPLIFIER
 from levelhead.verdicts.loading.joined import JOINED
 from levelhead.verdicts.loading.levels import LEVEL, TONE
 from levelhead.verdicts.phantom.way import ONE_LEG
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.doubts import strongest_way
+from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.routing.heard import UNHEARD
+from levelhead.verdicts.told.finding import Finding, Severity
 from levelhead.verdicts.wiring.cancelling import CANCELS, OPPOSITE
 from levelhead.verdicts.wiring.curves import CURVE
 from levelhead.verdicts.wiring.inserts import SWAPPED

@@ -11,14 +11,14 @@ from levelhead.verdicts.enough.limiters import CODE as LIMITED
 from levelhead.verdicts.enough.limiters import LIMITED_FINE_DB
 from levelhead.verdicts.enough.volume import QUIET_ENOUGH_DB
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
 from levelhead.verdicts.harm.level import AMPLE_DB as HARM_AMPLE_DB
 from levelhead.verdicts.hum.listener import LISTENER
 from levelhead.verdicts.hum.sound import AMPLE_DB as HUM_AMPLE_DB
 from levelhead.verdicts.hum.sound import CLEAN_DB, COVERED_DB
 from levelhead.verdicts.hum.words import HEARD, IN_SIGNAL, SUM
 from levelhead.verdicts.phantom.arrives import AMPLE_V
-from levelhead.verdicts.spans import COMFORTABLE_TRAVEL
+from levelhead.verdicts.read.gain_plan import PEAK_RESERVE_DB
+from levelhead.verdicts.read.spans import COMFORTABLE_TRAVEL
 
 __all__ = ["EXPLAINED"]
 

@@ -22,7 +22,6 @@ from levelhead.verdicts.enough.lowest_gain import check_lowest_gain
 from levelhead.verdicts.enough.noise import check_hiss, check_noise
 from levelhead.verdicts.enough.straight import check_straight_into_loudspeakers
 from levelhead.verdicts.enough.volume import check_volume
-from levelhead.verdicts.finding import Finding, Severity, worst
 from levelhead.verdicts.harm.direct import check_direct_current
 from levelhead.verdicts.harm.level import check_level_harm
 from levelhead.verdicts.harm.lines import check_strange_lines
@@ -32,7 +31,6 @@ from levelhead.verdicts.harm.power import check_loudspeakers_have_an_amplifier, 
 from levelhead.verdicts.hum.beside import check_beside
 from levelhead.verdicts.hum.heard import check_hum
 from levelhead.verdicts.hum.near import check_near
-from levelhead.verdicts.kept import Kept
 from levelhead.verdicts.people.rules import PEOPLE_RULES
 from levelhead.verdicts.phantom.arrives import check_phantom_reaches
 from levelhead.verdicts.phantom.way import (
@@ -41,9 +39,11 @@ from levelhead.verdicts.phantom.way import (
     check_supply_is_enough,
     check_what_lives_on_its_battery,
 )
-from levelhead.verdicts.places import ByPlace
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.kept import Kept
+from levelhead.verdicts.read.places import ByPlace
+from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.routing.rules import ROUTING_RULES
+from levelhead.verdicts.told.finding import Finding, Severity, worst
 from levelhead.verdicts.wiring.fit import check_plugs_fit
 from levelhead.verdicts.wiring.rules import CONNECTION_RULES
 

@@ -39,7 +39,7 @@ class Library:
         from levelhead.exchange.paperwork.crew_words import crew_words
         from levelhead.exchange.paperwork.work import Paperwork
         from levelhead.planning.check import Check
-        from levelhead.verdicts.severity import Severity
+        from levelhead.verdicts.told.severity import Severity
 
         given = self._answered(request)
         content = given.to_json()

@@ -14,7 +14,7 @@ from levelhead.planning.trial import Trial
 from levelhead.quantity.bands import mid_hz, nearest_band
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.show.edits import Set
-from levelhead.verdicts.strips import Strip
+from levelhead.verdicts.read.strips import Strip
 from tests.cases.readers.general import nominal
 
 __all__ = ["READERS"]

@@ -20,7 +20,7 @@ from levelhead.gear.book import GearBook
 from levelhead.quantity.bands import exact_mid_hz, mid_hz
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.build import build_rig
-from levelhead.verdicts.doubts import doubts_of_level
+from levelhead.verdicts.read.doubts import doubts_of_level
 from tests.chain.bench import Items, bench_show, entries, floor, nominal
 
 TO_BOX: Final = [("t.out", "b.in")]

@@ -16,7 +16,7 @@ from levelhead.planning.trial import try_show
 from levelhead.quantity import mid_hz
 from levelhead.show.edits import SetFigure, apply
 from levelhead.show.model import Cable, Item, Link, Show
-from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.read.doubts import strongest_way
 from tests.chain.bench import bench, nominal
 
 OUTPUT_OHM: Final = 600.0

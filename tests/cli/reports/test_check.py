@@ -11,9 +11,9 @@ import pytest
 from levelhead.cli.reports.check import _body
 from levelhead.cli.reports.finding import short_lines
 from levelhead.show.edits import Set
-from levelhead.verdicts.finding import Finding, Remedy
-from levelhead.verdicts.folding import Folded, folded
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding, Remedy
+from levelhead.verdicts.told.folding import Folded, folded
+from levelhead.verdicts.told.severity import Severity
 
 REMEDY = Remedy("Set desk.main to -6 dB", (Set("desk.main", "-6 dB"),), Severity.FINE)
 LONG = "so it goes on and on " * 12

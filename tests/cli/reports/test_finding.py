@@ -13,9 +13,9 @@ from levelhead.cli.reports.finding import (
 )
 from levelhead.gear.figures import Figure
 from levelhead.show.edits import Set
-from levelhead.verdicts.finding import Compared, Finding, Remedy
-from levelhead.verdicts.limit_state import Doubt, Flip, LimitState
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Compared, Finding, Remedy
+from levelhead.verdicts.told.limit_state import Doubt, Flip, LimitState
+from levelhead.verdicts.told.severity import Severity
 
 PHANTOM_ON = Remedy("Set desk.phantom to on", (Set("desk.phantom", "on"),), Severity.FINE)
 

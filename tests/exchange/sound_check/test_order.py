@@ -15,7 +15,7 @@ from levelhead.planning.check import Check
 from levelhead.planning.desks import Desk
 from levelhead.planning.gains.planned.ends import MeterMark
 from levelhead.show.edits import Set, SetFigure
-from levelhead.verdicts.strips import clip_level_dbu
+from levelhead.verdicts.read.strips import clip_level_dbu
 from tests.paper.shows import checked
 
 SHOWS = (

@@ -20,7 +20,7 @@ from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
 from levelhead.show.edits import ChangeSource, Edit, Lock, Set, apply
 from levelhead.verdicts.air.words import RINGS, TOO_LOW
-from levelhead.verdicts.finding import Severity
+from levelhead.verdicts.told.finding import Severity
 from tests.verdicts.air.halls import CHAIRS, show_text
 
 CONCERT: Final = """levelhead: 1

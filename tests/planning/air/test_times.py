@@ -8,8 +8,8 @@ from levelhead.planning.trial import try_show
 from levelhead.show.document import parse_show
 from levelhead.show.edits import Aim, Move, Plug, Set
 from levelhead.verdicts.air.words import COMB, DELAYED, SUB
-from levelhead.verdicts.finding import Remedy
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Remedy
+from levelhead.verdicts.told.severity import Severity
 
 HEAD = "levelhead: 1\nshow: {name: Twice}\n"
 PLAYER = "player: {type: player-pro, label: Player}"

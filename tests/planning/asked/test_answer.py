@@ -9,7 +9,7 @@ import pytest
 from levelhead.errors import AskError
 from levelhead.planning.asked import answer as asking
 from levelhead.planning.asked.answer import Question, answer
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.planning.asking import BOOK, PLUS_4, asked
 
 QUESTIONS: Final = [

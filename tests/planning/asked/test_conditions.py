@@ -12,7 +12,7 @@ from levelhead.errors import AskError
 from levelhead.planning.asked.answer import Answer, Question, answer
 from levelhead.planning.asked.reading import read_question
 from levelhead.planning.typed.conditions import read_text
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.planning.asking import BOOK, asked, point, remedies
 
 FOOT_M = 0.3048  # the international foot of 1959

@@ -11,7 +11,7 @@ from typing import Final
 import pytest
 
 from levelhead.show.edits import Set
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.planning.asking import PLUS_4, asked, point, remedies, sockets, the
 
 DI_LOSS_DB: Final = 20 * math.log10(12)  # a 12:1 transformer, 21.58 dB

@@ -11,7 +11,7 @@ import pytest
 
 from levelhead.gear.book import GearBook
 from levelhead.planning.asked.answer import Answer, Question, answer
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.planning.asking import BOOK, asked, asked_with, point
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from levelhead.errors import AskError
 from levelhead.show.edits import Set
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.planning.asking import asked, asked_with, remedies, sockets, the
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from levelhead.show.edits import Set
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.planning.asking import asked, asked_with, remedies, sockets
 
 

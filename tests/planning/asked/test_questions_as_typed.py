@@ -8,7 +8,7 @@ from levelhead.cli import main
 from levelhead.errors import AskError
 from levelhead.gear.book import load_book
 from levelhead.planning.asked.answer import Answer, Question, answer
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import judged_text
 
 

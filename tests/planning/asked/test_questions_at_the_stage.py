@@ -15,7 +15,7 @@ from ruamel.yaml import YAML
 from levelhead.errors import AskError
 from levelhead.planning.asked.answer import Answer, Question, answer
 from levelhead.planning.asked.reading import read_question
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.planning.asking import BOOK
 
 Row = dict[str, Any]

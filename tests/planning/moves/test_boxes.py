@@ -7,9 +7,9 @@ from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.settle import settled
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import AddItem, Plug, Retype, Set
-from levelhead.verdicts.finding import Finding, Remedy
 from levelhead.verdicts.loading.levels import LEVEL, TONE
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding, Remedy
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.cancelling import CANCELS, OPPOSITE
 from tests.verdicts.shows import tried_text
 

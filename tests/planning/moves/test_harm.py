@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from levelhead.planning.remedy.offers import with_remedies
 from levelhead.show.edits import Plug, Power, Set
-from levelhead.verdicts.finding import Remedy
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Remedy
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import tried_text
 
 RECORDED = """

@@ -25,10 +25,10 @@ from levelhead.show.edits import (
     SetPins,
 )
 from levelhead.show.model import Supply
-from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.hum.heard import check_hum
 from levelhead.verdicts.hum.words import HEARD
-from levelhead.verdicts.severity import worst
+from levelhead.verdicts.told.finding import Finding, Severity
+from levelhead.verdicts.told.severity import worst
 from tests.circuit.ground_rigs import BOOK, show_of
 from tests.verdicts.shows import tried_text
 

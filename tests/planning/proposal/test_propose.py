@@ -18,7 +18,7 @@ from levelhead.planning.proposal.propose import join, propose, propose_in_show
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import load_show
 from levelhead.show.edits import AddItem, Plug, Set, Unplug, apply
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import tried_text
 
 EXAMPLES: Final = Path(levelhead.__file__).parent / "examples"

@@ -30,7 +30,7 @@ from levelhead.show.edits import (
     apply,
 )
 from levelhead.show.model import Cable, Item, Link, Show, Source
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 
 HEAD = """
 levelhead: 1

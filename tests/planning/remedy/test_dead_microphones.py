@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from levelhead.planning.remedy.remedies import remedies_for
-from levelhead.verdicts.finding import Remedy
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Remedy
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import tried_text
 
 BEHIND_A_MULTICORE = """

@@ -18,7 +18,7 @@ from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import parse_show
 from levelhead.show.edits import Set
 from levelhead.verdicts.enough.gain import check_set_too_low
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 from tests.random_rigs import random_rig
 
 CHANNELS: Final = 8

@@ -16,7 +16,7 @@ from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import parse_show
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.enough.gain import SET_TOO_LOW
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 
 HEAD = """
 levelhead: 1

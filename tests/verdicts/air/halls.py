@@ -6,8 +6,8 @@ from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
-from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.judge import Judgement, judge
+from levelhead.verdicts.told.finding import Finding, Severity
 
 __all__ = ["CHAIRS", "HALL", "judged", "level_at", "one", "show_text"]
 

@@ -8,7 +8,7 @@ from levelhead.acoustics.listening.exposure import NIOSH, WHO_VENUES_DB
 from levelhead.quantity.exposure import allowed_h
 from levelhead.verdicts.air.limits import EXPOSURE_HARM_DB, LIMIT_OF_STAFF_DB
 from levelhead.verdicts.air.words import EXPOSURE
-from levelhead.verdicts.finding import Finding, Severity
+from levelhead.verdicts.told.finding import Finding, Severity
 from tests.verdicts.air.halls import CARE, FINE, HARM, judged, show_text
 
 SEAT = "{lawn: {label: Lawn, at: [0, 1.5, 1.8], stay: 2 h}}"

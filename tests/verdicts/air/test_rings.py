@@ -9,7 +9,7 @@ from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.trial import try_show
 from levelhead.show.document import parse_show
 from levelhead.verdicts.air.words import INSIDE, RINGS
-from levelhead.verdicts.finding import Severity
+from levelhead.verdicts.told.finding import Severity
 from tests.verdicts.air.halls import CARE, FAILS, FINE, one, show_text
 
 GAIN_DB = 55.0

@@ -13,7 +13,7 @@ from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
 from levelhead.verdicts.air.limits import APART_DB, OFF_DB, STI_FAILS, STI_SPREAD
 from levelhead.verdicts.air.words import INSIDE, NOWHERE, SPEECH, TOO_LOUD, TOO_LOW, UNEVEN, WALLS
-from levelhead.verdicts.finding import Severity
+from levelhead.verdicts.told.finding import Severity
 from tests.verdicts.air.halls import (
     CARE,
     CHAIRS,

@@ -6,7 +6,7 @@ import pytest
 
 from levelhead.verdicts.air.limits import SUB_CARE_DEG
 from levelhead.verdicts.air.words import SUB
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 from tests.verdicts.air.halls import CARE, FINE, judged
 
 SPEED_M_PER_S = 343.2

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.verdicts.air.words import COMB, DELAYED
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 from tests.verdicts.air.halls import CARE, FINE, HALL, one
 
 LAWN = "{lawn: {corners: [[-6, 3], [6, 3], [6, 15], [-6, 15]]}}"

@@ -10,7 +10,7 @@ from levelhead.verdicts.amplifiers.lines import CABLE
 from levelhead.verdicts.amplifiers.loads import LOAD
 from levelhead.verdicts.amplifiers.ratings import POWER
 from levelhead.verdicts.loading.joined import JOINED
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import judged_text, worst_of
 
 TWO_ON_ONE = """

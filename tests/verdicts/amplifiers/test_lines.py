@@ -8,8 +8,8 @@ import pytest
 
 from levelhead.verdicts.amplifiers.lines import CABLE, LINE
 from levelhead.verdicts.amplifiers.loads import LOAD
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import judged_text, worst_of
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from levelhead.verdicts.amplifiers.ratings import EXCURSION, POWER
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import worst_of
 
 FEED = "feed: {type: feed-line}"

@@ -10,7 +10,7 @@ from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show
 from levelhead.verdicts.enough.clipping import room_down_db
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.chain.bench import Items
 from tests.verdicts.cases import case, found, the
 

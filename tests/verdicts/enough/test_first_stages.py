@@ -6,7 +6,7 @@ import pytest
 
 from levelhead.verdicts.enough.clipping import CODE as CLIPS
 from levelhead.verdicts.enough.first_stages import NEAR
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import judged_text, worst_of
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from levelhead.chain.solution import Solution
 from levelhead.verdicts.enough.lent import SHARED_MAKEUP_DB
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.chain.bench import Items
 from tests.verdicts.cases import case, found, the
 from tests.verdicts.shows import worst_of

@@ -10,8 +10,8 @@ from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.verdicts.enough.limiters import check_limiters
-from levelhead.verdicts.finding import Finding, Severity
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Finding, Severity
 from tests.chain.bench import bench_show, entries
 
 LINKS = [("t.out", "d.ch1.line"), ("d.main-left.out", "b.in")]

@@ -6,7 +6,7 @@ import pytest
 
 from levelhead.planning.remedy.offers import with_remedies
 from levelhead.verdicts.enough.noise import HISS, NOISE
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import tried_text, worst_of
 
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 import pytest
 
 from levelhead.verdicts.enough.straight import STRAIGHT
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import worst_of
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 from tests.verdicts.shows import judged_text, tried_text
 
 MONITOR = """

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.verdicts.enough.volume import QUIET_ENOUGH_DB, desk_end, digital_volumes
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.chain.bench import Items
 from tests.verdicts.cases import case, found, the
 from tests.verdicts.shows import tried_text

@@ -7,10 +7,10 @@ import pytest
 from levelhead.gear.book import load_book
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import parse_show
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.harm.direct import BACK_FED, SURGE, VOLTS
 from levelhead.verdicts.phantom.way import BATTERY, ONE_LEG, SUPPLY
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 
 
 def trial(text: str, phantom: str = "on") -> Trial:

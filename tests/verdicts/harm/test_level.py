@@ -8,7 +8,7 @@ import pytest
 
 from levelhead.chain.solution import Solution
 from levelhead.show.model import Cable, Item, Link, Show
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.chain.bench import Items
 from tests.verdicts.cases import case, found, solved, the
 from tests.verdicts.shows import worst_of

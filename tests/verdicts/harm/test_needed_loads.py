@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.verdicts.harm.needed_loads import NO_LOAD
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import worst_of
 
 

@@ -12,8 +12,8 @@ from levelhead.gear.book import load_book
 from levelhead.gear.figures import Figure
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.verdicts.harm.level import AMPLE_DB
-from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.severity import Severity
 
 HOT: Final = [DBU_REFERENCE_V * 10 ** (each / 20) for each in (26.0, 22.0, 28.0)]
 """The hottest line outputs that are met: +26 dBu, between +22 and +28 (common practice)."""

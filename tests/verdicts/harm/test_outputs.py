@@ -6,9 +6,9 @@ import math
 
 import pytest
 
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.harm.outputs import ONE_PRESS, SHORTED
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import judged_text, worst_of
 
 

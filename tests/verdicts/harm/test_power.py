@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.verdicts.harm.power import NO_AMPLIFIER, POWER
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import judged_text, worst_of
 
 

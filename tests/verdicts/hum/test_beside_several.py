@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 from tests.verdicts.shows import judged_text
 
 SHOW = """

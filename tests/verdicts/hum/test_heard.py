@@ -10,12 +10,12 @@ import pytest
 from levelhead.chain.solve import solve
 from levelhead.gear.figures import Figure
 from levelhead.rig.build import build_rig
-from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.hum.heard import check_hum
 from levelhead.verdicts.hum.listener import LISTENER, Listener
 from levelhead.verdicts.hum.sound import AMPLE_DB, CLEAN_DB, COVERED_DB
 from levelhead.verdicts.hum.words import CAUTION, HEARD, IN_SIGNAL, SENTENCES, SUM
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Finding, Severity
 from tests.circuit.ground_rigs import BOOK, line_of_two, show_of
 from tests.verdicts.shows import worst_of
 

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from levelhead.verdicts.loading.joined import JOINED
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import judged_text, worst_of
 
 PAIR = """

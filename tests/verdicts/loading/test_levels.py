@@ -8,7 +8,7 @@ import pytest
 
 from levelhead.chain.solution import Solution
 from levelhead.verdicts.loading.levels import LEVEL, TONE
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.cases import case, found, the
 from tests.verdicts.shows import judged_text
 

@@ -12,7 +12,6 @@ from levelhead.gear.book import load_book
 from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import parse_show
-from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.people.words import (
     EARS,
     EARTH,
@@ -23,6 +22,7 @@ from levelhead.verdicts.people.words import (
     TINGLE,
     TOUCH,
 )
+from levelhead.verdicts.told.finding import Finding, Severity
 
 HARM, CARE, FINE = Severity.HARM, Severity.CARE, Severity.FINE
 

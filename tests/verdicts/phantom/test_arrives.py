@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.chain.solution import Solution
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.chain.bench import Items
 from tests.verdicts.cases import case, found, the
 from tests.verdicts.shows import worst_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.planning.remedy.offers import with_remedies
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import judged_text, tried_text
 
 PAIR = """

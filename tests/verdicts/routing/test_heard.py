@@ -11,7 +11,7 @@ from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.edits import Edit, RemoveSource, Set, Unplug
 from levelhead.show.model import Cable, Item, Link, Show, Source
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 from tests.verdicts.shows import judged_text, tried_text, worst_of
 
 ITEMS = {

@@ -8,7 +8,7 @@ import pytest
 
 from levelhead.verdicts.routing.copies import COMB
 from levelhead.verdicts.routing.loops import LOOP, added_db
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import judged_text, worst_of
 
 RETURN = """

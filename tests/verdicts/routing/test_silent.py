@@ -6,7 +6,7 @@ import pytest
 
 from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.verdicts.routing.silent import NO_SIGNAL
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import tried_text, worst_of
 
 

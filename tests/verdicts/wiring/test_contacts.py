@@ -12,7 +12,7 @@ from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
 from levelhead.verdicts.judge import judge
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.contacts import BATTERY, ONE_SIDE
 from tests.bench import types_of
 from tests.verdicts.shows import tried_text, worst_of

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from levelhead.planning.remedy.remedies import remedies_for
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.curves import CURVE
 from tests.verdicts.shows import judged_text, tried_text, worst_of
 

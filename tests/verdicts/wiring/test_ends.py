@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.ends import NO_INPUT, NO_OUTPUT
 from levelhead.verdicts.wiring.lost import LOST
 from levelhead.verdicts.wiring.shorted import SHORTED

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.show.model import Item, Show
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.cases import by_wire, judged
 from tests.verdicts.shows import judged_text, worst_of
 

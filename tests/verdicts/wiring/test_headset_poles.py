@@ -7,8 +7,8 @@ import pytest
 from levelhead.gear.book import load_book
 from levelhead.planning.check import check_show
 from levelhead.rig.usual import usual_cable
-from levelhead.verdicts.doubts import strongest_way
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.read.doubts import strongest_way
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.lost import LOST
 from tests.verdicts.shows import judged_text, tried_text, worst_of
 

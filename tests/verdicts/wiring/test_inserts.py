@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from levelhead.planning.remedy.remedies import remedies_for
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.inserts import HALF_IN, INSERT, SWAPPED
 from tests.verdicts.shows import tried_text, worst_of
 

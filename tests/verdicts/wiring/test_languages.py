@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.languages import EYE, LANGUAGE
 from tests.verdicts.shows import worst_of
 

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.heat import HEAT, heat_limit_w_per_m
 from levelhead.verdicts.wiring.leads import BALANCE, SCREEN
 from tests.verdicts.shows import worst_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from levelhead.planning.remedy.remedies import remedies_for
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.lengths import TOO_LONG
 from tests.verdicts.shows import tried_text, worst_of
 

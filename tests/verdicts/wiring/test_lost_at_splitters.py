@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from tests.verdicts.shows import judged_text
 
 SPLIT = """

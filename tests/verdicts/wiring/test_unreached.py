@@ -6,7 +6,7 @@ import pytest
 
 from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.verdicts.amplifiers.loads import LOAD
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.unreached import HALF_BRIDGE, UNREACHED
 from tests.verdicts.shows import judged_text, tried_text, worst_of
 

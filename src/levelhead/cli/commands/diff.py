@@ -12,8 +12,8 @@ from levelhead.exchange.printed.changes_sheet import cables_words
 from levelhead.exchange.printed.crew_changes import cables_changed, crew_changes
 from levelhead.planning.trial import Trial
 from levelhead.show.edit_json import edit_to_json
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["DIFFERS", "SAME", "diff_json", "diff_report", "write_diff"]
 

@@ -23,7 +23,7 @@ from levelhead.exchange.walk import (
 )
 from levelhead.planning.check import Check
 from levelhead.planning.trial import Trial
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["print_walk"]
 

@@ -20,9 +20,9 @@ from levelhead.planning.asked.answer import Answer
 from levelhead.planning.asked.pointers import CableAnswer, GainAnswer
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.folding import Folded, folded
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.folding import Folded, folded
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["answer_report"]
 

@@ -17,9 +17,9 @@ from levelhead.cli.reports.finding import (
 from levelhead.planning.check import Check
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.explain import family_title
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.folding import Folded, folded
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.folding import Folded, folded
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["check_report"]
 

@@ -9,9 +9,9 @@ from levelhead.cli.reports.columns import GUTTER, WIDTH, cut, entry, paragraph
 from levelhead.errors import QuantityError
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.show.addresses import joined_ranges
-from levelhead.verdicts.finding import Compared, Finding, Remedy
-from levelhead.verdicts.limit_state import Flip
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Compared, Finding, Remedy
+from levelhead.verdicts.told.limit_state import Flip
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = [
     "alike_lines",

@@ -11,7 +11,7 @@ from levelhead.planning.proposal.proposals import Proposal, Proposals
 from levelhead.show.edits import Set, Unplug
 from levelhead.show.model import Show
 from levelhead.show.wording import sentence
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["proposals_report"]
 

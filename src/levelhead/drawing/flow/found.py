@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Protocol
 
 from levelhead.show.addresses import item_of
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["Found", "Marks"]
 

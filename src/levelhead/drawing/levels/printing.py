@@ -16,7 +16,7 @@ from levelhead.planning.check import Check
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
 from levelhead.show.model import Show
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["Drawing", "PrintedAnswer", "PrintedCheck", "PrintedSolution"]
 

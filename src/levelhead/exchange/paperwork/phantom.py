@@ -11,9 +11,9 @@ from levelhead.exchange.paperwork.input_rows import Rows, phantom_switches
 from levelhead.exchange.paperwork.work import Paperwork, numbers_text
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit, Set
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.harm.direct import check_direct_current
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["channels_text", "hurt_by_phantom", "mend_first_words", "phantom_needed"]
 

@@ -22,8 +22,8 @@ from levelhead.planning.desks import is_mixer
 from levelhead.planning.gains.planned.plan import GainPlan
 from levelhead.rig.model import Rig, RigItem, RigPort, RigSource
 from levelhead.show.model import Cable, Link
-from levelhead.verdicts.finding import Severity, worst
-from levelhead.verdicts.strips import Strip
+from levelhead.verdicts.read.strips import Strip
+from levelhead.verdicts.told.finding import Severity, worst
 
 __all__ = ["Lead", "Paperwork", "Piece", "figure_text", "joined_words", "listed", "numbers_text"]
 

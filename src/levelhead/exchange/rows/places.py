@@ -8,7 +8,7 @@ from typing import Final
 
 from levelhead.exchange.paperwork.input_rows import InputRow
 from levelhead.rig.model import Rig
-from levelhead.verdicts.words import control_label
+from levelhead.verdicts.told.words import control_label
 
 __all__ = ["CHANNEL", "row_place"]
 

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from levelhead.exchange.paperwork.input_rows import InputRow
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["RowVerdict", "row_verdicts"]
 

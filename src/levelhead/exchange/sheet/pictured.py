@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:  # a page that shows lists loads nothing that solves
     from levelhead.chain.solution import Solution
-    from levelhead.verdicts.finding import Finding
+    from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["Pictured", "Stage"]
 

@@ -13,8 +13,8 @@ from levelhead.exchange.sheet.plan import SheetPlan, filled, sheet_head
 from levelhead.exchange.sheet.values import LOOK_AT, Column, Sheet
 from levelhead.planning.check import Check
 from levelhead.rig.model import Rig, RigPort
-from levelhead.verdicts.gain_plan import planned_gain_db
-from levelhead.verdicts.strips import Strip
+from levelhead.verdicts.read.gain_plan import planned_gain_db
+from levelhead.verdicts.read.strips import Strip
 
 __all__ = ["INPUT_LIST", "gain_of", "input_list", "phantom_words", "sheet_head"]
 

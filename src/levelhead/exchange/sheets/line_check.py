@@ -21,8 +21,8 @@ from levelhead.exchange.sheets.input_list import gain_of, phantom_words
 from levelhead.exchange.walk.alone import shown_by
 from levelhead.exchange.walk.words import reading_text
 from levelhead.rig.model import RigPort
-from levelhead.verdicts.gain_plan import planned_gain_db
-from levelhead.verdicts.strips import Strip
+from levelhead.verdicts.read.gain_plan import planned_gain_db
+from levelhead.verdicts.read.strips import Strip
 
 __all__ = ["LINE_CHECK", "Line", "line_keys", "lines"]
 

@@ -9,7 +9,7 @@ from levelhead.exchange.paperwork.crew_words import crew_words, place_words
 from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sheet.plan import SheetPlan
 from levelhead.exchange.sheet.values import Column
-from levelhead.verdicts.folding import Folded, folded
+from levelhead.verdicts.told.folding import Folded, folded
 
 __all__ = ["OPEN_FINDINGS", "VENUE_QUESTIONS"]
 

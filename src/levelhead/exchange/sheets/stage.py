@@ -11,7 +11,7 @@ from levelhead.exchange.sheet.plan import SheetPlan
 from levelhead.exchange.sheet.values import Column
 from levelhead.rig.model import RigItem
 from levelhead.show.model import Place
-from levelhead.verdicts.reach import is_for_the_stage
+from levelhead.verdicts.read.reach import is_for_the_stage
 
 __all__ = ["STAGE"]
 

@@ -17,8 +17,8 @@ from levelhead.exchange.paperwork.flow import upstream
 from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.planning.desks import Desk
 from levelhead.rig.model import RigPort
-from levelhead.verdicts.doubts import Way, strongest_way
-from levelhead.verdicts.strips import Strip
+from levelhead.verdicts.read.doubts import Way, strongest_way
+from levelhead.verdicts.read.strips import Strip
 
 __all__ = ["HOT_ROOM_DB", "Channel", "channels"]
 

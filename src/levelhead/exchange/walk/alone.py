@@ -25,7 +25,7 @@ from levelhead.planning.desks import Desk
 from levelhead.planning.trial import Trial
 from levelhead.quantity.bands import BANDS, mid_hz
 from levelhead.show.edits import Set
-from levelhead.verdicts.doubts import doubts_of_level
+from levelhead.verdicts.read.doubts import doubts_of_level
 
 __all__ = ["BASS_HZ", "Alone", "shown_by"]
 

@@ -23,7 +23,7 @@ from levelhead.quantity.decibels import P_REFERENCE_PA, power_sum_db
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.hum.lifts import lifted
 from levelhead.verdicts.hum.words import LOOPS, cause_words
-from levelhead.verdicts.words import control_words
+from levelhead.verdicts.told.words import control_words
 
 __all__ = ["candidates", "done_at", "readings_at", "seen_at"]
 

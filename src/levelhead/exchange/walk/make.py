@@ -19,8 +19,8 @@ from levelhead.planning.check import Check
 from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import RigPort
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["walk", "walked"]
 

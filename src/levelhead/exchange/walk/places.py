@@ -14,7 +14,7 @@ from levelhead.exchange.walk.model import Kind
 from levelhead.exchange.walk.route import Route
 from levelhead.planning.desks import Desk
 from levelhead.rig.model import RigItem, RigPort
-from levelhead.verdicts.reach import speaks
+from levelhead.verdicts.read.reach import speaks
 
 __all__ = ["Ground", "Place", "is_loudspeaker", "places"]
 

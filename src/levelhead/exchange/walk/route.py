@@ -15,8 +15,8 @@ from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.gear.names import did_you_mean
 from levelhead.rig.model import RigItem, RigPort
 from levelhead.show.addresses import item_of
-from levelhead.verdicts.doubts import strongest_way
-from levelhead.verdicts.reach import is_for_the_stage, speaks
+from levelhead.verdicts.read.doubts import strongest_way
+from levelhead.verdicts.read.reach import is_for_the_stage, speaks
 
 __all__ = ["Route", "channel_meant", "route_of"]
 

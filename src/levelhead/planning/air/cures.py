@@ -45,7 +45,7 @@ from levelhead.verdicts.air.words import (
     TOO_LOW,
     UNEVEN,
 )
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["air_cures"]
 

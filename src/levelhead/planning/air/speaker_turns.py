@@ -11,7 +11,7 @@ from levelhead.planning.moves.candidate import COST_OF_TURN, Candidate
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Edit, Set
-from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.read.doubts import strongest_way
 
 __all__ = ["turned"]
 

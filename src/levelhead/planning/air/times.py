@@ -33,8 +33,8 @@ from levelhead.show.edits import Aim, Edit, Move, Set
 from levelhead.show.model import Cable
 from levelhead.verdicts.air.numbers import Seen
 from levelhead.verdicts.air.subs import met_at
-from levelhead.verdicts.doubts import strongest_way
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.read.doubts import strongest_way
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["comb_cures", "delayed_cures", "sub_cures"]
 

@@ -32,8 +32,8 @@ from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of
 from levelhead.verdicts.amplifiers.lines import CABLE
 from levelhead.verdicts.enough.gain import TOO_LOW
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["Answer", "Branch", "Question", "answer"]
 

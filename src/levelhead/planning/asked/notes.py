@@ -14,9 +14,9 @@ from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Set
 from levelhead.verdicts.enough.volume import desk_end, digital_volumes
-from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
-from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.words import control_words, place_words
+from levelhead.verdicts.read.gain_plan import PEAK_RESERVE_DB
+from levelhead.verdicts.told.severity import Severity
+from levelhead.verdicts.told.words import control_words, place_words
 
 __all__ = ["notes_of"]
 

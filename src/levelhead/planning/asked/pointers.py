@@ -13,10 +13,10 @@ from levelhead.gear.wiring import pins_reached
 from levelhead.planning.asked.little_rig import QuestionRig
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import RigLink
-from levelhead.verdicts.finding import rounded
-from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB, planned_gain_db
-from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.strips import Strip
+from levelhead.verdicts.read.gain_plan import PEAK_RESERVE_DB, planned_gain_db
+from levelhead.verdicts.read.strips import Strip
+from levelhead.verdicts.told.finding import rounded
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["CableAnswer", "GainAnswer", "cable_of", "gain_at", "gain_behind", "levels_along"]
 

@@ -52,7 +52,7 @@ from levelhead.planning.gains.wanted.marks import marks_of, meters_of
 from levelhead.rig.build import Locator, build_rig
 from levelhead.show.edits import apply
 from levelhead.show.model import Show
-from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
+from levelhead.verdicts.read.gain_plan import PEAK_RESERVE_DB
 
 __all__ = ["Made", "make_plan", "plan_gains"]
 

@@ -20,7 +20,7 @@ from levelhead.planning.limiters.feeds import (
 from levelhead.planning.limiters.settings import Limit, LimiterSetting
 from levelhead.planning.limiters.way_back import Step, WaysBack
 from levelhead.rig.model import RigPort
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
 
 __all__ = ["powered_settings"]
 

@@ -15,7 +15,7 @@ from levelhead.planning.limiters.powered import powered_settings
 from levelhead.planning.limiters.settings import LimiterSetting
 from levelhead.planning.limiters.way_back import WaysBack
 from levelhead.verdicts.amplifiers.driven import Driven, driven
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
 
 __all__ = ["LIMITER_CAUTION", "limiter_settings"]
 

@@ -10,7 +10,7 @@ from levelhead.planning.trial import Trial
 from levelhead.rig.usual import usual_cable
 from levelhead.show.edits import Edit, Plug, Unplug
 from levelhead.show.model import Cable, Link
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 from levelhead.verdicts.wiring.poles import POLES
 
 __all__ = ["adaptors_put_in"]

@@ -25,8 +25,8 @@ from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import BESIDE_M, is_taken_unasked, usual_cable
 from levelhead.show.edits import AddItem, Edit, Plug, Retype, Unplug
 from levelhead.show.model import Cable, Item, Link
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.loading.levels import TONE
+from levelhead.verdicts.told.finding import Finding
 from levelhead.verdicts.wiring.cancelling import CANCELS
 from levelhead.verdicts.wiring.lost import LOST
 

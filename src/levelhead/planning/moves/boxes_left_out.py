@@ -17,8 +17,8 @@ from levelhead.rig.usual import usual_cable
 from levelhead.show.edits import Plug, Unplug
 from levelhead.show.model import Link
 from levelhead.verdicts.enough.gain import TOO_LOW
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.phantom.arrives import PHANTOM
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["boxes_left_out"]
 

@@ -24,8 +24,8 @@ from levelhead.rig.usual import usual_cable
 from levelhead.show.edits import AddItem, Edit, Plug, Set, Unplug
 from levelhead.show.model import Cable, Item, Link
 from levelhead.verdicts.amplifiers.loads import LOAD
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.harm.needed_loads import NO_LOAD
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["cabinets_added", "cabinets_moved", "cabinets_off", "cabinets_turned"]
 

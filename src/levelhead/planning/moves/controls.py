@@ -24,18 +24,18 @@ from levelhead.rig.model import Rig
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.amplifiers.system import PAIR
-from levelhead.verdicts.doubts import controls_with_room, strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.enough.lowest_gain import TOO_HIGH
 from levelhead.verdicts.enough.noise import HISS, HISS_PLENTY_DB
 from levelhead.verdicts.enough.switched import lower_gain
 from levelhead.verdicts.enough.volume import digital_volumes
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
 from levelhead.verdicts.phantom.arrives import PHANTOM
-from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.transmitters import controls_set_by_ceiling, planned_by_ceiling
+from levelhead.verdicts.read.doubts import controls_with_room, strongest_way
+from levelhead.verdicts.read.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
+from levelhead.verdicts.read.transmitters import controls_set_by_ceiling, planned_by_ceiling
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["gain_up_fader_down", "switches", "turns"]
 

@@ -29,7 +29,7 @@ from levelhead.rig.model import Rig
 from levelhead.rig.usual import fitting_cables, usual_cable
 from levelhead.show.edits import AddItem, Lay, Plug, Power, Recable, SetPins, StandNear, Unplug
 from levelhead.show.model import Cable, Item, Link
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["hum_cures", "on_one_strip"]
 

@@ -40,8 +40,8 @@ from levelhead.planning.moves.thicker import thicker_copper
 from levelhead.planning.moves.ways_opened import ways_opened
 from levelhead.planning.trial import Trial
 from levelhead.verdicts.enough.gain import SET_TOO_LOW
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.routing.heard import UNHEARD
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["candidates"]
 

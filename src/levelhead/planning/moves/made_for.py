@@ -20,10 +20,10 @@ from levelhead.planning.trial import Trial
 from levelhead.rig.model import RigPort
 from levelhead.show.model import Link
 from levelhead.verdicts.enough.gain import TOO_LOW
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.harm.direct import BACK_FED, SURGE, VOLTS
 from levelhead.verdicts.loading.levels import TONE
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.curves import CURVE
 
 __all__ = ["boxes_made_for"]

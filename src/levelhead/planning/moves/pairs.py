@@ -11,7 +11,7 @@ from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.edits import Plug, Set, Unplug
 from levelhead.verdicts.enough.gain import TOO_LOW
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["pairs_moved"]
 

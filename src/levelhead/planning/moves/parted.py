@@ -11,8 +11,8 @@ from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import usual_cable
 from levelhead.show.edits import AddItem, Edit, Plug, Set, Unplug
 from levelhead.show.model import Cable, Item, Link
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.loading.joined import JOINED
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["sides_parted"]
 

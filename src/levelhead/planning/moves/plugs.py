@@ -27,11 +27,11 @@ from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import fitting_cables, usual_cable
 from levelhead.show.edits import Plug, Unplug
 from levelhead.show.model import Link
-from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.loading.joined import JOINED
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.read.doubts import strongest_way
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = [
     "LEAST_LINE_LOAD_OHM",

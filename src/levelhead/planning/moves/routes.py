@@ -15,14 +15,14 @@ from levelhead.planning.moves.controls import switches, turns
 from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Set
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.reach import Place
+from levelhead.verdicts.read.reach import Place
 from levelhead.verdicts.routing.copies import COMB
 from levelhead.verdicts.routing.half_heard import ONE_SIDE
 from levelhead.verdicts.routing.late import EARLY, LATE_IN_EARS
 from levelhead.verdicts.routing.loops import LOOP, edges_within
 from levelhead.verdicts.routing.sends import BEFORE_FADER, BEHIND_FADER, BEHIND_MUTE, Send, sends_of
 from levelhead.verdicts.routing.talkback import OWN_MICROPHONE
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["has_route_cures", "route_cures"]
 

@@ -12,7 +12,7 @@ from levelhead.planning.stock import taken
 from levelhead.planning.trial import Trial
 from levelhead.show.addresses import item_of
 from levelhead.show.model import Cable, Link, Show
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 from levelhead.verdicts.wiring.lengths import TOO_LONG
 
 __all__ = ["shorter_leads"]

@@ -13,7 +13,7 @@ from levelhead.rig.usual import fitting_cables
 from levelhead.show.edits import Plug, Unplug
 from levelhead.verdicts.amplifiers.lines import CABLE
 from levelhead.verdicts.amplifiers.reached import leads_between
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["thicker_copper"]
 

@@ -15,9 +15,9 @@ from levelhead.planning.trial import Trial
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Edit, Set
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.routing.shut import shut_crossings
 from levelhead.verdicts.routing.silent import NO_SIGNAL, shut_by, ways_to
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["ways_opened"]
 

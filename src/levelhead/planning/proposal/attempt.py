@@ -17,9 +17,9 @@ from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig
 from levelhead.show.edits import AddItem, AddSource, Edit, Set
 from levelhead.verdicts.enough.gain import TOO_LOW
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity, worst
-from levelhead.verdicts.words import control_words
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity, worst
+from levelhead.verdicts.told.words import control_words
 
 __all__ = ["Attempt", "attempted"]
 

@@ -20,7 +20,7 @@ from levelhead.rig.usual import usual_cable
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Plug, Set
 from levelhead.show.model import Cable, Link
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["places", "plug_for", "tried"]
 

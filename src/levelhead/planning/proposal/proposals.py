@@ -15,7 +15,7 @@ from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
 from levelhead.show.model import Show
 from levelhead.show.wording import sentence
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["Freed", "Proposal", "Proposals"]
 

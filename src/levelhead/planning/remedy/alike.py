@@ -15,7 +15,7 @@ from typing import Any, Final
 from levelhead.gear.plan import BlockInstance
 from levelhead.rig.model import Rig, RigLink, RigPort
 from levelhead.show.addresses import item_of, strip_of
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["Part", "Parts", "renamed"]
 

@@ -21,7 +21,7 @@ from levelhead.show.edits import (
     Unplug,
 )
 from levelhead.show.model import Show
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["hands_of", "is_at"]
 

@@ -25,8 +25,8 @@ from levelhead.planning.remedy.together import turned_together
 from levelhead.planning.remedy.tried import AsSet, Helped, Settle, as_set
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit
-from levelhead.verdicts.finding import Finding, Remedy
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding, Remedy
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["Offers", "Progress", "with_remedies"]
 

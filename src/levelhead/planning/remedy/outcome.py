@@ -13,9 +13,9 @@ from levelhead.planning.remedy.silence import heard_again, may_silence, silenced
 from levelhead.planning.shut_out import shuts_out
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Unplug
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.phantom.arrives import PHANTOM
-from levelhead.verdicts.severity import Severity, worst
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity, worst
 from levelhead.verdicts.wiring.lost import LOST
 
 __all__ = [

@@ -17,9 +17,9 @@ from levelhead.planning.moves.routes import has_route_cures, route_cures
 from levelhead.planning.stock import drawn, is_bought
 from levelhead.planning.trial import Trial
 from levelhead.verdicts.air.asked import AIR
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.hum.heard import is_hum
 from levelhead.verdicts.people.words import PEOPLE
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["moves_for", "proposed"]
 

@@ -18,8 +18,8 @@ from levelhead.planning.remedy.words import remedy_words
 from levelhead.planning.stock import stock_words
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import AddItem, Set
-from levelhead.verdicts.finding import Finding, Remedy
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding, Remedy
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["Search", "remedies_for", "searched", "words_of"]
 

@@ -15,10 +15,10 @@ from levelhead.errors import LevelheadError
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.enough.gain import TOO_LOW
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.places import ByPlace
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.read.places import ByPlace
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.fit import check_plugs_fit
 
 __all__ = ["surely_stays"]

@@ -8,7 +8,7 @@ from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit, Unplug
 from levelhead.show.model import Show
 from levelhead.verdicts.amplifiers.loads import LOAD
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["heard_again", "may_silence", "silence_words", "silenced"]
 

@@ -17,8 +17,8 @@ from levelhead.planning.remedy.proposed import proposed
 from levelhead.planning.remedy.tried import Helped
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Set
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["turned_together"]
 

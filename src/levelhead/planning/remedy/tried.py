@@ -30,10 +30,10 @@ from levelhead.planning.remedy.screening import surely_stays
 from levelhead.planning.settle import settled
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Plug, Retype, Set
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.hum.heard import is_hum
 from levelhead.verdicts.phantom.arrives import PHANTOM
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["AsSet", "Helped", "Settle", "as_set", "tried"]
 

@@ -13,7 +13,7 @@ from levelhead.planning.seen.reading import Seen, predicted_db
 from levelhead.quantity.decibels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.rig.model import RigItem
 from levelhead.show.edits import ChangeSource, Edit, SetFigure
-from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.read.doubts import strongest_way
 
 __all__ = ["READ_WITHIN_DB", "Fact", "fact_of"]
 

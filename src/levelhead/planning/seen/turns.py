@@ -17,9 +17,9 @@ from levelhead.planning.trial import Trial
 from levelhead.rig.settings import setting_text
 from levelhead.show.addresses import strip_of
 from levelhead.show.edits import Set
-from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
-from levelhead.verdicts.strips import Strip
-from levelhead.verdicts.words import control_label
+from levelhead.verdicts.read.gain_plan import PEAK_RESERVE_DB
+from levelhead.verdicts.read.strips import Strip
+from levelhead.verdicts.told.words import control_label
 
 __all__ = ["Move", "Turn", "moves_of", "strip_at", "turn_of"]
 

@@ -9,11 +9,11 @@ from levelhead.acoustics.listening.exposure import NIOSH, RULES, WHO_VENUES_DB, 
 from levelhead.verdicts.air.limits import EXPOSURE_HARM_DB, LIMIT_OF_STAFF_DB
 from levelhead.verdicts.air.numbers import AreaNumbers, crew_of, seen_by
 from levelhead.verdicts.air.words import EXPOSURE, SENTENCES
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.people.ears import TOLD_FROM_DB
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
 
 __all__ = ["check_doses"]
 

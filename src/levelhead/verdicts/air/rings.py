@@ -15,9 +15,9 @@ from levelhead.verdicts.air.limits import LARGE_SHARE
 from levelhead.verdicts.air.numbers import ringing_in
 from levelhead.verdicts.air.seats import impossible
 from levelhead.verdicts.air.words import INSIDE, RINGS, SENTENCES
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
 
 __all__ = ["check_ringing"]
 

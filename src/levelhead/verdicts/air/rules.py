@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from levelhead.verdicts.air.asked import has_place
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["AIR_RULES", "check_air"]
 

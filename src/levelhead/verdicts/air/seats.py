@@ -28,10 +28,10 @@ from levelhead.verdicts.air.words import (
     UNEVEN,
     WALLS,
 )
-from levelhead.verdicts.doubts import controls_with_room, doubts_of_level, strongest_way
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.doubts import controls_with_room, doubts_of_level, strongest_way
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
 
 __all__ = ["check_seats", "impossible", "loudest_row", "told_of"]
 

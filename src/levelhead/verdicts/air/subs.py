@@ -12,9 +12,9 @@ from levelhead.quantity.formatting import format_level, format_si
 from levelhead.verdicts.air.limits import SUB_CARE_DEG
 from levelhead.verdicts.air.numbers import Seen, seen_by
 from levelhead.verdicts.air.words import SENTENCES, SUB
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import LimitState
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import LimitState
 
 __all__ = ["check_subwoofers", "cure_words", "met_at"]
 

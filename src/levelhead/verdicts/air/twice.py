@@ -12,9 +12,9 @@ from levelhead.verdicts.air.limits import COLOUR_DB
 from levelhead.verdicts.air.numbers import AreaNumbers, Seen, seen_by
 from levelhead.verdicts.air.seats import told_of
 from levelhead.verdicts.air.words import COMB, DELAYED, SENTENCES
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
 
 __all__ = ["check_twice"]
 

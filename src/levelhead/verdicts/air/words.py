@@ -17,8 +17,8 @@ from levelhead.verdicts.air.limits import (
     SUB_CARE_DEG,
 )
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Severity
 from levelhead.verdicts.people.words import DOSE
+from levelhead.verdicts.told.finding import Severity
 
 __all__ = [
     "COMB",

@@ -20,8 +20,8 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import nearest_band
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.amplifiers.reached import reached_from
-from levelhead.verdicts.doubts import strongest_way
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.doubts import strongest_way
+from levelhead.verdicts.read.reading import Reading
 
 __all__ = [
     "CAUTION",

@@ -22,7 +22,7 @@ from levelhead.quantity.bands import mid_hz
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.amplifiers.driven import ONE_KHZ
 from levelhead.verdicts.amplifiers.reached import loads_on
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
 
 __all__ = ["Hung", "asked_ohm", "by_stage", "rated_bands", "rated_w"]
 

@@ -11,10 +11,10 @@ from levelhead.rig.model import RigLink
 from levelhead.verdicts.amplifiers.driven import ONE_KHZ, Driven, driven
 from levelhead.verdicts.amplifiers.reached import leads_between
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = [
     "CABLE",

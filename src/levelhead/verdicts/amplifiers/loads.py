@@ -19,10 +19,10 @@ from levelhead.verdicts.amplifiers.driven import CAUTION, ONE_KHZ, loudspeaker_o
 from levelhead.verdicts.amplifiers.hung import Hung, asked_ohm, by_stage, rated_bands, rated_w
 from levelhead.verdicts.amplifiers.reached import loads_on
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import other_ends
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.told.words import other_ends
 
 __all__ = [
     "DIP",

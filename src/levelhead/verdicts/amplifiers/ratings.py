@@ -20,10 +20,10 @@ from levelhead.quantity.bands import mid_hz, nominal_hz
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.verdicts.amplifiers.driven import ONE_KHZ, Driven, driven, input_of
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = [
     "EXCURSION",

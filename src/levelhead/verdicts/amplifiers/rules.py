@@ -13,8 +13,8 @@ from levelhead.verdicts.amplifiers.system import (
     check_pairs,
     check_range,
 )
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["LOUDSPEAKER_RULES"]
 

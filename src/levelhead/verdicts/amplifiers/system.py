@@ -16,12 +16,12 @@ from levelhead.quantity.bands import mid_hz
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.verdicts.amplifiers.driven import ONE_KHZ, Driven, driven, fed_by, input_of
-from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.doubts import strongest_way
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = [
     "EXPLAINED",

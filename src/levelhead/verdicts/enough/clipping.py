@@ -14,13 +14,13 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.model import Rig
-from levelhead.verdicts.doubts import doubts_of_level, strongest_way
 from levelhead.verdicts.enough.switched import lower_gain
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.transmitters import controls_set_by_ceiling
-from levelhead.verdicts.words import other_ends, place_words
+from levelhead.verdicts.read.doubts import doubts_of_level, strongest_way
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.read.transmitters import controls_set_by_ceiling
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.told.words import other_ends, place_words
 
 __all__ = [
     "CODE",

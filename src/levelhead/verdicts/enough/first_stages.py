@@ -15,12 +15,12 @@ from levelhead.chain.solution import Solution
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.enough.clipping import own_doubts, room_down_db
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
-from levelhead.verdicts.kept import Note
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.places import carrying_ways
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.gain_plan import PEAK_RESERVE_DB
+from levelhead.verdicts.read.kept import Note
+from levelhead.verdicts.read.places import carrying_ways
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
 
 __all__ = ["EXPLAINED", "NEAR", "SENTENCES", "check_first_stages"]
 

@@ -13,22 +13,22 @@ from numpy.typing import NDArray
 
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.settings import setting_text
-from levelhead.verdicts.doubts import controls_with_room, doubts_of_level, strongest_way
 from levelhead.verdicts.enough.gain_words import words_of_gain
 from levelhead.verdicts.enough.lent import SHARED_MAKEUP_DB, lent_db
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.gain_plan import (
+from levelhead.verdicts.read.doubts import controls_with_room, doubts_of_level, strongest_way
+from levelhead.verdicts.read.gain_plan import (
     planned_gain_db,
     planned_setting,
     setting_words,
 )
-from levelhead.verdicts.kept import Note
-from levelhead.verdicts.late_meters import late_strips
-from levelhead.verdicts.limit_state import FINE_CHANCE, ROUNDING, Doubt, LimitState
-from levelhead.verdicts.places import At, by_place
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.strips import Strip
-from levelhead.verdicts.transmitters import planned_by_ceiling
+from levelhead.verdicts.read.kept import Note
+from levelhead.verdicts.read.late_meters import late_strips
+from levelhead.verdicts.read.places import At, by_place
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.read.strips import Strip
+from levelhead.verdicts.read.transmitters import planned_by_ceiling
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import FINE_CHANCE, ROUNDING, Doubt, LimitState
 
 __all__ = [
     "SENTENCES",

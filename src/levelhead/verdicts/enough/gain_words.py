@@ -6,13 +6,13 @@ from collections.abc import Sequence
 
 from levelhead.chain.levels import REFERENCE_OF_UNIT
 from levelhead.quantity.formatting import format_level
-from levelhead.verdicts.doubts import controls_with_room
 from levelhead.verdicts.enough.lent import SHARED_MAKEUP_DB, room_behind
-from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB, knob_words, planned_gain_db
-from levelhead.verdicts.limit_state import ROUNDING
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.strips import Strip
-from levelhead.verdicts.words import control_words
+from levelhead.verdicts.read.doubts import controls_with_room
+from levelhead.verdicts.read.gain_plan import PEAK_RESERVE_DB, knob_words, planned_gain_db
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.read.strips import Strip
+from levelhead.verdicts.told.limit_state import ROUNDING
+from levelhead.verdicts.told.words import control_words
 
 __all__ = ["words_of_gain"]
 

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from levelhead.chain.noise.arising import a_weights
-from levelhead.verdicts.reach import Place
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reach import Place
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["HissParts", "hiss_parts"]
 

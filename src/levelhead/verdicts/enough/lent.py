@@ -11,10 +11,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from levelhead.chain.solution import Solution
-from levelhead.verdicts.doubts import share_of_origin, strongest_way
 from levelhead.verdicts.hum.sound import CLEAN_DB
-from levelhead.verdicts.limit_state import ROUNDING
-from levelhead.verdicts.strips import Strip
+from levelhead.verdicts.read.doubts import share_of_origin, strongest_way
+from levelhead.verdicts.read.strips import Strip
+from levelhead.verdicts.told.limit_state import ROUNDING
 
 __all__ = ["SHARED_MAKEUP_DB", "lent_db", "room_behind"]
 

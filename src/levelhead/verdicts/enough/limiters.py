@@ -8,11 +8,11 @@ from typing import Final
 from levelhead.chain.most import LIMITS_FROM
 from levelhead.chain.solution import Solution
 from levelhead.quantity.formatting import format_level
-from levelhead.verdicts.doubts import doubts_of_limiter
 from levelhead.verdicts.enough.clipping import room_down_db
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.doubts import doubts_of_limiter
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
 
 __all__ = ["CODE", "LIMITED_FINE_DB", "SENTENCES", "check_limiters"]
 

@@ -11,16 +11,16 @@ from typing import Final
 
 from levelhead.chain.graph.points import Point
 from levelhead.quantity.formatting import format_level
-from levelhead.verdicts.doubts import doubts_of_level, strongest_way
 from levelhead.verdicts.enough.clipping import own_ceiling
 from levelhead.verdicts.enough.gain import strip_places
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
-from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.places import by_place
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.strips import Strip, StripCeiling
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.doubts import doubts_of_level, strongest_way
+from levelhead.verdicts.read.gain_plan import PEAK_RESERVE_DB
+from levelhead.verdicts.read.places import by_place
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.read.strips import Strip, StripCeiling
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["SENTENCES", "TOO_HIGH", "check_lowest_gain"]
 

@@ -9,12 +9,12 @@ from typing import Final
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.enough.hiss_from import HissParts, hiss_parts
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.hum.listener import Listener, listening_in
 from levelhead.verdicts.hum.sound import CLEAN_DB, COVERED_DB
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.strips import Strip
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.read.strips import Strip
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
 
 __all__ = ["EXPLAINED", "HISS", "HISS_PLENTY_DB", "NOISE", "SENTENCES", "check_hiss", "check_noise"]
 

@@ -14,17 +14,17 @@ from typing import Final
 from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigSource
-from levelhead.verdicts.doubts import (
+from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
+from levelhead.verdicts.read.doubts import (
     Way,
     controls_with_room,
     doubts_of_level,
     strongest_way,
 )
-from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import control_words, place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.told.words import control_words, place_words
 
 __all__ = ["EXPLAINED", "LOUDER_DB", "SENTENCES", "STRAIGHT", "check_straight_into_loudspeakers"]
 

@@ -11,8 +11,8 @@ from levelhead.gear.model import ControlEntry
 from levelhead.gear.plan import BlockInstance
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import Rig
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import control_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.words import control_words
 
 __all__ = ["OTHER_LEVEL_DB", "LowerGain", "lower_gain"]
 

@@ -9,14 +9,14 @@ from typing import Final
 from levelhead.chain.levels import PointLevels
 from levelhead.chain.solution import Solution
 from levelhead.quantity.formatting import format_level
-from levelhead.verdicts.doubts import doubts_of_level
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.gain_plan import setting_words
-from levelhead.verdicts.kept import Note
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.places import carrying_ways
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import control_words
+from levelhead.verdicts.read.doubts import doubts_of_level
+from levelhead.verdicts.read.gain_plan import setting_words
+from levelhead.verdicts.read.kept import Note
+from levelhead.verdicts.read.places import carrying_ways
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.told.words import control_words
 
 __all__ = ["QUIET_ENOUGH_DB", "SENTENCES", "check_volume", "desk_end", "digital_volumes"]
 

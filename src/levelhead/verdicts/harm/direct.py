@@ -18,12 +18,12 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.explain import Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.harm.lines import STRANGE
-from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.places import IslandAt, by_place, islands
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import figure_words, other_ends, place_words
+from levelhead.verdicts.read.places import IslandAt, by_place, islands
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import figure_words, other_ends, place_words
 
 __all__ = ["BACK_FED", "EXPLAINED", "SENTENCES", "SURGE", "VOLTS", "check_direct_current"]
 

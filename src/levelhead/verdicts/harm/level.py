@@ -12,12 +12,12 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.amplifiers.driven import ONE_KHZ, TOUCHABLE_V, driven
-from levelhead.verdicts.delivered import Delivered
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.places import At, by_place
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.delivered import Delivered
+from levelhead.verdicts.read.places import At, by_place
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["AMPLE_DB", "SENTENCES", "check_level_harm"]
 

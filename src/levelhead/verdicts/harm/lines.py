@@ -16,10 +16,10 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.explain import Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["EXPLAINED", "SENTENCES", "STRANGE", "USUAL_TOLERANCE", "check_strange_lines"]
 

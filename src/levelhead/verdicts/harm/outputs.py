@@ -20,12 +20,12 @@ from levelhead.quantity.formatting import format_si
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.edits import Set, apply
-from levelhead.verdicts.delivered import ceiling_of
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import control_words, place_words
+from levelhead.verdicts.read.delivered import ceiling_of
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import control_words, place_words
 
 __all__ = [
     "EXPLAINED",

@@ -9,13 +9,13 @@ from typing import Final
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
-from levelhead.verdicts.delivered import Delivered
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.strips import clip_level_dbu
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.delivered import Delivered
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.read.strips import clip_level_dbu
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = [
     "EXPLAINED",

@@ -20,14 +20,14 @@ from levelhead.circuit.hum.sums import HumSum, added
 from levelhead.show.lengths import length_text
 from levelhead.show.model import Beside, Link
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.hum.listener import Listening as ListeningIn
 from levelhead.verdicts.hum.listener import listening_in
 from levelhead.verdicts.hum.sound import AMPLE_DB, CLEAN_DB, COVERED_DB, sound_of
 from levelhead.verdicts.hum.under_signal import BUZZ, Bearable, under_signal
 from levelhead.verdicts.hum.words import BESIDE, CAUTION
-from levelhead.verdicts.limit_state import LimitState
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import LimitState
 
 __all__ = ["EXPLAINED", "check_beside", "worst_of"]
 

@@ -16,7 +16,6 @@ from levelhead.chain.noise.hum import ChainHum
 from levelhead.chain.solution import Solution
 from levelhead.circuit.ground.mains import Cause
 from levelhead.rig.model import RigPort
-from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.hum.lifts import lifted
 from levelhead.verdicts.hum.listener import Listener, Listening, listening_in
 from levelhead.verdicts.hum.sound import (
@@ -39,11 +38,12 @@ from levelhead.verdicts.hum.words import (
     WITH_SWITCH,
     cause_words,
 )
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.own_leak import hears_only_itself
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.strips import is_leak
-from levelhead.verdicts.words import control_words, place_words
+from levelhead.verdicts.read.own_leak import hears_only_itself
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.read.strips import is_leak
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.told.words import control_words, place_words
 
 __all__ = ["check_hum", "is_hum"]
 

@@ -14,7 +14,7 @@ from levelhead.errors import LevelheadError
 from levelhead.rig.build import build_rig
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Set, apply
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
 
 __all__ = ["lifted"]
 

@@ -18,7 +18,7 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.parsing import parse_si
 from levelhead.show.model import Show
 from levelhead.show.rooms import Area
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
 
 __all__ = ["LISTENER", "Listener", "Listening", "listening_in"]
 

@@ -20,15 +20,15 @@ from levelhead.rig.model import RigItem
 from levelhead.show.lengths import length_text
 from levelhead.show.model import Near
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.hum.beside import worst_of
 from levelhead.verdicts.hum.listener import listening_in
 from levelhead.verdicts.hum.sound import AMPLE_DB, CLEAN_DB, COVERED_DB, sound_of
 from levelhead.verdicts.hum.under_signal import under_signal
 from levelhead.verdicts.hum.words import CAUTION, NEAR
-from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["EXPLAINED", "check_near"]
 

@@ -12,10 +12,10 @@ from levelhead.chain.noise.hum import ChainHum
 from levelhead.circuit.hum.sums import HumDoubt, HumSum
 from levelhead.gear.figures import Figure
 from levelhead.quantity.decibels import P_REFERENCE_PA
-from levelhead.verdicts.finding import Compared, Severity
 from levelhead.verdicts.hum.listener import Listener
 from levelhead.verdicts.hum.words import range_words, spl_words
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.told.finding import Compared, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
 
 __all__ = [
     "AMPLE_DB",

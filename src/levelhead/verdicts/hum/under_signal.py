@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from levelhead.circuit.hum.sums import HumSum
-from levelhead.verdicts.finding import Compared, Severity
 from levelhead.verdicts.hum.sound import CLEAN_DB, COVERED_DB, hum_doubts
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.told.finding import Compared, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
 
 __all__ = ["BUZZ", "Bearable", "UnderSignal", "under_signal"]
 

@@ -7,8 +7,8 @@ from typing import Final
 from levelhead.chain.noise.hum import ChainHum
 from levelhead.circuit.ground.mains import Cause
 from levelhead.circuit.hum.sums import HumSum
-from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.told.severity import Severity
+from levelhead.verdicts.told.words import place_words
 
 __all__ = [
     "BESIDE",

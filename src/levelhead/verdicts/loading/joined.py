@@ -16,11 +16,11 @@ from levelhead.circuit.solving.solved import Solved
 from levelhead.quantity.formatting import format_si
 from levelhead.verdicts.amplifiers.driven import CAUTION
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
-from levelhead.verdicts.places import IslandAt, by_place, islands
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import other_ends, output_words, place_words
+from levelhead.verdicts.read.places import IslandAt, by_place, islands
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.told.words import other_ends, output_words, place_words
 
 __all__ = [
     "EXPLAINED",

@@ -24,14 +24,14 @@ from levelhead.circuit.loads.loading import (
 from levelhead.quantity.bands import BANDS, nominal_hz
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.quantity.used_range import used_bands
-from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.loading.joined import overrun_outputs
-from levelhead.verdicts.places import At, IslandAt, by_place, islands
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import figure_words, other_ends, output_words
+from levelhead.verdicts.read.doubts import strongest_way
+from levelhead.verdicts.read.places import At, IslandAt, by_place, islands
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.told.words import figure_words, other_ends, output_words
 
 __all__ = [
     "EXPLAINED",

@@ -17,9 +17,9 @@ from levelhead.chain.most import Most
 from levelhead.gear.scales import SCALES, position_words
 from levelhead.quantity.decibels import P_REFERENCE_PA
 from levelhead.quantity.exposure import PLAYER_LIMIT_DB
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.severity import Severity
-from levelhead.verdicts.words import control_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.severity import Severity
+from levelhead.verdicts.told.words import control_words
 
 __all__ = [
     "EAR_CARE_DB",

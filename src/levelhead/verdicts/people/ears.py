@@ -24,8 +24,6 @@ from levelhead.quantity.exposure import (
 )
 from levelhead.quantity.parsing import parse_si
 from levelhead.rig.settings import setting_text
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.people.ear_volume import (
     EAR_CARE_DB,
     EAR_HARM_DB,
@@ -40,8 +38,10 @@ from levelhead.verdicts.people.ear_volume import (
     volume_words,
 )
 from levelhead.verdicts.people.words import EARS, EXPOSURE, EXPOSURE_CAUTION, SENTENCES
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import control_words, place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.told.words import control_words, place_words
 
 __all__ = ["EAR_CARE_DB", "EAR_HARM_DB", "TOLD_FROM_DB", "check_ears", "check_exposure"]
 

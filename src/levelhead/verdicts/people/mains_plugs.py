@@ -10,10 +10,10 @@ from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
 from levelhead.show.model import Link
 from levelhead.verdicts.explain import PRACTICE, Explained
-from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.people.words import STOP
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["EXPLAINED", "MAINS_PLUG", "check_mains_plugs"]
 

@@ -22,11 +22,11 @@ from levelhead.quantity.exposure import (
 from levelhead.quantity.parsing import parse_si
 from levelhead.show.rooms import Area, level_dba
 from levelhead.verdicts.explain import Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
 from levelhead.verdicts.people.words import EXPOSURE_CAUTION, MEASURED
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["EXPLAINED", "check_measured_levels"]
 

@@ -14,12 +14,12 @@ from levelhead.circuit.ground.mains import FELT_A
 from levelhead.gear.figures import Figure, measured, read_figure
 from levelhead.show.measured import Volts
 from levelhead.verdicts.explain import Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import Doubt, LimitState
 from levelhead.verdicts.people.shock import LET_GO_A, WET_OHM
 from levelhead.verdicts.people.words import STOP
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["EXPLAINED", "MEASURED_VOLTS", "check_measured_volts"]
 

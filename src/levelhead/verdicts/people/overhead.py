@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.people.words import FIXINGS, OVERHEAD, RIGGING_CAUTION, SENTENCES
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["OVERHEAD_M", "check_fixings", "check_overhead"]
 

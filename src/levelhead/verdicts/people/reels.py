@@ -15,12 +15,12 @@ from levelhead.quantity.parsing import parse_si
 from levelhead.rig.model import RigItem
 from levelhead.show.model import Supply
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import Doubt, LimitState
 from levelhead.verdicts.people.switching import ON_MAINS
 from levelhead.verdicts.people.words import MAINS_CAUTION
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["EXPLAINED", "RATING", "check_ratings"]
 

@@ -16,11 +16,11 @@ from levelhead.quantity.formatting import format_si
 from levelhead.quantity.parsing import parse_si
 from levelhead.rig.model import RigItem
 from levelhead.show.model import Supply
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import Doubt, LimitState
 from levelhead.verdicts.people.words import EARTH, RESIDUAL, SENTENCES, STOP, TINGLE
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["LET_GO_A", "WET_OHM", "check_earths", "check_residual_currents", "check_tingles"]
 

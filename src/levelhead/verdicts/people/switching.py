@@ -7,11 +7,11 @@ from typing import Final
 
 from levelhead.rig.model import RigItem
 from levelhead.show.addresses import item_of
-from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.people.words import SENTENCES, SWITCHING
-from levelhead.verdicts.places import At, by_place
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.places import At, by_place
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["ON_MAINS", "check_switching_order"]
 

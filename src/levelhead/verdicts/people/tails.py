@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from typing import Final
 
 from levelhead.verdicts.explain import PRACTICE, Explained
-from levelhead.verdicts.finding import Finding, Severity
 from levelhead.verdicts.people.words import MAINS_CAUTION
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Finding, Severity
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["EXPLAINED", "TAILS", "check_tails"]
 

@@ -14,11 +14,11 @@ from levelhead.gear.connectors import CONNECTORS
 from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import Doubt, LimitState
 from levelhead.verdicts.people.words import SENTENCES, TOUCH
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import other_ends, place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import other_ends, place_words
 
 __all__ = ["AUDIO_TOUCH_V", "PROFESSIONAL_TOUCH_V", "check_touchable_volts"]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from levelhead.verdicts.explain import Explained, Threshold
-from levelhead.verdicts.finding import Severity
+from levelhead.verdicts.told.finding import Severity
 
 __all__ = [
     "DOSE",

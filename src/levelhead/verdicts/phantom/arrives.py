@@ -12,11 +12,11 @@ from levelhead.gear.figures import Figure
 from levelhead.gear.plan import PowerPlan
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigItem
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.places import At, by_place
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import figure_words, place_words
+from levelhead.verdicts.read.places import At, by_place
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import figure_words, place_words
 
 __all__ = ["AMPLE_V", "PHANTOM", "SENTENCES", "check_phantom_reaches"]
 

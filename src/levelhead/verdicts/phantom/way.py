@@ -12,12 +12,12 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.rig.model import RigItem, RigPort
 from levelhead.verdicts.explain import Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.places import IslandAt, by_place, carrying_ways, islands, kept_while
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.places import IslandAt, by_place, carrying_ways, islands, kept_while
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.words import other_ends, place_words
 from levelhead.verdicts.wiring.lost import LOST_FAILS_DB, lost_on_the_way_db
-from levelhead.verdicts.words import other_ends, place_words
 
 __all__ = [
     "BATTERY",

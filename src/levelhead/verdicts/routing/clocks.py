@@ -13,9 +13,9 @@ from typing import Final
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import Rig, RigItem, RigPort
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.places import kept_while, plugged
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.places import kept_while, plugged
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
 
 __all__ = [
     "CLOCKS",

@@ -18,10 +18,10 @@ from numpy.typing import NDArray
 
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["COMB", "EXPLAINED", "NULL_CARE_DB", "NULL_FAILS_DB", "SENTENCES", "check_copies"]
 

@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 
 from levelhead.rig.model import Rig
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.places import kept_while, open_ways
-from levelhead.verdicts.reach import Place
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import control_words, place_words
+from levelhead.verdicts.read.places import kept_while, open_ways
+from levelhead.verdicts.read.reach import Place
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.words import control_words, place_words
 
 __all__ = [
     "EXPLAINED",

@@ -13,12 +13,12 @@ from levelhead.chain.graph.points import Point
 from levelhead.chain.solution import Solution
 from levelhead.rig.plug_steps import plug_steps
 from levelhead.show.addresses import item_of
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.places import carrying_ways, kept_while, open_ways
-from levelhead.verdicts.reach import listeners_of, speaks
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.places import carrying_ways, kept_while, open_ways
+from levelhead.verdicts.read.reach import listeners_of, speaks
+from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.routing.silent import NO_SIGNAL, could_come, shut_by, who_words
-from levelhead.verdicts.words import control_words, place_words
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.words import control_words, place_words
 
 __all__ = [
     "SENTENCES",

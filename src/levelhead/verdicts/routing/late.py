@@ -13,10 +13,10 @@ from numpy.typing import NDArray
 from levelhead.acoustics.twice.delays_of import LISTENER_M
 from levelhead.quantity.formatting import format_si
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import LimitState
-from levelhead.verdicts.reach import is_for_the_stage, listeners_of
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reach import is_for_the_stage, listeners_of
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import LimitState
 
 __all__ = [
     "EARLY",

@@ -12,11 +12,11 @@ from levelhead.chain.carrying.loops import Round
 from levelhead.chain.graph.points import Edge
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, Doubt, LimitState
-from levelhead.verdicts.reach import Reach
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import control_words, gain_words, place_words
+from levelhead.verdicts.read.reach import Reach
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
+from levelhead.verdicts.told.words import control_words, gain_words, place_words
 
 __all__ = [
     "EXPLAINED",

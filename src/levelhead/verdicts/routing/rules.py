@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Final
 
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.routing.clocks import check_clocks, check_shared_gains
 from levelhead.verdicts.routing.copies import check_copies
 from levelhead.verdicts.routing.half_heard import check_both_sides, check_players_are_open
@@ -19,6 +18,7 @@ from levelhead.verdicts.routing.loops import check_loops
 from levelhead.verdicts.routing.sends import check_recordings, check_sends
 from levelhead.verdicts.routing.silent import check_recorders_have_a_signal
 from levelhead.verdicts.routing.talkback import check_talkback
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["ROUTING_RULES"]
 

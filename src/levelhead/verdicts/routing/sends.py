@@ -14,12 +14,12 @@ from typing import Final
 from levelhead.chain.wired.lanes import Lane
 from levelhead.gear.compile.mixes import mix_start
 from levelhead.verdicts.explain import Explained
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.places import kept_while, open_ways
-from levelhead.verdicts.reach import Place, is_for_the_stage
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.places import kept_while, open_ways
+from levelhead.verdicts.read.reach import Place, is_for_the_stage
+from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.routing.half_heard import shut_by, silencing
-from levelhead.verdicts.words import control_words, place_words
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.words import control_words, place_words
 
 __all__ = [
     "BEFORE_FADER",

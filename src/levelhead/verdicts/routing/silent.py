@@ -16,13 +16,13 @@ from numpy.typing import NDArray
 
 from levelhead.chain.solution import Solution
 from levelhead.rig.model import Rig
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.places import kept_while, open_ways
-from levelhead.verdicts.reach import Place
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.places import kept_while, open_ways
+from levelhead.verdicts.read.reach import Place
+from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.routing.sends import recorders
 from levelhead.verdicts.routing.shut import shut_crossings
-from levelhead.verdicts.words import control_words
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.words import control_words
 
 __all__ = [
     "NO_SIGNAL",

@@ -14,12 +14,12 @@ from levelhead.quantity.bands import BANDS
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.explain import Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import LimitState
-from levelhead.verdicts.reach import Place, is_for_the_stage, listeners_of
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reach import Place, is_for_the_stage, listeners_of
+from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.routing.loops import LOOP_FAILS_DB
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import LimitState
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["EXPLAINED", "OWN_MICROPHONE", "SENTENCES", "TALKBACK", "check_talkback"]
 

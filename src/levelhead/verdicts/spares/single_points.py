@@ -14,8 +14,8 @@ from typing import Final
 
 from levelhead.rig.model import RigItem, RigLink, RigPort
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
 
 __all__ = ["EXPLAINED", "FAMILY", "SENTENCES", "SPARES_RULES"]
 

@@ -18,15 +18,15 @@ from numpy.typing import NDArray
 
 from levelhead.chain.graph.points import UNITS
 from levelhead.quantity.formatting import format_level
-from levelhead.verdicts.doubts import strongest_way
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.kept import Note
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.places import plugged
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.doubts import strongest_way
+from levelhead.verdicts.read.kept import Note
+from levelhead.verdicts.read.places import plugged
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.told.words import place_words
 from levelhead.verdicts.wiring.meetings import Meeting, meetings_of, strongest_rows
-from levelhead.verdicts.words import place_words
 
 __all__ = [
     "CANCELS",

@@ -15,12 +15,12 @@ import numpy as np
 from levelhead.quantity.bands import ONE_KHZ_BAND, nearest_band
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.explain import Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.loading.levels import TONE_CARE_DB, TONE_FAILS_DB
-from levelhead.verdicts.places import carrying_ways, kept_while
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import other_ends
+from levelhead.verdicts.read.places import carrying_ways, kept_while
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.told.words import other_ends
 
 __all__ = ["CURVE", "EXPLAINED", "SENTENCES", "check_record_curves"]
 

@@ -7,10 +7,10 @@ from typing import Final
 
 from levelhead.rig.model import RigLink
 from levelhead.verdicts.explain import Explained
-from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.loading.joined import joined_currents
-from levelhead.verdicts.places import kept_while, plugged
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.places import kept_while, plugged
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
 from levelhead.verdicts.wiring.lost import is_input, senses_of
 
 __all__ = ["EXPLAINED", "NO_INPUT", "NO_OUTPUT", "SENTENCES", "check_ends_meet"]

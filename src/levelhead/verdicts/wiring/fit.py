@@ -9,8 +9,8 @@ from levelhead.gear.connectors import CONNECTORS, mates
 from levelhead.gear.plan import CablePlan
 from levelhead.rig.model import Misfit, RigPort
 from levelhead.rig.usual import fitting_cables
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
 
 __all__ = ["SENTENCES", "check_plugs_fit"]
 

@@ -8,11 +8,11 @@ from typing import Final
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.explain import Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.places import At, by_place
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.strips import Strip, StripCeiling
+from levelhead.verdicts.read.places import At, by_place
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.read.strips import Strip, StripCeiling
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
 
 __all__ = ["EXPLAINED", "OTHER_HALF", "SENTENCES", "check_combined_sockets"]
 

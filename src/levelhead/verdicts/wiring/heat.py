@@ -15,9 +15,9 @@ from levelhead.quantity.formatting import format_si
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.model import RigLink, Segment
 from levelhead.verdicts.explain import Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import LimitState
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import LimitState
 
 __all__ = [
     "EXPLAINED",

@@ -22,11 +22,11 @@ from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.edits import Set, apply
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.loading.joined import JOINED_SHARE, joined_currents
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import other_ends
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.told.words import other_ends
 
 __all__ = [
     "EXPLAINED",

@@ -10,11 +10,11 @@ from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigLink, RigPort, Segment
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
 from levelhead.verdicts.harm.lines import STRANGE
-from levelhead.verdicts.limit_state import LimitState
-from levelhead.verdicts.places import kept_while, plugged
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.places import kept_while, plugged
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import LimitState
 
 __all__ = [
     "DATA_FINE_DB",

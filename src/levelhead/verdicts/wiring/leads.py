@@ -12,10 +12,10 @@ from levelhead.gear.connectors import CONNECTORS
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.rig.model import RigLink, RigPort, Segment
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import LimitState
-from levelhead.verdicts.places import kept_while, plugged
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.places import kept_while, plugged
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import LimitState
 
 __all__ = [
     "BALANCE",

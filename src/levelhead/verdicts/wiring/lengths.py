@@ -9,10 +9,10 @@ from levelhead.gear.figures import Figure
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigLink, RigPort
 from levelhead.verdicts.explain import Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.places import kept_while, plugged
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.places import kept_while, plugged
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
 from levelhead.verdicts.wiring.languages import NAMES
 
 __all__ = ["EXPLAINED", "SENTENCES", "TOO_LONG", "check_lengths"]

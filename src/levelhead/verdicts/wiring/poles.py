@@ -11,9 +11,9 @@ from levelhead.gear.plan import PinPlace
 from levelhead.gear.wiring import pieces_of_copper
 from levelhead.rig.model import Node, RigLink
 from levelhead.verdicts.explain import Explained
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.places import kept_while, plugged
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.places import kept_while, plugged
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
 
 __all__ = ["EXPLAINED", "POLES", "SENTENCES", "check_poles"]
 

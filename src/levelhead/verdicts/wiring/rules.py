@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Final
 
-from levelhead.verdicts.finding import Finding
 from levelhead.verdicts.loading.joined import check_joined_outputs
 from levelhead.verdicts.loading.levels import check_loading
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Finding
 from levelhead.verdicts.wiring.cancelling import check_cancelling, check_opposite_sides
 from levelhead.verdicts.wiring.contacts import check_battery_switches, check_one_side_alone
 from levelhead.verdicts.wiring.curves import check_record_curves

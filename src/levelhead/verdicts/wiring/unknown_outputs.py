@@ -15,10 +15,10 @@ from levelhead.circuit.loads.loading import columns_of, shorted_legs
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigLink, RigPort
 from levelhead.verdicts.explain import Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import LimitState
-from levelhead.verdicts.places import kept_while, plugged
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.places import kept_while, plugged
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import LimitState
 from levelhead.verdicts.wiring.lost import LOST_CARE_DB, lost_on_the_way_db
 
 __all__ = ["BRANCHES", "EXPLAINED", "SENTENCES", "UNKNOWN", "check_unknown_outputs"]

@@ -11,11 +11,11 @@ from levelhead.gear.plan import Target
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import RigItem, RigPort
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.finding import Compared, Finding, Severity
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.places import kept_while, plugged
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.words import other_ends
+from levelhead.verdicts.read.places import kept_while, plugged
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Compared, Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
+from levelhead.verdicts.told.words import other_ends
 
 __all__ = [
     "BELOW_CARE_DB",

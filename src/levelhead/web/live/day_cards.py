@@ -14,7 +14,7 @@ from levelhead.planning.check import Check
 from levelhead.planning.seen import answer_seen
 from levelhead.planning.trial import Trial
 from levelhead.show.edit_json import edit_to_json
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 from levelhead.web.live.looks import Look
 from levelhead.web.live.worker import trial_of
 from levelhead.web.views.pressed import in_the_app

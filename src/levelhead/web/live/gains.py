@@ -19,7 +19,7 @@ from levelhead.planning.gains.planned.words import (
 from levelhead.planning.gains.wanted.ends import Loudness
 from levelhead.rig.model import Rig
 from levelhead.show.edit_json import edit_to_json
-from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
+from levelhead.verdicts.read.gain_plan import PEAK_RESERVE_DB
 from levelhead.web.live.pool import OvertakenError, unless_overtaken
 from levelhead.web.live.worker import trial_of
 from levelhead.web.views.pressed import in_the_app

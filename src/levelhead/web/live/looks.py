@@ -19,7 +19,7 @@ from levelhead.gear.book import GearBook
 from levelhead.rig.build import build_rig
 from levelhead.show.edits import Edit, apply
 from levelhead.show.model import Show
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = ["Look", "Looks", "Mark", "solved"]
 

@@ -21,7 +21,7 @@ from levelhead.rig.settings import UNKNOWN, setting_text
 from levelhead.show.addresses import item_of
 from levelhead.show.lengths import cable_text
 from levelhead.show.model import Link
-from levelhead.verdicts.limit_state import figure_text
+from levelhead.verdicts.told.limit_state import figure_text
 from levelhead.web.live.looks import Look
 
 __all__ = ["lead", "part"]

@@ -35,8 +35,8 @@ from levelhead.planning.unjudged import notes_on
 from levelhead.planning.unknowns import unknown_branches, verdict_with_unknowns
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Show
-from levelhead.verdicts.finding import Finding, Remedy
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding, Remedy
+from levelhead.verdicts.told.severity import Severity
 from levelhead.web.live.pool import OvertakenError, unless_overtaken
 
 __all__ = [

@@ -17,7 +17,7 @@ from levelhead.planning.check import check_show
 from levelhead.show.document import ShowDocument, load_show, save_show
 from levelhead.show.edits import Edit, apply
 from levelhead.show.shipped import shipped_example
-from levelhead.verdicts.finding import Finding, Remedy
+from levelhead.verdicts.told.finding import Finding, Remedy
 from levelhead.web.access.door import person_of
 from levelhead.web.files.shelf import Shelf
 from levelhead.web.forms import form_fields

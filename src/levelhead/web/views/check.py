@@ -10,7 +10,7 @@ from levelhead.exchange.paperwork.crew_words import crew_words
 from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.planning.check import Check
 from levelhead.show.model import Show
-from levelhead.verdicts.finding import Finding
+from levelhead.verdicts.told.finding import Finding
 from levelhead.web.views.finding import FindingView
 
 __all__ = ["CheckView", "Told"]

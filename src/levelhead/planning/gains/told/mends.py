@@ -16,7 +16,7 @@ from levelhead.planning.gains.programme.log_sums import LogSum
 from levelhead.planning.gains.thresholds import GAVE_WAY_DB, MIX_FOR_SWITCH_DB
 from levelhead.planning.gains.wanted.marks import Mark
 from levelhead.quantity.formatting import format_level
-from levelhead.verdicts.words import control_words, place_words
+from levelhead.verdicts.told.words import control_words, place_words
 
 __all__ = ["Mends"]
 

@@ -18,7 +18,7 @@ from levelhead.rig.model import Rig
 from levelhead.rig.settings import UNKNOWN, setting_text
 from levelhead.show.addresses import item_of
 from levelhead.show.edits import Set
-from levelhead.verdicts.words import control_label
+from levelhead.verdicts.told.words import control_label
 
 __all__ = ["level_in_unit", "positions_of", "settings_edits", "strip_of"]
 

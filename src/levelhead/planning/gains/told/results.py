@@ -16,7 +16,7 @@ from levelhead.planning.gains.thresholds import GAVE_WAY_DB, LEVEL_HEARD_DB, NOI
 from levelhead.planning.gains.told.mends import Mends
 from levelhead.planning.gains.wanted.areas import wanted_short
 from levelhead.quantity.formatting import format_level
-from levelhead.verdicts.words import place_words
+from levelhead.verdicts.told.words import place_words
 
 __all__ = ["results_of"]
 

@@ -15,7 +15,7 @@ from levelhead.planning.gains.model.values import Model
 from levelhead.planning.gains.ringing import ringing_words
 from levelhead.planning.gains.wanted.ends import End
 from levelhead.quantity.formatting import format_level
-from levelhead.verdicts.words import control_words, place_words
+from levelhead.verdicts.told.words import control_words, place_words
 
 __all__ = ["drowned", "turns_on"]
 

@@ -17,9 +17,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from levelhead.gear.plan import PortPlan
-from levelhead.verdicts import delivered
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.strips import Known
+from levelhead.verdicts.read import delivered
+from levelhead.verdicts.read.strips import Known
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["MOST_HELD", "Kept", "Made", "Note", "Told", "Worked"]
 

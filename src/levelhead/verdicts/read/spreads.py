@@ -17,7 +17,7 @@ from levelhead.chain.draws.bends import DRAWS, Bends, TriedIslands
 from levelhead.chain.draws.levels import LevelDraws
 from levelhead.chain.graph.points import Edge
 from levelhead.chain.solution import Solution
-from levelhead.verdicts.doubts import strongest_way
+from levelhead.verdicts.read.doubts import strongest_way
 
 __all__ = ["DRAWS", "LevelSpreads"]
 

@@ -15,7 +15,7 @@ from levelhead.show.document import parse_show
 from levelhead.show.edits import Edit, Recable, Set, apply
 from levelhead.show.model import Cable
 from levelhead.verdicts.enough.gain import check_gain_is_enough
-from levelhead.verdicts.kept import MOST_HELD, Told
+from levelhead.verdicts.read.kept import MOST_HELD, Told
 
 CHANNELS: Final = 12
 BOOK: Final = book_for(CHANNELS)

@@ -8,8 +8,8 @@ from levelhead.chain.solve import solve
 from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.shipped import shipped_example
-from levelhead.verdicts.kept import Note
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.kept import Note
+from levelhead.verdicts.read.reading import Reading
 
 ONE = Note[int]("a count")
 OTHER = Note[str]("a count")

@@ -10,7 +10,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from levelhead.gear.figures import Figure
-from levelhead.verdicts.limit_state import (
+from levelhead.verdicts.told.limit_state import (
     FINE_CHANCE,
     PLAUSIBLE_SPREADS,
     Doubt,
@@ -18,7 +18,7 @@ from levelhead.verdicts.limit_state import (
     LimitState,
     figure_text,
 )
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 LEVEL = Figure(4.0, 0.0, 8.0, "dBu", "typical")  # a range holds 95 %: two spreads of 2 dB each side
 OHM = Figure(100.0, 50.0, 200.0, "ohm", "typical")

@@ -13,13 +13,13 @@ from levelhead.gear.figures import Figure
 from levelhead.rig.build import build_rig
 from levelhead.show.edits import SetFigure, apply
 from levelhead.show.model import Show, Source
-from levelhead.verdicts.doubts import (
+from levelhead.verdicts.read.doubts import (
     controls_with_room,
     doubts_of_level,
     level_doubt,
     strongest_way,
 )
-from levelhead.verdicts.limit_state import Doubt
+from levelhead.verdicts.told.limit_state import Doubt
 from tests.chain.bench import BOOK, Items, bench, bench_show, entries, nominal, solved_show
 
 LOADED: Items = {

@@ -16,10 +16,10 @@ from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.gear.book import GearBook, load_book
 from levelhead.rig.build import build_rig
-from levelhead.verdicts.doubts import CREST_BEHIND_FILTERS, doubts_of_level
-from levelhead.verdicts.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.reading import Reading
-from levelhead.verdicts.spreads import LevelSpreads
+from levelhead.verdicts.read.doubts import CREST_BEHIND_FILTERS, doubts_of_level
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.read.spreads import LevelSpreads
+from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
 from tests.chain.bench import bench, bench_show, entries
 from tests.random_rigs import random_rigs
 

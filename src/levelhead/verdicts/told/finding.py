@@ -8,8 +8,8 @@ from typing import Any
 
 from levelhead.show.edit_json import edit_to_json
 from levelhead.show.edits import Edit
-from levelhead.verdicts.limit_state import Flip, LimitState
-from levelhead.verdicts.severity import Severity, worst
+from levelhead.verdicts.told.limit_state import Flip, LimitState
+from levelhead.verdicts.told.severity import Severity, worst
 
 __all__ = ["Compared", "Finding", "Flip", "Remedy", "Severity", "rounded", "worst"]
 

@@ -17,9 +17,9 @@ from levelhead.gear.plan import OriginPlan, StagePlan, Target
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.noise import thermal_noise_v
 from levelhead.rig.model import Rig
-from levelhead.verdicts.own_leak import hears_only_itself
-from levelhead.verdicts.spans import Span, level_db
-from levelhead.verdicts.stamps import Stamps
+from levelhead.verdicts.read.own_leak import hears_only_itself
+from levelhead.verdicts.read.spans import Span, level_db
+from levelhead.verdicts.read.stamps import Stamps
 
 __all__ = [
     "FAINT_DB",

@@ -20,9 +20,9 @@ from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
 from levelhead.quantity.spectra import band_levels_db
 from levelhead.rig.settings import unknown_span_db
-from levelhead.verdicts.limit_state import Doubt
-from levelhead.verdicts.transmitters import planned_by_ceiling
-from levelhead.verdicts.words import control_words, figure_words, gain_words, place_words
+from levelhead.verdicts.read.transmitters import planned_by_ceiling
+from levelhead.verdicts.told.limit_state import Doubt
+from levelhead.verdicts.told.words import control_words, figure_words, gain_words, place_words
 
 __all__ = [
     "CREST_BEHIND_FILTERS",

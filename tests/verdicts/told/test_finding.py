@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from levelhead.gear.figures import Figure
 from levelhead.show.edits import Set
-from levelhead.verdicts.finding import Compared, Finding, Remedy, rounded
-from levelhead.verdicts.limit_state import Doubt, LimitState
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Compared, Finding, Remedy, rounded
+from levelhead.verdicts.told.limit_state import Doubt, LimitState
+from levelhead.verdicts.told.severity import Severity
 
 LEVEL = Figure(4.0, 2.0, 6.0, "dBu", "typical")
 

@@ -11,7 +11,7 @@ from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.model import Cable, Item, Link, Show
 from levelhead.verdicts.judge import judge
-from levelhead.verdicts.strips import Strip, strips
+from levelhead.verdicts.read.strips import Strip, strips
 from tests.chain.bench import BOOK, Items, bench_show
 from tests.verdicts.cases import case
 

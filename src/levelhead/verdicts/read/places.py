@@ -13,9 +13,9 @@ from typing import Generic, NamedTuple, TypeVar
 
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.solving.solved import Solved
-from levelhead.verdicts.finding import Finding
-from levelhead.verdicts.kept import Told
-from levelhead.verdicts.reading import Reading
+from levelhead.verdicts.read.kept import Told
+from levelhead.verdicts.read.reading import Reading
+from levelhead.verdicts.told.finding import Finding
 
 __all__ = [
     "At",

@@ -8,7 +8,7 @@ from levelhead.gear.scales import SCALES, position_words
 from levelhead.quantity.formatting import format_level
 from levelhead.rig.model import Rig
 from levelhead.rig.settings import setting_text
-from levelhead.verdicts.strips import Strip
+from levelhead.verdicts.read.strips import Strip
 
 __all__ = [
     "LOWEST_USEFUL_DB",

@@ -14,7 +14,7 @@ from levelhead.gear.book import load_book
 from levelhead.rig.build import build_rig
 from levelhead.show.document import load_show
 from levelhead.verdicts.judge import judge
-from levelhead.verdicts.words import control_words, figure_words, gain_words, place_words
+from levelhead.verdicts.told.words import control_words, figure_words, gain_words, place_words
 from tests.chain.bench import Items, bench
 
 EXAMPLES: Final = Path(levelhead.__file__).parent / "examples"

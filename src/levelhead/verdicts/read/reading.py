@@ -17,13 +17,13 @@ from levelhead.chain.solution import Solution
 from levelhead.circuit.loads.loading import reference_response
 from levelhead.quantity.bands import mid_hz
 from levelhead.rig.model import Rig
-from levelhead.verdicts.delivered import Delivered, arriving
-from levelhead.verdicts.doubts import strongest_way
-from levelhead.verdicts.kept import Made, Note, Worked
-from levelhead.verdicts.reach import Reach
-from levelhead.verdicts.spreads import LevelSpreads
-from levelhead.verdicts.stamps import Stamps
-from levelhead.verdicts.strips import Strip, strips
+from levelhead.verdicts.read.delivered import Delivered, arriving
+from levelhead.verdicts.read.doubts import strongest_way
+from levelhead.verdicts.read.kept import Made, Note, Worked
+from levelhead.verdicts.read.reach import Reach
+from levelhead.verdicts.read.spreads import LevelSpreads
+from levelhead.verdicts.read.stamps import Stamps
+from levelhead.verdicts.read.strips import Strip, strips
 
 __all__ = ["Reading"]
 

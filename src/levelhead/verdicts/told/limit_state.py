@@ -20,7 +20,7 @@ from levelhead.chain.draws.levels import SHARED_BY_TYPE
 from levelhead.gear.figures import Figure
 from levelhead.quantity.decibels import DBU_REFERENCE_V, P_REFERENCE_PA
 from levelhead.quantity.formatting import format_level, format_si
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.severity import Severity
 
 __all__ = [
     "FINE_CHANCE",

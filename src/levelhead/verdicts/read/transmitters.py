@@ -13,7 +13,7 @@ from typing import Final
 from levelhead.chain.solution import Solution
 from levelhead.chain.wired.lanes import lanes
 from levelhead.rig.model import Rig
-from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB
+from levelhead.verdicts.read.gain_plan import PEAK_RESERVE_DB
 
 __all__ = ["SetByCeiling", "controls_set_by_ceiling", "planned_by_ceiling"]
 

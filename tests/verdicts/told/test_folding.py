@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from levelhead.show.edits import Set
-from levelhead.verdicts.finding import Finding, Remedy
-from levelhead.verdicts.folding import folded
-from levelhead.verdicts.limit_state import LimitState
-from levelhead.verdicts.severity import Severity
+from levelhead.verdicts.told.finding import Finding, Remedy
+from levelhead.verdicts.told.folding import folded
+from levelhead.verdicts.told.limit_state import LimitState
+from levelhead.verdicts.told.severity import Severity
 
 BATTERY = Remedy("Set desk.phantom", (Set("desk.phantom", "on"),), Severity.FINE)
 

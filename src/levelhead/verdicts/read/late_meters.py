@@ -13,9 +13,9 @@ import numpy as np
 from levelhead.chain.solution import Solution
 from levelhead.chain.wired.lanes import Lane, lanes_of
 from levelhead.gear.plan import OriginPlan, StagePlan, Target
-from levelhead.verdicts.spans import Span, level_db
-from levelhead.verdicts.strips import FAINT_DB, Strip, heard_at
-from levelhead.verdicts.words import control_words
+from levelhead.verdicts.read.spans import Span, level_db
+from levelhead.verdicts.read.strips import FAINT_DB, Strip, heard_at
+from levelhead.verdicts.told.words import control_words
 
 __all__ = ["late_strips"]
 

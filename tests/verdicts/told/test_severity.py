@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from levelhead.verdicts.severity import Severity, worst
+from levelhead.verdicts.told.severity import Severity, worst
 
 
 def test_they_rank_from_fine_to_harm() -> None:

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from levelhead.show.edits import Set, apply
-from levelhead.verdicts.gain_plan import PEAK_RESERVE_DB, planned_gain_db, planned_setting
-from levelhead.verdicts.strips import strips
+from levelhead.verdicts.read.gain_plan import PEAK_RESERVE_DB, planned_gain_db, planned_setting
+from levelhead.verdicts.read.strips import strips
 from tests.chain.bench import Items, bench_show, solved_show
 
 LINKS = [("t.out", "d.ch1.line")]

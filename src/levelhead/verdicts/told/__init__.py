@@ -1,0 +1,1 @@
+"""What a finding is: severity, margin and chance, words, and findings folded together."""
