@@ -40,7 +40,6 @@ Real = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 
 _MAY_REACH_DB: Final = 15.0  # three spreads of a singer's level: nearer peaks may reach a limiter
-_LEAK: Final = 1e-4  # 80 dB down on copper alone: a shared sleeve; no pad takes as much
 
 
 @dataclass(frozen=True, eq=False)
@@ -193,9 +192,8 @@ class Solution:
     def paths(self) -> tuple[tuple[str, ...], ...]:
         """Ways of each signal from where it enters to its end, strongest first at each fork."""
         columns = self.graph.columns
-        is_leak = self.graph.factors_at_1_khz < _LEAK
         is_beside = self._arriving_rms <= CROSSTALK * self.nominal[columns.target]
-        is_trace = self.graph.is_through & (is_leak | is_beside)
+        is_trace = self.graph.is_leak | (self.graph.is_through & is_beside)
         carrying = np.flatnonzero((self.nominal[columns.source] > 0) & ~is_trace)
         rank = np.argsort(-self._arriving_rms[carrying], kind="stable")
         return signal_ways(self.rig, self.graph, carrying[rank])

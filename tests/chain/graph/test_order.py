@@ -9,6 +9,10 @@ from hypothesis import strategies as st
 
 from levelhead.chain.graph.order import points_in_order
 from levelhead.chain.graph.points import Edge, EdgeColumns
+from levelhead.chain.solve import solve
+from levelhead.gear.book import load_book
+from levelhead.rig.build import build_rig
+from levelhead.show.document import parse_show
 from tests.chain.bench import Items, bench
 
 LOOPED: Items = {"t": "tone", "d": "desk", "fx": "box"}
@@ -45,6 +49,57 @@ def test_what_is_left_without_the_cuts_has_an_order(
     order = points_in_order(EdgeColumns.of(edges), [f"p{number}" for number in range(8)], [start])
     kept = [edge for number, edge in enumerate(edges) if number not in order.closing]
     assert all(order.depth[edge.source] < order.depth[edge.target] for edge in kept)
+
+
+@given(graph=forward_edges(), data=st.data())
+def test_loops_that_only_leaks_close_are_cut_at_leaks(
+    graph: tuple[list[Edge], int], data: st.DataObject
+) -> None:
+    """Ways that are meant stay whole; a leak stays too where nothing comes round by it."""
+    firm, points = graph
+    pairs = st.tuples(st.integers(0, points - 1), st.integers(0, points - 1))
+    leaks = [Edge(one, other, 1e-5) for one, other in data.draw(st.lists(pairs, max_size=6))]
+    edges, names = [*firm, *leaks], [f"p{number:02}" for number in range(points)]
+    numbers = range(len(firm), len(edges))
+    order = points_in_order(EdgeColumns.of(edges), names, [0], numbers)
+    assert set(order.closing) <= set(numbers)
+    kept = [edge for number, edge in enumerate(edges) if number not in order.closing]
+    assert all(order.depth[edge.source] < order.depth[edge.target] for edge in kept)
+    for number in order.closing:
+        again = points_in_order(EdgeColumns.of([*kept, edges[number]]), names, [0])
+        assert again.closing != (), "cut though nothing comes round"
+
+
+SLEEVES = """
+levelhead: 1
+show: {name: A player by unbalanced leads}
+items:
+  desk: {type: mixer-utility}
+  lapel: {type: mic-lavalier}
+  player: {type: player-pro}
+  amp: {type: bass-amp}
+  cab: {type: subwoofer-passive-posts}
+links:
+  - {from: lapel.out, to: desk.ch1.mic}
+  - {from: player.out-left, to: desk.line.in, via: [lead-xlr-phono 50 m]}
+  - {from: desk.out, to: amp.return, via: [lead-xlr-jack 7 m]}
+  - {from: amp.out, to: cab.in, via: [lead-loudspeaker-bare 8 m]}
+sources:
+  talker: {type: voice-talker, at: lapel}
+settings: {desk: {phantom: on}}
+"""
+
+
+def test_what_comes_back_by_a_sleeve_leaves_the_way_to_the_main_whole() -> None:
+    """The current of an output drops along a shared sleeve, 100 dB down, into the line input.
+
+    The loop is cut there: noise is not sent through cuts, and the hiss of the line input has to
+    reach the main.
+    """
+    solution = solve(build_rig(parse_show(SLEEVES, "sleeves").show, load_book()))
+    assert solution.loops == ("desk.line.in",)
+    preamp, bus = (solution.number(f"desk.{point}") for point in ("line.preamp", "main.sum"))
+    assert solution.floor[bus] >= solution.floor[preamp]
 
 
 def test_a_loop_is_cut_where_the_signal_comes_round_to_itself() -> None:

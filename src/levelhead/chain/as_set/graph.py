@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +21,9 @@ from levelhead.circuit.lazily import Lazily
 from levelhead.quantity.bands import BANDS, ONE_KHZ_BAND
 from levelhead.rig.model import Rig
 
-__all__ = ["Graph", "factor_at_1_khz", "graph_of"]
+__all__ = ["LEAK", "Graph", "factor_at_1_khz", "graph_of"]
+
+LEAK: Final = 1e-4  # 80 dB down on copper alone: a shared sleeve; no pad takes as much
 
 Real = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -97,6 +100,11 @@ class Graph:
         """Which edges cross an island, (edges,)."""
         return self.live >= self.wiring.first_through
 
+    @cached_property
+    def is_leak(self) -> NDArray[np.bool_]:
+        """Which edges are traces on copper that nobody means to use, (edges,)."""
+        return _leaks(self.columns, self.is_through)
+
     def arriving_at(self, point: int) -> Whole:
         """Numbers of the edges that lead to a point, in their order."""
         rank, bounds = self._by_target
@@ -161,7 +169,8 @@ def graph_of(
     columns = EdgeColumns(ways.source[live], ways.target[live], gain, ways.delay_ns[live])
     shapes = shapes_of(rig, wiring.banks)
     columns = shaped(columns, shapes, len(wiring))
-    return Graph(wiring, live, columns, stage_gain, _order(wiring, columns, previous), shapes)
+    order = _order(wiring, columns, _leaks(columns, crossing), previous)
+    return Graph(wiring, live, columns, stage_gain, order, shapes)
 
 
 def _settings(wiring: Wiring, rig: Rig) -> Real:
@@ -181,15 +190,24 @@ def _way_gains(wiring: Wiring, settings: Real, factors: Real, stage_gain: Real) 
     return gain
 
 
-def _order(wiring: Wiring, columns: EdgeColumns, previous: Graph | None) -> Order:
+def _leaks(columns: EdgeColumns, is_through: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    is_leak: NDArray[np.bool_] = is_through & (np.abs(columns.gain[:, ONE_KHZ_BAND]) < LEAK)
+    return is_leak
+
+
+def _order(
+    wiring: Wiring, columns: EdgeColumns, is_leak: NDArray[np.bool_], previous: Graph | None
+) -> Order:
     if (
         previous is not None
         and wiring.is_named_like(previous.wiring)
         and columns.is_laid_like(previous.columns)
+        and (not previous.order.closing or np.array_equal(is_leak, previous.is_leak))
     ):
         return previous.order
     starts = [entry.point for entry in wiring.entries]
-    return points_in_order(columns, Lazily(len(wiring), lambda n: wiring.addresses[n]), starts)
+    names = Lazily(len(wiring), lambda n: wiring.addresses[n])
+    return points_in_order(columns, names, starts, np.flatnonzero(is_leak).tolist())
 
 
 def factor_at_1_khz(edge: Edge) -> float:

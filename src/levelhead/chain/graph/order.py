@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -32,7 +32,12 @@ class Order:
         return np.flatnonzero(leads_on)
 
 
-def points_in_order(edges: EdgeColumns, names: Sequence[str], starts: Iterable[int]) -> Order:
+def points_in_order(
+    edges: EdgeColumns,
+    names: Sequence[str],
+    starts: Iterable[int],
+    leaks: Collection[int] = (),
+) -> Order:
     """Depth of every point.
 
     Parameters
@@ -41,12 +46,15 @@ def points_in_order(edges: EdgeColumns, names: Sequence[str], starts: Iterable[i
         Addresses of the points. Where a loop is cut depends on them, not on the order of items.
     starts
         Points at which signals enter: a loop is cut where such a signal comes round to itself.
+    leaks
+        Edges by which next to nothing passes: a loop that one of them closes is cut there, and the
+        ways that signals are meant to take stay whole.
     """
     source, target = edges.source, edges.target
     depth, is_endless = _depths(source, target, len(names))
     if not is_endless:
         return Order(depth, ())
-    closing = _closing_edges(edges, names, starts)
+    closing = _closing_edges(edges, names, starts, leaks)
     kept = np.ones(len(edges), dtype=bool)
     kept[closing] = False
     depth, _ = _depths(source[kept], target[kept], len(names))
@@ -115,18 +123,38 @@ class _Search:
         return None
 
 
-def _closing_edges(edges: EdgeColumns, names: Sequence[str], starts: Iterable[int]) -> list[int]:
+def _closing_edges(
+    edges: EdgeColumns, names: Sequence[str], starts: Iterable[int], leaks: Collection[int]
+) -> list[int]:
+    """Cuts of the loops without leaks, then leaks by which what is left would come round."""
+    source, target = edges.source.tolist(), edges.target.tolist()
     follow: list[list[int]] = [[] for _ in names]
-    target = edges.target.tolist()
-    for number, source in enumerate(edges.source.tolist()):
-        follow[source].append(number)
+    for number in set(range(len(source))).difference(leaks):
+        follow[source[number]].append(number)
     for ways in follow:
-        if len(ways) > 1:
-            ways.sort(key=lambda number: names[target[number]])
+        ways.sort(key=lambda number: (names[target[number]], number))
     search = _Search(target, follow)
     for root in (*_by_name(set(starts), names), *_by_name(range(len(names)), names)):
         search.walk(root)
-    return sorted(search.closing)
+    closing = search.closing
+    for ways in follow:
+        ways[:] = [number for number in ways if number not in closing]
+    for leak in sorted(leaks, key=lambda each: (names[source[each]], names[target[each]])):
+        if source[leak] in _reached(target[leak], target, follow):
+            closing.append(leak)
+        else:
+            follow[source[leak]].append(leak)
+    return sorted(closing)
+
+
+def _reached(start: int, target: Sequence[int], follow: Sequence[Sequence[int]]) -> set[int]:
+    """Points to which a signal comes from one, itself among them."""
+    found, new = {start}, [start]
+    while new:
+        onward = {target[number] for number in follow[new.pop()]} - found
+        found |= onward
+        new += onward
+    return found
 
 
 def _by_name(points: Iterable[int], names: Sequence[str]) -> list[int]:
