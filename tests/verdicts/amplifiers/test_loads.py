@@ -267,6 +267,24 @@ def test_cabinets_on_two_taps_of_one_transformer_count_as_one_load() -> None:
     assert found.why[1].value == pytest.approx(0.5, rel=0.05)
 
 
+def test_cabinets_of_twice_the_ohms_on_two_taps_are_the_load_that_the_valves_want() -> None:
+    """16 ohm on the tap for 8 and 8 on that for 4: half and half, each by itself off by two."""
+    judged = judged_text(
+        """
+        items:
+          h: {type: guitar-head-valve}
+          one: {type: guitar-cabinet-16}
+          other: {type: guitar-cabinet}
+        links:
+          - {from: h.out, to: one.in, via: [cable-loudspeaker-jack 1 m]}
+          - {from: h.out-4ohm, to: other.in, via: [cable-loudspeaker-jack 1 m]}
+        """
+    )
+    (found,) = (each for each in judged.findings if each.code == MATCH)
+    assert found.severity is Severity.FINE
+    assert found.why[1].value == pytest.approx(1.0, rel=0.05)
+
+
 @pytest.mark.parametrize(
     "plug", ["[lead-xlr-jack-balanced 3 m]", "[cable-headphone-extension 3 m]"]
 )

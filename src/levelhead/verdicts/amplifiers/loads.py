@@ -136,14 +136,20 @@ def check_amplifier_loads(reading: Reading) -> Iterator[Finding]:
 def _of_stage(
     reading: Reading, stage: list[Hung], judge: Callable[[Reading, Sequence[Hung]], Finding]
 ) -> Iterator[Finding]:
-    """Each output by itself; where all of them ask for too much, that, once."""
+    """Each output by itself; where all of them ask for too much, that, once.
+
+    What is wrong of one alone and right of all counts as right: the stage sees them together.
+    """
     alone = [judge(reading, (each,)) for each in stage]
     if len(stage) > 1:
         together = judge(reading, stage)
         if together.severity is not Severity.FINE:
             more = _beside_another(reading, stage)
             yield replace(together, what=together.what + more)
-            alone = [each for each in alone[1:] if each.severity is Severity.FINE]
+            alone = alone[1:]
+        alone = [each for each in alone if each.severity is Severity.FINE]
+        if together.severity is Severity.FINE and not alone:
+            yield together
     yield from alone
 
 
