@@ -6,75 +6,55 @@ first, so that nobody hears what the rest gives when it is switched (common prac
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
 from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.rig.model import RigItem
-from levelhead.verdicts.people.switching import ON_MAINS
 
 __all__ = ["Turns", "turns_of"]
 
 
 @dataclass(frozen=True, slots=True)
 class Turns:
-    """Items by the turn in which they are switched on; within each in the order of the show."""
+    """Items by the turn in which they are switched on; within each in the order of the show.
+
+    The drivers stand in turns of their own: what feeds another goes first. A mixer that drives
+    loudspeakers is one of them, and so is whatever runs on batteries and does.
+    """
 
     batteries: tuple[RigItem, ...]
     before: tuple[RigItem, ...]
     mixers: tuple[RigItem, ...]
     behind: tuple[RigItem, ...]
-    drivers: tuple[RigItem, ...]
+    drivers_in_turn: tuple[tuple[RigItem, ...], ...]
+
+    @property
+    def drivers(self) -> tuple[RigItem, ...]:
+        """What drives loudspeakers, in the order of switching on."""
+        return tuple(item for turn in self.drivers_in_turn for item in turn)
 
 
 def turns_of(work: Paperwork) -> Turns:
     """Who is switched on when, read off the leads and the ways of the signal."""
-    items = work.rig.items
-    drivers = _drivers(work)
-    behind = _reached(work, set(work.mixers)) - drivers - set(work.mixers)
-    powered = {name for name, item in items.items() if item.plan.earth in ON_MAINS} - drivers
-    on_battery = {
-        name
-        for name, item in items.items()
-        if name not in powered | drivers
-        and {way.kind for way in item.plan.powered_by} & {"battery"}
-    }
-    mixers = powered & set(work.mixers)
+    last = work.check.trial.reading.drivers_in_turn
+    drivers = {item.id for turn in last for item in turn}
+    mixers = set(work.mixers) - drivers
+    behind = _reached(work, set(work.mixers)) - drivers - mixers
+    others = [item for item in work.rig.items.values() if item.id not in drivers]
+    powered = [item for item in others if item.plan.is_on_mains]
     return Turns(
-        *(
-            tuple(item for name, item in items.items() if name in chosen)
-            for chosen in (on_battery, powered - behind - mixers, mixers, powered & behind, drivers)
-        )
+        batteries=_of(others, lambda item: item.plan.is_switched and not item.plan.is_on_mains),
+        before=_of(powered, lambda item: item.id not in behind | mixers),
+        mixers=_of(powered, lambda item: item.id in mixers),
+        behind=_of(powered, lambda item: item.id in behind),
+        drivers_in_turn=last,
     )
 
 
-def _drivers(work: Paperwork) -> set[str]:
-    """On each way to a loudspeaker, the last item that is on the mains."""
-    solution, items = work.check.trial.solution, work.rig.items
-    found = {
-        name
-        for name, item in items.items()
-        if item.plan.earth in ON_MAINS
-        and not item.plan.is_worn
-        and any(path.to_air for _, path in item.paths())
-    }
-    found |= {
-        port.item.id
-        for port in work.rig.ports.values()
-        if port.plan.role == "loudspeaker"
-        and port.address in work.lead_at
-        and port.item.plan.earth in ON_MAINS
-    }
-    for way in solution.paths:
-        if solution.point(way[-1]).unit == "Pa":
-            passed = dict.fromkeys(solution.point(address).item for address in way)
-            mains = [
-                each for each in passed if each in items and items[each].plan.earth in ON_MAINS
-            ]
-            last = items.get(next(reversed(passed)))
-            if mains and last is not None and not last.plan.is_worn:
-                found.add(mains[-1])
-    return found - set(work.mixers)
+def _of(items: Iterable[RigItem], holds: Callable[[RigItem], bool]) -> tuple[RigItem, ...]:
+    return tuple(item for item in items if holds(item))
 
 
 def _reached(work: Paperwork, start: set[str]) -> set[str]:

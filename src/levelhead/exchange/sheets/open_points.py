@@ -81,7 +81,7 @@ def _power_questions(work: Paperwork) -> Iterator[dict[str, str]]:
     lost = [
         work.called(item)
         for item in work.rig.items.values()
-        if item.plan.earth in {"mains", "class-2"} and item.supply is None
+        if item.plan.is_on_mains and item.supply is None
     ]
     if lost:
         yield {

@@ -54,17 +54,16 @@ def _on(work: Paperwork) -> Iterator[str]:
         yield f"Sources, players and boxes on: {_at_outlets(work, turns.before)}."
     if turns.mixers:
         yield f"On: {_at_outlets(work, turns.mixers)}. Wait until it is ready."
-    if phantom:
-        hurt = [each for item in phantom_needed(work) for each in hurt_by_phantom(work, item)]
-        words = mend_first_words(hurt)
-        yield (
-            f"{words[:1].upper()}{words[1:]}Phantom 48 V on, channels still muted: "
-            f"{'; '.join(phantom)}. Wait a few seconds before a channel is opened."
-        )
+    if phantom and not _feeds_last(work, turns):
+        yield _phantom_on(work, phantom)
     if turns.behind:
         yield f"Processors, effects and recorders on: {_at_outlets(work, turns.behind)}."
     if turns.drivers:
-        yield f"Last, amplifiers and powered loudspeakers on: {_at_outlets(work, turns.drivers)}."
+        last, *onward = (_at_outlets(work, turn) for turn in turns.drivers_in_turn)
+        yield f"Last, {_driving_words(work, turns)} on: {last}."
+        yield from (f"Then: {words}." for words in onward)
+        if phantom and _feeds_last(work, turns):
+            yield _phantom_on(work, phantom)
         yield "Levels of amplifiers and loudspeakers up to where the output list has them."
     yield (
         "Something quiet first: listen to one loudspeaker after another. Then open one channel "
@@ -76,18 +75,18 @@ def _off(work: Paperwork) -> Iterator[str]:
     """Steps of switching off: what is loud goes first."""
     turns, phantom = turns_of(work), _phantom(work)
     yield "Stop recordings and wait until they are written. Mute channels, masters down."
+    if phantom and _feeds_last(work, turns):
+        yield _phantom_off(phantom)
     if turns.drivers:
+        first, *onward = (_names(work, turn) for turn in reversed(turns.drivers_in_turn))
+        then = "".join(f" Then: {words}." for words in onward)
         yield (
-            f"First, amplifiers and powered loudspeakers off: {_names(work, turns.drivers)}. Wait "
-            "until they are silent."
+            f"First, {_driving_words(work, turns)} off: {first}. Wait until they are silent.{then}"
         )
     if turns.behind:
         yield f"Off: {_names(work, turns.behind)}."
-    if phantom:
-        yield (
-            f"Phantom 48 V off, channels muted: {'; '.join(phantom)}. Wait half a minute before "
-            "microphones are pulled."
-        )
+    if phantom and not _feeds_last(work, turns):
+        yield _phantom_off(phantom)
     if turns.mixers:
         digital = [item for item in turns.mixers if item.plan.clock is not None]
         other = [item for item in turns.mixers if item.plan.clock is None]
@@ -100,6 +99,37 @@ def _off(work: Paperwork) -> Iterator[str]:
     if packs:
         yield f"Batteries out, packs onto their chargers: {_names(work, packs)}."
     yield "Only now pull plugs."
+
+
+def _phantom_on(work: Paperwork, phantom: Sequence[str]) -> str:
+    hurt = [each for item in phantom_needed(work) for each in hurt_by_phantom(work, item)]
+    words = mend_first_words(hurt)
+    return (
+        f"{words[:1].upper()}{words[1:]}Phantom 48 V on, channels still muted: "
+        f"{'; '.join(phantom)}. Wait a few seconds before a channel is opened."
+    )
+
+
+def _phantom_off(phantom: Sequence[str]) -> str:
+    return (
+        f"Phantom 48 V off, channels muted: {'; '.join(phantom)}. Wait half a minute before "
+        "microphones are pulled."
+    )
+
+
+def _feeds_last(work: Paperwork, turns: Turns) -> bool:
+    """Whether phantom power comes from something that drives loudspeakers: a mixer that does."""
+    return any(item.id in phantom_needed(work) for item in turns.drivers)
+
+
+def _driving_words(work: Paperwork, turns: Turns) -> str:
+    """What drives loudspeakers, in a word."""
+    has_mixer = any(
+        item.id in work.mixers and not any(path.to_air for _, path in item.paths())
+        for item in turns.drivers
+    )
+    more = ", and mixers with amplifiers in them" if has_mixer else ""
+    return f"amplifiers and powered loudspeakers{more}"
 
 
 def _has_pack(item: RigItem, turns: Turns) -> bool:

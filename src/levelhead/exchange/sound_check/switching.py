@@ -17,6 +17,7 @@ from levelhead.exchange.sound_check.sounding import Sounding
 from levelhead.exchange.sound_check.steps import Set, Step, few_of, set_of
 from levelhead.planning.desks import Desk
 from levelhead.rig.model import RigItem
+from levelhead.show.addresses import item_of
 from levelhead.verdicts.amplifiers.driven import CAUTION as LOUDSPEAKER_CAUTION
 
 __all__ = ["phantom_steps", "power_down_steps", "power_up_steps", "rest_steps"]
@@ -40,9 +41,10 @@ def power_up_steps(sounding: Sounding) -> Iterator[Step]:
         if items:
             yield Step("power-up", f"{words}: {_names(work, items)}.", at=items[0].id)
     if turns.drivers:
+        last = ", then ".join(_names(work, turn) for turn in turns.drivers_in_turn)
         yield Step(
             "power-up",
-            f"Last: {_names(work, turns.drivers)}.",
+            f"Last: {last}.",
             at=turns.drivers[0].id,
             caution=_loudspeaker_caution(work),
         )
@@ -53,10 +55,11 @@ def power_down_steps(sounding: Sounding) -> Iterator[Step]:
     work, turns = sounding.work, sounding.turns
     yield Step("power-down", "Channels muted, masters down, recordings stopped and written.")
     if turns.drivers:
+        first = ", then ".join(_names(work, turn) for turn in reversed(turns.drivers_in_turn))
         yield Step(
             "power-down",
-            f"First off: {_names(work, turns.drivers)}. Wait until they are silent.",
-            at=turns.drivers[0].id,
+            f"First off: {first}. Wait until they are silent.",
+            at=turns.drivers_in_turn[-1][0].id,
         )
     rest = _others(turns)
     if rest:
@@ -123,8 +126,8 @@ def rest_steps(sounding: Sounding) -> Iterator[Step]:
 
 
 def _is_used(work: Paperwork, desk: Desk, block: str) -> bool:
-    """Whether something is plugged into an output of a sum."""
-    return any(
+    """Whether something is plugged into an output of a sum, or it leads out by another block."""
+    return _leads_out(work, desk.item.id, block) or any(
         port.item.id == desk.item.id
         and port.plan.role == "out"
         and (port.block.name == block or not port.block.name)
@@ -132,6 +135,18 @@ def _is_used(work: Paperwork, desk: Desk, block: str) -> bool:
         and _leaves_by(desk, block, port.plan.name, port.block.name)
         for port in work.rig.ports.values()
     )
+
+
+def _leads_out(work: Paperwork, item: str, block: str) -> bool:
+    """Whether what sounds in a block gets out of its item."""
+    reach = work.check.trial.reading.reach
+    addresses = reach.solution.graph.wiring.addresses
+    own = [
+        number
+        for number, each in enumerate(addresses)
+        if each.startswith(f"{item}.{block}.") and reach.solution.nominal[number] > 0
+    ]
+    return any(item_of(addresses[number]) != item for number in reach.onward(own))
 
 
 def _leaves_by(desk: Desk, block: str, port: str, of_block: str) -> bool:
@@ -152,9 +167,9 @@ def _master_words(each: Set) -> str:
 
 
 def _loudspeaker_levels(sounding: Sounding) -> list[tuple[str, Set]]:
-    """Level controls of what drives loudspeakers, channels in use only."""
+    """Level controls of what drives loudspeakers, channels in use only; a mixer has its masters."""
     work, found = sounding.work, dict[str, tuple[str, Set]]()
-    for item in sounding.turns.drivers:
+    for item in (each for each in sounding.turns.drivers if each.id not in work.mixers):
         for block, path in item.paths():
             used = any(
                 origin.port is not None

@@ -182,7 +182,7 @@ def candidates(ground: Ground, place: Place) -> Iterator[Candidate]:
 
 def _fields(ground: Ground, place: Place) -> Iterator[Candidate]:
     called = ground.work.called(place.items[0])
-    if place.items[0].plan.earth in {"mains", "class-2"}:
+    if place.items[0].plan.is_on_mains:
         yield Candidate(f"the supply of {called}: on its battery, or with another supply, listen")
     yield Candidate(f"{called} picks up fields: turn it, move it away from supplies and dimmers")
 

@@ -96,7 +96,7 @@ def feeding_words(item: RigItem) -> str:
     words = []
     if item.plan.batteries or "battery" in kinds:
         words.append("fresh battery in, switched on")
-    if item.plan.earth in {"mains", "class-2"}:
+    if item.plan.is_on_mains:
         words.append("mains in, its lamp lit")
     return ", ".join(words)
 
@@ -107,7 +107,7 @@ def unfed_words(item: RigItem) -> str:
     words = ["is switched off"] if feeding_words(item) else []
     if item.plan.batteries or "battery" in kinds:
         words.append("its battery is empty")
-    if item.plan.earth in {"mains", "class-2"}:
+    if item.plan.is_on_mains:
         words.append("it has no mains")
     return " or ".join(words)
 

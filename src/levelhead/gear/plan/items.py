@@ -107,6 +107,16 @@ class ItemPlan:
     def __repr__(self) -> str:
         return f"ItemPlan({self.type_id!r})"
 
+    @property
+    def is_on_mains(self) -> bool:
+        """Whether it has a mains plug, with or without a protective earth."""
+        return self.earth in {"mains", "class-2"}
+
+    @property
+    def is_switched(self) -> bool:
+        """Whether somebody switches it on: it has the mains or batteries of its own."""
+        return self.is_on_mains or any(way.kind == "battery" for way in self.powered_by)
+
     def block(self, name: str) -> BlockInstance:
         """The block of this name; ``GearError`` when the type has none."""
         for block in self.blocks:

@@ -15,7 +15,6 @@ from levelhead.quantity.parsing import parse_si
 from levelhead.rig.model import RigItem
 from levelhead.show.model import Supply
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.people.switching import ON_MAINS
 from levelhead.verdicts.people.words import MAINS_CAUTION
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
@@ -80,7 +79,7 @@ def check_ratings(reading: Reading) -> Iterator[Finding]:
     for supply in reading.rig.show.supplies.values():
         if supply.rated is not None or supply.rated_wound is not None or supply.reel is not None:
             items = [each for each in reading.rig.items.values() if each.supply == supply.id]
-            loaded = _loaded(supply, [each for each in items if each.plan.earth in ON_MAINS])
+            loaded = _loaded(supply, [each for each in items if each.plan.is_on_mains])
             if loaded.limit is not None and loaded.draws:
                 yield _against_rating(loaded, loaded.limit)
             elif loaded.is_wound and items:

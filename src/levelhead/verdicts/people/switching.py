@@ -8,30 +8,31 @@ from typing import Final
 from levelhead.rig.model import RigItem
 from levelhead.show.addresses import item_of
 from levelhead.verdicts.people.words import SENTENCES, SWITCHING
-from levelhead.verdicts.read.places import At, by_place
+from levelhead.verdicts.read.places import kept_while, open_ways
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
 from levelhead.verdicts.told.words import place_words
 
-__all__ = ["ON_MAINS", "check_switching_order"]
+__all__ = ["check_switching_order"]
 
 _NAMED: Final = 3
-ON_MAINS: Final = frozenset({"mains", "class-2"})
 
 
-def _once(reading: Reading, where: str | None) -> Iterator[At[None]]:
-    """The whole show at once: it hangs on the ways of signals, and on no level."""
-    del where
-    yield At("show", None, (reading.stamps.gear, reading.solution.paths))
+def _read(reading: Reading) -> tuple[object, ...]:
+    """What is plugged, which ways are open, and where signals go; no level."""
+    return *open_ways(reading), reading.solution.paths
 
 
-@by_place(_once)
-def check_switching_order(reading: Reading, _: None) -> Iterator[Finding]:
-    """Amplifiers and powered loudspeakers, with what is switched on before them."""
-    last, first = _by_turn(reading)
+@kept_while(_read)
+def check_switching_order(reading: Reading) -> Iterator[Finding]:
+    """What drives loudspeakers, with what is switched on before it."""
+    last, first = reading.drivers, _before(reading)
     if not last or not first:
         return
-    sentence = SENTENCES[SWITCHING, Severity.FINE].format(first=_names(first), last=_names(last))
+    off = [item for turn in reversed(reading.drivers_in_turn) for item in turn]
+    sentence = SENTENCES[SWITCHING, Severity.FINE].format(
+        first=_names(first), last=_names(last), last_off=_names(off)
+    )
     if _has_phantom(reading):
         sentence += SENTENCES[SWITCHING, "phantom"]
     yield Finding(
@@ -45,22 +46,17 @@ def check_switching_order(reading: Reading, _: None) -> Iterator[Finding]:
     )
 
 
-def _by_turn(reading: Reading) -> tuple[list[RigItem], list[RigItem]]:
-    """Items on the mains that drive loudspeakers, and those before them on a way of a signal."""
-    solution, items = reading.solution, reading.rig.items
-    driving: dict[str, RigItem] = {}
-    before: dict[str, RigItem] = {}
-    for way in solution.paths:
-        if way[-1] not in solution.in_air:
-            continue
-        on_way = dict.fromkeys(item_of(address) for address in way)
-        fed = [items[each] for each in on_way if each in items]
-        on_mains = [item for item in fed if item.plan.earth in ON_MAINS]
-        if on_mains and not fed[-1].plan.is_worn:
-            driving[on_mains[-1].id] = on_mains[-1]
-            before |= {item.id: item for item in on_mains[:-1]}
-    first = [item for name, item in before.items() if name not in driving]
-    return list(driving.values()), first
+def _before(reading: Reading) -> list[RigItem]:
+    """Other items on the mains on the ways of signals to loudspeakers, in the order of the ways."""
+    solution, items, drivers = reading.solution, reading.rig.items, reading.drivers
+    heard = (
+        way
+        for way in solution.paths
+        if way[-1] in solution.in_air and not items[item_of(way[-1])].plan.is_worn
+    )
+    on_ways = dict.fromkeys(item_of(address) for way in heard for address in way)
+    passed = (items[name] for name in on_ways if name in items)
+    return [item for item in passed if item.plan.is_on_mains and item not in drivers]
 
 
 def _has_phantom(reading: Reading) -> bool:

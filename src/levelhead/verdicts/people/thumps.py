@@ -19,7 +19,7 @@ from levelhead.quantity.bands import mid_hz
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigItem
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
-from levelhead.verdicts.people.switching import ON_MAINS
+from levelhead.verdicts.read.driving import drivers_by_loudspeaker
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
 from levelhead.verdicts.told.limit_state import Doubt, LimitState
@@ -89,21 +89,17 @@ def check_thumps(reading: Reading) -> Iterator[Finding]:
 
 
 def _drivers(reading: Reading) -> Iterator[_Driver]:
-    """Of each loudspeaker the last point in volts of an item on the mains."""
+    """Of each loudspeaker the last point in volts of what drives it."""
     graph, hum = reading.solution.graph, reading.hum
     ends = np.isfinite(reading.solution.ceiling)
+    driving = drivers_by_loudspeaker(reading.reach)
     for column, address in enumerate(hum.loudspeakers):
-        if reading.rig.items[reading.solution.point(address).item].plan.is_worn:
-            continue
+        drivers = driving.get(graph.index[address], frozenset())
         heard = np.abs(hum.gain[:, column]).max(axis=1)
         rows = [
             row
             for row, point in enumerate(graph.points)
-            if point.unit == "V"
-            and heard[row] > 0
-            and ends[row]
-            and point.item in reading.rig.items
-            and reading.rig.items[point.item].plan.earth in ON_MAINS
+            if point.unit == "V" and heard[row] > 0 and ends[row] and point.item in drivers
         ]
         last = min(rows, key=lambda row: float(heard[row]), default=None)
         if last is not None:

@@ -94,7 +94,8 @@ SENTENCES: Final = {
     (EXPOSURE, "ear-over"): "{who} gives {level} at the ear in the loud passage, a day's dose in "
     "{time}, and the stay is {stay}. It works with {works}: {most} are the most for so long.",
     (SWITCHING, Severity.FINE): "Switch on {first}, and {last} last; off the other way round, "
-    "{last} first. What a desk or a processor gives when it is switched is then heard by nobody.",
+    "{last_off} first. What a desk or a processor gives when it is switched is then heard by "
+    "nobody.",
     (OVERHEAD, Severity.FINE): "{item} is {height} up. How it is held cannot be seen from here: a "
     "rigger looks at it before anybody stands below.",
     (FIXINGS, Severity.HARM): "{item} hangs over people by one fixing: when it gives way, nothing "

@@ -16,9 +16,10 @@ from levelhead.chain.noise.hum import ChainHum, solve_hum
 from levelhead.chain.solution import Solution
 from levelhead.circuit.loads.loading import reference_response
 from levelhead.quantity.bands import mid_hz
-from levelhead.rig.model import Rig
+from levelhead.rig.model import Rig, RigItem
 from levelhead.verdicts.read.delivered import Delivered, arriving
 from levelhead.verdicts.read.doubts import strongest_way
+from levelhead.verdicts.read.driving import drivers_in_turn
 from levelhead.verdicts.read.kept import Made, Note, Worked
 from levelhead.verdicts.read.reach import Reach
 from levelhead.verdicts.read.spreads import LevelSpreads
@@ -137,6 +138,16 @@ class Reading:
     def reach(self) -> Reach:
         """Where signals can get from every point as everything stands."""
         return Reach(self.solution)
+
+    @cached_property
+    def drivers(self) -> tuple[RigItem, ...]:
+        """What drives loudspeakers, in the order in which it is switched on: last of all."""
+        return tuple(item for turn in self.drivers_in_turn for item in turn)
+
+    @cached_property
+    def drivers_in_turn(self) -> tuple[tuple[RigItem, ...], ...]:
+        """The same, those that feed others in a turn before those."""
+        return drivers_in_turn(self.reach)
 
     @cached_property
     def strips(self) -> tuple[Strip, ...]:
