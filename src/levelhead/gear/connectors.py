@@ -15,9 +15,13 @@ __all__ = [
     "SignalPins",
     "half_in",
     "insert_pins",
+    "is_jack_in_combined",
     "mates",
     "signal_pins",
 ]
+
+_COMBINED: Final = "combo"  # takes an XLR and a jack, at contacts of their own
+_OF_XLR: Final = "xlr-m"
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +111,7 @@ CONNECTORS: Final[dict[str, Connector]] = {
             "tip", "ring", "sleeve", ("mini-trrs", "mini-trs", "mini-ts"), microphone="ring2",
         ),
         _two_pole("phono", "Phono (RCA)", "phono"),
-        _balanced("combo", "XLR and jack combined", _XLR, "xlr-m", "jack-trs", "jack-ts"),
+        _balanced(_COMBINED, "XLR and jack combined", _XLR, "xlr-m", "jack-trs", "jack-ts"),
         Connector(
             "speaker-2", "Loudspeaker connector, two-pole", _SPEAKER_2, "1+", "1-", "1-",
             ("speaker-2",),
@@ -183,6 +187,15 @@ def mates(socket: str, plug: str) -> dict[str, str] | None:
         return special
     shared = (pin for pin in CONNECTORS[socket].pins if pin in CONNECTORS[plug].pins)
     return {pin: pin for pin in shared}
+
+
+def is_jack_in_combined(socket: str, plug: str) -> bool:
+    """Whether a plug goes to the jack's contacts of a socket that takes XLR and jack alike.
+
+    >>> is_jack_in_combined("combo", "jack-trs"), is_jack_in_combined("combo", "xlr-m")
+    (True, False)
+    """
+    return socket == _COMBINED and plug != _OF_XLR
 
 
 def half_in(socket: str, plug: str) -> tuple[tuple[str, str], ...] | None:

@@ -14,7 +14,7 @@ from levelhead.rig.before import Before
 from levelhead.rig.contacts import closed_contacts, holes_pushed, insert_wirings, ports_in_contact
 from levelhead.rig.locating import Locator, Nowhere, Resolving
 from levelhead.rig.model import Rig, RigItem, RigPort, switches_set
-from levelhead.rig.plugging import plug_links
+from levelhead.rig.plugging import Plugged, plug_links
 from levelhead.rig.settings import UNKNOWN, read_setting
 from levelhead.rig.sources import place_sources
 from levelhead.show.model import Item, Show
@@ -47,7 +47,7 @@ def build_rig(
     plugged = plug_links(resolving, ports, before)
     sources = before.sources(show, items) or tuple(place_sources(resolving, items))
     resolving.raise_any()
-    ports = _with_plugs(ports, plugged.at)
+    ports = _with_plugs(ports, plugged)
     pushed = holes_pushed(ports.values(), plugged.links)
     contacts = tuple(closed_contacts(items.values(), ports, pushed))
     rig = Rig(
@@ -163,11 +163,22 @@ def _ports(items: Iterable[RigItem], before: Before) -> Iterator[tuple[str, RigP
                 yield address, RigPort(address, item, block, plan, None)
 
 
-def _with_plugs(ports: Mapping[str, RigPort], at: Mapping[str, int]) -> Mapping[str, RigPort]:
-    """Ports with the link that is plugged into each."""
+def _with_plugs(ports: Mapping[str, RigPort], plugged: Plugged) -> Mapping[str, RigPort]:
+    """Ports with the link that is plugged into each, as that plug finds them."""
+    at = plugged.at
+    plugs = {
+        name: link.plug_at(name)
+        for link in plugged.links
+        for name in link.ports
+        if ports[name].switched.tells_plugs_apart
+    }
     changed = {
-        name: replace(port, link=at.get(name))
+        name: _with_plug(port, at.get(name), plugs.get(name))
         for name, port in ports.items()
-        if port.link != at.get(name)
+        if port.link != at.get(name) or port.plug != plugs.get(name)
     }
     return {**ports, **changed} if changed else ports
+
+
+def _with_plug(port: RigPort, link: int | None, plug: str | None) -> RigPort:
+    return replace(port, link=link, plug=plug, plan=port.switched.with_plug(plug))

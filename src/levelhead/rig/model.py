@@ -56,16 +56,25 @@ class RigItem:
 
 @dataclass(frozen=True, slots=True)
 class RigPort:
-    """A port of an item; ``link`` counts the link that is plugged there."""
+    """A port of an item; ``link`` counts the link that is plugged there, by a connector ``plug``.
+
+    ``plan`` is what that plug finds there, ``switched`` what the switches have made of the socket.
+    """
 
     address: str
     item: RigItem
     block: BlockInstance
     plan: PortPlan
     link: int | None
+    plug: str | None = None
 
     def __repr__(self) -> str:
         return f"RigPort({self.address!r})"
+
+    @property
+    def switched(self) -> PortPlan:
+        """The port as switches and figures of its item have it, whatever is plugged there."""
+        return self.block.plan.ports[self.plan.name]
 
     @property
     def label(self) -> str:
@@ -128,6 +137,14 @@ class RigLink:
     def ports(self) -> tuple[str, ...]:
         """Addresses of all ports that the link joins."""
         return tuple(self.link.ends.values())
+
+    def plug_at(self, address: str) -> str | None:
+        """Connector of the plug that it has in a socket."""
+        for one, other in self.contacts:
+            for socket, plug in ((one, other), (other, one)):
+                if socket[:2] == ("port", address) and plug[0] == "cable":
+                    return self.segments[int(plug[2])].cable.ends[str(plug[3])]
+        return None
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,7 +88,8 @@ def _port(port: RigPort, items: Mapping[str, RigItem]) -> RigPort:
     """The port as its item has it now."""
     item = items[port.item.id]
     block = item.plan.block(port.block.name)
-    return replace(port, item=item, block=block, plan=block.plan.ports[port.plan.name])
+    plan = block.plan.ports[port.plan.name].with_plug(port.plug)
+    return replace(port, item=item, block=block, plan=plan)
 
 
 def _link(link: RigLink, new: NewFigure) -> RigLink:

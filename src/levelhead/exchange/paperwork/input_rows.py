@@ -192,7 +192,7 @@ class Rows:
         local = port.block.address(switch.control) if switch.of_block else switch.control
         head = self.rig.items[items[0]].plan.powered_by if items else ()
         return {
-            "phantom": "on" if port.plan.figure("phantom") is not None else "off",
+            "phantom": "on" if port.switched.figure("phantom") is not None else "off",
             "phantom_control": f"{port.item.id}.{local}",
             "phantom_shared": not switch.of_block,
             "phantom_needed": any(way.kind == "phantom" for way in head),

@@ -72,7 +72,7 @@ def _first(work: Paperwork, chain: Sequence[str]) -> str:
 
 def phantom_words(rig: Rig, port: RigPort, chain: Sequence[str]) -> str:
     """Whether it is on, and whether what is plugged there lives on it."""
-    is_on = port.plan.figure("phantom") is not None
+    is_on = port.switched.figure("phantom") is not None
     is_needed = bool(chain) and any(
         way.kind == "phantom" for way in rig.items[chain[0]].plan.powered_by
     )

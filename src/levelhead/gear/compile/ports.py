@@ -90,6 +90,7 @@ def _port_plan(name: str, entry: PortEntry, standing: Standing) -> PortPlan:
         ring_send=standing.chosen.get(entry.wiring or "") == RING_SEND,
         channels=entry.channels or 0,
         talkback=entry.talkback,
+        jack_fed=entry.jack_fed,
     )
 
 

@@ -7,7 +7,7 @@ from typing import Final, Literal
 from pydantic import ConfigDict, Field, field_validator, model_validator
 
 from levelhead.gear.circuits import CIRCUITS, STEREO_CIRCUITS, figure_rules
-from levelhead.gear.connectors import CONNECTORS
+from levelhead.gear.connectors import CONNECTORS, is_jack_in_combined
 from levelhead.gear.figures import RawFigure
 from levelhead.gear.model.base import Entry, When, spelled
 from levelhead.gear.names import did_you_mean
@@ -27,6 +27,8 @@ class PortEntry(Entry):
     ``wiring`` of an insert names the switch that says on which contact it sends,
     ``carries`` what its pins are made for where that is not analogue audio; a network or USB socket
     says how many ``channels`` it has each way. Who speaks into ``talkback`` speaks to the crew.
+    Phantom power of a combined socket stands on its XLR contacts, where it is ``jack-fed`` on those
+    of the jack too.
     """
 
     model_config = ConfigDict(
@@ -46,6 +48,7 @@ class PortEntry(Entry):
     wiring: str | None = None
     channels: int | None = Field(default=None, ge=1, le=512)
     talkback: bool = False
+    jack_fed: bool = False
     when: When | None = None
 
     @property
@@ -81,6 +84,12 @@ class PortEntry(Entry):
     def _pole_is_there(self) -> PortEntry:
         if self.pole is not None and CONNECTORS[self.socket].microphone is None:
             raise ValueError(f"a {self.socket} has no pole for a {self.pole}; a mini-trrs has")
+        return self
+
+    @model_validator(mode="after")
+    def _jack_has_contacts(self) -> PortEntry:
+        if self.jack_fed and not is_jack_in_combined(self.socket, "jack-trs"):
+            raise ValueError(f"a {self.socket} has no jack beside its XLR; a combo has")
         return self
 
     @model_validator(mode="after")

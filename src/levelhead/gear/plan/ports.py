@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
 from levelhead.gear.circuits import INSERT, LOUDSPEAKER_LOAD
-from levelhead.gear.connectors import SignalPins, insert_pins, signal_pins
+from levelhead.gear.connectors import (
+    SignalPins,
+    insert_pins,
+    is_jack_in_combined,
+    signal_pins,
+)
 from levelhead.gear.figures import Figure
 
 __all__ = ["DIGITAL", "OWN_NUMBER", "PACKETS", "ContactPlan", "PinPlace", "PortPlan", "Target"]
@@ -25,6 +30,7 @@ PinPlace: TypeAlias = tuple[str, str]
 """A port (or an end of a cable) and a pin of it."""
 
 _DRIVING: Final = frozenset({"out", "loudspeaker"})  # roles of ports that the item drives
+_PHANTOM: Final = "phantom"
 _OF_LOUDSPEAKERS: Final = frozenset({"speaker", "terminals", "posts", "bare"})  # connectors
 
 
@@ -33,7 +39,8 @@ class PortPlan:
     """A port with its circuit's figures in SI, by the names of ``gear.circuits``.
 
     ``wiring`` names the switch that says on which contact an insert sends; ``ring_send`` is what
-    it says.
+    it says. ``jack_fed`` says that phantom power stands on the jack's contacts of a combined socket
+    as well.
     """
 
     name: str
@@ -52,6 +59,7 @@ class PortPlan:
     ring_send: bool = False
     channels: int = 0
     talkback: bool = False
+    jack_fed: bool = False
 
     def __repr__(self) -> str:
         return f"PortPlan({self.name!r}, {self.socket!r})"
@@ -85,6 +93,25 @@ class PortPlan:
         """Value of a figure, or ``None`` when the entry has none."""
         found = self.figures.get(name)
         return None if found is None else found.value
+
+    @property
+    def tells_plugs_apart(self) -> bool:
+        """Whether something stands on the contacts of one of its plugs, and not of another."""
+        is_combined = is_jack_in_combined(self.socket, "jack-trs")
+        return is_combined and not self.jack_fed and _PHANTOM in self.figures
+
+    def with_plug(self, plug: str | None) -> PortPlan:
+        """What a plug finds here: a jack in a combined socket, as a rule, no phantom power.
+
+        It stands on the XLR contacts; those of the jack are a way for lines and instruments
+        (common practice).
+        """
+        if plug is None or not self.tells_plugs_apart:
+            return self
+        if not is_jack_in_combined(self.socket, plug):
+            return self
+        figures = {name: figure for name, figure in self.figures.items() if name != _PHANTOM}
+        return replace(self, figures=figures)
 
     def pins_of(self, signal: str | None) -> SignalPins:
         """Pins of one of its signals: the only one, a side, or send and return of an insert."""

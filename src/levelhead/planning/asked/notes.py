@@ -113,6 +113,11 @@ def _phantom_for_nothing(trial: Trial, rig: QuestionRig) -> Iterator[str]:
     port, item = solution.rig.ports[rig.to], solution.rig.items[item_of(rig.from_)]
     needs = any(way.kind == "phantom" for way in item.plan.powered_by)
     direct = solution.dc_at(rig.from_)
+    if port.plan.figure("phantom") is None and port.switched.figure("phantom") is not None:
+        yield (
+            f"Phantom power is on at {place_words(port.label)}, on its XLR contacts alone: "
+            "those of the jack have none."
+        )
     if port.plan.figures.get("phantom") is None or needs or direct is None:
         return
     drawn = direct.current_a > _LEAK_A

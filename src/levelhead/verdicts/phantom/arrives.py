@@ -16,7 +16,7 @@ from levelhead.verdicts.read.places import At, by_place
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
 from levelhead.verdicts.told.limit_state import Doubt, LimitState
-from levelhead.verdicts.told.words import figure_words, place_words
+from levelhead.verdicts.told.words import figure_words, other_ends, place_words
 
 __all__ = ["AMPLE_V", "PHANTOM", "SENTENCES", "check_phantom_reaches"]
 
@@ -29,6 +29,7 @@ _NOTHING_V: Final = (
 )
 SENTENCES: Final = {
     "missing": "{item} needs {power} and gets none: it is dead.",
+    "jack": " {input} feeds it on the XLR contacts alone, not on those of the jack.",
     "too-low": "{item} gets {volts} of {power} at its own current; it needs {needed}.",
     Severity.CARE: "{item} gets {volts} of {power} at its own current, little more than the "
     "{needed} it needs.",
@@ -81,7 +82,8 @@ def check_phantom_reaches(reading: Reading, hungry: _Hungry) -> Iterator[Finding
             power=POWER[way.kind],
             volts=format_si(volts, "V"),
             needed=format_si(least.value, "V"),
-        ),
+        )
+        + _beside_the_jack(reading, f"{item.id}.{way.port}"),
         why=(Compared("volts at the item", volts, least.value, "V"),),
         state=state,
         source="feed resistors, cable and the item's current at DC, against its least volts",
@@ -94,6 +96,15 @@ def _sentence(severity: Severity, *, is_fed: bool) -> str:
     if severity is Severity.FAILS:
         return SENTENCES["too-low" if is_fed else "missing"]
     return SENTENCES[severity]
+
+
+def _beside_the_jack(reading: Reading, address: str) -> str:
+    """That it stands in a combined socket by a jack, whose contacts are not fed."""
+    for other in other_ends(reading.rig, address):
+        port = reading.rig.ports[other]
+        if port.switched.figure(PHANTOM) is not None and port.plan.figure(PHANTOM) is None:
+            return SENTENCES["jack"].format(input=port.label)
+    return ""
 
 
 def _doubts(reading: Reading, hungry: _Hungry, least: Figure) -> Iterator[Doubt]:
