@@ -28,7 +28,7 @@ def link(cable: str, *lengths_m: float) -> str:
         """
 
 
-@pytest.mark.reference("IEEE 802.3: 100 m; AES3: 100 m; IEC 60958-3: 10 m; USB 2.0: 26 ns, 5 m")
+@pytest.mark.reference("IEEE 802.3: 100 m; USB 2.0, 7.1.16: 26 ns, 5 m")
 @pytest.mark.parametrize(
     ("cable", "length_m", "severity"),
     [
@@ -56,6 +56,26 @@ def test_a_digital_lead_ends_within_the_reach_of_what_it_carries(
     assert finding is not None
     assert finding.severity is severity
     assert finding.why[0].value == length_m
+
+
+@pytest.mark.parametrize(
+    ("cable", "length_m", "by", "sure"),
+    [
+        ("cable-network", 105, "IEEE 802.3", "for sure (IEEE 802.3)"),
+        ("cable-usb", 6, "USB 2.0, 7.1.16", "for sure (USB 2.0, 7.1.16)"),
+        ("cable-digital-110", 150, "handbook", "as a rule."),
+        ("cable-coax-75", 20, "from memory", "as a rule."),
+        ("cable-hdmi", 15, "from memory", "as a rule."),
+    ],
+)
+def test_a_standard_is_named_only_where_the_figure_is_of_one(
+    cable: str, length_m: float, by: str, sure: str
+) -> None:
+    """The gear book says of each reach where it comes from, and the sentence claims no more."""
+    finding = worst_of(link(cable, length_m), TOO_LONG)
+    assert finding is not None
+    assert finding.basis == by
+    assert sure in finding.what
 
 
 def test_an_analogue_signal_on_the_same_cable_has_no_such_reach() -> None:

@@ -19,13 +19,8 @@ __all__ = ["EXPLAINED", "SENTENCES", "TOO_LONG", "check_lengths"]
 
 TOO_LONG: Final = "wiring.too-long"
 
-# by what is carried: who says how far it gets, and what gets further
-_SAID_BY: Final[Mapping[str, str]] = {
-    "network": "IEEE 802.3",
-    "aes3": "AES3",
-    "spdif": "IEC 60958-3",
-    "usb": "USB 2.0, 7.1.16",
-}
+# by what is carried: the standard that says how far it gets, and what gets further
+_STANDARDS: Final[Mapping[str, str]] = {"network": "IEEE 802.3", "usb": "USB 2.0, 7.1.16"}
 _FARTHER: Final[Mapping[str, str]] = {
     "network": " A switch with a supply of its own halfway begins the count anew; fibre goes "
     "further.",
@@ -37,7 +32,7 @@ _FARTHER: Final[Mapping[str, str]] = {
 SENTENCES: Final = {
     Severity.FAILS: "{input} hangs on {length} of cable: {what} reaches {limit}{by}. It drops out "
     "or never comes up.{farther}",
-    Severity.CARE: "{input} hangs on {length} of cable: {what} reaches {limit} for sure{by}. It "
+    Severity.CARE: "{input} hangs on {length} of cable: {what} reaches {limit} {sure}{by}. It "
     "works while the cable is a good one, and fails from {most} on.{farther}",
     Severity.FINE: "{input} hangs on {length} of cable; {what} reaches {limit}.",
 }
@@ -70,13 +65,14 @@ def _judge(link: RigLink, port: RigPort, length_m: float, reach: Figure) -> Find
     if length_m > reach.value + ROUNDING:
         severity = Severity.CARE if length_m <= reach.high + ROUNDING else Severity.FAILS
     carries = port.plan.carries
-    by = _SAID_BY.get(carries)
+    by = _STANDARDS.get(carries) if reach.source == "standard" else None
     words = {
         "input": port.label,
         "length": format_si(length_m, "m"),
         "what": NAMES.get(carries, carries),
         "limit": format_si(reach.value, "m"),
         "most": format_si(reach.high, "m"),
+        "sure": "as a rule" if by is None else "for sure",
         "by": "" if by is None else f" ({by})",
         "farther": _FARTHER.get(carries, ""),
     }
@@ -102,11 +98,11 @@ EXPLAINED: Final = (
         "one gets.",
         (
             Threshold("network over copper", 100.0, "m", "IEEE 802.3"),
-            Threshold("AES3 over 110 ohm pairs", 100.0, "m", "AES3"),
-            Threshold("S/PDIF over coax", 10.0, "m", "IEC 60958-3, from memory"),
+            Threshold("AES3 over 110 ohm pairs", 100.0, "m", "handbook"),
+            Threshold("S/PDIF over coax", 10.0, "m", "from memory"),
             Threshold("USB", 5.0, "m", "USB 2.0, 7.1.16"),
             Threshold("HDMI over copper", 10.0, "m", "from memory"),
         ),
-        "IEEE 802.3, AES3, IEC 60958-3, USB 2.0",
+        "IEEE 802.3, USB 2.0; the gear book",
     ),
 )
