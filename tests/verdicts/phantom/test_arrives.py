@@ -56,6 +56,28 @@ def test_what_is_not_plugged_is_not_judged() -> None:
     assert found(solution, "phantom.missing") == []
 
 
+def test_a_box_with_only_its_other_output_plugged_is_dead() -> None:
+    """A stereo DI lives on the phantom power of its left output (common practice)."""
+    links = """
+        items:
+          keys: {type: keyboard-stereo}
+          di: {type: di-active-stereo}
+          desk: {type: mixer-compact}
+        settings: {desk: {phantom: on}}
+        links:
+          - {from: keys.out-left, to: di.in-left, via: [cable-jack 3 m]}
+          - {from: keys.out-right, to: di.in-right, via: [cable-jack 3 m]}
+          - {from: di.out-right, to: desk.ch2.mic, via: [cable-xlr 5 m]}
+    """
+    both = f"{links}      - {{from: di.out-left, to: desk.ch1.mic, via: [cable-xlr 5 m]}}\n"
+    cases = ((links, "phantom.missing"), (both, "phantom.too-low"))
+    dead, fed = (worst_of(text, code) for text, code in cases)
+    assert dead is not None
+    assert dead.severity is Severity.FAILS
+    assert fed is not None
+    assert fed.severity is Severity.FINE
+
+
 def test_supply_current_and_least_volts_are_the_doubts() -> None:
     finding = the(fed("30 V"), "phantom.too-low")
     assert finding.state is not None

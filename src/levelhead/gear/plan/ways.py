@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from levelhead.errors import AskError
 from levelhead.gear.plan import BlockInstance, GeneratorPlan, ItemPlan, PathPlan, PortPlan
@@ -18,6 +19,8 @@ __all__ = [
     "paths_to",
     "upstream_port",
 ]
+
+_LINE_OHM: Final = 8e3  # between microphone inputs (1 to 6 kohm) and bridging ones (10 kohm and up)
 
 
 def block_of(plan: ItemPlan, port: str) -> tuple[BlockInstance, PortPlan]:
@@ -43,20 +46,34 @@ def upstream_port(plan: ItemPlan, port: str) -> str | None:
         return _input_before(plan, block)
     if block.plan.parts:
         return _input_of_parts(block, port_plan)
-    for other, path in paths_to(plan, port):
+    for other, path in (*paths_to(plan, port), *_paths_sent_by(plan, port)):
         for origin in path.origins:
             if origin.port is not None:
                 return own_or_root(other, origin.port.port)
             if origin.kind == "mix":
-                return _first_line_input(plan)
+                return _line_input(plan, other)
     return None
 
 
 def _input_before(plan: ItemPlan, block: BlockInstance) -> str | None:
     """The input of a strip with an insert: its line input, else its last; of a sum, any."""
     inputs = [port for port in block.plan.ports.values() if port.role == "in"]
-    inputs.sort(key=lambda port: port.socket == "xlr-f")
-    return block.address(inputs[0].name) if inputs else _first_line_input(plan)
+    inputs.sort(key=lambda port: not _takes_line(port))
+    return block.address(inputs[0].name) if inputs else _line_input(plan, block)
+
+
+def _takes_line(port: PortPlan) -> bool:
+    """Whether a line output bridges it: microphone inputs have a fifth of that (IEC 61938)."""
+    return (port.figure("impedance") or 0.0) >= _LINE_OHM
+
+
+def _paths_sent_by(plan: ItemPlan, port: str) -> Iterator[tuple[BlockInstance, PathPlan]]:
+    """Paths with an insert of two sockets that goes out by a port."""
+    for block in plan.blocks:
+        for path in block.plan.paths:
+            sends = [each.insert.send.port for each in path.stages if each.insert is not None]
+            if port in (own_or_root(block, send) for send in sends):
+                yield block, path
 
 
 def paths_to(plan: ItemPlan, port: str) -> Iterator[tuple[BlockInstance, PathPlan]]:
@@ -80,19 +97,36 @@ def _input_of_parts(block: BlockInstance, output: PortPlan) -> str | None:
     return block.address(inputs[0].name) if inputs else None
 
 
-def _first_line_input(plan: ItemPlan) -> str | None:
-    """An input that takes line level: the first of a strip that is not a microphone socket.
+def _line_input(plan: ItemPlan, total: BlockInstance) -> str | None:
+    """An input for line level whose signal goes into a sum; else one that is heard at all.
 
-    One of the item itself, such as a tape input, where no strip has any; numbers are not level.
+    That of a strip comes before one of the item itself, such as a tape input; numbers are no level.
     """
     inputs = [
         (block, port)
         for block in plan.blocks
         for port in block.plan.ports.values()
-        if port.role == "in" and port.socket != "xlr-f" and not port.is_digital
+        if port.role == "in" and not port.is_digital
     ]
-    inputs.sort(key=lambda each: each[0].name == "")
+
+    def rank(each: tuple[BlockInstance, PortPlan]) -> tuple[bool, ...]:
+        block, port = each
+        stages = {stage.name for path in _paths_from(block, port) for stage in path.stages}
+        is_mixed = any(
+            mix.from_stage in stages and mix.to_block in (total.block, total.name)
+            for mix in block.mixes
+        )
+        return not stages, not _takes_line(port), not is_mixed, not block.name
+
+    inputs.sort(key=rank)
     return next((block.address(port.name) for block, port in inputs), None)
+
+
+def _paths_from(block: BlockInstance, port: PortPlan) -> Iterator[PathPlan]:
+    """Paths that begin at a port of a strip, as the switches stand."""
+    for path in block.plan.paths:
+        if any(each.port is not None and each.port.port == port.name for each in path.origins):
+            yield path
 
 
 def hears(plan: ItemPlan) -> bool:

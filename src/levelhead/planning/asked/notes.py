@@ -31,6 +31,7 @@ _LEAK_A: Final = 1e-5  # less is no current
 def notes_of(trial: Trial, rig: QuestionRig) -> Iterator[str]:
     """All notes of an answer; beside harm, none."""
     if trial.judgement.verdict is not Severity.HARM:
+        yield from _nothing_plays(trial, rig)
         yield from _step_of_first_item(trial, rig)
         yield from _level_of_first_item(trial, rig)
         yield from _turned_down(trial, rig)
@@ -42,6 +43,20 @@ def notes_of(trial: Trial, rig: QuestionRig) -> Iterator[str]:
 
 def _db(value: float) -> str:
     return format_level(abs(value), "dB")
+
+
+def _nothing_plays(trial: Trial, rig: QuestionRig) -> Iterator[str]:
+    """An output of which no level can be judged: what comes there is chosen in other gear."""
+    solution, item = trial.solution, item_of(rig.from_)
+    number = solution.graph.index.get(rig.from_)
+    if number is None or item in solution.dead or solution.levels(rig.from_).nominal is not None:
+        return
+    if not any(solution.nominal[each.point] > 0 for each in solution.graph.entries):
+        label = solution.rig.items[item].label
+        yield (
+            f"What {label} gives there is sent from other gear: nothing is told of levels. "
+            "Ask for what sends it, or check the whole show."
+        )
 
 
 def _step_of_first_item(trial: Trial, rig: QuestionRig) -> Iterator[str]:

@@ -132,14 +132,16 @@ def _gain(trial: Trial, strip: Strip, address: str) -> GainAnswer:
 
 
 def levels_along(trial: Trial, rig: QuestionRig) -> tuple[PointLevels, ...]:
-    """Points of the first way that runs through the link, to its end; else of one that comes near.
+    """Points of a way that runs through the link at both ends, or one; else of one that comes near.
 
     It ends at an input that is damaged: a figure behind it would be one of a device that is dead.
     """
     ports = set(rig.link.ends.values())
     items = {port.partition(".")[0] for port in ports}
     paths = trial.solution.paths
-    along = [path for path in paths if ports & {*path, *(each.rpartition(".")[0] for each in path)}]
+    through = [len(ports & {*path, *(each.rpartition(".")[0] for each in path)}) for path in paths]
+    most = max(through, default=0)
+    along = [path for path, ends in zip(paths, through, strict=True) if ends == most > 0]
     near = [path for path in paths if items & {each.partition(".")[0] for each in path}]
     path = next(iter((*along, *near)), ())
     return tuple(trial.solution.levels(address) for address in _until_harm(trial, path))

@@ -11,7 +11,7 @@ from levelhead.circuit.drawn.islands import Island
 from levelhead.gear.figures import Figure
 from levelhead.gear.plan import PowerPlan
 from levelhead.quantity.formatting import format_si
-from levelhead.rig.model import RigItem
+from levelhead.rig.model import Rig, RigItem
 from levelhead.verdicts.read.places import At, by_place
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
@@ -47,7 +47,11 @@ class _Hungry(NamedTuple):
 
 
 def _places(reading: Reading, where: str | None) -> Iterator[At[_Hungry]]:
-    """Items that live on phantom power or bias alone; all that tells is on their own copper."""
+    """Items that live on phantom power or bias alone; all that tells is on their own copper.
+
+    One that gives its signal by another output than the one it is fed at is dead without a plug in
+    that; one of which nothing is taken is nobody's business.
+    """
     solution = reading.solution
     drawn = {load.item: island for island in reversed(solution.islands) for load in island.loads}
     arrivals = {each.item: each for each in reversed(solution.copper.phantom)}
@@ -55,11 +59,21 @@ def _places(reading: Reading, where: str | None) -> Iterator[At[_Hungry]]:
         ways = item.plan.powered_by
         if not ways or any(way.port is None for way in ways):
             continue
+        is_taken = _gives_where_it_is_not_fed(reading.rig, item)
         for way in ways:
             address = f"{item.id}.{way.port}"
-            if where in (None, address) and reading.rig.plugged(address):
+            is_asked = reading.rig.plugged(address) or (is_taken and way is ways[0])
+            if where in (None, address) and is_asked:
                 hungry = _Hungry(item, way, drawn.get(item.id), arrivals.get(item.id))
                 yield At(address, hungry, (reading.stamps.gear, hungry.island, hungry.arrival))
+
+
+def _gives_where_it_is_not_fed(rig: Rig, item: RigItem) -> bool:
+    """Whether something is taken of an item, and no plug is where it could be fed."""
+    plugged = [name for name, _ in rig.ports_of[item.id] if rig.plugged(name)]
+    if any(f"{item.id}.{way.port}" in plugged for way in item.plan.powered_by):
+        return False
+    return any(rig.ports[name].plan.drives for name in plugged)
 
 
 @by_place(_places, is_local=True)
