@@ -118,23 +118,7 @@ def test_a_tap_wants_its_load_neither_less_nor_more(
 )
 def test_watts_of_horns_on_a_line_add(horns: int, severity: Severity) -> None:
     """Horns of 30 W on 120 W: four are the most; below their range their transformers may dip."""
-    names = [f"h{each}" for each in range(horns)]
-    outs = ["amp.out-100v", *(f"{each}.link" for each in names)]
-    items = [f"{each}: {{type: loudspeaker-horn-100v}}" for each in names]
-    links = [
-        f"{{from: {out}, to: {each}.in, via: [cable-loudspeaker-bare 5 m]}}"
-        for out, each in zip(outs, names, strict=False)
-    ]
-    taps = [f"{each}: {{tap: 30-w}}" for each in names]
-    found = worst_of(
-        f"""
-        items: {{amp: {{type: amplifier-line-100v}}, {", ".join(items)}}}
-        links: [{", ".join(links)}]
-        settings: {{{", ".join(taps)}}}
-        """,
-        LOAD,
-    )
-    assert found is not None
+    found = on_line_amplifier((30,) * horns, None, kind="loudspeaker-horn-100v")
     assert found.severity is severity
     assert found.why[0].value == pytest.approx(100**2 / (30 * horns), rel=0.02)
 
@@ -158,11 +142,13 @@ def test_a_dip_below_what_the_amplifier_takes_is_told_with_its_ohms() -> None:
     assert "at its lowest, rated down to 83 ohm" in found.what
 
 
-def horns_and_box(taps_w: tuple[int, ...], box_ohm: float | None) -> Finding:
+def on_line_amplifier(
+    taps_w: tuple[int, ...], box_ohm: float | None, kind: str = "loudspeaker-column-100v"
+) -> Finding:
     """Loudspeakers on the 100 V output, and perhaps one on the 4 ohm output of the same stage."""
     names = [f"s{each}" for each in range(len(taps_w))]
     outs = ["amp.out-100v", *(f"{each}.link" for each in names)]
-    items = [f"{each}: {{type: loudspeaker-column-100v}}" for each in names]
+    items = [f"{each}: {{type: {kind}}}" for each in names]
     links = [
         f"{{from: {out}, to: {each}.in, via: [cable-loudspeaker-bare 5 m]}}"
         for out, each in zip(outs, names, strict=False)
@@ -198,7 +184,7 @@ def horns_and_box(taps_w: tuple[int, ...], box_ohm: float | None) -> Finding:
 def test_watts_on_all_outputs_of_one_stage_add(
     taps_w: tuple[int, ...], box_ohm: float | None, severity: Severity
 ) -> None:
-    finding = horns_and_box(taps_w, box_ohm)
+    finding = on_line_amplifier(taps_w, box_ohm)
     assert finding.severity is severity
     if severity is Severity.FAILS and box_ohm is not None:
         share = finding.why[0].limit / finding.why[0].value  # type: ignore[operator]

@@ -22,7 +22,7 @@ from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
 from levelhead.verdicts.told.limit_state import ROUNDING, LimitState
-from levelhead.verdicts.told.words import other_ends
+from levelhead.verdicts.told.words import other_ends, watts_words
 
 __all__ = [
     "DIP",
@@ -162,14 +162,10 @@ def _beside_another(reading: Reading, stage: Sequence[Hung]) -> str:
     asked = [watts * abs(each.shares(each.bare_ohm)[ONE_KHZ]) for each in stage]
     return _ONE_STAGE_W.format(
         others=others,
-        asked=" and ".join(_watts(each) for each in asked),
-        total=_watts(sum(asked)),
-        watts=_watts(watts),
+        asked=" and ".join(watts_words(each) for each in asked),
+        total=watts_words(sum(asked)),
+        watts=watts_words(watts),
     )
-
-
-def _watts(watts: float) -> str:
-    return f"{watts:.0f} W"
 
 
 def _loaded(reading: Reading, hung: Sequence[Hung]) -> Finding:

@@ -141,8 +141,8 @@ def _power(each: Driven, over: _Over) -> Finding:
     words = {
         "output": each.output.label,
         "input": each.load.label,
-        "power": _watts(over.volts, ohm),
-        "limit": _watts(rating.value, ohm),
+        "power": _power_words(over.volts, ohm),
+        "limit": _power_words(rating.value, ohm),
         "over": format_level(over.db, "dB"),
         "held": over.held,
     }
@@ -163,7 +163,8 @@ def _power(each: Driven, over: _Over) -> Finding:
     )
 
 
-def _watts(volts: float, ohm: float) -> str:
+def _power_words(volts: float, ohm: float) -> str:
+    """Power of some volts into a load, in two digits."""
     return format_si(volts**2 / ohm, "W", 2)
 
 

@@ -13,7 +13,7 @@ from levelhead.verdicts.explain import PRACTICE, Explained
 from levelhead.verdicts.people.words import STOP
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
-from levelhead.verdicts.told.words import place_words
+from levelhead.verdicts.told.words import place_words, watts_words
 
 __all__ = ["EXPLAINED", "MAINS_PLUG", "check_mains_plugs"]
 
@@ -65,8 +65,8 @@ def _finding(reading: Reading, what: str, ports: Sequence[RigPort]) -> Finding:
         then = _INTO.format(
             volts=format_si(volts, "V"),
             ohms=format_si(ohm, "ohm"),
-            power=f"{power_w:.0f} W",
-            rated=f"{rated_w:.0f} W",
+            power=watts_words(power_w),
+            rated=watts_words(rated_w),
         )
     addresses = tuple(each.address for each in ports)
     return Finding(

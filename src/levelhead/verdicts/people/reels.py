@@ -19,7 +19,7 @@ from levelhead.verdicts.people.words import MAINS_CAUTION
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
 from levelhead.verdicts.told.limit_state import Doubt, LimitState
-from levelhead.verdicts.told.words import place_words
+from levelhead.verdicts.told.words import place_words, watts_words
 
 __all__ = ["EXPLAINED", "RATING", "check_ratings"]
 
@@ -127,9 +127,9 @@ def _against_rating(loaded: _Loaded, limit: Figure) -> Finding:
         severity=severity,
         where=f"supplies.{loaded.supply.id}.rated",
         what=sentence.format(
-            load=_watts(loaded.load_w),
+            load=watts_words(loaded.load_w),
             supply=_name(loaded.supply),
-            limit=_watts(limit.value),
+            limit=watts_words(limit.value),
             times=f"{loaded.load_w / limit.value:.2g}",
             mend=_mend(loaded),
         ),
@@ -178,10 +178,6 @@ def _doubts(loaded: _Loaded, limit: Figure) -> Iterator[Doubt]:
 
 def _name(supply: Supply) -> str:
     return place_words(supply.label or supply.id)
-
-
-def _watts(watts: float) -> str:
-    return f"{watts:.0f} W"
 
 
 EXPLAINED: Final = (

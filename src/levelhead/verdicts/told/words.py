@@ -21,6 +21,7 @@ __all__ = [
     "other_ends",
     "output_words",
     "place_words",
+    "watts_words",
 ]
 
 _OF_PORTS: Final[Mapping[str, str]] = {
@@ -59,6 +60,11 @@ def place_words(label: str) -> str:
     'Desk ch3 mic input'
     """
     return label.replace(", ", " ")
+
+
+def watts_words(power_w: float) -> str:
+    """Power in whole watts, as ratings that people add up are printed: ``1250 W``, ``89 W``."""
+    return f"{power_w:.0f} W"
 
 
 def control_words(rig: Rig, address: str) -> str:

@@ -27,6 +27,7 @@ from levelhead.planning.gains.wanted.areas import wanted_room_db
 from levelhead.quantity.formatting import format_level
 from levelhead.quantity.peaks import SINE_CREST_DB
 from levelhead.rig.listeners import is_for_the_stage
+from levelhead.verdicts.read.reach import Reach
 
 __all__ = ["End", "Loudness", "Target", "anchor_words", "driven_points", "ends_of", "targets_of"]
 
@@ -68,11 +69,11 @@ def ends_of(solution: Solution) -> tuple[End, ...]:
         for lane in lanes(solution.rig)
         if (kind := _kind(solution, lane)) is not None
     ]
+    reach = Reach(solution)
     playing = [
         (point, lane, kind)
         for point, lane, kind in found
-        if solution.nominal[point] > 0
-        and not (kind == "recorder" and _hears_itself(solution, point))
+        if solution.nominal[point] > 0 and not (kind == "recorder" and _hears_itself(reach, point))
     ]
     groups = _groups(solution, [(point, kind) for point, _, kind in playing])
     return tuple(
@@ -81,15 +82,11 @@ def ends_of(solution: Solution) -> tuple[End, ...]:
     )
 
 
-def _hears_itself(solution: Solution, point: int) -> bool:
+def _hears_itself(reach: Reach, point: int) -> bool:
     """Whether only what its own item plays comes to a point: nobody turns up that leak."""
-    graph, seen, ahead = solution.graph, {point}, [point]
-    while ahead:
-        before = graph.columns.source[graph.columns.target == ahead.pop()].tolist()
-        fresh = {each for each in before if solution.nominal[each] > 0} - seen
-        seen |= fresh
-        ahead += fresh
-    playing = {graph.points[each.point].item for each in graph.entries if each.point in seen}
+    graph, nominal = reach.solution.graph, reach.solution.nominal
+    before = reach.back([point], without=set(np.flatnonzero(nominal == 0).tolist()))
+    playing = {graph.points[each.point].item for each in graph.entries if each.point in before}
     return playing == {graph.points[point].item}
 
 
@@ -123,14 +120,8 @@ def _groups(solution: Solution, ends: Sequence[tuple[int, str]]) -> list[int]:
 
 def _last_sum(solution: Solution, point: int) -> str:
     """The item and bus before an end where ways meet last, without its side."""
-    columns = solution.graph.columns
-    carrying = solution.nominal[columns.source] > 0
-    while True:
-        edges = np.flatnonzero((columns.target == point) & carrying)
-        if len(edges) != 1:
-            break
-        point = int(columns.source[edges[0]])
-    address = solution.graph.wiring.addresses[point].rpartition(".")[0]
+    *_, last = _back_alone(solution, point)
+    address = solution.graph.wiring.addresses[last].rpartition(".")[0]
     return address.removesuffix("-left").removesuffix("-right")
 
 
@@ -270,14 +261,24 @@ def driven_points(solution: Solution, ends: Sequence[End]) -> dict[int, tuple[in
 
 def _driven_alone(solution: Solution, point: int) -> Iterator[int]:
     """An end, and what drives it back to its last control: there all moves together."""
-    columns, wiring = solution.graph.columns, solution.graph.wiring
-    while True:
-        yield point
-        edges = np.flatnonzero(columns.target == point)
-        edges = edges[solution.nominal[columns.source[edges]] > 0]
-        if wiring.columns.control[point] >= 0 or len(edges) != 1:
+    control = solution.graph.wiring.columns.control
+    for each in _back_alone(solution, point):
+        yield each
+        if control[each] >= 0:
             return
-        point = int(columns.source[edges[0]])
+
+
+def _back_alone(solution: Solution, point: int) -> Iterator[int]:
+    """A point and those before it, as long as a signal comes from one of them alone."""
+    graph, seen = solution.graph, set[int]()
+    while point not in seen:  # a signal may go round
+        yield point
+        seen.add(point)
+        before = graph.columns.source[graph.arriving_at(point)]
+        carrying = before[solution.nominal[before] > 0]
+        if len(carrying) != 1:
+            return
+        point = int(carrying[0])
 
 
 def anchor_words(
