@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from levelhead.circuit.direct.net import DirectNet
 from levelhead.circuit.direct.phantom import phantom_flow, solve_phantom
 from levelhead.show.model import Item, Link
 from tests.bench import link, on_bench
@@ -94,6 +96,19 @@ def test_two_loads_on_one_supply(first_ma: float, second_ma: float) -> None:
     assert first.current_a + second.current_a == pytest.approx(given_a, rel=1e-4)
     assert given_a == pytest.approx((48 - first.volts) / PAIR_OHM, rel=1e-3)
     assert (first.volts >= first.needed_v) == (1e-3 * (first_ma + second_ma) * PAIR_OHM <= 39)
+
+
+def test_a_meter_reads_ohms_with_the_feeds_off_and_leaves_the_net_as_it_was() -> None:
+    """From leg to leg 6.8 kohm twice: the input itself is behind capacitors."""
+    bench = on_bench(GEAR, {"m": "thirsty", "d": "desk"}, ["m.out > d.in: bench-lead"])
+    net = DirectNet(bench.flow("d.in").island)
+    one, other = (feed.node for feed in bench.flow("d.in").island.feeds)
+    before = net.voltages((), is_starved=np.zeros(0, dtype=np.bool_))
+    assert net.resistance_ohm(one, other) == pytest.approx(2 * FEED_OHM, rel=1e-6)
+    after = net.voltages((), is_starved=np.zeros(0, dtype=np.bool_))
+    assert after.tolist() == before.tolist()
+    with pytest.raises(TypeError, match="does not support item assignment"):
+        net.numbers[one] = 0  # type: ignore[index]
 
 
 def test_no_supply_no_volts() -> None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Final
 
 import numpy as np
@@ -19,7 +20,8 @@ _SHORT_OHM: Final = 0.1  # winding or coil whose own resistance is not known
 _JOINED_OHM: Final = 0.01  # from a leg to where both meet in a load: a centre tap, from memory
 
 Real = NDArray[np.float64]
-Branch = tuple[int, int, float]
+Branch = tuple[int, int, float]  # both ends, and the conductance between them [S]
+Injection = tuple[int, float]  # a node, and the current that flows into it [A]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,26 +45,16 @@ class DirectLoad:
 
 
 class DirectNet:
-    """Conductances and currents between numbered nodes.
-
-    Attributes
-    ----------
-    numbers
-        Number of each node of the sketch, in their order; nodes that no sketch has are below 0.
-    branches
-        Ends and conductances of all that is no element.
-    injections
-        Nodes, and the current that flows into each. [A]
-    """
+    """Conductances and currents between numbered nodes; only ``load`` adds to what is drawn."""
 
     def __init__(self, island: Island) -> None:
         conducting = island.conducting
         values = np.asarray(island.element_values)[conducting.rows]
         self._ends = conducting.ends
         self._siemens: Real = 1 / np.where(conducting.is_coil, _SHORT_OHM, values)
-        self.numbers = dict(island.numbers)
-        self.branches: list[Branch] = []
-        self.injections: list[tuple[int, float]] = []
+        self._numbers = dict(island.numbers)
+        self._branches: list[Branch] = []
+        self._injections: list[Injection] = []
         for winding in island.windings:
             plus, minus, other_plus, other_minus = winding.nodes
             primary_ohm, secondary_ohm = wire_ohm(winding)
@@ -73,27 +65,35 @@ class DirectNet:
         for feed in island.feeds:
             self._feed(feed.node, feed.zero, feed.volts, feed.ohm)
 
+    @property
+    def numbers(self) -> Mapping[int, int]:
+        """Number of each node of the sketch, in their order; nodes that no sketch has are below 0.
+
+        A view: it cannot be written.
+        """
+        return MappingProxyType(self._numbers)
+
     def node(self, index: int) -> int:
         """Number of a node of the sketch."""
-        return self.numbers.setdefault(index, len(self.numbers))
+        return self._numbers.setdefault(index, len(self._numbers))
 
     def load(self, load: PhantomLoad) -> DirectLoad:
         """A load, whose legs meet at a node that no sketch has: those count down."""
-        tap = self.node(-len(self.numbers))
+        tap = self.node(-len(self._numbers))
         legs = (self.node(load.legs[0]), self.node(load.legs[1]))
-        self.branches += [(leg, tap, 1 / _JOINED_OHM) for leg in legs]
+        self._branches += [(leg, tap, 1 / _JOINED_OHM) for leg in legs]
         ground = self.node(load.ground)
         return DirectLoad(tap, ground, legs, load.current.value, load.minimum.value)
 
     def _resistor(self, a: int, b: int, ohm: float) -> None:
         """A resistance between two nodes of the sketch."""
-        self.branches.append((self.node(a), self.node(b), 1 / ohm))
+        self._branches.append((self.node(a), self.node(b), 1 / ohm))
 
     def _feed(self, node: int, zero: int, volts: float, ohm: float) -> None:
         """A voltage behind a resistance, as a current beside it."""
         self._resistor(node, zero, ohm)
-        self.injections.append((self.node(node), volts / ohm))
-        self.injections.append((self.node(zero), -volts / ohm))
+        self._injections.append((self.node(node), volts / ohm))
+        self._injections.append((self.node(zero), -volts / ohm))
 
     def voltages(self, loads: Sequence[DirectLoad], *, is_starved: NDArray[np.bool_]) -> Real:
         """Voltage of every node, each load taken as a resistance or as a current."""
@@ -101,20 +101,28 @@ class DirectNet:
         fed = [load for load, is_low in zip(loads, is_starved, strict=True) if not is_low]
         drawn = [(load.tap, -load.current_a) for load in fed]
         returned = [(load.ground, load.current_a) for load in fed]
-        current_a = np.zeros(len(self.numbers))
-        for node, ampere in [*self.injections, *drawn, *returned]:
+        resistors = [(each.tap, each.ground, each.siemens) for each in starved]
+        return self._solved([*self._injections, *drawn, *returned], resistors)
+
+    def resistance_ohm(self, one: int, other: int) -> float:
+        """Between two nodes of the sketch, as a meter reads it with all feeds off. [ohm]"""
+        a, b = self.node(one), self.node(other)
+        at = self._solved([(a, 1.0), (b, -1.0)], ())
+        return float(at[a] - at[b])
+
+    def _solved(self, injections: Iterable[Injection], resistors: Sequence[Branch]) -> Real:
+        """Voltage of every node with some currents flowing in, and more resistors between."""
+        current_a = np.zeros(len(self._numbers))
+        for node, ampere in injections:
             current_a[node] += ampere
-        conductance_s = self._conductance_s(
-            [(each.tap, each.ground, each.siemens) for each in starved]
-        )
-        inner = conductance_s[1:, 1:]
+        inner = self._conductance_s(resistors)[1:, 1:]
         inner.flat[:: len(inner) + 1] += _LEAK_S
         return np.concatenate([[0.0], np.linalg.solve(inner, current_a[1:])])
 
     def _conductance_s(self, loads: Sequence[Branch]) -> Real:
         """Conductance matrix of all branches; (nodes, nodes). [S]"""
-        size = len(self.numbers)
-        a, b, siemens = self._columns([*self.branches, *loads])
+        size = len(self._numbers)
+        a, b, siemens = self._columns([*self._branches, *loads])
         places = np.concatenate([a * (size + 1), b * (size + 1), a * size + b, b * size + a])
         weights = np.concatenate([siemens, siemens, -siemens, -siemens])
         conductance_s: Real = np.zeros(size**2)

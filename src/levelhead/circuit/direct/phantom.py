@@ -123,10 +123,7 @@ def direct_resistance_ohm(islands: Iterable[Island], one: int, other: int) -> fl
     """
     for island in islands:
         if {one, other} <= island.numbers.keys():
-            net = DirectNet(island)
-            net.injections = [(net.node(one), 1.0), (net.node(other), -1.0)]
-            at = net.voltages((), is_starved=np.zeros(0, dtype=np.bool_))
-            return float(at[net.node(one)] - at[net.node(other)])
+            return DirectNet(island).resistance_ohm(one, other)
     return math.inf
 
 
