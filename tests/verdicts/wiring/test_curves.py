@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from levelhead.gear.book import load_book
 from levelhead.planning.remedy.remedies import remedies_for
+from levelhead.planning.trial import Trial, try_show
+from levelhead.show.document import parse_show
 from levelhead.verdicts.told.finding import Finding
 from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.curves import CURVE
+from tests.bench import types_of
 from tests.verdicts.shows import tried_text, worst_of
 
 DECKS = """
@@ -37,6 +41,11 @@ def curve(text: str) -> Finding:
     found = worst_of(text, CURVE)
     assert found is not None
     return found
+
+
+def codes(trial: Trial) -> set[str]:
+    """Of all that somebody would act on."""
+    return {each.code for each in trial.judgement.worse_than_fine()}
 
 
 @pytest.mark.parametrize(("deck", "played"), [("turntable", True), ("turntable-line", False)])
@@ -78,8 +87,59 @@ def test_what_is_played_twice_leaves_the_preamplifier_out_on_both_sides() -> Non
     assert "deck.out-left into desk.st1.in-left" in first.do
     assert "deck.out-right into desk.st1.in-right" in first.do
     assert "Its peaks clip there by" in found.what
-    bad = [each.code for each in trial.judgement.worse_than_fine()]
-    assert "enough.clips-as-set" not in bad
+    assert "enough.clips-as-set" not in codes(trial)
+    mended = trial.after(first.edits)
+    assert mended is not None
+    assert not {CURVE, "enough.clips-as-set", "enough.too-high"} & codes(mended)
+
+
+BY_OWN_BOX = """
+levelhead: 1
+show: {name: records}
+items: {deck: {type: turntable}, box: {type: box}, pre: {type: preamp-phono},
+        desk: {type: mixer-compact-8}}
+links:
+  - {from: deck.out-left, to: box.in, via: [cable-phono 1 m]}
+  - {from: box.out, to: pre.in-left, via: [cable-phono 1 m]}
+  - {from: pre.out-left, to: desk.st1.in-left, via: [lead-phono-jack 3 m]}
+"""
+
+
+def through_own_box(stage: str) -> Finding | None:
+    """A turntable through a box of one's own and a phono preamplifier into a desk."""
+    own = f"""
+        box:
+          label: Box
+          kind: processor
+          source: measured
+          earth: class-2
+          ports:
+            in: {{socket: phono, role: in, circuit: unbalanced-input, impedance: 47 kohm}}
+            out: {{socket: phono, role: out, circuit: single-ended-output, impedance: 470 ohm}}
+          path: {{from: in, stages: [{stage}], to: out}}
+        """
+    trial = try_show(parse_show(BY_OWN_BOX, "own").show, load_book().extended(types_of(own)))
+    found = (each for each in trial.judgement.findings if each.code == CURVE)
+    return next(found, None)
+
+
+CUTS = "{stage: one, curve: cut, filters: [{filter: low-shelf, corner: 158 Hz, gain: -20 dB}]}"
+
+
+def test_what_is_cut_twice_and_played_once_is_still_cut() -> None:
+    """The stage that nothing plays back is told in its own decibels: 20 dB less below its shelf."""
+    found = through_own_box(CUTS)
+    assert found is not None
+    assert "as it is cut in the groove" in found.what
+    bass, treble = found.why
+    assert bass.value is not None
+    assert bass.value < -15
+    assert treble.value == pytest.approx(0.0, abs=0.5)
+
+
+def test_a_stage_that_bends_nothing_is_not_told() -> None:
+    """Marked in an entry of one's own, without a filter: nobody hears a curve."""
+    assert through_own_box("{stage: one, curve: played}") is None
 
 
 def test_a_turntable_that_is_plugged_nowhere_says_nothing() -> None:

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from levelhead.quantity.bands import ONE_KHZ_BAND, nearest_band
 from levelhead.quantity.formatting import format_level
@@ -43,6 +44,7 @@ def check_record_curves(reading: Reading) -> Iterator[Finding]:
     marked = {
         each.number: str(each.stage.curve)
         for each in reading.reach.stages(lambda stage: stage.curve is not None)
+        if _bends_db(reading, each.number).any()
     }
     if not marked:
         return
@@ -60,7 +62,7 @@ def _left(
     """The plugged input by which a way goes wrong, how, at which stage; ``None`` if it is flat."""
     turns = 0
     last_in = wrong_in = ""
-    number = -1
+    last: dict[str, int] = {}  # stages that cut and that play, the last of each
     for address in way:
         point = reading.solution.number(address)
         port = reading.rig.ports.get(address)
@@ -70,16 +72,15 @@ def _left(
                 wrong_in = address
         if point in marked:
             turns += _TURNS[marked[point]]
-            number, wrong_in = point, last_in if turns < 0 else ""
-    return (wrong_in, marked[number], number) if turns and wrong_in else None
+            last[marked[point]] = point
+            wrong_in = last_in if turns < 0 else ""
+    how = "cut" if turns > 0 else "played"
+    return (wrong_in, how, last[how]) if turns and wrong_in else None
 
 
 def _judge(reading: Reading, where: str, how: str, number: int) -> Iterator[Finding]:
-    """What the stage bends, which nothing makes straight: by its own gain, against 1 kHz."""
-    columns = reading.solution.graph.columns
-    edge = int(np.flatnonzero(columns.target == number)[0])
-    gain_db = 20 * np.log10(np.maximum(np.abs(columns.gain[edge]), 1e-12))
-    bass_db, treble_db = (float(gain_db[each] - gain_db[ONE_KHZ_BAND]) for each in (_BASS, _TREBLE))
+    """What the stage bends, which nothing makes straight: by its own filters, against 1 kHz."""
+    bass_db, treble_db = (float(each) for each in _bends_db(reading, number))
     bent_db = max(abs(bass_db), abs(treble_db))
     severity = Severity.FAILS if bent_db > TONE_FAILS_DB + ROUNDING else Severity.CARE
     limit_db = TONE_FAILS_DB if severity is Severity.FAILS else TONE_CARE_DB
@@ -105,6 +106,16 @@ def _judge(reading: Reading, where: str, how: str, number: int) -> Iterator[Find
         basis="IEC 60098",
         ports=(where, *other_ends(reading.rig, where)),
     )
+
+
+def _bends_db(reading: Reading, number: int) -> NDArray[np.float64]:
+    """How far bass and treble are from 1 kHz behind a stage, by its own filters; (2,). [dB]"""
+    shape = reading.solution.graph.shapes.get(number)
+    if shape is None or shape.response is None:
+        return np.zeros(2)
+    gain_db = 20 * np.log10(np.maximum(np.abs(shape.response), 1e-12))
+    bent: NDArray[np.float64] = gain_db[[_BASS, _TREBLE]] - gain_db[ONE_KHZ_BAND]
+    return bent
 
 
 def _bent(db: float) -> str:
