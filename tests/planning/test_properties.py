@@ -18,7 +18,7 @@ from levelhead.planning.remedy.remedies import remedies_for
 from levelhead.planning.stock import lacking
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import load_show
-from levelhead.show.edits import AddItem, Plug, Retype, Set, apply
+from levelhead.show.edits import AddItem, Plug, Retype, Set, Unplug, apply
 from levelhead.show.model import Show
 from levelhead.verdicts.told.finding import Finding, Remedy
 from levelhead.verdicts.told.severity import Severity
@@ -152,10 +152,43 @@ def touched(show: Show, finding: Finding, remedy: Remedy) -> set[str]:
     return {each.rpartition(".")[0] or each for each in ports}
 
 
+def arrivals(trial: Trial, apart_from: set[str]) -> set[tuple[str, str]]:
+    """Who plays or speaks where: by the last point of each way, or by its item for some items.
+
+    In the air, or in gear of which no output is plugged: a recorder, a stream.
+    """
+    rig, in_air = trial.solution.rig, trial.solution.in_air
+    giving = {
+        port.item.id
+        for port in rig.ports.values()
+        if port.plan.role != "in" and port.link is not None
+    }
+    ways = ((way[0].partition(".")[0], way[-1]) for way in trial.solution.paths)
+    found = ((start, end, end.partition(".")[0]) for start, end in ways)
+    return {
+        (start, item if item in apart_from else end)
+        for start, end, item in found
+        if end in in_air or item not in giving
+    }
+
+
+def assert_nobody_is_cut_off(before: Trial, after: Trial, remedy: Remedy) -> None:
+    """Each source gets wherever it got before; a loudspeaker off is told as silent."""
+    if "silent" in remedy.do:
+        return
+    plugged = {
+        item
+        for edit in remedy.edits
+        for item in (edit.link.items if isinstance(edit, Plug | Unplug) else ())
+    }
+    assert arrivals(before, plugged) <= arrivals(after, plugged), remedy.do
+
+
 def assert_offered_well(before: Trial, finding: Finding, remedy: Remedy) -> None:
-    """Its finding is gone, nothing bad is new, no other channel is worse; stock is told."""
+    """Its finding is gone, nothing bad is new, nobody is cut off or worse; stock is told."""
     show, _ = apply(before.show, remedy.edits)
     after = try_show(show, before.book)
+    assert_nobody_is_cut_off(before, after, remedy)
     known = {each.key: each.severity.rank for each in before.judgement.findings}
     hands = touched(before.show, finding, remedy)
     for each in after.judgement.worse_than_fine():
@@ -210,6 +243,47 @@ def test_no_remedy_makes_worse_what_it_has_no_hand_in() -> None:
     assert offered
     for remedy in offered:
         assert_offered_well(trial, finding, remedy)
+
+
+COUNCIL: Final = """
+    items:
+      call: {type: laptop-headset}
+      chair: {type: mic-gooseneck-condenser}
+      desk: {type: mixer-digital-16}
+      rec: {type: recorder-line}
+      wedge: {type: loudspeaker-powered-12}
+      col: {type: loudspeaker-powered-12}
+    sources: {voice: {type: voice-talker-normal, at: chair, distance: 30 cm}}
+    links:
+      - {from: call.headset, to: desk.ch1.mic, via: [lead-mini-sum-xlr 2 m]}
+      - {from: chair.out, to: desk.ch2.mic, via: [cable-xlr 10 m]}
+      - {from: desk.aux1.out, to: wedge.in, via: [cable-xlr 10 m]}
+      - {from: desk.aux2.out, to: rec.in-left, via: [lead-xlr-phono-open 2 m]}
+      - {from: desk.aux3.out, to: rec.in-right, via: [lead-xlr-phono-open 2 m]}
+      - {from: desk.main-left.out, to: col.in, via: [cable-xlr 15 m]}
+    settings:
+      desk:
+        ch2: {phantom: on, gain: 50 dB, send1: -20 dB, send2: 0 dB, send3: 0 dB}
+        ch1: {phantom: on, send1: -20 dB, send2: 0 dB, send3: 0 dB, """
+
+
+@pytest.mark.parametrize("more", ["gain: 12 dB", "gain: 12 dB, lock: [phantom]"])
+def test_a_source_moved_to_another_strip_gets_to_all_its_ends(more: str) -> None:
+    """Monitor mixes and recorders hang on sends: a plug moved alone leaves them behind."""
+    trial = tried_text(f"{COUNCIL}{more}}}\n    ")
+    offered = [
+        (finding, remedy)
+        for finding in trial.judgement.worse_than_fine()
+        if finding.family == "phantom"
+        for remedy in remedies_for(trial, finding)
+    ]
+    for finding, remedy in offered:
+        assert_offered_well(trial, finding, remedy)
+    assert any(
+        isinstance(edit, Plug) and "desk.ch3.mic" in edit.link.ends.values()
+        for _, remedy in offered
+        for edit in remedy.edits
+    )
 
 
 @pytest.mark.long

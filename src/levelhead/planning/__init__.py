@@ -2,9 +2,9 @@
 
 Each plan is found by trying: edits on a copy, solved, judged. Reading order:
 
-- ``trial``: a show solved and judged, and the same after edits; ``settle`` and ``unknowns``: what
-  nobody has set; ``shut_out``: what edits keep out of a mix; ``stock`` and ``desks``: what is in
-  the van, and a mixer as a hand finds it.
+- ``trial``: a show solved and judged, and the same after edits; ``arrivals``: who gets to which
+  end of it; ``settle`` and ``unknowns``: what nobody has set; ``shut_out``: what edits keep out of
+  a mix; ``stock`` and ``desks``: what is in the van, and a mixer as a hand finds it.
 - ``moves`` and ``air``: edits that might mend a finding; ``remedy``: those that held;
   ``check``: a whole show with them (``unjudged``: what it cannot speak of).
 - ``typed``: what words mean in the gear book; ``asked``: one question and its answer;

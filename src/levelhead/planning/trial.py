@@ -12,6 +12,7 @@ from levelhead.chain.solution import Solution
 from levelhead.chain.solve import solve
 from levelhead.errors import LevelheadError
 from levelhead.gear.book import GearBook
+from levelhead.planning.arrivals import Arrival, arrivals_of
 from levelhead.planning.kept_trials import Budget, bytes_of
 from levelhead.rig.build import Locator, build_rig
 from levelhead.rig.model import Rig
@@ -77,6 +78,11 @@ class Trial:
     def ranks(self) -> Mapping[tuple[str, str], int]:
         """How bad each finding is, by its key."""
         return {each.key: each.severity.rank for each in self.judgement.findings}
+
+    @cached_property
+    def arrivals(self) -> frozenset[Arrival]:
+        """Each signal with each end that it gets to."""
+        return arrivals_of(self.solution)
 
     def still(self, finding: Finding, over: Severity = Severity.FINE) -> bool:
         """Whether what was found before the edits is worse than ``over`` still: one rule tells."""

@@ -2,7 +2,8 @@
 
 - ``model`` (the values) with ``rooms``, ``measured``, ``mains``, ``beside``; ``checks`` (what each
   may hold), ``addresses``, ``lengths``, ``names``; ``fingerprint``.
-- ``edits`` (the only way a show changes), ``edit_json``, ``wording``.
+- ``edits`` (the only way a show changes), ``edit_json``, ``wording``; ``brought`` (what is set at
+  some strips, at others).
 - ``document``: a file with its show; ``read`` and ``written`` over ``yaml``; ``shipped`` examples.
 - ``history`` (what happened, beside the file) and ``opened`` (at work, for several people).
 """

@@ -10,7 +10,8 @@ from levelhead.errors import EditError
 from levelhead.exchange.paperwork.input_rows import InputRow
 from levelhead.rig.model import Rig
 from levelhead.show.addresses import strip_of
-from levelhead.show.edits import Edit, Lock, Plug, Set, Unlock, Unplug
+from levelhead.show.brought import settings_brought
+from levelhead.show.edits import Edit, Plug, Unplug
 from levelhead.show.model import Link
 
 __all__ = ["closed_up", "moved_row", "opened_up", "rearranged"]
@@ -100,17 +101,8 @@ def rearranged(rig: Rig, places: Places) -> Iterator[Edit]:
     ]
     yield from (Unplug(link) for _, link in links)
     yield from (Plug(_moved_link(link, moved), number) for number, link in links)
-    settings = {a: v for a, v in rig.show.settings.items() if strip_of(a) in moved}
-    came = {_moved(address, moved): value for address, value in settings.items()}
-    for address in sorted(settings.keys() - came.keys()):
-        yield Set(address, None)
-    for address, value in came.items():
-        if settings.get(address) != value:
-            yield Set(address, value)
-    locks = {address for address in rig.show.locks if strip_of(address) in moved}
-    locked = {_moved(address, moved) for address in locks}
-    yield from (Unlock(address) for address in sorted(locks - locked))
-    yield from (Lock(address) for address in sorted(locked - locks))
+    origins = {new: old for old, new in moved.items()}
+    yield from settings_brought(rig.show, origins, lambda _: True)
 
 
 def _moved(address: str, places: Places) -> str:

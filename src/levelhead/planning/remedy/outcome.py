@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.planning.moves.candidate import (
-    Candidate,
-)
+from levelhead.planning.moves.along import own_edits
+from levelhead.planning.moves.candidate import Candidate
+from levelhead.planning.remedy.ends import cut_off
 from levelhead.planning.remedy.hands import hands_of, is_at
 from levelhead.planning.remedy.silence import heard_again, may_silence, silenced
 from levelhead.planning.shut_out import shuts_out
@@ -50,9 +50,11 @@ def helps(
         return False
     if not (heard(before) <= heard(after, like=before) and _sounding(before) <= _sounding(after)):
         return False
-    if silenced(before, after) and not may_silence(finding, move.edits):
+    if not may_silence(finding, move.edits) and (
+        silenced(before, after) or cut_off(before, after, move.edits)
+    ):
         return False
-    if shuts_out(before, after, finding, move.edits):
+    if shuts_out(before, after, finding, own_edits(move.edits, before.show)):
         return False
     if finding.family in _OF_WHAT_COMES and not is_fed_alike(before, after, finding.where):
         return False

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import chain
 
+from levelhead.planning.moves.along import with_settings
 from levelhead.planning.moves.boxes import CONNECTION_FAMILIES, boxes_and_leads, is_lead_for
 from levelhead.planning.moves.candidate import COST_OF_PURCHASE, COST_OF_TURN, Candidate
 from levelhead.planning.moves.hum import hum_cures
@@ -37,6 +38,14 @@ def proposed(trial: Trial, finding: Finding) -> Iterator[Candidate]:
 
 
 def moves_for(trial: Trial, finding: Finding) -> Iterator[Candidate]:
+    """What might mend it; with what is set for a source that goes to another strip."""
+    for move in _moves(trial, finding):
+        along = with_settings(trial, move)
+        if along is not None:
+            yield along
+
+
+def _moves(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """What might mend it: hum has cures of its own; no knob mends a load or a lead."""
     if is_hum(finding):
         yield from hum_cures(trial, finding)

@@ -210,6 +210,7 @@ def _next_steps(before: Trial, after: Trial, finding: Finding) -> Iterator[Candi
         step
         for trouble in new_findings(before, after)
         for step in chain(turns(after, trouble), switches(after, trouble))
+        if step.cost <= COST_OF_SWITCH  # who moves a plug does not turn up half a rig besides
     )
     yield from {step.edits: step for step in steps}.values()  # each once, whatever asks for it
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from levelhead.gear.book import GearBook
-from levelhead.show.addresses import item_of
-from levelhead.show.edits import AddItem, Edit, Plug, Retype, Set, Unplug
+from levelhead.planning.moves.along import Brought, brought_along, own_edits
+from levelhead.show.addresses import in_number_order, item_of
+from levelhead.show.edits import AddItem, Edit, Lock, Plug, Retype, Set, Unplug
 from levelhead.show.lengths import length_text
 from levelhead.show.model import Cable, Item, Link, Show
 from levelhead.show.wording import sentence
@@ -31,6 +32,10 @@ def remedy_words(edits: Sequence[Edit], show: Show, book: GearBook) -> str:
     book : GearBook
         Names its gear and its leads.
     """
+    along = brought_along(edits, show)
+    if along:
+        own = remedy_words(own_edits(edits, show), show, book)
+        return "; ".join((own, *_along_words(along)))
     inserted = _insertion(edits)
     if inserted is not None:
         return _inserted_words(inserted, show, book)
@@ -51,6 +56,22 @@ def remedy_words(edits: Sequence[Edit], show: Show, book: GearBook) -> str:
         pans = ["pan them to their sides"] if panned else []
         return "; ".join((_fan_words(fan, show, book), *pans, *_said(rest, show, book)))
     return "; ".join(_said(spoken or edits, show, book))
+
+
+def _along_words(brought: Brought) -> Iterator[str]:
+    """What the crew copies from strip to strip; the old one shows how it stands."""
+    told: dict[tuple[str, str], list[str]] = {}
+    for (new, old), edits in brought.items():
+        names = sorted({edit.address.rpartition(".")[2] for edit in edits}, key=in_number_order)
+        locked = ", locked as there" if any(isinstance(edit, Lock) for edit in edits) else ""
+        told.setdefault((_listed(names), f"{old}{locked}"), []).append(new)
+    for (controls, old), strips in told.items():
+        yield f"set {controls} of {_listed(strips)} as at {old}"
+
+
+def _listed(names: Sequence[str]) -> str:
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _exchanged(edits: Sequence[Edit]) -> Link | None:
