@@ -33,6 +33,7 @@ WAITING: Final = {
     "lead-loudspeaker-two-way",
     "cable-hdmi",
     "adaptor-headset-split",  # four poles: to come into a rig
+    "adaptor-headset-plugs",
     "headset-trrs",
     "cable-mini-four-pole",
     "mic-lavalier-plugin",

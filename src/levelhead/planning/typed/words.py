@@ -56,7 +56,7 @@ _SAME_WORD: Final = {
 _NO_MEANING: Final = frozenset(
     """
     of the a an to into from on with s and my our your his her their this that these those one
-    some any please i we can plug it is there at via by for another second using
+    some any more extra please i we can plug it is there at via by for another second using
     """.split()  # noqa: SIM905 - words in turn
 )
 _WORD: Final = re.compile(r"[a-z0-9+\-]+(?:\.\d+)?")
