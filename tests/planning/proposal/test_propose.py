@@ -13,8 +13,9 @@ import levelhead
 from levelhead.errors import AskError
 from levelhead.gear.book import load_book
 from levelhead.planning.proposal.free_inputs import occupied
+from levelhead.planning.proposal.joined import join
 from levelhead.planning.proposal.proposals import Proposal
-from levelhead.planning.proposal.propose import join, propose, propose_in_show
+from levelhead.planning.proposal.propose import propose, propose_in_show
 from levelhead.planning.trial import Trial, try_show
 from levelhead.show.document import load_show
 from levelhead.show.edits import AddItem, Plug, Set, Unplug, apply
@@ -163,7 +164,8 @@ def test_a_lead_that_does_not_fit_leaves_others_where_they_are() -> None:
 
 
 def test_own_gear_into_a_free_socket_is_judged_with_what_it_unplugs() -> None:
-    found = join(duo(), "keys.out-left", "desk line input")
+    """By its address: words for a line input mean the one in which the keyboard stands already."""
+    found = join(duo(), "keys.out-left", "desk.ch3.line")
     assert found is not None
     (one,) = found.proposals
     assert one.inputs[0].address == "desk.ch3.line"
@@ -176,6 +178,90 @@ def test_a_connection_that_is_there_is_judged_as_it_stands() -> None:
     assert found is not None
     assert found.verdict is Severity.FINE
     assert not any(isinstance(edit, Plug | Unplug) for edit in found.proposals[0].attempt.edits)
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "into"),
+    [
+        ("keys", "desk line input", "desk.st1.in-left"),
+        ("desk", "left loudspeaker", "top-left.in"),
+        ("desk output", "monitor", "monitor.in"),
+    ],
+)
+def test_words_mean_the_sockets_that_a_lead_joins_already(start: str, end: str, into: str) -> None:
+    """Nothing is plugged elsewhere to answer what is there."""
+    found = join(duo(), start, end)
+    assert found is not None
+    (one,) = found.proposals
+    assert one.inputs[0].address == into
+    assert not any(isinstance(edit, Plug | Unplug) for edit in one.attempt.edits)
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "joined"),
+    [
+        ("guitar", "desk", {"guitar.out", "desk.ch1.line"}),  # was the S/PDIF input
+        ("desk", "wedge", {"desk.aux1.out", "wedge.in"}),  # was the network, then headphones
+        ("desk send", "wedge", {"desk.aux1.out", "wedge.in"}),
+        ("tone", "desk", {"tone.out", "desk.ch1.mic"}),
+    ],
+)
+def test_sockets_of_one_signal_that_go_together_are_meant(
+    start: str, end: str, joined: set[str]
+) -> None:
+    """Common practice: a jack into the line input, an XLR into the microphone input."""
+    show = """
+        items:
+          guitar: {type: guitar-acoustic-preamp}
+          tone: {type: mic-vocal-dynamic}
+          desk: {type: mixer-digital-32}
+          wedge: {type: wedge-powered}
+        """
+    found = propose_in_show(tried_text(show), start, end)
+    (plug,) = (each for each in found.proposals[0].attempt.edits if isinstance(each, Plug))
+    assert set(plug.link.ends.values()) == joined
+
+
+ONE_SINGS: Final = """
+    items:
+      vox: {type: mic-vocal-dynamic}
+      desk: {type: mixer-compact}
+      a: {type: loudspeaker-powered-12}
+      b: {type: loudspeaker-powered-12}
+    sources: {ana: {type: voice-singer, at: vox}}
+    links:
+      - {from: vox.out, to: desk.ch1.mic}
+      - {from: desk.main-left.out, to: a.in}
+      - {from: desk.main-right.out, to: b.in}
+    """
+
+
+@pytest.mark.parametrize(
+    ("text", "first"),
+    [
+        ("laptop", ["desk.st1.in-left", "desk.st1.in-right"]),  # was two microphone inputs
+        ("phone", ["desk.ch2.line", "desk.ch3.line"]),  # 13 dB softer: the gain makes it up
+        ("cd player", ["desk.ch2.line"]),
+        ("wireless mic", ["desk.ch2.mic"]),
+    ],
+)
+def test_line_level_goes_into_line_inputs(text: str, first: list[str]) -> None:
+    """Common practice: microphone inputs are left to microphones, both sides take one strip."""
+    best = propose_in_show(tried_text(ONE_SINGS), text, "desk").proposals[0]
+    assert [port.address for port in best.inputs] == first
+
+
+def test_words_for_a_socket_choose_it_before_others() -> None:
+    """A free stereo line input was asked for; a channel was offered."""
+    best = propose_in_show(tried_text(ONE_SINGS), "laptop", "desk stereo line").proposals[0]
+    assert best.inputs[0].address == "desk.st1.in-left"
+
+
+def test_what_wants_an_outlet_of_its_own_comes_last() -> None:
+    """A valve microphone was the third choice for a singer; the word more meant nothing."""
+    told = propose_in_show(tried_text(ONE_SINGS), "one more singer", None)
+    assert not told.not_used
+    assert [each.attempt.outlets for each in told.proposals] == [0, 0, 0, 0, 1]
 
 
 def test_a_loudspeaker_output_into_a_line_input_of_the_show_harms() -> None:

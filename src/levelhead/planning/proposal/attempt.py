@@ -44,6 +44,13 @@ class Attempt:
     why: str
 
     @property
+    def outlets(self) -> int:
+        """How many outlets it wants for what it adds and what runs on nothing else."""
+        items = (edit.item.id for edit in self.edits if isinstance(edit, AddItem))
+        plans = (self.trial.solution.rig.items[each].plan for each in items)
+        return sum({way.kind for way in plan.powered_by} == {"mains"} for plan in plans)
+
+    @property
     def verdict(self) -> Severity:
         """Worst of the findings."""
         return worst(each.severity for each in self.findings)

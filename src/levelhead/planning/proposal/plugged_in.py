@@ -11,6 +11,7 @@ from levelhead.planning.moves.boxes import fans
 from levelhead.planning.proposal.additions import Chain, Output
 from levelhead.planning.proposal.attempt import Attempt, attempted
 from levelhead.planning.proposal.conditions_in_show import MetInShow, Stated, met_in_show
+from levelhead.planning.proposal.fit import MIDDLE, strange_sockets
 from levelhead.planning.proposal.free_inputs import Inputs, free_inputs, free_pairs
 from levelhead.planning.proposal.proposals import Proposal
 from levelhead.planning.stock import taken
@@ -22,7 +23,7 @@ from levelhead.show.edits import Plug, Set
 from levelhead.show.model import Cable, Link
 from levelhead.verdicts.told.severity import Severity
 
-__all__ = ["places", "plug_for", "tried"]
+__all__ = ["places", "plug_for", "strip_kinds", "tried"]
 
 _PAIR: Final = 2
 
@@ -44,24 +45,42 @@ def tried(
 ) -> Iterator[Proposal]:
     """Each chain into each kind of strip, where plugs fit and somebody hears it.
 
-    What is fine in one socket of a strip is not tried in another one.
+    Of a chain what its sockets are made for goes first.
     """
     for chain in chains:
-        done: set[tuple[str, ...]] = set()
-        for inputs in into:
-            go_on()
-            kind = tuple(f"{port.item.id} {port.block.block}" for port in inputs)
-            if kind in done:
-                continue
-            met = _met(trial, chain, inputs, stated)
-            attempt = _attempt(trial, chain, inputs, met)
-            if attempt is None:
-                continue
-            if attempt.verdict is Severity.FINE and not attempt.needs:
-                done.add(kind)
-            brought = met.with_figures(chain.brought, item_of(chain.outputs[0].address))
-            told = Proposal.told(trial.show, chain.what, inputs, attempt, brought)
-            yield replace(told, met=met)
+        yield from sorted(_tried(trial, chain, into, go_on, stated), key=lambda each: each.fit)
+
+
+def _tried(
+    trial: Trial, chain: Chain, into: Sequence[Inputs], go_on: Callable[[], None], stated: Stated
+) -> Iterator[Proposal]:
+    """A chain into each kind of strip, the sockets first that are made for its plugs.
+
+    What is fine in one socket of a strip, with the gain near the middle of its travel, is not tried
+    in another one.
+    """
+    outputs = [each.plan for each in chain.outputs]
+    done: set[tuple[str, ...]] = set()
+    for inputs in sorted(into, key=lambda each: strange_sockets(outputs, each)):
+        go_on()
+        kind = strip_kinds(inputs)
+        if kind in done:
+            continue
+        met = _met(trial, chain, inputs, stated)
+        attempt = _attempt(trial, chain, inputs, met)
+        if attempt is None:
+            continue
+        brought = met.with_figures(chain.brought, item_of(chain.outputs[0].address))
+        told = Proposal.told(trial.show, chain.what, inputs, attempt, outputs, brought)
+        is_fine = told.verdict is Severity.FINE and not attempt.needs
+        if is_fine and told.fit.off_middle <= MIDDLE:
+            done.add(kind)
+        yield replace(told, met=met)
+
+
+def strip_kinds(inputs: Inputs) -> tuple[str, ...]:
+    """Which kinds of strips inputs belong to."""
+    return tuple(f"{port.item.id} {port.block.block}" for port in inputs)
 
 
 def _met(trial: Trial, chain: Chain, inputs: Inputs, stated: Stated) -> MetInShow:

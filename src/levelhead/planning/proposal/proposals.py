@@ -6,9 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from levelhead.gear.plan import PortPlan
 from levelhead.planning.asked.conditions_met import Applied, Unused
 from levelhead.planning.proposal.attempt import Attempt
 from levelhead.planning.proposal.conditions_in_show import MetInShow
+from levelhead.planning.proposal.fit import Fit, can_be_turned, fit_of
 from levelhead.planning.proposal.free_inputs import Inputs
 from levelhead.planning.stock import lacking, stock_words
 from levelhead.show.edit_json import edit_to_json
@@ -31,6 +33,26 @@ class Proposal:
     stock: str
     do: tuple[str, ...]
     met: MetInShow = field(default_factory=MetInShow, repr=False)
+    fit: Fit = field(default_factory=Fit, repr=False)
+
+    @property
+    def merit(self) -> tuple[bool, int, bool, int, int, bool, int, int]:
+        """What goes first: less is better.
+
+        Usable first, then what takes what was said, leaves the rest alone, is there, the verdict,
+        what can be turned, what wants no outlet of its own, the fewest switches.
+        """
+        attempt = self.attempt
+        return (
+            not self.is_usable,
+            len(self.met.unused),
+            bool(attempt.elsewhere),
+            len(self.lacks),
+            self.verdict.rank,
+            attempt.gain is None and not all(map(can_be_turned, self.inputs)),
+            attempt.outlets,
+            len(attempt.needs),
+        )
 
     @property
     def verdict(self) -> Severity:
@@ -44,15 +66,24 @@ class Proposal:
 
     @classmethod
     def told(
-        cls, show: Show, what: str, inputs: Inputs, attempt: Attempt, brought: Sequence[Edit] = ()
+        cls,
+        show: Show,
+        what: str,
+        inputs: Inputs,
+        attempt: Attempt,
+        outputs: Sequence[PortPlan],
+        brought: Sequence[Edit] = (),
     ) -> Proposal:
         """An attempt in the crew's words, with what it needs from the stock.
 
-        ``brought`` is what comes along with who plays it, and is looked for in no stock.
+        ``outputs`` are what goes into the inputs. ``brought`` is what comes along with who plays
+        it, and is looked for in no stock.
         """
         needed = [edit for edit in attempt.edits if edit not in brought]
         do = tuple(sentence(edit, show) for edit in attempt.edits)
-        return cls(what, inputs, attempt, lacking(show, needed), stock_words(show, needed), do)
+        lacks, stock = lacking(show, needed), stock_words(show, needed)
+        fit = fit_of(outputs, inputs, attempt.gain)
+        return cls(what, inputs, attempt, lacks, stock, do, fit=fit)
 
     def to_json(self) -> dict[str, Any]:
         """As docs/formats.md prints it."""

@@ -12,21 +12,21 @@ from typing import Final
 
 from levelhead.errors import AskError
 from levelhead.planning.asked.conditions_met import NOT_UNDERSTOOD, Applied, Unused
-from levelhead.planning.proposal.additions import Chain, Output, chains_for, meanings
-from levelhead.planning.proposal.attempt import attempted
-from levelhead.planning.proposal.conditions_in_show import MetInShow, Stated, met_in_show
+from levelhead.planning.proposal.additions import Chain, chains_for, meanings
+from levelhead.planning.proposal.conditions_in_show import MetInShow, Stated
 from levelhead.planning.proposal.free_inputs import occupied
-from levelhead.planning.proposal.plugged_in import places, plug_for, tried
+from levelhead.planning.proposal.joined import join
+from levelhead.planning.proposal.plugged_in import places, strip_kinds, tried
 from levelhead.planning.proposal.proposals import Freed, Proposal, Proposals
 from levelhead.planning.trial import Trial
 from levelhead.planning.typed.conditions import read_text
-from levelhead.planning.typed.own_sockets import find_ports, unmet_words
+from levelhead.planning.typed.own_sockets import best_ports, find_ports, unmet_words
 from levelhead.planning.typed.spelling import respelt
 from levelhead.planning.typed.words import tokens, words_in_turn
 from levelhead.rig.model import Rig
-from levelhead.show.edits import Edit, Unplug
+from levelhead.show.edits import Unplug
 
-__all__ = ["join", "propose", "propose_in_show"]
+__all__ = ["propose", "propose_in_show"]
 
 _MOST: Final = 6  # proposals
 _NOWHERE: Final = "nothing was found that it could be said of"
@@ -123,11 +123,7 @@ def propose(
     """
     meant = meanings(trial.book, text)
     chains = [each for one in meant for each in chains_for(trial.show, trial.book, one)]
-    wanted = (
-        None
-        if into is None
-        else {each.address for each in find_ports(trial.solution.rig, into, "to")}
-    )
+    wanted = None if into is None else _wanted(trial.solution.rig, into)
     found = _ranked(tried(trial, chains, places(trial.solution.rig, wanted), go_on, stated))
     found = [each for each in found if each.met.has_boxes] or found
     labels = tuple(trial.book.entry(each.type_id).label for each in meant)
@@ -150,71 +146,26 @@ def propose(
     )
 
 
-def join(trial: Trial, from_text: str, to_text: str, stated: Stated = ()) -> Proposals | None:
-    """One socket of a show into another: judged on a copy, with what sat there unplugged.
-
-    ``None`` when a text names no socket of the show.
-    """
-    rig = trial.solution.rig
-    starts, ends = find_ports(rig, from_text, "from"), find_ports(rig, to_text, "to")
-    if not starts or not ends:
-        return None
-    start = starts[0]
-    there = trial.show.link_at(start.address)
-    asked = f"{from_text} into {to_text}"
-    types = [each.item.plan.type_id for each in (start, ends[0])]
-    met = met_in_show(trial.book, stated, (start.address, types[0]), (ends[0].address, types[1]))
-    is_plugged = there is not None and {start.address, ends[0].address} <= set(there.ends.values())
-    if is_plugged and not met.has_lead:
-        edits: tuple[Edit, ...] = met.edits
-    else:
-        output = Output(start.address, start.plan)
-        plug = plug_for(trial, output, ends[0], start.item.plan.kind, met)
-        if plug is None:
-            why = f"no cable of the gear book fits {start.label} and {ends[0].label}"
-            return Proposals(asked, (start.label, ends[0].label), (), why)
-        links = (trial.show.link_at(each) for each in (start.address, ends[0].address))
-        pulled = (Unplug(link) for link in dict.fromkeys(links) if link is not None)
-        edits = (*pulled, plug, *met.edits)
-    sockets = (start.address, ends[0].address)
-    attempt = attempted(trial, edits, sockets, is_new=False, held=met.held)
-    if attempt is None:
-        return Proposals(asked, (start.label, ends[0].label), (), "the plugs do not go together")
-    one = Proposal.told(trial.show, f"{start.label} into {ends[0].label}", (ends[0],), attempt)
-    return Proposals(asked, (start.label, ends[0].label), (replace(one, met=met),), met=met)
+def _wanted(rig: Rig, text: str) -> set[str]:
+    """Sockets that a text fits best; where none of them is free all that it may mean."""
+    best = {each.address for each in best_ports(rig, text, "to")}
+    return best if places(rig, best) else {each.address for each in find_ports(rig, text, "to")}
 
 
 def _ranked(found: Iterable[Proposal]) -> list[Proposal]:
-    """Usable first, then what takes what was said, leaves the rest alone, is there, the verdict.
+    """Best first. Of one chain other kinds of strip stay where the verdict is that of its best.
 
-    Of equals an input with a gain goes before one where nothing can be turned. Of one chain other
-    inputs stay only where they are as good as its best.
+    Of the sockets of one kind of strip the best stays.
     """
-
-    def key(each: Proposal) -> tuple[bool, int, bool, int, int, bool, int]:
-        attempt = each.attempt
-        rank = each.verdict.rank
-        return (
-            not each.is_usable,
-            len(each.met.unused),
-            bool(attempt.elsewhere),
-            len(each.lacks),
-            rank,
-            attempt.gain is None,
-            len(attempt.needs),
-        )
-
-    best: dict[str, tuple[int, bool]] = {}
-    return [
-        each
-        for each in sorted(found, key=key)
-        if _as_good(each) <= best.setdefault(each.what, _as_good(each))
-    ]
-
-
-def _as_good(each: Proposal) -> tuple[int, bool]:
-    """Its verdict, and whether nothing can be turned there: less is better."""
-    return each.verdict.rank, each.attempt.gain is None
+    best: dict[str, int] = {}
+    kinds: set[tuple[str, ...]] = set()
+    kept = []
+    for each in sorted(found, key=lambda each: each.merit):
+        kind = (each.what, *strip_kinds(each.inputs))
+        if each.verdict.rank <= best.setdefault(each.what, each.verdict.rank) and kind not in kinds:
+            kinds.add(kind)
+            kept.append(each)
+    return kept
 
 
 def _why_not(rig: Rig, found: Sequence[Proposal], wanted: set[str] | None) -> str:

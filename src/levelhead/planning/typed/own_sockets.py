@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from levelhead.planning.typed.candidates import ROLES, Side
 from levelhead.planning.typed.names import LEAST
+from levelhead.planning.typed.pairing import ALIKE
 from levelhead.planning.typed.phrases import PORT_WEIGHT, STRAY, best_phrase, port_words
 from levelhead.planning.typed.words import tokens, words_in_turn
 from levelhead.rig.model import Rig, RigPort
 
-__all__ = ["find_ports", "unmet_words"]
+__all__ = ["best_ports", "find_ports", "unmet_words"]
 
 
 def find_ports(rig: Rig, text: str, side: Side) -> list[RigPort]:
@@ -16,8 +17,19 @@ def find_ports(rig: Rig, text: str, side: Side) -> list[RigPort]:
 
     Items go by their ids, labels and types. An address means just that socket.
     """
+    return [port for _, port in _scored(rig, text, side)]
+
+
+def best_ports(rig: Rig, text: str, side: Side) -> list[RigPort]:
+    """Of the sockets that a text may mean those that it fits best, alike; free ones first."""
+    found = _scored(rig, text, side)
+    return [port for score, port in found if score > found[0][0] - ALIKE]
+
+
+def _scored(rig: Rig, text: str, side: Side) -> list[tuple[float, RigPort]]:
+    """Sockets that a text may mean, with how well it fits, best first."""
     if text in rig.ports:
-        return [rig.ports[text]]
+        return [(1.0, rig.ports[text])]
     asked = tokens(text)
     found: list[tuple[float, bool, RigPort]] = []
     for item in rig.items.values():
@@ -31,7 +43,7 @@ def find_ports(rig: Rig, text: str, side: Side) -> list[RigPort]:
                 total = score + PORT_WEIGHT * len(met) - STRAY * len(left - met)
                 found.append((-total, _is_taken(rig, port), port))
     found.sort(key=lambda each: each[:2])
-    return [port for total, _, port in found if -total >= LEAST]
+    return [(-total, port) for total, _, port in found if -total >= LEAST]
 
 
 def unmet_words(port: RigPort, text: str) -> tuple[str, ...]:

@@ -24,8 +24,9 @@ from levelhead.exchange.rows.verdicts import row_verdicts
 from levelhead.gear.book import GearBook, load_book
 from levelhead.planning.check import Check
 from levelhead.planning.proposal.free_inputs import free_inputs
+from levelhead.planning.proposal.joined import join
 from levelhead.planning.proposal.proposals import Proposals
-from levelhead.planning.proposal.propose import join, propose
+from levelhead.planning.proposal.propose import propose
 from levelhead.planning.proposal.ways_out import ways_out
 from levelhead.planning.remedy.offers import Offers
 from levelhead.planning.remedy.tried import AsSet
