@@ -215,7 +215,7 @@ class _Builder:
         block, asked = block_of(plan, self.to.port)
         outputs = [name for name, each in block.plan.ports.items() if each.drives]
         leaving = usual.by or next(iter(outputs), None)
-        if leaving is None or type_id in self.items or asked.drives:
+        if leaving is None or type_id in self.items or asked.gives:
             return
         self._add(type_id, type_id)
         start = block.plan.ports[leaving]

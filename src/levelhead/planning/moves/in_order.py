@@ -7,6 +7,7 @@ of an item; what counts is what the solved copy says (``planning.remedy``).
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from levelhead.planning.moves.adaptors import adaptors_put_in
 from levelhead.planning.moves.boxes_left_out import boxes_left_out
@@ -41,16 +42,19 @@ from levelhead.planning.moves.ways_opened import ways_opened
 from levelhead.planning.trial import Trial
 from levelhead.verdicts.enough.gain import SET_TOO_LOW
 from levelhead.verdicts.routing.heard import UNHEARD
+from levelhead.verdicts.routing.switched_away import SWITCHED_AWAY
 from levelhead.verdicts.told.finding import Finding
 
 __all__ = ["candidates"]
+
+_UNHEARD: Final = frozenset({UNHEARD, SWITCHED_AWAY})
 
 
 def candidates(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every move that might mend a finding, cheapest kind first."""
     yield from turns(trial, finding)
     yield from (Candidate(edits, COST_OF_TURN) for edits in ways_opened(trial, finding))
-    if finding.code == UNHEARD and (chosen := input_chosen(trial.solution.rig, finding.where)):
+    if finding.code in _UNHEARD and (chosen := input_chosen(trial.solution.rig, finding.where)):
         yield Candidate(chosen, COST_OF_SWITCH)
     if finding.code == SET_TOO_LOW:  # a knob is mended by hand: nobody moves a plug for it
         yield from gain_up_fader_down(trial, finding)

@@ -27,7 +27,7 @@ from levelhead.verdicts.told.finding import Finding
 __all__ = ["has_route_cures", "route_cures"]
 
 _BEHIND_S: Final = 0.015  # by so much a loudspeaker down the hall follows: Haas 1951, 10 to 20 ms
-_GENERAL: Final = frozenset({"routing.unheard", "routing.no-signal"})
+_GENERAL: Final = frozenset({"routing.unheard", "routing.no-signal", "routing.switched-away"})
 _NO_CURE: Final = frozenset({BEHIND_MUTE, ONE_SIDE, LATE_IN_EARS})  # other ways are needed
 _SINGLY: Final = 3  # strips whose switches are tried one by one
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Final
 
-from levelhead.planning.moves.inputs_chosen import is_switched_away
+from levelhead.rig.chosen_inputs import is_switched_away
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.model import Item, Link
 

@@ -17,6 +17,7 @@ from levelhead.verdicts.read.places import carrying_ways, kept_while, open_ways
 from levelhead.verdicts.read.reach import listeners_of, speaks
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.routing.silent import NO_SIGNAL, could_come, shut_by, who_words
+from levelhead.verdicts.routing.switched_away import unchosen
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
 from levelhead.verdicts.told.words import control_words, place_words
 
@@ -78,9 +79,12 @@ def check_everybody_is_heard(reading: Reading) -> Iterator[Finding]:
     if not any(heard.values()):
         return
     waiting = _before_dead_items(reading) | _before_a_picture(reading)
+    told = {f"{port.address}." for port in unchosen(reading)}
     for who, is_heard in heard.items():
         end = "" if is_heard else _furthest(reading, ways[who])
-        if end and solution.point(end).item not in waiting:
+        if not end or any(f"{end}.".startswith(address) for address in told):
+            continue
+        if solution.point(end).item not in waiting:
             yield _unheard(solution, _labels(solution), who, end)
 
 

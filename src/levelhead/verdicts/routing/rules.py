@@ -17,6 +17,7 @@ from levelhead.verdicts.routing.late import check_delay_loudspeakers, check_in_e
 from levelhead.verdicts.routing.loops import check_loops
 from levelhead.verdicts.routing.sends import check_recordings, check_sends
 from levelhead.verdicts.routing.silent import check_recorders_have_a_signal
+from levelhead.verdicts.routing.switched_away import check_inputs_are_chosen
 from levelhead.verdicts.routing.talkback import check_talkback
 from levelhead.verdicts.told.finding import Finding
 
@@ -24,6 +25,7 @@ __all__ = ["ROUTING_RULES"]
 
 ROUTING_RULES: Final[tuple[Callable[[Reading], Iterable[Finding]], ...]] = (
     check_everybody_is_heard,
+    check_inputs_are_chosen,
     check_loudspeakers_have_a_signal,
     check_loops,
     check_copies,
