@@ -84,6 +84,27 @@ def random_room(rng: np.random.Generator, *, longest_s: float = 2.5) -> RandomRo
     )
 
 
+def random_lawn(rng: np.random.Generator) -> RandomRoom:
+    """One to four microphones, one to three loudspeakers, 1 to 8 m apart, and no wall."""
+    microphones, loudspeakers = int(rng.integers(1, 5)), int(rng.integers(1, 4))
+    shape = (microphones, loudspeakers)
+    arrival = rng.integers(15, 117, shape)
+    direct = (15 / arrival) ** 2 * 10 ** (rng.normal(0.0, 2.0, shape) / 10)
+    responses = np.zeros((*shape, 117))
+    rows, columns = np.indices(shape)
+    responses[rows, columns, arrival - 1] = np.sqrt(direct)
+    gains = 10 ** (rng.normal(0.0, 3.0, (loudspeakers, microphones)) / 20)
+    return RandomRoom(
+        responses=responses,
+        gains=gains * rng.choice([-1.0, 1.0], gains.shape),
+        direct=direct,
+        late=np.zeros(shape),
+        time_s=0.0,
+        flight_s=arrival / RATE_HZ,
+        latency_s=float(rng.uniform(0.0, 0.005)),
+    )
+
+
 def grows(
     responses: NDArray[np.float64], gains: NDArray[np.float64], latency: int, samples: int
 ) -> bool:

@@ -8,12 +8,22 @@ from typing import Final, Literal
 
 from levelhead.show.model import Item
 
-__all__ = ["INSIDE_LOUDSPEAKER", "NO_LOUDSPEAKER", "Remark", "no_place", "told_together"]
+__all__ = [
+    "INSIDE_LOUDSPEAKER",
+    "NO_AREAS",
+    "NO_LOOP",
+    "NO_LOUDSPEAKER",
+    "Remark",
+    "no_place",
+    "told_together",
+]
 
 _NO_PLACE: Final = "acoustics.no-place"
 _MOST_NAMED: Final = 3
-NO_LOUDSPEAKER = "acoustics.no-loudspeaker"
-INSIDE_LOUDSPEAKER = "acoustics.inside-loudspeaker"
+NO_LOUDSPEAKER: Final = "acoustics.no-loudspeaker"
+INSIDE_LOUDSPEAKER: Final = "acoustics.inside-loudspeaker"
+NO_AREAS: Final = "acoustics.no-areas"
+NO_LOOP: Final = "acoustics.no-loop"
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -17,6 +18,7 @@ from levelhead.acoustics.loop.feedback import (
 from levelhead.acoustics.sound.near import NEAR_TERMS, together
 from levelhead.errors import QuantityError
 from levelhead.quantity.bands import BANDS
+from tests.acoustics.rings import random_lawn
 
 
 def a_loop(
@@ -137,3 +139,39 @@ def test_near_terms_add_with_their_spreads() -> None:
     gain_db, spread_db = together([NEAR_TERMS["body"], NEAR_TERMS["floor"], NEAR_TERMS["head"]])
     assert (gain_db, spread_db) == (2.0, 4.1)
     assert all(each.source == "from memory" for each in NEAR_TERMS.values())
+
+
+def test_one_way_outdoors_rings_at_a_gain_of_one() -> None:
+    """A loop with one way rings where its gain is one: nothing adds to it (textbook)."""
+    margin = feedback_margin(a_loop(direct=1e-2, late=0.0))
+    assert margin.median_db == pytest.approx(20.0, abs=1e-6)
+    assert margin.sure_db == pytest.approx(20.0, abs=1e-6)
+
+
+def test_outdoors_no_more_adds_up_than_all_in_phase() -> None:
+    """Two microphones alike before one loudspeaker: 20 lg 2 more than one of them."""
+    margin = feedback_margin(a_loop(2, direct=1e-2, late=0.0))
+    assert margin.median_db == pytest.approx(20.0 - 20 * np.log10(2), abs=0.2)
+
+
+def test_ring_points_outdoors() -> None:
+    """A hundred lawns by the eigenvalues of their ways: even chances are even within half a dB."""
+    rng = np.random.default_rng(5)
+    lawns = [random_lawn(rng) for _ in range(100)]
+    told = [feedback_margin(each.loop()) for each in lawns]
+    rings_db = np.array([each.rings().margin_db for each in lawns])
+    assert np.mean(rings_db >= [each.sure_db - 0.05 for each in told]) >= 0.95
+    off_db = rings_db - [each.median_db for each in told]
+    assert np.median(off_db) == pytest.approx(0.0, abs=0.5)
+    assert np.percentile(off_db, [5, 95]) == pytest.approx([0.0, 2.5], abs=0.7)
+
+
+def test_the_spread_is_that_of_what_rings_first() -> None:
+    """A doubtful way of a hundredth of the loop does not make the other one doubtful."""
+    direct = np.array([[[1e-2]], [[1e-4]]]) * np.ones(BANDS)
+    same, other, first = (
+        feedback_margin(replace(a_loop(2, late=0.0), direct=direct, spread_db=np.array(spread_db)))
+        for spread_db in ([[2.0], [2.0]], [[2.0], [5.0]], [[5.0], [2.0]])
+    )
+    assert other.sure_db == pytest.approx(same.sure_db, abs=0.1)
+    assert first.sure_db == pytest.approx(first.median_db - 1.645 * 5.0, abs=0.1)

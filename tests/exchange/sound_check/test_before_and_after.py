@@ -9,7 +9,12 @@ import pytest
 from levelhead.exchange.paperwork.work import Paperwork
 from levelhead.exchange.sound_check import SoundCheck, Step, sound_check
 from levelhead.exchange.sound_check.channels import channels
+from levelhead.gear.book import load_book
+from levelhead.planning.check import Check
+from levelhead.planning.trial import try_show
+from levelhead.show.document import parse_show
 from tests.paper.shows import checked
+from tests.verdicts.air.halls import show_text
 
 
 @cache
@@ -44,7 +49,7 @@ def test_earphones_get_no_music_and_ring_with_nothing() -> None:
     assert not worn & {each.at for each in of_part(order, "loudspeakers")}
 
 
-@pytest.mark.parametrize("name", ["church-band.yaml", "outdoor-stage.yaml"])
+@pytest.mark.parametrize("name", ["church-band.yaml", "marquee-wedding.yaml"])
 def test_open_microphones_are_tried_before_the_loudest_moment(name: str) -> None:
     """Without a place nobody can say what rings first, and nothing is said of it."""
     (step,) = of_part(order_of(name), "ringing")
@@ -52,15 +57,26 @@ def test_open_microphones_are_tried_before_the_loudest_moment(name: str) -> None
     assert "by the numbers" not in step.do
 
 
-def test_who_rings_first_is_that_of_the_loop() -> None:
-    """As ``feedback`` says it of the same show."""
-    work = Paperwork(checked("school-play.yaml"))
+@pytest.mark.parametrize("name", ["school-play.yaml", "outdoor-stage.yaml"])
+def test_who_rings_first_is_that_of_the_loop(name: str) -> None:
+    """As ``feedback`` says it of the same show, with a room and with places alone."""
+    work = Paperwork(checked(name))
     (step,) = of_part(sound_check(work), "ringing")
     margin = work.ringing.margin
     assert margin is not None
     assert f"First by the numbers: {work.ringing.shares()[0][0][0]} at " in step.do
     where = "over" if margin.median_db >= 0 else "under"
     assert f"{abs(margin.median_db):.1f} dB {where} the marks" in step.do
+
+
+def test_where_no_pair_has_its_places_they_are_tried_all_the_same() -> None:
+    """The one microphone with a place is plugged into nothing; the open one has none."""
+    spare = "  spare: {type: mic-vocal-dynamic, at: [0, -2, 1.5]}"
+    text = show_text(room=None, areas=None, vox="need: must", more=spare)
+    trial = try_show(parse_show(text, "talk.yaml").show, load_book())
+    check = Check(trial.judgement.verdict, trial.judgement.findings, (), trial)
+    (step,) = of_part(sound_check(Paperwork(check)), "ringing")
+    assert "by the numbers" not in step.do
 
 
 def test_several_hot_sources_are_told_once_what_to_do_first() -> None:

@@ -12,7 +12,16 @@ from levelhead.planning.trial import try_show
 from levelhead.rig.build import build_rig
 from levelhead.show.document import parse_show
 from levelhead.verdicts.air.limits import APART_DB, OFF_DB, STI_FAILS, STI_SPREAD
-from levelhead.verdicts.air.words import INSIDE, NOWHERE, SPEECH, TOO_LOUD, TOO_LOW, UNEVEN, WALLS
+from levelhead.verdicts.air.words import (
+    INSIDE,
+    NOWHERE,
+    RINGS,
+    SPEECH,
+    TOO_LOUD,
+    TOO_LOW,
+    UNEVEN,
+    WALLS,
+)
 from levelhead.verdicts.told.finding import Severity
 from tests.verdicts.air.halls import (
     CARE,
@@ -41,9 +50,12 @@ def now_db() -> float:
 
 
 def test_a_show_without_a_place_is_told_nothing_of_the_air() -> None:
-    """Not even where its loudspeakers and microphones have places."""
+    """But whether it rings, where a microphone and a loudspeaker have one."""
     found = judged(show_text(room=None, areas=None)).findings
-    assert [each for each in found if each.family == "air"] == []
+    assert {each.code for each in found if each.family == "air"} == {RINGS}
+    for missing in ({"box": "aim: [0, 9, 1.2]"}, {"vox": "aim: [0, -9, 1.5]"}):
+        found = judged(show_text(room=None, areas=None, **missing)).findings
+        assert [each for each in found if each.family == "air"] == []
 
 
 def test_level_follows_the_control_of_the_loudspeaker(now_db: float) -> None:

@@ -67,8 +67,8 @@ class Loop:
         Time of the straight way. [s]
     latency_s : float
         Of the desk and all that is digital. [s]
-    spread_db : float
-        What is not known of levels: heads, hands, bodies, places. [dB]
+    spread_db : float or ndarray, (microphones, loudspeakers)
+        What is not known of the level of each way: heads, hands, bodies, places. [dB]
 
     Raises
     ------
@@ -82,7 +82,7 @@ class Loop:
     reverberation_s: NDArray[np.float64]
     flight_s: NDArray[np.float64]
     latency_s: float = 0.0
-    spread_db: float = 0.0
+    spread_db: NDArray[np.float64] | float = 0.0
 
     def __post_init__(self) -> None:
         microphones, loudspeakers, bands = self.direct.shape
@@ -112,7 +112,7 @@ class FeedbackMargin:
     median_db : float
         What all gains together may still rise until an even chance of ringing. [dB]
     sure_db : float
-        The same for a chance of 5 %: nineteen of twenty such rooms stand it. [dB]
+        The same for a chance of 5 %: nineteen of twenty such places stand it. [dB]
     """
 
     mean_db: NDArray[np.float64]
@@ -213,24 +213,42 @@ def feedback_margin(loop: Loop) -> FeedbackMargin:
     Notes
     -----
     The one strongest direct way is steady; several of them turn against each other with frequency,
-    as reverberation does.
+    as reverberation does. Where nothing is reverberant they are few, and come to no more than all
+    of them in phase.
     """
     values, right, left = mean_loop_gain(loop)
     steady = _steady(loop, right, left)
     mean_db = 10.0 * np.log10(np.maximum(values, NOTHING))
     crossing = _crossing(loop, right, left, steady)
-    median_db, sure_db = ring_points_db(mean_db, crossing, chances=(EVEN, SURE))
+    points_db = ring_points_db(mean_db, crossing, chances=(EVEN, SURE))
+    median_db, sure_db = np.maximum(points_db, _all_in_phase_db(loop)).tolist()
     below_db = median_db - sure_db
     median_db = min(median_db, -float(mean_db.max()))  # no luck with phases is counted on
-    microphones, loudspeakers = _shares(loop, right, left)
+    shares = _shares(loop, right, left)
+    peak_db = mean_db + excess_db(peaks_in_bands(loop.reverberation_s), steady)
+    spread_db = float((shares[int(np.argmax(peak_db))] * loop.spread_db).sum())
     return FeedbackMargin(
         mean_db=mean_db,
-        peak_db=mean_db + excess_db(peaks_in_bands(loop.reverberation_s), steady),
-        microphones=microphones,
-        loudspeakers=loudspeakers,
+        peak_db=peak_db,
+        microphones=shares.sum(2).T,
+        loudspeakers=shares.sum(1).T,
         median_db=median_db,
-        sure_db=median_db - math.hypot(below_db, NORMAL_95 * loop.spread_db),
+        sure_db=median_db - math.hypot(below_db, NORMAL_95 * spread_db),
     )
+
+
+def _all_in_phase_db(loop: Loop) -> float:
+    """Gain at which it rings at the earliest: straight ways alone, all in phase at once. [dB]
+
+    The spectral radius of a matrix is at most that of its magnitudes (Perron and Frobenius).
+    Reverberation has no such end.
+    """
+    if loop.late.any():
+        return -math.inf
+    air = np.sqrt(np.moveaxis(loop.direct, -1, 0))
+    desk = np.abs(np.moveaxis(loop.electric, -1, 0))
+    most = float(_dominant(desk @ air)[0].max())
+    return -20.0 * math.log10(max(most, NOTHING))
 
 
 def _ways(
@@ -253,11 +271,10 @@ def _steady(
 
 def _shares(
     loop: Loop, right: NDArray[np.float64], left: NDArray[np.float64]
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Shares of microphones and of loudspeakers in the loop, (n, 31) each."""
+) -> NDArray[np.float64]:
+    """Share of each way in the loop, (31, microphones, loudspeakers)."""
     ways = _ways(loop, right, left, loop.direct + loop.late)
-    shares = ways / np.maximum(ways.sum((1, 2), keepdims=True), NOTHING)
-    return shares.sum(2).T, shares.sum(1).T
+    return np.asarray(ways / np.maximum(ways.sum((1, 2), keepdims=True), NOTHING))
 
 
 def _crossing(

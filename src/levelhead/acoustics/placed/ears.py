@@ -94,10 +94,9 @@ def ears_of(solution: Solution) -> tuple[list[Ear], list[Remark]]:
 
 def _heard_at(solution: Solution) -> Iterator[tuple[int, Item]]:
     """Points at which microphones hear, each with its item."""
-    items = solution.rig.show.items
-    for number, point in enumerate(solution.graph.points):
-        if point.address.startswith("~air-") and point.item in items:
-            yield number, items[point.item]
+    items, ears = solution.rig.show.items, solution.graph.wiring.ears
+    for number, heard_by in sorted((number, item) for item in ears for number in ears[item]):
+        yield number, items[heard_by]
 
 
 def any_loop(solution: Solution) -> bool:

@@ -17,7 +17,7 @@ from levelhead.acoustics.listening.room import (
     room_of_surfaces,
 )
 from levelhead.acoustics.listening.seats import Area, Venue
-from levelhead.acoustics.remarks import Remark
+from levelhead.acoustics.remarks import NO_AREAS, Remark
 from levelhead.acoustics.sound.air import DB_PER_NEPER_OF_POWER, Air, absorption_db_per_m
 from levelhead.acoustics.sound.paths import Plane
 from levelhead.errors import QuantityError
@@ -243,7 +243,7 @@ def _areas(show: Show, floor_m: float, remarks: list[Remark]) -> tuple[Area, ...
             remarks.append(Remark("acoustics.overlapping-edges", "fails", told.id, what))
     if not areas:
         what = "no area is given: places down the middle of the hall are taken"
-        remarks.append(Remark("acoustics.no-areas", "care", "areas", what))
+        remarks.append(Remark(NO_AREAS, "care", "areas", what))
         ear_m = floor_m + 1.2
         areas = [
             Area(name=f"{into:g} m into the hall", corners_m=((0.0, into),), ear_m=ear_m)

@@ -16,7 +16,7 @@ from levelhead.acoustics.placed.beyond_walls import beyond_walls
 from levelhead.acoustics.placed.boxes import Box, boxes_of
 from levelhead.acoustics.placed.ears import CLOSE_M, Ear, any_loop, ears_of, electric_of
 from levelhead.acoustics.placed.of_room import Located, locate
-from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, Remark
+from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, NO_LOOP, Remark
 from levelhead.acoustics.sound.directivity import seen_from
 from levelhead.acoustics.sound.near import NEAR_TERMS, NearTerm, together
 from levelhead.acoustics.sound.paths import INSIDE_M
@@ -43,6 +43,11 @@ class Ringing:
     margin: FeedbackMargin | None
     terms: tuple[NearTerm, ...]
     remarks: tuple[Remark, ...]
+
+    @property
+    def is_possible(self) -> bool:
+        """Whether anything can ring: a microphone reaches a loudspeaker, known places or not."""
+        return all(each.code != NO_LOOP for each in self.remarks)
 
     def shares(self) -> tuple[list[tuple[str, float]], list[tuple[str, float]]]:
         """Microphones and loudspeakers in the band that rings first, the largest share first."""
@@ -147,7 +152,7 @@ def _no_loop(solution: Solution) -> Remark:
         )
         return Remark("acoustics.unknown-loop", "fails", "items", what)
     what = "no microphone reaches a loudspeaker as everything stands: nothing can ring"
-    return Remark("acoustics.no-loop", "care", "items", what)
+    return Remark(NO_LOOP, "care", "items", what)
 
 
 def _turned_down(ears: list[Ear], down_db: Mapping[str, float]) -> Real:
@@ -165,6 +170,7 @@ def _loop(
     ears, boxes = placed
     shape = (len(ears), len(boxes))
     direct, late, flight_s = np.zeros((*shape, BANDS)), np.zeros((*shape, BANDS)), np.zeros(shape)
+    spread_db = np.zeros(shape)
     used: dict[str, NearTerm] = {}
     remarks: list[Remark] = []
     for m, ear in enumerate(ears):
@@ -176,7 +182,9 @@ def _loop(
                 remarks.append(Remark(INSIDE_LOUDSPEAKER, "fails", ear.item.id, what))
             used |= {each.what: each for each in terms}
             response = box.response * ear.far_response
-            direct[m, s] = response * heard * 10 ** (together(terms)[0] / 10)
+            gain_db, doubt_db = together(terms)
+            direct[m, s] = response * heard * 10 ** (gain_db / 10)
+            spread_db[m, s] = np.hypot(USUAL_SPREAD_DB, doubt_db)
             late[m, s] = response * _late(located.venue.room, ear, box, away_m)
             flight_s[m, s] = away_m / located.venue.air.speed_m_per_s
     room = located.venue.room
@@ -187,7 +195,7 @@ def _loop(
         reverberation_s=np.zeros(BANDS) if room is None else room.reverberation_s,
         flight_s=flight_s,
         latency_s=float(np.median(electric[1][np.abs(electric[0]).sum(-1) > 0])),
-        spread_db=float(np.hypot(USUAL_SPREAD_DB, together(used.values())[1])),
+        spread_db=spread_db,
     )
     return loop, tuple(used.values()), remarks
 

@@ -91,6 +91,7 @@ def wire_up(rig: Rig, passages: Sequence[Passages], dead: frozenset[str]) -> Wir
         drivers=drivers,
         silent=np.pad(silent, (0, len(starts.points))),
         loose=tuple(starts.points),
+        ears=starts.ears,
         columns=columns,
         ways=Wires.together([*parts, crossed.ways]),
         controls=tuple(controls.known),

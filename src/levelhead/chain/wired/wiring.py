@@ -144,6 +144,8 @@ class Wiring:
         Points of paths that nothing enters, or that have no power.
     loose
         Sources in the air, and points that only help.
+    ears
+        Points at which sound in the air enters, by the item that hears it.
     controls
         Addresses of the controls that set gains, by their numbers.
     throughs
@@ -162,6 +164,7 @@ class Wiring:
     drivers: Mapping[Driver, int]
     silent: NDArray[np.bool_]
     loose: tuple[Point, ...]
+    ears: Mapping[str, Sequence[int]]
     columns: PointColumns
     ways: Wires
     controls: tuple[str, ...]

@@ -34,7 +34,7 @@ def _margins(margin: FeedbackMargin) -> list[str]:
             margin.stable_margin_db,
             f"to {STABLE_MARGIN_DB:g} dB below a mean loop gain of one",
         ),
-        ("even chance", margin.median_db, f"{_turned(margin.median_db)}, half of such rooms ring"),
+        ("even chance", margin.median_db, f"{_turned(margin.median_db)}, half of such places ring"),
         ("nineteen of twenty", margin.sure_db, f"{_turned(margin.sure_db)}, one in twenty rings"),
     )
     lines = [f"{name:<20}{value:>7.1f} dB  {cut(what, 49)}" for name, value, what in rows]
@@ -42,7 +42,7 @@ def _margins(margin: FeedbackMargin) -> list[str]:
         what = f"As it stands it rings, more likely than not. {_quiet(margin)}"
         lines += ["", *entry("FAILS", what)]
     elif margin.sure_db < 0:
-        what = f"In one room of twenty or more it rings as it stands. {_quiet(margin)}"
+        what = f"In one place of twenty or more it rings as it stands. {_quiet(margin)}"
         lines += ["", *entry("CARE", what)]
     return lines
 
@@ -51,7 +51,7 @@ def _quiet(margin: FeedbackMargin) -> str:
     """What to do before anything is moved."""
     less_db = math.ceil(-margin.sure_db)
     return (
-        f"Turn the microphones or the master down by {less_db} dB: nineteen of twenty such rooms "
+        f"Turn the microphones or the master down by {less_db} dB: nineteen of twenty such places "
         "are quiet then."
     )
 

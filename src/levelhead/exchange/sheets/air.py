@@ -114,7 +114,7 @@ def _feedback_rows(work: Paperwork) -> Iterator[dict[str, str]]:
     rows = (
         ("mean loop gain", -margin.mean_margin_db, "in the highest band, phases left out"),
         ("spare of handbooks", margin.stable_margin_db, "to 6 dB below a mean loop gain of one"),
-        ("even chance", margin.median_db, "with so much more (or less), half of such rooms ring"),
+        ("even chance", margin.median_db, "with so much more (or less), half of such places ring"),
         ("nineteen of twenty", margin.sure_db, "with so much more (or less), one in twenty rings"),
     )
     for what, value_db, means in rows:

@@ -10,7 +10,7 @@ from levelhead.exchange.sound_check.sounding import Sounding
 from levelhead.exchange.sound_check.steps import Step
 from levelhead.quantity.bands import band_labels
 from levelhead.quantity.formatting import format_level
-from levelhead.verdicts.air.asked import has_place
+from levelhead.verdicts.air.asked import may_ring
 
 __all__ = ["ringing_steps"]
 
@@ -25,8 +25,8 @@ def ringing_steps(sounding: Sounding) -> Iterator[Step]:
     work, ends = sounding.work, sounding.loudspeakers
     if not ends or not any(each.is_in_the_air for each in sounding.channels):
         return
-    ringing = work.ringing if has_place(work.check.trial.solution) else None
-    if ringing is not None and ringing.margin is None:
+    ringing = work.ringing if may_ring(work.check.trial.solution) else None
+    if ringing is not None and not ringing.is_possible:
         return
     yield Step(
         "ringing",
@@ -48,6 +48,6 @@ def _first(ringing: Ringing | None) -> str:
     where = "over" if margin.median_db >= 0 else "under"
     by = format_level(abs(margin.median_db), "dB")
     return (
-        f" First by the numbers: {name} at {band_labels()[margin.band]}, in half of such rooms "
+        f" First by the numbers: {name} at {band_labels()[margin.band]}, in half of such places "
         f"{by} {where} the marks."
     )

@@ -17,9 +17,9 @@ _NEAR_DB: Final = 6.0  # from the even chance: the margin that handbooks ask of 
 
 
 def rings_by_db(solution: Solution) -> float:
-    """By how much everything has to be softer so that nineteen of twenty such rooms are quiet. [dB]
+    """How much softer everything has to be for nineteen of twenty such places to be quiet. [dB]
 
-    Zero where nothing rings, and where the show does not say where it takes place.
+    Zero where nothing rings, and where the show does not say where things stand.
     """
     ringing = ringing_in(solution)
     margin = None if ringing is None else ringing.margin
@@ -40,19 +40,19 @@ def ringing_words(after: Solution) -> Iterator[str]:
     sure = format_level(abs(margin.sure_db), "dB")
     if margin.median_db < 0:
         yield (
-            f"The plan rings before it is reached: half of such rooms {by} under it, one in twenty "
-            f"{sure} under it, {first} first. Turn the masters down by as much, or bring voices "
-            "nearer to their microphones and loudspeakers further off. "
+            f"The plan rings before it is reached: half of such places {by} under it, one in "
+            f"twenty {sure} under it, {first} first. Turn the masters down by as much, or bring "
+            "voices nearer to their microphones and loudspeakers further off. "
             "What buys most: levelhead feedback PLANNED.yaml"
         )
     elif margin.sure_db < 0:
         yield (
-            f"Whether the plan rings turns on the room: half of such rooms ring {by} over it, one "
-            f"in twenty {sure} under it, {first} first. What buys most: levelhead feedback "
+            f"Whether the plan rings turns on the place: half of such places ring {by} over it, "
+            f"one in twenty {sure} under it, {first} first. What buys most: levelhead feedback "
             "PLANNED.yaml"
         )
     else:
         yield (
-            f"Ringing is near: half of such rooms ring {by} over the plan, one in twenty {sure} "
+            f"Ringing is near: half of such places ring {by} over the plan, one in twenty {sure} "
             f"over it, {first} first. What buys most: levelhead feedback PLANNED.yaml"
         )

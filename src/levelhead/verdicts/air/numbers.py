@@ -27,7 +27,7 @@ from levelhead.acoustics.twice.delayed import Delayed, delayed_seats
 from levelhead.chain.solution import Solution
 from levelhead.quantity.exposure import USUAL_STAY_S
 from levelhead.show.model import Show
-from levelhead.verdicts.air.asked import has_place
+from levelhead.verdicts.air.asked import has_place, may_ring
 
 __all__ = ["AreaNumbers", "Seen", "crew_of", "hiss_by_box", "ringing_in", "seen_by"]
 
@@ -182,8 +182,8 @@ def _hiss_of(asked: _Asked) -> Mapping[str, float]:
 
 
 def ringing_in(solution: Solution) -> Ringing | None:
-    """The loop of a show that says where it takes place; nothing where none goes round."""
-    if not has_place(solution):
+    """The loop of a show that says where things stand; nothing where none goes round."""
+    if not may_ring(solution):
         return None
     ringing = ringing_of(solution)
     return None if ringing.margin is None else ringing

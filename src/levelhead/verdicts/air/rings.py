@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from levelhead.acoustics.loop.feedback import NORMAL_95
-from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER
+from levelhead.acoustics.remarks import INSIDE_LOUDSPEAKER, NO_AREAS
 from levelhead.acoustics.rings.rings_of import Ringing
 from levelhead.gear.figures import Figure
 from levelhead.quantity.bands import band_labels
@@ -14,7 +14,7 @@ from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.air.limits import LARGE_SHARE
 from levelhead.verdicts.air.numbers import ringing_in
 from levelhead.verdicts.air.seats import impossible
-from levelhead.verdicts.air.words import INSIDE, RINGS, SENTENCES
+from levelhead.verdicts.air.words import INSIDE, NO_WALLS, RINGS, SENTENCES
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
 from levelhead.verdicts.told.limit_state import ROUNDING, Doubt, LimitState
@@ -25,7 +25,7 @@ _ASK: Final = (
     "Open every microphone as for the loudest moment and raise the main until the first ring; "
     "note how far that was."
 )
-_PEAKS: Final = "the room's highest peak against its usual one"
+_PEAKS: Final = "the loop's highest peak against its usual one"
 
 
 def check_ringing(reading: Reading) -> Iterator[Finding]:
@@ -60,14 +60,14 @@ def _finding(reading: Reading, ringing: Ringing) -> Finding:
         code=RINGS,
         severity=severity,
         where=next(iter(reading.plugs(first.item.id)), first.item.id),
-        what=SENTENCES[RINGS, severity].format(**words),
+        what=SENTENCES[RINGS, severity].format(**words) + _walls(reading, ringing),
         why=(
-            Compared("gain until half of such rooms ring", median_db, 0.0, "dB"),
+            Compared("gain until half of such places ring", median_db, 0.0, "dB"),
             Compared("gain until one in twenty rings", sure_db, 0.0, "dB"),
             Compared("mean loop gain", -margin.mean_margin_db, -6.0, "dB"),
         ),
         state=LimitState(median_db, "dB", lambda: [_peaks(spread_db)]),
-        assumed=tuple(each.what for each in ringing.remarks if each.severity == "care"),
+        assumed=tuple(_assumed(ringing)),
         source="mean-square loop of all microphones, desk and air; crossings of the real axis",
         basis="Schroeder 1954; Rice 1944",
         ports=reading.plugs(*items),
@@ -81,9 +81,23 @@ def _severity(median_db: float, sure_db: float) -> Severity:
 
 
 def _peaks(spread_db: float) -> Doubt:
-    """Nobody knows the phases of a room: how its highest peak lies about the usual one."""
+    """Nobody knows phases, heads and hands: how the highest peak lies about the usual one."""
     figure = Figure(0.0, -2 * spread_db, 2 * spread_db, "dB", "typical")
     return Doubt(_PEAKS, "chance", figure, -1.0, of="", ask=_ASK)
+
+
+def _assumed(ringing: Ringing) -> Iterator[str]:
+    """What was taken for granted; where people listen is nothing to the loop."""
+    for each in ringing.remarks:
+        if each.severity == "care" and each.code != NO_AREAS:
+            yield each.what
+
+
+def _walls(reading: Reading, ringing: Ringing) -> str:
+    """What is missing where nobody told the room."""
+    told = reading.rig.show.room
+    is_outdoors = told is not None and told.where == "outdoors"
+    return "" if is_outdoors or ringing.located.venue.room is not None else NO_WALLS
 
 
 def _share(named: tuple[object, float]) -> float:

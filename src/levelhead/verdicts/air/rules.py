@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.verdicts.air.asked import has_place
+from levelhead.verdicts.air.asked import may_ring
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Finding
 
@@ -17,7 +17,7 @@ __all__ = ["AIR_RULES", "check_air"]
 
 def check_air(reading: Reading) -> Iterator[Finding]:
     """Seats, feedback, subwoofers and doses of a show that says where it takes place."""
-    if not has_place(reading.solution):
+    if not may_ring(reading.solution):
         return
     from levelhead.verdicts.air.doses import check_doses
     from levelhead.verdicts.air.rings import check_ringing

@@ -27,6 +27,7 @@ __all__ = [
     "EXPOSURE",
     "INSIDE",
     "NOWHERE",
+    "NO_WALLS",
     "RINGS",
     "SENTENCES",
     "SPEECH",
@@ -50,14 +51,15 @@ INSIDE: Final = "air.inside-loudspeaker"
 WALLS: Final = "air.room"
 NOWHERE: Final = "air.no-loudspeaker"
 
+NO_WALLS: Final = " Walls, of which nothing is told, bring it nearer."
 SENTENCES: Final = {
     (RINGS, Severity.FAILS): "It rings as it stands, more likely than not: around {band}, from "
     "{boxes} into {mics}, even odds are {by} lower, and {sure} lower nineteen of twenty such "
     "rooms are quiet.",
     (RINGS, Severity.CARE): "It may ring around {band}, from {boxes} into {mics}: in one of "
-    "twenty such rooms or more it does as it stands. It works {sure} lower, or once sound check "
-    "has shown that this room is a kind one.",
-    (RINGS, Severity.FINE): "It is {sure} from ringing in nineteen of twenty such rooms; first "
+    "twenty such places or more it does as it stands. It works {sure} lower, or once sound check "
+    "has shown that this place is a kind one.",
+    (RINGS, Severity.FINE): "It is {sure} from ringing in nineteen of twenty such places; first "
     "around {band}, from {boxes} into {mics}.",
     (TOO_LOW, Severity.FAILS): "{area}: {level} in the loud passage, {by} less than the "
     "{target} that are wanted, and nothing before the loudspeakers has so much left.",
@@ -106,7 +108,7 @@ EXPLAINED: Final = (
         RINGS,
         "The loop from every open microphone through the desk and the air, by mean squares in each "
         "band: how likely its phase comes round beyond a gain of one as everything stands. Judged "
-        "where the show has a room or areas, of microphones and loudspeakers with a place.",
+        "of microphones and loudspeakers with a place; without a room by straight sound alone.",
         (
             Threshold("chance of ringing that fails", 0.5, "1", PRACTICE),
             Threshold("chance of ringing that is care", 0.05, "1", PRACTICE),

@@ -309,6 +309,6 @@ def anchor_words(
     if lowered_db:
         found += (
             f" That would ring: everything is {format_level(lowered_db, 'dB')} softer, where "
-            "nineteen of twenty such rooms are quiet."
+            "nineteen of twenty such places are quiet."
         )
     return found
