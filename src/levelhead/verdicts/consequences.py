@@ -14,7 +14,7 @@ from levelhead.circuit.loads.loading import address_of
 from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of, strip_of
 from levelhead.verdicts.amplifiers.lines import CABLE, LINE
-from levelhead.verdicts.amplifiers.loads import LOAD
+from levelhead.verdicts.amplifiers.loads import LOAD, MATCH
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.enough.clipping import SWITCH_TAKES
 from levelhead.verdicts.enough.gain import SET_TOO_LOW, TOO_LOW
@@ -22,6 +22,7 @@ from levelhead.verdicts.enough.limiters import CODE as LIMITED
 from levelhead.verdicts.enough.lowest_gain import TOO_HIGH
 from levelhead.verdicts.enough.noise import HISS
 from levelhead.verdicts.harm.direct import BACK_FED
+from levelhead.verdicts.harm.needed_loads import NO_LOAD
 from levelhead.verdicts.harm.power import NO_AMPLIFIER
 from levelhead.verdicts.loading.joined import JOINED
 from levelhead.verdicts.loading.levels import LEVEL, TONE
@@ -42,6 +43,10 @@ __all__ = ["may_be_hidden", "that_matter"]
 
 CLIPS_BESIDES: Final = " Its peaks clip there by {over} besides."
 WEAK_BESIDES: Final = " It comes {lacking} too weak for that input besides."
+NEAR_NONE: Final = (
+    " So many ohms come near to none: without its loudspeaker the transformer makes voltages that "
+    "destroy it."
+)
 AT_LOWEST: Final = " At the lowest gain of that input {spare} are left; a pad gives more."
 _OF_LEVEL: Final = frozenset({TOO_LOW, SET_TOO_LOW, "enough.noise", "hum.in-signal"})
 _OF_CUT_LEADS: Final = _OF_LEVEL | {"hum.heard"}  # a leg that hangs in the air hears every field
@@ -56,6 +61,8 @@ _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
     NO_AMPLIFIER: frozenset({TONE, LEVEL}),  # what 8 ohm do to a line output
     CURVE: frozenset({TONE, LEVEL, TOO_HIGH, CLIPS_AS_SET, *_OF_LEVEL}),
     TONE: frozenset({TOO_LOW, SET_TOO_LOW, LEVEL}),  # not made for that input: a box mends all
+    MATCH: frozenset({NO_LOAD}),  # a tap far off comes near to none
+    NO_LOAD: frozenset({MATCH}),
 }
 _OF_A_SWITCH: Final = frozenset({LIMITED, HISS})  # what too much gain at an input does behind it
 # the same of a cause that harms: what so much current does to the copper of all on that output
@@ -77,7 +84,11 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
     held = _overrun(reading, {each.where for each in findings if _holds_a_leg(each)})
     loud = _too_loud(reading, findings)
     caused = _caused(findings)
-    weak = {**_weak_besides(reading, findings), **_hot_besides(reading, findings)}
+    weak = {
+        **_weak_besides(reading, findings),
+        **_hot_besides(reading, findings),
+        **_tap_besides(findings),
+    }
     hidden = loud.hidden | _behind_a_switch(reading, findings)
     for found in findings:
         finding = _with_more(loud.told(found), weak)
@@ -226,6 +237,19 @@ def _hot_besides(reading: Reading, findings: Sequence[Finding]) -> Mapping[tuple
         if clip.code == CLIPS_AS_SET and clip.margin is not None and clip.margin < 0
         if item_of(clip.where) == item_of(curve.where) and _comes_by(reading, clip, {*curve.ports})
     }
+
+
+def _tap_besides(findings: Sequence[Finding]) -> Mapping[tuple[str, str], str]:
+    """A tap far off that is as good as no loudspeaker, or comes near to it: one says it all."""
+    found: dict[tuple[str, str], str] = {}
+    taps = [each for each in findings if each.code == MATCH and _is_bad(each)]
+    for bare in findings if taps else ():
+        if bare.code == NO_LOAD and bare.severity is not Severity.FINE:
+            for tap in taps:
+                if not set(bare.ports).isdisjoint(tap.ports):
+                    is_harm = bare.severity is Severity.HARM
+                    found |= {bare.key: f" {tap.what}"} if is_harm else {tap.key: NEAR_NONE}
+    return found
 
 
 def _plug_of(reading: Reading, address: str) -> str:

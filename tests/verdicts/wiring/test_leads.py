@@ -56,6 +56,43 @@ def test_a_loudspeaker_cable_stays_cool() -> None:
     assert finding.severity is Severity.FINE
 
 
+@pytest.mark.parametrize(
+    ("tap", "load_ohm", "power_w"), [("out-4ohm", 4.0, 50.0), ("out", 8.0, 50.0)]
+)
+def test_heat_in_an_instrument_lead_behind_a_transformer(
+    tap: str, load_ohm: float, power_w: float
+) -> None:
+    """50 W of valves (gear book) into the load of the tap: P = I squared R, and wound up too much.
+
+    Programme meets more ohms than those of 1 kHz, and the windings keep some: half to nine tenths.
+    """
+    text = f"""
+        items:
+          head: {{type: guitar-head-valve}}
+          cab: {{type: guitar-cabinet, figures: {{in.impedance: {load_ohm} ohm}}}}
+        links: [{{from: head.{tap}, to: cab.in, via: [cable-jack 2 m]}}]
+        """
+    finding = worst_of(text, HEAT)
+    assert finding is not None
+    assert finding.severity is Severity.CARE
+    heat_w = power_w / load_ohm * 0.115
+    assert finding.why[0].value is not None
+    assert 0.5 < finding.why[0].value / heat_w < 0.9
+
+
+def test_heat_in_the_copper_of_a_100_v_line() -> None:
+    """120 W at 100 V are 1.2 A: a thin bell wire stays cool, whatever hangs there in watts."""
+    text = """
+        items: {amp: {type: amplifier-line-100v}, box: {type: loudspeaker-line-100v}}
+        links: [{from: amp.out-100v, to: box.in, via: [cable-loudspeaker-bare 20 m]}]
+        """
+    finding = worst_of(text, HEAT)
+    assert finding is not None
+    assert finding.severity is Severity.FINE
+    assert finding.why[0].value is not None
+    assert finding.why[0].value < 1.2**2 * 2 * 0.02
+
+
 @pytest.mark.reference("IEC 60364-5-52:2009, Table B.52.2, method C: 2.5 mm2 copper, 27 A")
 def test_the_limit_of_thick_copper_is_of_the_size_of_its_rated_current() -> None:
     """Between half and the whole of what installation tables allow for 2.5 mm2."""

@@ -24,7 +24,7 @@ from levelhead.verdicts.amplifiers.driven import ONE_KHZ
 from levelhead.verdicts.amplifiers.reached import loads_on
 from levelhead.verdicts.read.reading import Reading
 
-__all__ = ["Hung", "asked_ohm", "by_stage", "rated_bands", "rated_w"]
+__all__ = ["Hung", "asked_ohm", "by_stage", "own_driver", "rated_bands", "rated_w"]
 
 _FROM_HZ, _TO_HZ = 95.0, 11e3  # range for which line loudspeakers are rated, from memory
 
@@ -96,7 +96,7 @@ def by_stage(reading: Reading, every: Iterable[Hung]) -> list[list[Hung]]:
     """Outputs that one and the same stage drives together, the one with most on it first."""
     found: dict[tuple[object, ...], list[Hung]] = {}
     for each in every:
-        driver = _own_driver(reading, each.island, each.port)
+        driver = own_driver(reading, each.island, each.port)
         name = (each.port.address,) if driver is None else (id(each.island), *driver)
         found.setdefault(name, []).append(each)
     for hung in found.values():
@@ -104,7 +104,7 @@ def by_stage(reading: Reading, every: Iterable[Hung]) -> list[list[Hung]]:
     return list(found.values())
 
 
-def _own_driver(reading: Reading, island: Island, port: RigPort) -> Output | None:
+def own_driver(reading: Reading, island: Island, port: RigPort) -> Output | None:
     """The only stage of the item on these wires; ``None`` where there are several, as of a pair."""
     own = {
         (each.port, each.signal)
@@ -119,7 +119,7 @@ def rated_w(reading: Reading, hung: Sequence[Hung]) -> float | None:
 
     That of a line is told by its volts, whatever the line sags to under too much.
     """
-    driver = _own_driver(reading, hung[0].island, hung[0].port)
+    driver = own_driver(reading, hung[0].island, hung[0].port)
     if driver is None or driver not in reading.own_ceilings_v:
         return None
     ceiling_v = reading.own_ceilings_v[driver]

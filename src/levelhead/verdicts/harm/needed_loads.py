@@ -26,8 +26,11 @@ __all__ = ["EXPLAINED", "NO_LOAD", "SENTENCES", "check_loads"]
 NO_LOAD: Final = "harm.no-load"
 BARE: Final = "bare"
 SENTENCES: Final = {
-    NO_LOAD: "{output} sees {load}; it needs its loudspeaker, {limit} at most. Without it the "
-    "transformer makes voltages that destroy it.",
+    Severity.HARM: "{output} sees {load}; it needs its loudspeaker, {limit} at most. Without it "
+    "the transformer makes voltages that destroy it.",
+    Severity.CARE: "{output} sees {load}, close to the {limit} that its transformer stands at "
+    "most. It works if this one stands as much; a loudspeaker of fewer ohms is safe.",
+    Severity.FINE: "{output} has its load, {load}.",
     BARE: "Nothing is plugged into {output}. It must have its loudspeaker, {limit} at most, "
     "whenever {item} is on: without it the transformer makes voltages that destroy it.",
 }
@@ -126,7 +129,9 @@ def _judge_load(rig: Rig, port: RigPort, load_ohm: float, most: Figure) -> Findi
         "dB",
         lambda: [Doubt(f"largest load of {place_words(port.label)}", "fact", most, +1.0)],
     )
-    is_harm = state.margin < 0
+    severity = state.severity(ample=math.inf)
+    if severity is Severity.FAILS:
+        severity = Severity.HARM
     words = {
         "output": port.label,
         "load": format_si(load_ohm, "ohm"),
@@ -134,15 +139,15 @@ def _judge_load(rig: Rig, port: RigPort, load_ohm: float, most: Figure) -> Findi
     }
     return Finding(
         code=NO_LOAD,
-        severity=Severity.HARM if is_harm else Severity.FINE,
+        severity=severity,
         where=port.address,
-        what=(SENTENCES[NO_LOAD] if is_harm else "{output} has its load, {load}.").format(**words),
+        what=SENTENCES[severity].format(**words),
         why=(Compared("load at 1 kHz", load_ohm, most.value, "ohm"),),
         state=state,
         source="volts over current of the output in the network, against its largest load",
         basis=most.source,
         ports=_plugged(rig, port),
-        caution=_CAUTION if is_harm else None,
+        caution=None if severity is Severity.FINE else _CAUTION,
     )
 
 
@@ -150,7 +155,7 @@ EXPLAINED: Final = (
     Explained(
         NO_LOAD,
         "Volts over current of an output at 1 kHz, against the largest load that it may be left "
-        "with: valve amplifiers need their loudspeaker.",
+        "with: valve amplifiers need their loudspeaker. Care where that figure may be passed.",
         (Threshold("load over the largest", 0.0, "dB", "figure `max-load` of the output"),),
     ),
 )

@@ -71,6 +71,10 @@ SENTENCES: Final = {
 }
 
 
+# outputs for loudspeakers, and the stages inside before their transformers: other rules are theirs
+_OF_AMPLIFIERS: Final = frozenset({"loudspeaker", "inside"})
+
+
 @dataclass(frozen=True, slots=True)
 class _Loaded:
     """An output on its island, with the loss of every band against what it is made for. [dB]"""
@@ -107,7 +111,7 @@ def check_loading(reading: Reading, at: IslandAt) -> Iterator[Finding]:
     overrun = overrun_outputs(reading, at.island, at.solved)
     for output in dict.fromkeys((each.port, each.signal) for each in at.island.drives):
         plan = reading.rig.ports[output[0]].plan
-        is_line = plan.role != "loudspeaker" and plan.carries == "audio"
+        is_line = plan.role not in _OF_AMPLIFIERS and plan.carries == "audio"
         if not is_line or output in overrun or shorted_legs(at.island, at.solved, output):
             continue
         loaded = _loaded(reading, at, output)

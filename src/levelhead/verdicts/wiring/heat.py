@@ -8,12 +8,19 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from levelhead.chain.carrying.playing import PROGRAMME
-from levelhead.circuit.loads.loading import Output, columns_of
+from levelhead.circuit.drawn.islands import Island
+from levelhead.circuit.loads.beyond import beyond_ohm
+from levelhead.circuit.loads.loading import Output, columns_of, terminal_response
+from levelhead.circuit.solving.solved import Solved
+from levelhead.quantity.bands import mid_hz
 from levelhead.quantity.formatting import format_si
 from levelhead.quantity.spectra import band_levels_db
-from levelhead.rig.model import RigLink, Segment
+from levelhead.rig.model import RigLink, RigPort, Segment
+from levelhead.verdicts.amplifiers.driven import loudspeaker_outputs
+from levelhead.verdicts.amplifiers.hung import own_driver
 from levelhead.verdicts.explain import Explained, Threshold
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
@@ -61,32 +68,45 @@ _HEAT_CAUTION: Final = (
 
 def check_heat_of_leads(reading: Reading) -> Iterator[Finding]:
     """Leads on loudspeaker outputs: watts in each metre when the amplifier gives all it has."""
-    ceilings = reading.own_ceilings_v
+    full = {each[2].address: _full(reading, *each) for each in loudspeaker_outputs(reading)}
     for link in reading.rig.links:
         for port in link.ports:
-            plan = reading.rig.ports[port].plan
-            if plan.role == "loudspeaker" and plan.circuit is not None:
-                current_a = _full_current_a(reading, (port, None), ceilings.get((port, None)))
-                for segment in link.segments:
-                    if segment.length_m > 0 and current_a > 0:
-                        power_w = ceilings.get((port, None), 0.0) * current_a
-                        yield _told(reading, link, port, _heat(segment, current_a, power_w))
+            volts, current_a = full.get(port, (0.0, 0.0))
+            for segment in link.segments:
+                if segment.length_m > 0 and current_a > 0:
+                    heat = _heat(segment, current_a, volts * current_a)
+                    yield _told(reading, link, port, heat)
 
 
-def _full_current_a(reading: Reading, output: Output, ceiling_v: float | None) -> float:
-    """Current of an output at its ceiling while it plays programme, within its limit. [A]"""
-    if ceiling_v is None:
-        return 0.0
-    limit = reading.rig.ports[output[0]].plan.figure("current")
+def _full(reading: Reading, island: Island, solved: Solved, port: RigPort) -> tuple[float, float]:
+    """Volts and current of an output while its stage plays programme at its ceiling. [V], [A]
+
+    Nothing where its item has no stage of its own on these wires, or no ceiling is known.
+    """
+    driver: Output | None = (port.address, None)
+    if driver not in reading.own_ceilings_v:
+        driver = own_driver(reading, island, port)  # before a transformer
+    ceiling_v = None if driver is None else reading.own_ceilings_v.get(driver)
+    if driver is None or ceiling_v is None:
+        return 0.0, 0.0
+    limit = reading.rig.ports[driver[0]].plan.figure("current")
     most_a = math.inf if limit is None else limit / math.sqrt(2)
-    for island, solved in zip(reading.solution.islands, reading.solution.solved, strict=True):
-        columns = columns_of(island, output)
-        if columns:
-            drives = [(each, island.drives[each].weight) for each in columns]
-            per_v = sum(weight * solved.source_current[columns[0], each] for each, weight in drives)
-            power = 10 ** (band_levels_db(PROGRAMME) / 10)
-            return min(ceiling_v * float(np.sqrt((np.abs(per_v) ** 2 * power).sum())), most_a)
-    return 0.0
+    columns = columns_of(island, driver)
+    drives = [(each, island.drives[each].weight) for each in columns]
+    per_v = sum(weight * solved.source_current[columns[0], each] for each, weight in drives)
+    stage_a = ceiling_v * _programme(per_v)
+    held = min(most_a / stage_a, 1.0) if stage_a > 0 else 0.0
+    if driver[0] == port.address:
+        return ceiling_v, stage_a * held
+    at_tap = terminal_response(island, solved, driver, port.address)
+    per_ohm = at_tap / beyond_ohm(island, port, mid_hz())
+    return ceiling_v * held * _programme(at_tap), ceiling_v * held * _programme(per_ohm)
+
+
+def _programme(per_v: NDArray[np.complex128]) -> float:
+    """What a response makes of 1 V of programme, rms."""
+    power = 10 ** (band_levels_db(PROGRAMME) / 10)
+    return float(np.sqrt((np.abs(per_v) ** 2 * power).sum()))
 
 
 def heat_limit_w_per_m(core_ohm_per_m: float) -> float:
@@ -182,7 +202,8 @@ EXPLAINED: Final = (
     Explained(
         HEAT,
         "Heat in each metre of a loudspeaker lead while the amplifier gives all that it has: "
-        "current at its ceiling, squared, times the copper there and back.",
+        "current at its ceiling, squared, times the copper there and back; behind a transformer, "
+        "what comes through it.",
         (
             Threshold("heat of a lead of 0.22 mm2: harm", HEAT_LIMIT_W_PER_M, "W/m", "from memory"),
             Threshold("part of it, wound up: care", WOUND_UP, "", "IEC 60364-5-52, from memory"),
