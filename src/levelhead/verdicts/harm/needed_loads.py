@@ -130,7 +130,7 @@ def _judge_load(rig: Rig, port: RigPort, load_ohm: float, most: Figure) -> Findi
         lambda: [Doubt(f"largest load of {place_words(port.label)}", "fact", most, +1.0)],
     )
     severity = state.severity(ample=math.inf)
-    if severity is Severity.FAILS:
+    if state.margin < 0:
         severity = Severity.HARM
     words = {
         "output": port.label,
