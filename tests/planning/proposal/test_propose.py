@@ -164,8 +164,7 @@ def test_a_lead_that_does_not_fit_leaves_others_where_they_are() -> None:
 
 
 def test_own_gear_into_a_free_socket_is_judged_with_what_it_unplugs() -> None:
-    """By its address: words for a line input mean the one in which the keyboard stands already."""
-    found = join(duo(), "keys.out-left", "desk.ch3.line")
+    found = join(duo(), "keys.out-left", "desk line input")
     assert found is not None
     (one,) = found.proposals
     assert one.inputs[0].address == "desk.ch3.line"
@@ -183,12 +182,14 @@ def test_a_connection_that_is_there_is_judged_as_it_stands() -> None:
 @pytest.mark.parametrize(
     ("start", "end", "into"),
     [
-        ("keys", "desk line input", "desk.st1.in-left"),
+        ("keys", "desk", "desk.st1.in-left"),
         ("desk", "left loudspeaker", "top-left.in"),
         ("desk output", "monitor", "monitor.in"),
     ],
 )
-def test_words_mean_the_sockets_that_a_lead_joins_already(start: str, end: str, into: str) -> None:
+def test_two_items_mean_the_sockets_that_a_lead_joins_already(
+    start: str, end: str, into: str
+) -> None:
     """Nothing is plugged elsewhere to answer what is there."""
     found = join(duo(), start, end)
     assert found is not None

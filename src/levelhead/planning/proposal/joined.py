@@ -14,9 +14,9 @@ from levelhead.planning.proposal.fit import strange_sockets
 from levelhead.planning.proposal.plugged_in import plug_for
 from levelhead.planning.proposal.proposals import Proposal, Proposals
 from levelhead.planning.trial import Trial
-from levelhead.planning.typed.own_sockets import best_ports
+from levelhead.planning.typed.own_sockets import best_ports, is_taken, says_only_an_item
 from levelhead.planning.typed.pairing import is_other_signal
-from levelhead.rig.model import RigPort
+from levelhead.rig.model import Rig, RigPort
 from levelhead.show.edits import Edit, Unplug
 
 __all__ = ["join"]
@@ -29,17 +29,18 @@ _Pair = tuple[RigPort, RigPort]
 def join(trial: Trial, from_text: str, to_text: str, stated: Stated = ()) -> Proposals | None:
     """One socket of a show into another: judged on a copy, with what sat there unplugged.
 
-    Of sockets that fit the words alike those are meant that a lead joins already, else those that
-    carry one signal, and of them the two that go together best. ``None`` when a text names no
-    socket of the show.
+    Of sockets that fit the words alike those are meant that carry one signal, and of them the two
+    that go together best. Where the second text names an item and no socket, those are meant that a
+    lead joins already. ``None`` when a text names no socket of the show.
     """
     rig = trial.solution.rig
     starts, ends = best_ports(rig, from_text, "from"), best_ports(rig, to_text, "to")
     if not starts or not ends:
         return None
     asked = f"{from_text} into {to_text}"
-    found = [_joined(trial, asked, pair, stated) for pair in _pairs(trial, starts, ends)]
-    return min(found, key=_rank)
+    is_any = says_only_an_item(rig, ends[0], to_text)
+    pairs = (_plugged(trial, starts, ends) if is_any else ()) or _made_for(rig, starts, ends)
+    return min((_joined(trial, asked, pair, stated) for pair in pairs), key=_rank)
 
 
 def _rank(told: Proposals) -> tuple[bool, Any]:
@@ -48,14 +49,20 @@ def _rank(told: Proposals) -> tuple[bool, Any]:
     return (True, ()) if best is None else (False, (best.merit, best.fit))
 
 
-def _pairs(trial: Trial, starts: Sequence[RigPort], ends: Sequence[RigPort]) -> Sequence[_Pair]:
-    """The two that a lead joins; else the few that are made for one another, the best first."""
+def _plugged(trial: Trial, starts: Sequence[RigPort], ends: Sequence[RigPort]) -> Sequence[_Pair]:
+    """The first two that a lead of the show joins."""
     there = {end: link for link in trial.show.links for end in link.ends.values()}
     for start, end in product(starts, ends):
         link = there.get(start.address)
         if link is not None and end.address in link.ends.values():
             return [(start, end)]
-    every = list(product(_first_of_each_kind(starts), _first_of_each_kind(ends)))
+    return ()
+
+
+def _made_for(rig: Rig, starts: Sequence[RigPort], ends: Sequence[RigPort]) -> Sequence[_Pair]:
+    """The few that are made for one another, into inputs that are free, the best first."""
+    free = [each for each in ends if not is_taken(rig, each)]
+    every = list(product(_first_of_each_kind(starts), _first_of_each_kind(free or ends)))
     alike = [pair for pair in every if not is_other_signal(pair[0].plan, pair[1].plan)]
     every = sorted(alike or every, key=lambda pair: strange_sockets([pair[0].plan], (pair[1],)))
     return list(islice(every, _MOST))

@@ -9,7 +9,7 @@ from levelhead.planning.typed.phrases import PORT_WEIGHT, STRAY, best_phrase, po
 from levelhead.planning.typed.words import tokens, words_in_turn
 from levelhead.rig.model import Rig, RigPort
 
-__all__ = ["best_ports", "find_ports", "unmet_words"]
+__all__ = ["best_ports", "find_ports", "is_taken", "says_only_an_item", "unmet_words"]
 
 
 def find_ports(rig: Rig, text: str, side: Side) -> list[RigPort]:
@@ -41,7 +41,7 @@ def _scored(rig: Rig, text: str, side: Side) -> list[tuple[float, RigPort]]:
                 words = port_words(port.block, port.plan) | tokens(port.block.name)
                 met = words & left
                 total = score + PORT_WEIGHT * len(met) - STRAY * len(left - met)
-                found.append((-total, _is_taken(rig, port), port))
+                found.append((-total, is_taken(rig, port), port))
     found.sort(key=lambda each: each[:2])
     return [(-total, port) for total, _, port in found if -total >= LEAST]
 
@@ -49,9 +49,7 @@ def _scored(rig: Rig, text: str, side: Side) -> list[tuple[float, RigPort]]:
 def unmet_words(port: RigPort, text: str) -> tuple[str, ...]:
     """Words typed that say nothing of a socket or of its item."""
     item = port.item
-    names = (item.id.replace("-", " "), item.label, item.plan.label)
-    known = port_words(port.block, port.plan) | tokens(port.block.name)
-    known |= frozenset().union(*map(tokens, names))
+    known = port_words(port.block, port.plan) | tokens(port.block.name) | _names(port)
     is_address = text.partition(".")[0] == item.id
     return (
         ()
@@ -60,7 +58,20 @@ def unmet_words(port: RigPort, text: str) -> tuple[str, ...]:
     )
 
 
-def _is_taken(rig: Rig, port: RigPort) -> bool:
+def says_only_an_item(rig: Rig, port: RigPort, text: str) -> bool:
+    """Whether a text says no more than the item of a port: no address, no words for a socket."""
+    words = rig.book.entry(port.item.plan.type_id).words
+    return text not in rig.ports and tokens(text) <= _names(port).union(*map(tokens, words))
+
+
+def _names(port: RigPort) -> frozenset[str]:
+    """Words of the item's id, of its label and of its type."""
+    item = port.item
+    names = (item.id.replace("-", " "), item.label, item.plan.label)
+    return frozenset().union(*map(tokens, names))
+
+
+def is_taken(rig: Rig, port: RigPort) -> bool:
     """Whether a plug is in it, or in another input of its strip."""
     beside = (rig.ports[port.sibling(name)] for name in port.block.plan.ports)
     strip = [each for each in beside if port.block.name and each.plan.role == "in"]
