@@ -113,6 +113,15 @@ def test_the_entries_that_are_spoiled_below_are_good() -> None:
         (["mix", 0, "from"], "chh.fader", "no block 'chh'"),
         (["mix", 0, "to"], "buss", "no block 'buss'"),
         (["mix", 0, "control"], "sned", "no control 'sned'"),
+        (["mix", 0, "from"], "ch", "no stage 'ch'; expected one of ch.fader"),
+        (["mix", 0, "from"], "fader", "no stage 'fader'"),
+        (["mix", 0, "to"], "ch", "no sum in block 'ch'; expected one of bus"),
+        (["mix", 0, "law"], "pam", "no law 'pam'; expected one of pan. Did you mean 'pan'"),
+        (["mix", 0, "law"], "pan", "no control ''"),
+        (["mix", 0, "control"], "pad", "no knob or fader 'pad'"),
+        (["mix", 0, "when"], {"padd": "on"}, "no control 'padd'"),
+        (["mix", 0, "when"], {"pad": "onn"}, "no option 'onn'"),
+        (["blocks", "bus", "path", "stages"], [], "no sum in block 'bus'"),
     ],
 )  # fmt: skip
 def test_what_leads_nowhere_is_refused(path: list[str | int], to: object, said: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import Final
 
 from levelhead.errors import GearError
 from levelhead.gear.circuits import INSERT
@@ -11,6 +12,7 @@ from levelhead.gear.compile.addresses import figure_addresses, strip_figures, un
 from levelhead.gear.compile.controls import instance_names, repeated_controls
 from levelhead.gear.compile.mixes import mix_start
 from levelhead.gear.compile.parts import pin_place
+from levelhead.gear.compile.paths import AIR, MIX
 from levelhead.gear.compile.ports import INSERT_WIRINGS
 from levelhead.gear.compile.strips import STRIP, strip_options
 from levelhead.gear.connectors import CONNECTORS
@@ -25,6 +27,9 @@ from levelhead.gear.model import (
 from levelhead.gear.names import did_you_mean
 
 __all__ = ["dangling"]
+
+_PANNED: Final = ("left", "right")
+PAN: Final = "pan"  # the law of a crossing whose control goes from left to right
 
 
 def dangling(entry: TypeEntry) -> list[GearError]:
@@ -80,7 +85,7 @@ class _Strip:
             place = f"{self.where}, port '{name}'"
             if port.joined is not None and port.joined not in self.block.ports:
                 yield _error("port", port.joined, f"{place}, joined", self.block.ports)
-            yield from self._of_when(port.when, place)
+            yield from self.of_when(port.when, place)
             yield from self._of_wiring(port.wiring, place)
         yield from self._of_parts()
         yield from self._of_contacts()
@@ -94,7 +99,8 @@ class _Strip:
                 remedy="Rename the stage.",
             )
 
-    def _controls(self) -> dict[str, ControlEntry]:
+    def controls(self) -> dict[str, ControlEntry]:
+        """Controls by the names under which they stand: its own, and those of the item."""
         return {
             each: control
             for owner in (self.entry, self.block)
@@ -102,10 +108,11 @@ class _Strip:
             for each in control.names(name)
         }
 
-    def _of_when(self, when: Mapping[str, str] | None, where: str) -> Iterator[GearError]:
+    def of_when(self, when: Mapping[str, str] | None, where: str) -> Iterator[GearError]:
+        """Switches and their positions that a condition names."""
         if when is None:
             return
-        controls = self._controls()
+        controls = self.controls()
         for control, option in when.items():
             if control == STRIP and self.strips and control not in controls:
                 if option not in self.strips:
@@ -117,7 +124,7 @@ class _Strip:
 
     def _of_wiring(self, wiring: str | None, where: str) -> Iterator[GearError]:
         """The switch that says how inserts are wired, with just those positions."""
-        controls = self._controls()
+        controls = self.controls()
         if wiring is not None and wiring not in controls:
             yield _error("control", wiring, f"{where}, wiring", controls)
         elif wiring is not None and set(controls[wiring].options or ()) != set(INSERT_WIRINGS):
@@ -134,7 +141,7 @@ class _Strip:
             for name in contact.empty:
                 if name not in connectors:
                     yield _error("port", name, f"{place}, empty", connectors)
-            yield from self._of_when(contact.when, place)
+            yield from self.of_when(contact.when, place)
 
     def _of_parts(self) -> Iterator[GearError]:
         ports = {**self.entry.ports, **self.block.ports}
@@ -142,19 +149,19 @@ class _Strip:
         for part in self.block.parts:
             for pin in part.drawn[1]:
                 yield from _of_pin(pin, f"{self.where}, part", connectors)
-            yield from self._of_when(part.when, f"{self.where}, part")
+            yield from self.of_when(part.when, f"{self.where}, part")
 
     def _of_path(self) -> Iterator[GearError]:
         path = self.block.path
         if path is None:
             return
-        yield from self._of_when(path.when, f"{self.where}, path")
+        yield from self.of_when(path.when, f"{self.where}, path")
         ports = {**self.entry.ports, **self.block.ports}
         if path.mono is not None and path.mono.empty not in ports:
             yield _error("port", path.mono.empty, f"{self.where}, mono", ports)
-        controls = self._controls()
+        controls = self.controls()
         for origin in () if isinstance(path.from_, str) else path.from_:
-            yield from self._of_when(origin.when, f"{self.where}, from")
+            yield from self.of_when(origin.when, f"{self.where}, from")
         for stage in path.stages:
             place = f"{self.where}, stage '{stage.stage}'"
             for control in _controls_of(stage):
@@ -162,7 +169,7 @@ class _Strip:
                     yield _error("control", control, place, controls)
             yield from self._of_insert(stage, place)
             for when in _whens_of(stage):
-                yield from self._of_when(when, place)
+                yield from self.of_when(when, place)
 
     def _repeated(self) -> frozenset[str]:
         """Controls that are there more than once, under the name that they share."""
@@ -230,34 +237,74 @@ def _stages(block: BlockEntry) -> set[str]:
 
 
 def _of_mix(entry: TypeEntry) -> Iterator[GearError]:
+    """Crossings: a stage of a block, a block that sums, a control that does what is asked of it."""
     blocks: dict[str, BlockEntry] = {"": entry, **entry.blocks}
+    kinds = {name: name for name in blocks}
     for name, block in entry.blocks.items():
         blocks |= dict.fromkeys(instance_names(name, block), block)
+        kinds |= dict.fromkeys(instance_names(name, block), name)
     for mix in entry.mix:
         start, stage = mix_start(mix)
         if start not in blocks:
             yield _error("block", start, "mix", blocks)
         elif stage not in _stages(blocks[start]):
-            yield _error("stage", mix.from_, "mix", _stages(blocks[start]))
+            yield _no_stage(mix, blocks)
         else:
-            yield from _of_crossing(entry, blocks[start], mix)
+            strips = strip_options(kinds[start], blocks[start]) if start else {}
+            yield from _of_crossing(entry, mix, _Strip(entry, blocks[start], "mix", strips))
         if mix.to not in blocks.keys() - {""}:
             yield _error("block", mix.to, "mix", blocks.keys() - {""})
+        elif not _sums(blocks[mix.to], {*entry.ports, *blocks[mix.to].ports, AIR}):
+            known = [name for name, block in blocks.items() if name and _sums(block)]
+            yield _error("sum in block", mix.to, "mix", known)
 
 
-def _of_crossing(entry: TypeEntry, start: BlockEntry, mix: MixEntry) -> Iterator[GearError]:
-    """The control of a crossing: one for all its sums, or one each (``send3``)."""
-    known = {
-        each
-        for owner in (entry, start)
-        for name, control in owner.controls.items()
-        for each in control.names(name)
-    }
-    if mix.control is None or mix.control in known:
+def _no_stage(mix: MixEntry, blocks: Mapping[str, BlockEntry]) -> GearError:
+    """A crossing that begins nowhere; the stages are named as they are written there."""
+    start = mix.from_ if mix.from_ in blocks else mix_start(mix)[0]
+    known = [f"{start}.{each}" if start else each for each in _stages(blocks[start])]
+    if not known:
+        known = [f"{name}.{each}" for name, block in blocks.items() for each in _stages(block)]
+    return _error("stage", mix.from_, "mix", known)
+
+
+def _sums(block: BlockEntry, others: Collection[str] = ()) -> bool:
+    """Whether its path begins with a mix, at none of ``others``, and has a stage that takes it."""
+    path = block.path
+    if path is None or not path.stages:
+        return False
+    if isinstance(path.from_, str):  # a name that is none at all is told where it is planned
+        return path.from_ == MIX or (bool(others) and path.from_ not in others)
+    return any(each.mix for each in path.from_)
+
+
+def _of_crossing(entry: TypeEntry, mix: MixEntry, strip: _Strip) -> Iterator[GearError]:
+    """When it is there, and its control: one for all its sums, or one each (``send3``)."""
+    yield from strip.of_when(mix.when, "mix")
+    if mix.law not in (None, PAN):
+        yield _error("law", str(mix.law), "mix", (PAN,))
+        return
+    known = strip.controls()
+    if mix.control is None:
+        if mix.law is not None:
+            yield _error("control", "", "mix, law", _fitting(known, is_pan=True))
         return
     sums = entry.blocks.get(mix.to)
     count = 1 if sums is None else len(instance_names(mix.to, sums))
-    own = [f"{mix.control}{number}" for number in range(1, count + 1)]
+    own = [mix.control]
+    if mix.control not in known:
+        own = [f"{mix.control}{number}" for number in range(1, count + 1)]
     missing = next((each for each in own if each not in known), None)
     if missing is not None:
         yield _error("control", missing if own[0] in known else mix.control, "mix", known)
+        return
+    is_pan = known[own[0]].range == _PANNED
+    if known[own[0]].options is not None or is_pan != (mix.law == PAN):
+        kind = "pan" if mix.law == PAN else "knob or fader"
+        yield _error(kind, mix.control, "mix", _fitting(known, is_pan=mix.law == PAN))
+
+
+def _fitting(controls: Mapping[str, ControlEntry], *, is_pan: bool) -> list[str]:
+    """Controls of a range that go from left to right, or do not."""
+    dials = {name: control for name, control in controls.items() if control.options is None}
+    return [name for name, control in dials.items() if (control.range == _PANNED) == is_pan]
