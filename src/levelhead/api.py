@@ -91,7 +91,7 @@ def check(show: AnyShow, *, gear: str | os.PathLike[str] | None = None) -> Print
     --------
     >>> from levelhead.show.model import Show
     >>> print(check(Show("An empty hall")))
-    FINE    An empty hall, version 1: nothing to judge
+    EMPTY   An empty hall, version 1: nothing to judge
     """
     document, plain = _parts(show)
     return PrintedCheck.of(check_show(plain, _book(gear), document))

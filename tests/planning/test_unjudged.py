@@ -22,6 +22,12 @@ links:
 """
 SILENT = LIST.replace("  left: {type: loudspeaker-powered-12}\n", "")
 PLUGGED = "  - {from: desk.main-left.out, to: tape.ch1.mic, via: [cable-xlr 10 m]}\n"
+NO_MIXER = """\
+levelhead: 1
+show: {name: Hall}
+items: {vox: {type: mic-vocal-dynamic}, tape: {type: recorder-mic}}
+links: [{from: vox.out, to: tape.ch1.mic, via: [cable-xlr 2 m]}]
+"""
 
 
 def notes_of(text: str) -> tuple[str, ...]:
@@ -44,7 +50,7 @@ def test_inputs_alone_are_fine_and_it_is_said_what_was_not_judged() -> None:
     [
         (LIST, "a loudspeaker is there"),
         (SILENT + PLUGGED, "what hangs on the outputs was judged"),
-        ("levelhead: 1\nshow: {name: Hall}\nitems: {vox: {type: mic-vocal-dynamic}}\n", "no mixer"),
+        (NO_MIXER, "no mixer"),
     ],
 )
 def test_nothing_is_said_where_it_was_judged(text: str, why: str) -> None:
@@ -60,3 +66,22 @@ def test_a_wireless_set_is_no_mixer_with_something_behind_it() -> None:
     )
     (note,) = notes_of(text)
     assert note.startswith("No loudspeaker is in the rig: nothing behind Desk was judged")
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("levelhead: 1\nshow: {name: Hall}\n", "No item is in the show"),
+        (SILENT.partition("links:")[0], "Nothing is plugged"),
+    ],
+)
+def test_a_show_without_items_or_links_is_not_called_fine(text: str, said: str) -> None:
+    """It read FINE, and was told to be printed."""
+    check = check_show(parse_show(text, "hall").show, load_book())
+    (note,) = check.notes
+    assert note.startswith(said)
+    report = check_report(check, path="hall.yaml", in_full=False)
+    assert report.startswith("EMPTY ")
+    assert "FINE" not in report
+    assert "Print" not in report
+    assert f"Note    {said}" in report

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Final
 
 from levelhead.gear.book import GearBook
 from levelhead.planning.remedy.offers import Progress, with_remedies
@@ -17,7 +17,9 @@ from levelhead.verdicts.spares.single_points import FAMILY as SPARES
 from levelhead.verdicts.spares.single_points import SPARES_RULES
 from levelhead.verdicts.told.finding import Finding, Severity, worst
 
-__all__ = ["Check", "check_show"]
+__all__ = ["NOTHING_JUDGED", "Check", "check_show"]
+
+NOTHING_JUDGED: Final = "EMPTY"  # in place of a verdict's word, where nothing was judged
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,11 @@ class Check:
         return tuple(
             each for each in self.findings if include_fine or each.severity is not Severity.FINE
         )
+
+    @property
+    def word(self) -> str:
+        """The verdict in capitals; of nothing at all that was judged, none of the four."""
+        return self.verdict.value.upper() if self.findings or self.family else NOTHING_JUDGED
 
     @property
     def notes(self) -> tuple[str, ...]:

@@ -6,6 +6,8 @@ from levelhead.rig.model import Rig, RigItem
 
 __all__ = ["notes_on"]
 
+_EMPTY = "No item is in the show: nothing was judged."
+_UNPLUGGED = "Nothing is plugged: no link joins two sockets, and no connection was judged."
 _SILENT = (
     "No loudspeaker is in the rig: nothing behind {mixer} was judged, such as how loud it gets and "
     "what its outputs drive. Plug one into an output."
@@ -17,7 +19,10 @@ def notes_on(rig: Rig) -> tuple[str, ...]:
 
     A list of inputs alone has a mixer with nothing behind it: that its inputs are fine says nothing
     of what is heard. Where something hangs on its outputs, such as a recorder, that was judged.
+    Without a link no connection was.
     """
+    if not rig.items or not rig.show.links:
+        return (_UNPLUGGED if rig.items else _EMPTY,)
     if any(path.to_air for item in rig.items.values() for _, path in item.paths()):
         return ()
     mixers = [item for item in rig.items.values() if _mixes(item)]

@@ -26,6 +26,9 @@ __all__ = ["check_report"]
 _SCREEN: Final = 23  # lines of a small terminal, one of them left for the prompt
 _MOST_BRIEFLY: Final = 12  # findings of one line; who has more mends these first
 _NEXT_TROUBLE: Final = "Do what stands behind > at the first finding, then check again."
+_NEXT_EMPTY: Final = (
+    "Write links into it, each from a socket to a socket; a show to begin with: levelhead example"
+)
 _NEXT_WITHOUT_REMEDY: Final = "Mend the first finding, then check again."
 
 
@@ -61,7 +64,7 @@ def _head(check: Check, *, in_full: bool) -> list[str]:
     }
     counted = [f"{number} {severity.value}" for severity, number in count.items() if number]
     hidden = "" if in_full or not count[Severity.FINE] else " (not shown; --all shows everything)"
-    lines = entry(check.verdict.value.upper(), called)
+    lines = entry(check.word, called)
     lines += entry("", f"{', '.join(counted) or 'nothing to judge'}{hidden}")
     if check.family is not None:
         lines += entry("", f"judged by one family only: {family_title(check.family)}")
@@ -116,6 +119,8 @@ def _next_lines(check: Check, worse: Sequence[Finding], path: str) -> list[str]:
     """What to do now: mend the worst, or print."""
     if check.verdict in {Severity.HARM, Severity.FAILS}:
         return entry("Next", _NEXT_TROUBLE if worse[0].remedies else _NEXT_WITHOUT_REMEDY)
+    if not check.trial.show.links:
+        return entry("Next", _NEXT_EMPTY)
     if any(each.code == CLIPS_AS_SET for each in worse):
         return _command_lines("Have every gain worked out:", path, "gains {} -o PLANNED.yaml")
     return _command_lines("Print the input list:", path, "paper {} -o list.pdf")

@@ -81,7 +81,7 @@ class PrintedCheck(Check):
         return "\n".join(f"{word:<8}{text}" for word, text in self._rows())
 
     def _rows(self) -> Iterator[tuple[str, str]]:
-        yield self.verdict.value.upper(), f"{_called(self.trial.show)}: {self._counted()}"
+        yield self.word, f"{_called(self.trial.show)}: {self._counted()}"
         for finding in self.shown(include_fine=False):
             yield finding.severity.value.upper(), finding.what
             for remedy in finding.remedies[:1]:
