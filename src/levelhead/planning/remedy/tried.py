@@ -11,6 +11,7 @@ from levelhead.planning.moves.candidate import (
     COST_OF_SOCKET,
     COST_OF_STOCK,
     COST_OF_SWITCH,
+    COST_OF_TURN,
     Candidate,
 )
 from levelhead.planning.moves.controls import switches, turns
@@ -76,12 +77,15 @@ def tried(trial: Trial, candidate: Candidate, finding: Finding, settle: Settle) 
     if helps(trial, after, finding, candidate):
         along = _switched_along(trial, after, finding, candidate, settle)
         along = along or _powered_along(_Asked(trial, finding, candidate), after, settle)
+        along = along or _turned_along(_Asked(trial, finding, candidate), after, settle)
         return along or (candidate, after)
     if revived(trial, after, finding):
         return _with_others_first(trial, after, finding, candidate)
-    if candidate.cost < COST_OF_SOCKET or not _is_kept(trial, after):
+    if candidate.cost < COST_OF_SWITCH or not _is_kept(trial, after):
         return None
     asked = _Asked(trial, finding, candidate)
+    if candidate.cost == COST_OF_SWITCH:
+        return _turned_along(asked, after, settle)
     return _powered_along(asked, after, settle) or _with_a_step(asked, after, settle)
 
 
@@ -151,6 +155,35 @@ def _powered_along(asked: _Asked, after: Trial, settle: Settle) -> Helped | None
         if not any(placed.still(each) for each in hums) and helps(trial, placed, finding, both):
             return both, placed
     return None
+
+
+def _turned_along(asked: _Asked, after: Trial, settle: Settle) -> Helped | None:
+    """A switch with the turn beside it that makes it fine: a line without phantom power is too hot.
+
+    Whoever moves a switch has the knobs of that strip at hand.
+    """
+    trial, finding, move = asked
+    if move.cost != COST_OF_SWITCH or after.still(finding):
+        return None
+    rig = after.solution.rig
+    strips = {rig.strip_at(each.address) for each in move.edits if isinstance(each, Set)}
+    for step in _next_steps(trial, after, finding):
+        turned = [each for each in step.edits if isinstance(each, Set)]
+        is_beside = {rig.strip_at(each.address) for each in turned} <= strips
+        if step.cost > COST_OF_TURN or not is_beside:
+            continue
+        both = Candidate((*move.edits, *step.edits), move.cost + step.cost)
+        mended = after.after(step.edits)
+        placed = None if mended is None else settle(mended)
+        if placed is not None and _makes_fine(_Asked(trial, finding, both), placed):
+            return both, placed
+    return None
+
+
+def _makes_fine(asked: _Asked, after: Trial) -> bool:
+    trial, finding, move = asked
+    is_fine = verdict_after(trial, after, finding, move) is Severity.FINE
+    return is_fine and helps(trial, after, finding, move)
 
 
 def _is_kept(before: Trial, after: Trial) -> bool:
