@@ -127,6 +127,46 @@ def test_a_leg_that_is_held_and_the_clipping_that_it_brings_are_one_finding() ->
     assert "enough.clips-as-set" not in codes
 
 
+def test_by_how_much_a_held_leg_clips_is_said_with_it() -> None:
+    """Modest levels are no comfort where the level that stands is 11 dB over."""
+    text = """
+        items:
+          keys: {type: keyboard-stereo}
+          desk: {type: mixer-compact-8}
+          enc: {type: encoder-line}
+        links:
+          - {from: keys.out-left, to: desk.st1.in-left, via: [cable-jack 3 m]}
+          - {from: keys.out-right, to: desk.st1.in-right, via: [cable-jack 3 m]}
+          - {from: desk.main-left.out, to: enc.in-left, via: [lead-xlr-phono 3 m]}
+        settings: {desk: {main: 10 dB, st1: {fader: 6 dB}}}
+        """
+    worse = judged_text(text).worse_than_fine()
+    (shorted,) = (each for each in worse if each.code == "wiring.shorted")
+    assert "As it is set, its peaks clip there by" in shorted.what
+    assert "enough.clips-as-set" not in {each.code for each in worse}
+
+
+PLAIN_ADAPTOR = """
+    items: {lapel: {type: mic-lavalier-plugin}, desk: {type: mixer-compact-8}}
+    sources: {talker: {type: voice-talker, at: lapel}}
+    links: [{from: lapel.plug, to: desk.ch1.mic, via: [adaptor-mini-xlr, cable-xlr 10 m]}]
+    settings: {desk: {phantom: on, ch1: {gain: 46 dB}}}
+    """
+
+
+def test_phantom_power_by_a_plain_adaptor_is_harm_and_no_broken_wire() -> None:
+    """48 V less 0.3 mA through 6.8 kohm are 46 V (IEC 61938) on a capsule made for 10 V."""
+    codes = [code for code, _ in told(PLAIN_ADAPTOR)]
+    assert codes[0] == "phantom.volts"
+    assert "phantom.one-leg" not in codes
+
+
+def test_what_makes_plug_in_power_of_phantom_power_goes_between() -> None:
+    trial = tried_text(PLAIN_ADAPTOR)
+    first = remedies_for(trial, trial.judgement.findings[0])[0]
+    assert "plug-in power" in first.do
+
+
 def test_a_switch_that_keeps_a_signal_out_is_no_remedy_for_its_level() -> None:
     """A microphone in the tape input, and the tape off: nothing was too soft any more."""
     text = """

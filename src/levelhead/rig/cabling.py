@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -31,18 +31,20 @@ Contacts = list[tuple[Node, Node]]
 class _End:
     """One end of a cable, or a port: its connector, whether it takes plugs, and its node.
 
-    A plug goes ``half`` into a socket that it is only pushed into to its first click.
+    A plug goes ``half`` into a socket that it is only pushed into to its first click. The plug of
+    an item's own lead goes into sockets; a cable to it stands for that lead.
     """
 
     connector: str
     is_socket: bool
     node: Node
     is_half: bool = False
+    is_own_lead: bool = False
 
     def meets(self, other: _End) -> Contacts | None:
         """Contacts of the two ends put together; ``None`` when one does not go into the other."""
         for socket, plug in ((self, other), (other, self)):
-            if socket.is_socket and not plug.is_socket:
+            if socket.is_socket and (plug.is_own_lead or not plug.is_socket):
                 pins = _touching(socket, plug)
                 if pins is None:
                     return None
@@ -72,6 +74,7 @@ def join_link(
     segments: Sequence[Segment],
     sockets: Mapping[str, str],
     half: str | None = None,
+    own_leads: Collection[str] = (),
 ) -> Joined:
     """Contacts along a link.
 
@@ -81,9 +84,17 @@ def join_link(
         Connector of each end's port, by the name of the end.
     half
         Address of the socket in which its jack stands at the first click.
+    own_leads
+        Ends that are the plug of an item's own lead.
     """
     ends = {
-        end: _End(sockets[end], is_socket=True, node=("port", address), is_half=address == half)
+        end: _End(
+            sockets[end],
+            is_socket=True,
+            node=("port", address),
+            is_half=address == half,
+            is_own_lead=end in own_leads,
+        )
         for end, address in link.ends.items()
     }
     if set(ends) == {"a", "b"}:

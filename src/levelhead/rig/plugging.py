@@ -138,7 +138,8 @@ def _plug(
         plugged.misfits.append(Misfit(number, link, first, second, list(link.ends.values())[1]))
         return
     half = end_half_in(link, ports, where=where)
-    joined = join_link(number, link, segments, sockets, half)
+    own = {end for end, address in link.ends.items() if ports[address].plan.own_lead}
+    joined = join_link(number, link, segments, sockets, half, own)
     if joined.misfit is not None:
         plugged.misfits.append(joined.misfit)
         return

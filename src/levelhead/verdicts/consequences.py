@@ -21,7 +21,7 @@ from levelhead.verdicts.enough.gain import SET_TOO_LOW, TOO_LOW
 from levelhead.verdicts.enough.limiters import CODE as LIMITED
 from levelhead.verdicts.enough.lowest_gain import TOO_HIGH
 from levelhead.verdicts.enough.noise import HISS
-from levelhead.verdicts.harm.direct import BACK_FED
+from levelhead.verdicts.harm.direct import BACK_FED, VOLTS
 from levelhead.verdicts.harm.needed_loads import NO_LOAD
 from levelhead.verdicts.harm.power import NO_AMPLIFIER
 from levelhead.verdicts.loading.joined import JOINED
@@ -42,6 +42,7 @@ from levelhead.verdicts.wiring.unreached import HALF_BRIDGE
 __all__ = ["may_be_hidden", "that_matter"]
 
 CLIPS_BESIDES: Final = " Its peaks clip there by {over} besides."
+HELD_BESIDES: Final = " As it is set, its peaks clip there by {over}."
 WEAK_BESIDES: Final = " It comes {lacking} too weak for that input besides."
 NEAR_NONE: Final = (
     " So many ohms come near to none: without its loudspeaker the transformer makes voltages that "
@@ -58,6 +59,7 @@ _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
     LOAD: frozenset({LINE}),  # a line that sags under it
     SWAPPED: frozenset({JOINED, LOST, UNHEARD, CLIPS_AS_SET, *_OF_LEVEL}),
     ONE_LEG: frozenset({LOST}),
+    VOLTS: frozenset({ONE_LEG}),  # a plain adaptor puts phantom power on one contact
     NO_AMPLIFIER: frozenset({TONE, LEVEL}),  # what 8 ohm do to a line output
     CURVE: frozenset({TONE, LEVEL, TOO_HIGH, CLIPS_AS_SET, *_OF_LEVEL}),
     TONE: frozenset({TOO_LOW, SET_TOO_LOW, LEVEL}),  # not made for that input: a box mends all
@@ -81,13 +83,14 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
     harmed = {each.where for each in findings if each.severity is Severity.HARM}
     cut = {each.where for each in findings if each.code == LOST and _is_bad(each)}
     overrun = _overrun(reading, {each.where for each in findings if _is_joined(each)})
-    held = _overrun(reading, {each.where for each in findings if _holds_a_leg(each)})
+    held = _held(reading, findings)
     loud = _too_loud(reading, findings)
     caused = _caused(findings)
     weak = {
         **_weak_besides(reading, findings),
         **_hot_besides(reading, findings),
         **_tap_besides(findings),
+        **_clipped_besides(findings, held),
     }
     hidden = loud.hidden | _behind_a_switch(reading, findings)
     for found in findings:
@@ -122,6 +125,24 @@ def _is_joined(finding: Finding) -> bool:
 
 def _holds_a_leg(finding: Finding) -> bool:
     return finding.code == SHORTED and finding.severity is not Severity.FINE
+
+
+def _held(reading: Reading, findings: Sequence[Finding]) -> Mapping[str, tuple[str, str]]:
+    """Stages behind outputs of which a lead holds a leg, with the key of that finding."""
+    legs = [each for each in findings if _holds_a_leg(each)]
+    return {stage: each.key for each in legs for stage in _overrun(reading, {each.where})}
+
+
+def _clipped_besides(
+    findings: Sequence[Finding], held: Mapping[str, tuple[str, str]]
+) -> Mapping[tuple[str, str], str]:
+    """By how much an output clips as it is set, said along with the leg that is held."""
+    return {
+        held[clip.where]: HELD_BESIDES.format(over=format_level(-clip.margin, "dB"))
+        for clip in findings
+        if clip.code == CLIPS_AS_SET and clip.where in held and not _is_bad(clip)
+        if clip.margin is not None and clip.margin < 0
+    }
 
 
 def _overrun(reading: Reading, joined: Set[str]) -> frozenset[str]:

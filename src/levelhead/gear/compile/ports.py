@@ -91,6 +91,7 @@ def _port_plan(name: str, entry: PortEntry, standing: Standing) -> PortPlan:
         channels=entry.channels or 0,
         talkback=entry.talkback,
         jack_fed=entry.jack_fed,
+        own_lead=entry.own_lead,
     )
 
 

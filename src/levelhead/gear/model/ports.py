@@ -28,7 +28,7 @@ class PortEntry(Entry):
     ``carries`` what its pins are made for where that is not analogue audio; a network or USB socket
     says how many ``channels`` it has each way. Who speaks into ``talkback`` speaks to the crew.
     Phantom power of a combined socket stands on its XLR contacts, where it is ``jack-fed`` on those
-    of the jack too.
+    of the jack too. An ``own_lead`` hangs on the item and ends in this plug.
     """
 
     model_config = ConfigDict(
@@ -49,6 +49,7 @@ class PortEntry(Entry):
     channels: int | None = Field(default=None, ge=1, le=512)
     talkback: bool = False
     jack_fed: bool = False
+    own_lead: bool = False
     when: When | None = None
 
     @property

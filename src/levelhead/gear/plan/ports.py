@@ -60,6 +60,7 @@ class PortPlan:
     channels: int = 0
     talkback: bool = False
     jack_fed: bool = False
+    own_lead: bool = False
 
     def __repr__(self) -> str:
         return f"PortPlan({self.name!r}, {self.socket!r})"

@@ -22,6 +22,7 @@ from levelhead.show.model import Link
 from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.harm.direct import BACK_FED, SURGE, VOLTS
 from levelhead.verdicts.loading.levels import TONE
+from levelhead.verdicts.phantom.arrives import MISSING, TOO_FEW_VOLTS
 from levelhead.verdicts.told.finding import Finding
 from levelhead.verdicts.told.severity import Severity
 from levelhead.verdicts.wiring.curves import CURVE
@@ -30,6 +31,7 @@ __all__ = ["boxes_made_for"]
 
 _LIKE: Final = 0.2  # of the load that an output asks for
 _DIRECT: Final = frozenset({BACK_FED, VOLTS, SURGE})
+_UNFED: Final = frozenset({VOLTS, MISSING, TOO_FEW_VOLTS})
 _MOST: Final = 2
 _BESIDE_A_SOCKET: Final = COST_OF_CABLE  # a box that people take as soon as another lead
 
@@ -42,6 +44,8 @@ def boxes_made_for(trial: Trial, finding: Finding) -> Iterator[Candidate]:
                 yield from _put(trial, link, _for_its_load(trial, start.plan), COST_OF_PURCHASE)
             elif finding.code == "harm.level" and start.plan.is_for_loudspeakers:
                 yield from _put(trial, link, _for_loudspeaker_lines(trial), _BESIDE_A_SOCKET)
+            elif finding.code in _UNFED and _lives_on_bias(start):
+                yield from _put(trial, link, _that_bias(trial), _BESIDE_A_SOCKET)
             elif finding.code in _DIRECT and finding.severity is Severity.HARM:
                 boxes = islice(_that_keep_current_out(trial, start.plan), _MOST)
                 yield from _put(trial, link, boxes, _BESIDE_A_SOCKET)
@@ -94,6 +98,20 @@ def _for_loudspeaker_lines(trial: Trial) -> Iterator[PlainBox]:
         for port, box in _inputs(trial.book.plan(type_id, {}, {})):
             if port.is_for_loudspeakers and not box.leaving.is_for_loudspeakers:
                 yield box
+
+
+def _lives_on_bias(start: RigPort) -> bool:
+    """Whether an item is fed by plug-in power where a link takes its signal."""
+    ways = start.item.plan.powered_by
+    return any(each.kind == "bias" and each.port == start.plan.name for each in ways)
+
+
+def _that_bias(trial: Trial) -> Iterator[PlainBox]:
+    """Boxes that make plug-in power of phantom power."""
+    for type_id in trial.book.of_kind("box"):
+        plan = trial.book.plan(type_id, {}, {})
+        is_fed = any(each.kind == "phantom" for each in plan.powered_by)
+        yield from (box for port, box in _inputs(plan) if is_fed and port.figure("bias"))
 
 
 def _that_keep_current_out(trial: Trial, start: PortPlan) -> Iterator[PlainBox]:

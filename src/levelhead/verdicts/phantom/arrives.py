@@ -18,11 +18,19 @@ from levelhead.verdicts.told.finding import Compared, Finding, Severity
 from levelhead.verdicts.told.limit_state import Doubt, LimitState
 from levelhead.verdicts.told.words import figure_words, other_ends, place_words
 
-__all__ = ["AMPLE_V", "PHANTOM", "SENTENCES", "check_phantom_reaches"]
+__all__ = [
+    "AMPLE_V",
+    "MISSING",
+    "PHANTOM",
+    "SENTENCES",
+    "TOO_FEW_VOLTS",
+    "check_phantom_reaches",
+]
 
 _NEPERS_PER_DB: Final = math.log(10) / 20  # relative change of a figure for 1 dB
 AMPLE_V: Final = 10.0  # spare volts beyond which no spread of currents matters, common practice
 PHANTOM: Final = "phantom"  # the family
+MISSING, TOO_FEW_VOLTS = "phantom.missing", "phantom.too-low"
 POWER: Final = {"phantom": "phantom power", "bias": "plug-in power"}
 _NOTHING_V: Final = (
     0.1  # behind a transformer, or on a broken wire: a supply that does not reach it
@@ -88,7 +96,7 @@ def check_phantom_reaches(reading: Reading, hungry: _Hungry) -> Iterator[Finding
     state = LimitState(volts - least.value, "V", lambda: _doubts(reading, hungry, least))
     severity = state.severity(ample=AMPLE_V)
     yield Finding(
-        code="phantom.too-low" if is_fed else "phantom.missing",
+        code=TOO_FEW_VOLTS if is_fed else MISSING,
         severity=severity,
         where=f"{item.id}.{way.port}",
         what=_sentence(severity, is_fed=is_fed and volts > _NOTHING_V).format(
