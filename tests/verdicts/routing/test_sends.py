@@ -66,20 +66,30 @@ settings: {{desk: {{ch1: {{gain: 14 dB, fader: -20 dB, send6: {send}}}, aux6: {{
 
 
 @pytest.mark.parametrize(
-    ("apart", "send", "delay", "is_told"),
+    ("apart", "send", "delay", "severity"),
     [
-        (24, "-42 dB", "0 ms", True),  # 69.9 ms early
-        (24, "-42 dB", "85 ms", False),  # 15.1 ms behind
-        (24, "-42 dB", "101 ms", True),  # 31.1 ms behind
-        (24, "-25 dB", "0 ms", False),  # drowns the main: the late sound is 17 dB weaker
-        (10, "-34 dB", "0 ms", False),  # 29.1 ms
-        (11, "-34 dB", "0 ms", True),  # 32.1 ms
+        (24, "-42 dB", "0 ms", Severity.FAILS),  # 69.9 ms early, as loud as the main
+        (24, "-42 dB", "85 ms", None),  # 15.1 ms behind
+        (24, "-42 dB", "101 ms", None),  # 31.1 ms behind: no cliff at 30 ms
+        (24, "-42 dB", "115 ms", Severity.CARE),  # 45.1 ms: one in twenty or more hear it
+        (24, "-42 dB", "125 ms", Severity.FAILS),  # 55.1 ms
+        (24, "-30 dB", "101 ms", Severity.FAILS),  # 31.1 ms behind and 12 dB louder
+        (24, "-25 dB", "0 ms", None),  # drowns the main: the late sound is 17 dB weaker
+        (10, "-34 dB", "0 ms", None),  # 29.1 ms
+        (11, "-34 dB", "0 ms", None),  # 32.1 ms
     ],
 )
-def test_a_loudspeaker_down_the_hall(apart: int, send: str, delay: str, is_told: bool) -> None:  # noqa: FBT001 -- the answer of a row
-    """24 m at 343.2 m/s (ISO 9613-1) are 69.9 ms; 30 ms fuse (Haas 1951)."""
+def test_a_loudspeaker_down_the_hall(
+    apart: int, send: str, delay: str, severity: Severity | None
+) -> None:
+    """24 m at 343.2 m/s (ISO 9613-1) are 69.9 ms.
+
+    As loud as the first a late sound is an echo from 50 ms on, 10 dB louder from 30 ms on, 10 dB
+    weaker never (Haas 1949); how far listeners differ in it is from memory.
+    """
     text = DOWN_THE_HALL.format(apart=apart, send=send, delay=delay)
-    assert (worst_of(text, "routing.echo") is not None) is is_told
+    found = worst_of(text, "routing.echo")
+    assert (None if found is None else found.severity) is severity
 
 
 def test_the_delay_that_mends_an_echo_is_named() -> None:

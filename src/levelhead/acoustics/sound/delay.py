@@ -23,6 +23,7 @@ from levelhead.errors import QuantityError
 
 __all__ = [
     "COLOURED",
+    "FALLS_APART_S",
     "FUSES_TO_S",
     "HEARD_COMB_DB",
     "LEAST_SHARE",
@@ -34,6 +35,8 @@ __all__ = [
     "align_subwoofer",
     "comb",
     "delay_for",
+    "echo_louder_db",
+    "fused_to_s",
     "louder_by_db",
     "ripple_db",
 ]
@@ -41,7 +44,7 @@ __all__ = [
 USUAL_OFFSET_S: Final = 0.015  # [2]
 FUSES_FROM_S: Final = 0.005  # [1]
 FUSES_TO_S: Final = 0.030  # [1]
-FALLS_APART_S: Final = 0.050  # [1]: from here a late sound is an echo, at any level near the first
+FALLS_APART_S: Final = 0.050  # [1]: from here a late sound as loud as the first is an echo
 LOUDER_DB: Final = 10.0  # [1]
 HEARD_COMB_DB: Final = 10.0  # [4]; a copy that far down makes ripples of 6 dB
 LEAST_SHARE: Final = 0.25  # of the seats of an area; fewer are the usual overlap, common practice
@@ -132,9 +135,33 @@ def louder_by_db(behind_s: float) -> float:
     >>> [louder_by_db(ms / 1000) for ms in (-1, 0, 5, 20, 30, 40, 60)]
     [0.0, 0.0, 10.0, 10.0, 10.0, 5.0, 0.0]
     """
-    rise = behind_s / FUSES_FROM_S
+    rise = LOUDER_DB * behind_s / FUSES_FROM_S
+    return round(max(0.0, min(rise, echo_louder_db(behind_s))), 9)
+
+
+def echo_louder_db(behind_s: float) -> float:
+    """How much louder a late sound may be before it is an echo; weaker, where below zero [1]. [dB]
+
+    10 dB to 30 ms, none at 50 ms, and straight on: an echo that is 10 dB down disturbs nobody,
+    however late.
+
+    >>> [echo_louder_db(ms / 1000) for ms in (10, 30, 40, 50, 60, 200)]
+    [10.0, 10.0, 5.0, 0.0, -5.0, -10.0]
+    """
     fall = (FALLS_APART_S - behind_s) / (FALLS_APART_S - FUSES_TO_S)
-    return round(LOUDER_DB * max(0.0, min(rise, 1.0, fall)), 9)
+    return round(LOUDER_DB * max(-1.0, min(1.0, fall)), 9)
+
+
+def fused_to_s(louder_db: float) -> float:
+    """How late a sound may be that is so much louder, before it is an echo [1]. [s]
+
+    >>> [round(1000 * fused_to_s(db), 1) for db in (10, 0, -8, -10)]
+    [30.0, 50.0, 66.0, inf]
+    """
+    if louder_db <= -LOUDER_DB:
+        return math.inf
+    share = min(louder_db / LOUDER_DB, 1.0)
+    return FALLS_APART_S - share * (FALLS_APART_S - FUSES_TO_S)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -192,8 +192,9 @@ EXPLAINED: Final = (
     Explained(
         DELAYED,
         "A loudspeaker 3 m or more behind others of the same signal, at seats before it that hear "
-        "those, too: how much louder it is and when it comes. Later than 30 ms it is an echo "
-        "(`routing.echo`); one that is 20 dB above the front at every seat has a place of its own.",
+        "those, too: how much louder it is and when it comes. Later than 30 ms it may be an "
+        "echo (`routing.echo`); one that is 20 dB above the front at every seat has a place of its "
+        "own.",
         (
             Threshold("louder from 5 to 30 ms behind that is care", LOUDER_DB, "dB", "Haas 1949"),
             Threshold("louder at the same time that is care", 0.0, "dB", "Haas 1949"),
