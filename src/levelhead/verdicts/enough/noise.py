@@ -29,6 +29,10 @@ SENTENCES: Final = {
     "the input helps, its gain does not.",
 }
 
+UNDER_THE_ROOM: Final = (
+    "{loudspeaker} may be heard to hiss in a quiet moment: {hiss} at the nearest listener, where "
+    "rooms have {least} to {most}. {from_where}"
+)
 BEHIND: Final = (
     "Turn the loudspeaker or its amplifier down, and what feeds it up by as much: that takes up "
     "to {less} off."
@@ -88,24 +92,27 @@ def _hiss(
     reading: Reading, address: str, heard: tuple[float, Listener], state: LimitState
 ) -> Finding:
     """Noise at the nearest listener against the background of the room."""
-    hiss_db, listener = heard
+    hiss_db, room = heard[0], heard[1].background_a
     parts = hiss_parts(reading, address)
     words = {
         "from_where": _from_where(parts),
         "loudspeaker": reading.rig.items[address.partition(".")[0]].label,
         "hiss": format_level(hiss_db, "dB(A)"),
-        "room": format_level(listener.background_a.value, "dB(A)"),
+        "room": format_level(room.value, "dB(A)"),
+        "least": format_level(room.low, "dB(A)"),
+        "most": format_level(room.high, "dB(A)"),
     }
+    sentence = UNDER_THE_ROOM if hiss_db < room.value and room.low < room.high else SENTENCES[HISS]
     return Finding(
         code=HISS,
         severity=Severity.CARE,
         where=address,
-        what=SENTENCES[HISS].format(**words),
+        what=sentence.format(**words),
         why=(
             Compared(
                 "A-weighted noise at the listener",
                 hiss_db,
-                listener.background_a.value,
+                room.value,
                 "dB(A)",
             ),
             Compared("share of its power that comes with the signal", parts.with_signal, 0.5, "1"),
