@@ -7,12 +7,13 @@ from collections.abc import Mapping
 import pytest
 
 from levelhead.errors import EditError
-from levelhead.exchange.paperwork.input_rows import InputRow, Rows, phantom_switches
+from levelhead.exchange.paperwork.input_rows import InputRow, Rows
 from levelhead.exchange.rows.filling import filled, removed
 from levelhead.exchange.rows.left_over import left_over
 from levelhead.exchange.rows.moved import closed_up, moved_row, opened_up, rearranged
 from levelhead.exchange.rows.needs_gear import NeedsGearError
 from levelhead.gear.book import load_book
+from levelhead.gear.feeding import phantom_switches
 from levelhead.rig.build import build_rig
 from levelhead.rig.model import Rig
 from levelhead.show.document import parse_show
@@ -193,7 +194,7 @@ def test_what_is_typed_again_changes_nothing() -> None:
 
 
 def test_switches_of_phantom_power_are_found_by_what_they_feed() -> None:
-    found = phantom_switches(load_book(), "mixer-compact")
+    found = phantom_switches(load_book().entry("mixer-compact"))
     assert {key: (each.control, each.of_block) for key, each in found.items()} == {
         ("ch", "mic"): ("phantom", False)
     }

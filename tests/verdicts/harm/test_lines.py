@@ -27,6 +27,21 @@ def test_direct_volts_are_held_against_what_the_input_stands(tolerance_v: float,
     assert worst_of(intercom(tolerance_v), code) is not None
 
 
+@pytest.mark.parametrize(("port", "code"), [("ch1.mic", NO_AUDIO), ("ch1.line", VOLTS)])
+@pytest.mark.parametrize("phantom", ["on", "off"])
+def test_an_input_that_can_feed_48_v_stands_30_v(port: str, code: str, phantom: str) -> None:
+    """IEC 61938: its capacitors hold 48 V, wherever the switch stands. A line input has none."""
+    lead = "cable-xlr 10 m" if port == "ch1.mic" else "lead-xlr-jack-balanced 10 m"
+    text = f"""
+    items: {{com: {{type: intercom-party-line}}, desk: {{type: mixer-compact}}}}
+    links: [{{from: com.line, to: desk.{port}, via: [{lead}]}}]
+    settings: {{desk: {{phantom: "{phantom}"}}}}
+    """
+    finding = worst_of(text, code)
+    assert finding is not None
+    assert finding.severity is (Severity.HARM if code == VOLTS else Severity.FAILS)
+
+
 def microphone(back_fed_ma: float) -> str:
     return f"""
     items:

@@ -12,14 +12,14 @@ from itertools import groupby
 from typing import Any, Final
 
 from levelhead.exchange.paperwork.knobs import gain_control
-from levelhead.gear.book import GearBook
+from levelhead.gear.feeding import PhantomSwitch, phantom_switches
 from levelhead.planning.proposal.free_inputs import Inputs
 from levelhead.rig.model import Rig, RigLink, RigPort
 from levelhead.rig.settings import setting_text
 from levelhead.show.lengths import cable_text
 from levelhead.show.model import Link
 
-__all__ = ["InputRow", "PhantomSwitch", "Rows", "phantom_switches", "strip_id"]
+__all__ = ["InputRow", "Rows", "strip_id"]
 
 
 _FEWEST: Final = 4  # inputs of a box that is one of a stage, not one in a line
@@ -69,16 +69,6 @@ class InputRow:
         """What says something, by name."""
         given = ((name, getattr(self, name)) for name in self.__slots__)
         return {name: value for name, value in given if value not in ("", (), False)}
-
-
-@dataclass(frozen=True, slots=True)
-class PhantomSwitch:
-    """The switch that feeds phantom power to a port of a block, and its positions."""
-
-    control: str
-    of_block: bool
-    on: str
-    off: str
 
 
 def strip_id(port: RigPort) -> str:
@@ -185,7 +175,7 @@ class Rows:
     def _phantom_of(self, port: RigPort, items: Sequence[str]) -> dict[str, Any]:
         type_id = self.rig.show.items[port.item.id].type
         if type_id not in self._phantom:
-            self._phantom[type_id] = phantom_switches(self.rig.book, type_id)
+            self._phantom[type_id] = phantom_switches(self.rig.book.entry(type_id))
         switch = self._phantom[type_id].get((port.block.block, port.plan.name))
         if switch is None:
             return {}
@@ -228,22 +218,6 @@ def _listed_strips(rig: Rig) -> Iterator[Inputs]:
 def _has_paths(rig: Rig, name: str) -> bool:
     """Whether anything in an item is more than copper: a multicore or a patch bay is no list."""
     return any(block.plan.paths for block in rig.items[name].plan.blocks)
-
-
-def phantom_switches(book: GearBook, type_id: str) -> dict[tuple[str, str], PhantomSwitch]:
-    """Which switch of a type feeds which port: by block (empty for the item) and port."""
-    entry = book.entry(type_id)
-    found: dict[tuple[str, str], PhantomSwitch] = {}
-    for block_id, block in (("", entry), *entry.blocks.items()):
-        for name, control in block.controls.items():
-            off = next((each for each, sets in (control.options or {}).items() if not sets), "off")
-            for option, sets in (control.options or {}).items():
-                for figure in sets:
-                    *where, port, what = figure.rsplit(".", 2)
-                    if what == "phantom":
-                        key = (where[0] if where else block_id, port)
-                        found[key] = PhantomSwitch(name, bool(block_id), option, off)
-    return found
 
 
 def _via_text(link: Link) -> str:

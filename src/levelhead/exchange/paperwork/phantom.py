@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from levelhead.exchange.paperwork.input_rows import Rows, phantom_switches
+from levelhead.exchange.paperwork.input_rows import Rows
 from levelhead.exchange.paperwork.work import Paperwork, numbers_text
+from levelhead.gear.feeding import phantom_switches
 from levelhead.planning.trial import Trial
 from levelhead.show.edits import Edit, Set
 from levelhead.verdicts.harm.direct import check_direct_current
@@ -61,7 +62,7 @@ def _harm(trial: Trial, edits: tuple[Edit, ...]) -> list[Finding]:
 def _switched(work: Paperwork, item: str, *, is_on: bool) -> tuple[Edit, ...]:
     """The switches of strips that need phantom power, where they stand otherwise."""
     rig = work.rig
-    known = phantom_switches(rig.book, rig.show.items[item].type).values()
+    known = phantom_switches(rig.book.entry(rig.show.items[item].type)).values()
     positions = {each.control: each.on if is_on else each.off for each in known}
     rows = (each for each in Rows(rig).all().values() if each.item == item and each.phantom_needed)
     wanted = {each.phantom_control for each in rows if each.phantom_control in rig.controls}

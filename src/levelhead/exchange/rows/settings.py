@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from levelhead.errors import EditError
-from levelhead.exchange.paperwork.input_rows import InputRow, phantom_switches
+from levelhead.exchange.paperwork.input_rows import InputRow
+from levelhead.gear.feeding import phantom_switches
 from levelhead.rig.model import Rig, RigPort
 from levelhead.show.edits import Edit, Set
 
@@ -42,7 +43,7 @@ def _phantom(rig: Rig, row: InputRow, text: str) -> Iterator[Edit]:
             remedy="Write on for 48 V.",
         )
     port = _plugged(rig, row)
-    switches = phantom_switches(rig.book, rig.show.items[row.item].type)
+    switches = phantom_switches(rig.book.entry(rig.show.items[row.item].type))
     switch = switches.get((port.block.block, port.plan.name))
     if switch is None:
         if said in _ON:

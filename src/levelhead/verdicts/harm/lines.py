@@ -12,7 +12,8 @@ from typing import Final
 
 from levelhead.circuit.direct.phantom import phantom_flow
 from levelhead.circuit.drawn.islands import Island
-from levelhead.gear.figures import Figure
+from levelhead.gear.feeding import phantom_switches
+from levelhead.gear.figures import Figure, read_figure
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.explain import Explained, Threshold
@@ -70,8 +71,23 @@ def _on_audio(reading: Reading, line: RigPort, port: RigPort) -> Iterator[Findin
     if back_fed is not None:
         if at.current_a > back_fed.value:
             yield _found("current", line, port, at.current_a, back_fed)
-    elif pin_v > (tolerance := port.plan.figures.get("dc-tolerance", USUAL_TOLERANCE)).value:
+    elif pin_v > (tolerance := _stands(reading, port)).value:
         yield _found("volts", line, port, pin_v, tolerance)
+
+
+def _stands(reading: Reading, port: RigPort) -> Figure:
+    """Direct volts at a pin: its own figure; an input that can feed phantom power stands that.
+
+    Each of its legs holds it when the other one is shorted (IEC 61938).
+    """
+    own = port.plan.figures.get("dc-tolerance") or port.switched.figures.get("phantom")
+    if own is not None:
+        return own
+    entry = reading.rig.book.entry(port.item.plan.type_id)
+    switch = phantom_switches(entry).get((port.block.block, port.plan.name))
+    if switch is None:
+        return USUAL_TOLERANCE
+    return read_figure(switch.volts, unit="V", source=entry.source or "", where=port.address)
 
 
 def _on_line(reading: Reading, line: RigPort, port: RigPort) -> Iterator[Finding]:
@@ -152,7 +168,8 @@ EXPLAINED: Final = (
                 USUAL_TOLERANCE.source,
             ),
         ),
-        "the port's own figure `dc-tolerance`; TIA/EIA-485: -7 to +12 V",
+        "the port's own figure `dc-tolerance`, else the phantom power that it can feed (IEC "
+        "61938); TIA/EIA-485: -7 to +12 V",
     ),
     Explained(
         CURRENT,
