@@ -15,6 +15,14 @@ from levelhead.quantity.formatting import format_level
 from levelhead.show.addresses import item_of, strip_of
 from levelhead.verdicts.amplifiers.lines import CABLE, LINE
 from levelhead.verdicts.amplifiers.loads import LOAD, MATCH
+from levelhead.verdicts.besides import (
+    balance_told_of,
+    comes_by,
+    holds_a_leg,
+    is_bad,
+    plug_of,
+    said_besides,
+)
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.enough.clipping import SWITCH_TAKES
 from levelhead.verdicts.enough.gain import SET_TOO_LOW, TOO_LOW
@@ -34,20 +42,16 @@ from levelhead.verdicts.told.finding import Finding, Severity
 from levelhead.verdicts.wiring.cancelling import CANCELS, OPPOSITE
 from levelhead.verdicts.wiring.curves import CURVE
 from levelhead.verdicts.wiring.inserts import SWAPPED
+from levelhead.verdicts.wiring.leads import BALANCE
 from levelhead.verdicts.wiring.lost import LOST
 from levelhead.verdicts.wiring.poles import POLES
 from levelhead.verdicts.wiring.shorted import SHORTED
+from levelhead.verdicts.wiring.turned_before import turned_before
 from levelhead.verdicts.wiring.unreached import HALF_BRIDGE
 
 __all__ = ["may_be_hidden", "that_matter"]
 
-CLIPS_BESIDES: Final = " Its peaks clip there by {over} besides."
 HELD_BESIDES: Final = " As it is set, its peaks clip there by {over}."
-WEAK_BESIDES: Final = " It comes {lacking} too weak for that input besides."
-NEAR_NONE: Final = (
-    " So many ohms come near to none: without its loudspeaker the transformer makes voltages that "
-    "destroy it."
-)
 AT_LOWEST: Final = " At the lowest gain of that input {spare} are left; a pad gives more."
 _OF_LEVEL: Final = frozenset({TOO_LOW, SET_TOO_LOW, "enough.noise", "hum.in-signal"})
 _OF_CUT_LEADS: Final = _OF_LEVEL | {"hum.heard"}  # a leg that hangs in the air hears every field
@@ -69,7 +73,7 @@ _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
 _OF_A_SWITCH: Final = frozenset({LIMITED, HISS})  # what too much gain at an input does behind it
 # the same of a cause that harms: what so much current does to the copper of all on that output
 _FOLLOWS_HARM: Final[Mapping[str, frozenset[str]]] = {LOAD: frozenset({CABLE})}
-_CONSEQUENCES: Final = frozenset({CLIPS_AS_SET, LIMITED}).union(
+_CONSEQUENCES: Final = frozenset({CLIPS_AS_SET, LIMITED, BALANCE}).union(
     _OF_CUT_LEADS, _OF_A_SWITCH, *_FOLLOWS.values(), *_FOLLOWS_HARM.values()
 )
 
@@ -81,25 +85,21 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
     be kept from clipping would read as leave to go on.
     """
     harmed = {each.where for each in findings if each.severity is Severity.HARM}
-    cut = {each.where for each in findings if each.code == LOST and _is_bad(each)}
+    cut = {each.where for each in findings if each.code == LOST and is_bad(each)}
     overrun = _overrun(reading, {each.where for each in findings if _is_joined(each)})
     held = _held(reading, findings)
     loud = _too_loud(reading, findings)
     caused = _caused(findings)
-    weak = {
-        **_weak_besides(reading, findings),
-        **_hot_besides(reading, findings),
-        **_tap_besides(findings),
-        **_clipped_besides(findings, held),
-    }
-    hidden = loud.hidden | _behind_a_switch(reading, findings)
+    besides = _together(_clipped_besides(findings, held), said_besides(reading, findings))
+    hidden = loud.hidden | _behind_a_switch(reading, findings) | turned_before(reading, findings)
+    hidden |= balance_told_of(findings)
     for found in findings:
-        finding = _with_more(loud.told(found), weak)
+        finding = _with_more(loud.told(found), besides)
         if finding.code in _OF_CUT_LEADS and not cut.isdisjoint({finding.where, *finding.ports}):
             continue  # the lead is told; that little comes by it and hums goes without saying
         if finding.code == CLIPS_AS_SET and finding.where in overrun:
             continue  # that other outputs leave it no current is told, and no knob mends it
-        if finding.code == CLIPS_AS_SET and not _is_bad(finding) and finding.where in held:
+        if finding.code == CLIPS_AS_SET and not is_bad(finding) and finding.where in held:
             continue  # that a leg is held is told, and that it works at modest levels
         if finding.key in hidden or _follows(reading, finding, caused):
             continue
@@ -120,17 +120,20 @@ def may_be_hidden(finding: Finding) -> bool:
 
 
 def _is_joined(finding: Finding) -> bool:
-    return finding.code == JOINED and _is_bad(finding)
-
-
-def _holds_a_leg(finding: Finding) -> bool:
-    return finding.code == SHORTED and finding.severity is not Severity.FINE
+    return finding.code == JOINED and is_bad(finding)
 
 
 def _held(reading: Reading, findings: Sequence[Finding]) -> Mapping[str, tuple[str, str]]:
     """Stages behind outputs of which a lead holds a leg, with the key of that finding."""
-    legs = [each for each in findings if _holds_a_leg(each)]
+    legs = [each for each in findings if holds_a_leg(each)]
     return {stage: each.key for each in legs for stage in _overrun(reading, {each.where})}
+
+
+def _together(
+    one: Mapping[tuple[str, str], str], other: Mapping[tuple[str, str], str]
+) -> Mapping[tuple[str, str], str]:
+    """What sentences say on, one after the other where one finding has both."""
+    return {each: one.get(each, "") + other.get(each, "") for each in {**one, **other}}
 
 
 def _clipped_besides(
@@ -140,7 +143,7 @@ def _clipped_besides(
     return {
         held[clip.where]: HELD_BESIDES.format(over=format_level(-clip.margin, "dB"))
         for clip in findings
-        if clip.code == CLIPS_AS_SET and clip.where in held and not _is_bad(clip)
+        if clip.code == CLIPS_AS_SET and clip.where in held and not is_bad(clip)
         if clip.margin is not None and clip.margin < 0
     }
 
@@ -156,10 +159,6 @@ def _overrun(reading: Reading, joined: Set[str]) -> frozenset[str]:
         if edge.through is not None
         and address_of((edge.through.port, edge.through.signal)) in joined
     )
-
-
-def _is_bad(finding: Finding) -> bool:
-    return finding.severity.rank >= Severity.FAILS.rank
 
 
 # --- too loud for an input ---
@@ -196,7 +195,7 @@ def _too_loud(reading: Reading, findings: Sequence[Finding]) -> _TooLoud:
             for clip in clips:
                 if any(each.holds(reading.rig, clip.where) for each in own):
                     is_held = _is_held(reading, clip.where)
-                    hidden.add(clip.key if _is_bad(loud) and not is_held else loud.key)
+                    hidden.add(clip.key if is_bad(loud) and not is_held else loud.key)
                     spare = format_level(max(loud.margin or 0.0, 0.0), "dB")
                     if not is_held:
                         besides[clip.key] = AT_LOWEST.format(spare=spare)
@@ -233,61 +232,6 @@ def _is_behind(reading: Reading, finding: Finding, stages: Set[str]) -> bool:
     return any(not own.isdisjoint(way[: way.index(finding.where)]) for way in ways)
 
 
-# --- an output that an input is not made for ---
-
-
-def _weak_besides(reading: Reading, findings: Sequence[Finding]) -> Mapping[tuple[str, str], str]:
-    """What an output whose tone is gone on an input lacks in level there, said along with it."""
-    lost = [each for each in findings if each.code in (TONE, CURVE) and _is_bad(each)]
-    return {
-        tone.key: WEAK_BESIDES.format(lacking=format_level(lacking_db, "dB"))
-        for tone in lost
-        for weak in findings
-        if weak.code == TOO_LOW and _plug_of(reading, weak.where) in tone.ports
-        if (lacking_db := _lacking_db(weak)) > 0
-    }
-
-
-def _hot_besides(reading: Reading, findings: Sequence[Finding]) -> Mapping[tuple[str, str], str]:
-    """By how much a line clips in what plays records, said along with its curve."""
-    return {
-        curve.key: CLIPS_BESIDES.format(over=format_level(-clip.margin, "dB"))
-        for curve in findings
-        if curve.code == CURVE and _is_bad(curve)
-        for clip in findings
-        if clip.code == CLIPS_AS_SET and clip.margin is not None and clip.margin < 0
-        if item_of(clip.where) == item_of(curve.where) and _comes_by(reading, clip, {*curve.ports})
-    }
-
-
-def _tap_besides(findings: Sequence[Finding]) -> Mapping[tuple[str, str], str]:
-    """A tap far off that is as good as no loudspeaker, or comes near to it: one says it all."""
-    found: dict[tuple[str, str], str] = {}
-    taps = [each for each in findings if each.code == MATCH and _is_bad(each)]
-    for bare in findings if taps else ():
-        if bare.code == NO_LOAD and bare.severity is not Severity.FINE:
-            for tap in taps:
-                if not set(bare.ports).isdisjoint(tap.ports):
-                    is_harm = bare.severity is Severity.HARM
-                    found |= {bare.key: f" {tap.what}"} if is_harm else {tap.key: NEAR_NONE}
-    return found
-
-
-def _plug_of(reading: Reading, address: str) -> str:
-    """The plugged socket of a side that has none: the other one of its strip feeds it."""
-    port = reading.rig.ports.get(address)
-    if port is None or port.link is not None:
-        return address
-    beside = (each for each in reading.rig.ports.values() if each.link is not None)
-    return next((each.address for each in beside if each.strip == port.strip), address)
-
-
-def _lacking_db(weak: Finding) -> float:
-    """Gain that an input lacks, whatever makes it up behind. [dB]"""
-    needed = weak.why[0]
-    return (needed.value or 0.0) - (needed.limit or 0.0)
-
-
 # --- contacts that have changed places, halves that play against one another ---
 
 
@@ -295,7 +239,7 @@ def _caused(findings: Sequence[Finding]) -> Mapping[str, frozenset[str]]:
     """By the code of a consequence, the plugs at which it follows from something."""
     found: dict[str, frozenset[str]] = {}
     for cause in findings:
-        if cause.code in _FOLLOWS and _is_bad(cause):
+        if cause.code in _FOLLOWS and is_bad(cause):
             harm = _FOLLOWS_HARM if cause.severity is Severity.HARM else {}
             for code in _FOLLOWS[cause.code] | harm.get(cause.code, frozenset()):
                 found[code] = found.get(code, frozenset()) | frozenset(cause.ports)
@@ -307,15 +251,9 @@ def _follows(reading: Reading, finding: Finding, caused: Mapping[str, frozenset[
     if not plugs or finding.severity is Severity.HARM:
         return False
     if finding.code == CLIPS_AS_SET:
-        return _comes_by(reading, finding, plugs)
+        return comes_by(reading, finding, plugs)
     if finding.code == OPPOSITE:  # told of loudspeakers, not of their plugs
         return item_of(finding.where) in {item_of(each) for each in plugs}
-    plug = _plug_of(reading, finding.where)
+    plug = plug_of(reading, finding.where)
     places = {plug, plug.rpartition(".")[0], *finding.ports}
     return not plugs.isdisjoint(places)
-
-
-def _comes_by(reading: Reading, clip: Finding, plugs: Set[str]) -> bool:
-    """Whether what clips comes in by one of some plugs."""
-    ways = [way for way in reading.solution.paths if clip.where in way]
-    return any(not plugs.isdisjoint(way[: way.index(clip.where)]) for way in ways)

@@ -127,9 +127,9 @@ def test_a_low_impedance_only_wants_care() -> None:
 @pytest.mark.parametrize(
     ("lead", "severity"),
     [
-        ("cable-jack 4.9 m", None),  # just this side
-        ("cable-jack 5.1 m", Severity.CARE),  # just that side
-        ("cable-jack-balanced 10 m", None),
+        ("lead-jack-xlr 4.9 m", None),  # just this side
+        ("lead-jack-xlr 5.1 m", Severity.CARE),  # just that side
+        ("lead-jack-balanced-xlr 10 m", None),
     ],
 )
 def test_balance_is_given_away_by_a_long_lead_of_one_core(
@@ -140,10 +140,10 @@ def test_balance_is_given_away_by_a_long_lead_of_one_core(
         items:
           f: {{type: feed-line}}
           d: {{type: mixer-compact}}
-          b: {{type: loudspeaker-powered-12}}
+          b: {{type: amplifier-two-channel}}
         links:
           - {{from: f.out, to: d.ch1.line, via: [lead-xlr-jack-balanced 3 m]}}
-          - {{from: d.aux.out, to: b.in, via: [{lead}]}}
+          - {{from: d.aux.out, to: b.ch1.in, via: [{lead}]}}
         """,
         BALANCE,
     )
