@@ -27,13 +27,25 @@ NO_LOOP: Final = "acoustics.no-loop"
 
 
 @dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Who has no place, and what to give it."""
+
+    who: str
+    keys: str
+
+
+@dataclass(frozen=True, slots=True)
 class Remark:
-    """One thing to know: ``fails`` where no answer can be had, ``care`` where one was assumed."""
+    """One thing to know: ``fails`` where no answer can be had, ``care`` where one was assumed.
+
+    Of what is left out it says who that is, so that several are told in one sentence.
+    """
 
     code: str
     severity: Literal["fails", "care"]
     where: str
     what: str
+    left_out: LeftOut | None = None
 
     def to_json(self) -> dict[str, str]:
         """As docs/acoustics.md prints it."""
@@ -47,33 +59,30 @@ class Remark:
 
 def no_place(item: Item, keys: str) -> Remark:
     """A loudspeaker or microphone without a place, and what to give it."""
-    what = f"{item.called} has no place and is left out: give it {keys}"
-    return Remark(_NO_PLACE, "care", item.id, what)
+    words = _left_out([item.called], keys)
+    return Remark(_NO_PLACE, "care", item.id, words, LeftOut(item.called, keys))
 
 
 def told_together(remarks: Iterable[Remark]) -> list[Remark]:
     """Each once, and what has no place in one sentence for all that is to be given the same."""
-    found: list[Remark] = []
     named: dict[str, list[str]] = {}
+    firsts: list[Remark] = []
     for each in dict.fromkeys(remarks):
-        who, _, keys = each.what.partition(" has no place and is left out: give it ")
-        if each.code != _NO_PLACE:
-            found.append(each)
-        elif keys in named:
-            named[keys].append(who)
-        else:
-            named[keys] = [who]
-            found.append(replace(each, what=keys))
+        out = each.left_out
+        if out is None or out.keys not in named:
+            firsts.append(each)
+        if out is not None:
+            named.setdefault(out.keys, []).append(out.who)
     return [
-        replace(each, what=_left_out(named[each.what], each.what))
-        if each.code == _NO_PLACE
-        else each
-        for each in found
+        each
+        if each.left_out is None
+        else replace(each, what=_left_out(named[each.left_out.keys], each.left_out.keys))
+        for each in firsts
     ]
 
 
 def _left_out(names: list[str], keys: str) -> str:
-    """Several that have no place, the first of them named."""
+    """Who has no place: of several the first are named."""
     if len(names) == 1:
         return f"{names[0]} has no place and is left out: give it {keys}"
     first, more = names[:_MOST_NAMED], len(names) - _MOST_NAMED

@@ -28,7 +28,7 @@ from levelhead.circuit.limits.swing import swing_v_per_v
 from levelhead.circuit.solving.solve import solve_networks
 from levelhead.circuit.solving.solved import Solved
 from levelhead.gear.figures import Figure
-from levelhead.quantity.bands import BANDS, nearest_band
+from levelhead.quantity.bands import BANDS, ONE_KHZ_BAND
 
 __all__ = ["CorePassage", "PassageColumns", "Passages", "passages_of"]
 
@@ -162,8 +162,7 @@ def _of_signals(of_sources: Complex, weights: Real) -> Complex:
 def _core_passage(
     island: Island, solved: Solved, core: Core, bare: Solved, weights: Real
 ) -> CorePassage:
-    middle = int(nearest_band(np.array([MIDDLE_HZ]))[0])
-    whole = _of_signals(solved.transfer[..., middle : middle + 1], weights)
+    whole = _of_signals(solved.transfer[..., [ONE_KHZ_BAND]], weights)
     emfs = [sine_emf_v(island, solved, core, each) for each in weights]
     return CorePassage(
         core.ceiling,

@@ -218,9 +218,8 @@ def _path_lines(path: PathPlan, name: str) -> Iterator[str]:
             yield _level_row("level", origin.generator.level)
             yield _figure_row("peak to rms", origin.generator.peak_to_rms_db)
     for stage in path.stages:
-        local = stage.name.removesuffix(f"-{path.side}") if path.side else stage.name
         turned = f", set by {stage.control}" if stage.control else ""
-        place = f"{name}.{local}" if name else local
+        place = f"{name}.{stage.of}" if name else stage.of
         yield from paragraph(f"stage {place}{turned}", first="  ", rest="    ")
         yield from _stage_rows(stage)
 

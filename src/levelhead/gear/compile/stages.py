@@ -23,6 +23,7 @@ def stage_plan(
     read = _StageReader(entry, side, before, standing)
     return StagePlan(
         name=read.name,
+        of=entry.stage,
         label=entry.label or entry.stage,
         unit=read.unit,
         control=entry.control,

@@ -46,6 +46,7 @@ class InsertPlan:
 class StagePlan:
     """A stage. Levels are rms, in the unit of its output point.
 
+    ``name`` is that of its point; ``of`` that of its entry, which both sides of stereo share.
     ``ratio`` multiplies where units change: V/Pa of a microphone, Pa/V of a loudspeaker, V per
     full scale of a converter or its inverse. ``set_by`` says where its control belongs: by the
     meter behind it, or by its own ceiling (a transmitter). Behind an ``effect`` there is another
@@ -54,6 +55,7 @@ class StagePlan:
     """
 
     name: str
+    of: str
     label: str
     unit: PointUnit
     control: str | None

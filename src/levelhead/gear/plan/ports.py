@@ -90,6 +90,11 @@ class PortPlan:
         """Whether numbers pass here: left and right, or the channels of a network."""
         return self.carries in DIGITAL or self.channels > 0
 
+    @property
+    def is_followed(self) -> bool:
+        """Whether the sound that passes here is followed: as analogue audio, or as numbers."""
+        return self.carries == "audio" or self.is_digital
+
     def figure(self, name: str) -> float | None:
         """Value of a figure, or ``None`` when the entry has none."""
         found = self.figures.get(name)

@@ -15,13 +15,13 @@ from levelhead.acoustics.placed.ears import Ear, electric_of
 from levelhead.acoustics.rings.rings_of import Ringing
 from levelhead.chain.solution import Solution
 from levelhead.planning.stock import has_type
+from levelhead.quantity.bands import ONE_KHZ_BAND
 from levelhead.rig.settings import setting_text
 from levelhead.show.edits import Edit, Retype, Set, SetFigure
 
 __all__ = ["OtherMicrophone", "other_microphones"]
 
 MOST_EARS: Final = 3  # of the loop, those with the largest share
-ONE_KHZ: Final = 17
 ALIKE_DB: Final = 0.25
 Solved = Callable[[Solution, tuple[Edit, ...]], Solution | None]
 
@@ -93,7 +93,7 @@ def _words(solution: Solution, ear: Ear, type_id: str) -> str:
 def _gain_db(solution: Solution, ringing: Ringing, ear: Ear) -> float:
     """Gain from pressure at a microphone to all loudspeakers, at 1 kHz. [dB]"""
     gains, _ = electric_of(solution, [ear], list(ringing.boxes))
-    power = float((gains[:, 0, ONE_KHZ] ** 2).sum())
+    power = float((gains[:, 0, ONE_KHZ_BAND] ** 2).sum())
     return 10.0 * math.log10(power) if power > 0 else -math.inf
 
 

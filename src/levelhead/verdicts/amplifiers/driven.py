@@ -17,7 +17,7 @@ from levelhead.circuit.limits.currents import Driver, leg_current_a_per_v
 from levelhead.circuit.loads.loading import Output, terminal_response
 from levelhead.circuit.solving.solved import Solved
 from levelhead.gear.figures import Figure
-from levelhead.quantity.bands import nearest_band
+from levelhead.quantity.bands import ONE_KHZ_BAND
 from levelhead.rig.model import RigPort
 from levelhead.verdicts.amplifiers.reached import reached_from
 from levelhead.verdicts.read.doubts import strongest_way
@@ -25,7 +25,6 @@ from levelhead.verdicts.read.reading import Reading
 
 __all__ = [
     "CAUTION",
-    "ONE_KHZ",
     "TOUCHABLE_V",
     "Driven",
     "driven",
@@ -34,7 +33,6 @@ __all__ = [
     "loudspeaker_outputs",
 ]
 
-ONE_KHZ: Final = int(nearest_band(1000.0))  # where a loudspeaker shows its nominal impedance
 TOUCHABLE_V: Final = 25.0  # rms, above, terminals count as hazardous; limits differ by local code
 CAUTION: Final = (
     "Loudspeaker outputs of amplifiers carry voltages that can shock and start fires. Switch the "
@@ -88,7 +86,7 @@ class Driven:
     @property
     def caution(self) -> str | None:
         """What to say where somebody is sent to these terminals."""
-        return CAUTION if self.ceiling_v * abs(self.at_output[ONE_KHZ]) > TOUCHABLE_V else None
+        return CAUTION if self.ceiling_v * abs(self.at_output[ONE_KHZ_BAND]) > TOUCHABLE_V else None
 
 
 def fed_by(reading: Reading, each: Driven) -> tuple[Edge, ...]:

@@ -18,9 +18,8 @@ from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.loads.beyond import beyond_ohm
 from levelhead.circuit.loads.loading import Output, terminal_response
 from levelhead.circuit.solving.solved import Solved
-from levelhead.quantity.bands import mid_hz
+from levelhead.quantity.bands import ONE_KHZ_BAND, mid_hz
 from levelhead.rig.model import RigPort
-from levelhead.verdicts.amplifiers.driven import ONE_KHZ
 from levelhead.verdicts.amplifiers.reached import loads_on
 from levelhead.verdicts.read.reading import Reading
 
@@ -71,7 +70,7 @@ class Hung:
     def shares(self, ohm: NDArray[np.complex128]) -> NDArray[np.complex128]:
         """Load that is asked over that which is rated; out of range as at 1 kHz; (bands,)."""
         share = self.rated_ohm / ohm
-        return np.where(self.counts, share, share[ONE_KHZ])
+        return np.where(self.counts, share, share[ONE_KHZ_BAND])
 
 
 def rated_bands(loads: Iterable[RigPort]) -> NDArray[np.bool_]:
@@ -100,7 +99,7 @@ def by_stage(reading: Reading, every: Iterable[Hung]) -> list[list[Hung]]:
         name = (each.port.address,) if driver is None else (id(each.island), *driver)
         found.setdefault(name, []).append(each)
     for hung in found.values():
-        hung.sort(key=lambda each: -abs(each.shares(each.bare_ohm)[ONE_KHZ]))
+        hung.sort(key=lambda each: -abs(each.shares(each.bare_ohm)[ONE_KHZ_BAND]))
     return list(found.values())
 
 
@@ -131,4 +130,4 @@ def _rated_v(each: Hung, driver: Output, ceiling_v: float) -> float:
     if line_v is not None:
         return line_v
     per_volt = terminal_response(each.island, each.solved, driver, each.port.address)
-    return ceiling_v * abs(complex(per_volt[ONE_KHZ]))
+    return ceiling_v * abs(complex(per_volt[ONE_KHZ_BAND]))

@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterable, Iterator
 from typing import Final
 
+from levelhead.quantity.bands import ONE_KHZ_BAND
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.rig.model import RigLink
-from levelhead.verdicts.amplifiers.driven import ONE_KHZ, Driven, driven
+from levelhead.verdicts.amplifiers.driven import Driven, driven
 from levelhead.verdicts.amplifiers.reached import leads_between
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.read.reading import Reading
@@ -94,7 +95,7 @@ def _nearness(each: Driven) -> tuple[float, str]:
 
 def _loss_db(each: Driven) -> float:
     at_output, at_entry = (
-        max(abs(complex(volts[ONE_KHZ])), _SILENT) for volts in (each.at_output, each.at_entry)
+        max(abs(complex(volts[ONE_KHZ_BAND])), _SILENT) for volts in (each.at_output, each.at_entry)
     )
     return max(20 * math.log10(at_output / at_entry), 0.0)
 
@@ -174,7 +175,7 @@ def _copper(leads: Iterable[RigLink]) -> tuple[float, float]:
 
 def _line(each: Driven) -> Finding:
     limit = each.entry.plan.figures["line-voltage"]
-    volts = each.ceiling_v * abs(complex(each.at_output[ONE_KHZ]))
+    volts = each.ceiling_v * abs(complex(each.at_output[ONE_KHZ_BAND]))
     over_db = 20 * math.log10(volts / limit.value)
     severity = Severity.FINE
     if over_db > LINE_FINE_DB:

@@ -12,10 +12,10 @@ import numpy as np
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.loads.beyond import beyond_ohm
 from levelhead.circuit.solving.solved import Solved
-from levelhead.quantity.bands import mid_hz
+from levelhead.quantity.bands import ONE_KHZ_BAND, mid_hz
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
-from levelhead.verdicts.amplifiers.driven import CAUTION, ONE_KHZ, loudspeaker_outputs
+from levelhead.verdicts.amplifiers.driven import CAUTION, loudspeaker_outputs
 from levelhead.verdicts.amplifiers.hung import Hung, asked_ohm, by_stage, rated_bands, rated_w
 from levelhead.verdicts.amplifiers.reached import loads_on
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
@@ -125,7 +125,7 @@ def check_amplifier_loads(reading: Reading) -> Iterator[Finding]:
             continue
         for rated_ohm, hung in ((least, by_least), (matched, by_tap)):
             on = None if rated_ohm is None else Hung.on(reading, (island, solved, port), rated_ohm)
-            if on is not None and abs(on.bare_ohm[ONE_KHZ]) < _NO_LOAD_OHM:
+            if on is not None and abs(on.bare_ohm[ONE_KHZ_BAND]) < _NO_LOAD_OHM:
                 hung.append(on)
     for stage in by_stage(reading, by_least):
         yield from _of_stage(reading, stage, _loaded)
@@ -159,7 +159,7 @@ def _beside_another(reading: Reading, stage: Sequence[Hung]) -> str:
     watts = rated_w(reading, stage)
     if watts is None or stage[0].port.plan.figure("matched-load") is not None:
         return _ONE_STAGE.format(others=others)
-    asked = [watts * abs(each.shares(each.bare_ohm)[ONE_KHZ]) for each in stage]
+    asked = [watts * abs(each.shares(each.bare_ohm)[ONE_KHZ_BAND]) for each in stage]
     return _ONE_STAGE_W.format(
         others=others,
         asked=" and ".join(watts_words(each) for each in asked),
@@ -171,7 +171,7 @@ def _beside_another(reading: Reading, stage: Sequence[Hung]) -> str:
 def _loaded(reading: Reading, hung: Sequence[Hung]) -> Finding:
     bare = asked_ohm(hung, with_leads=False)
     least_ohm = float(asked_ohm(hung, with_leads=True).min())
-    seen = _Seen(float(bare[ONE_KHZ]), least_ohm, float(bare.min()), hung[0].rated_ohm)
+    seen = _Seen(float(bare[ONE_KHZ_BAND]), least_ohm, float(bare.min()), hung[0].rated_ohm)
     return _least(reading, [each.port for each in hung], seen)
 
 
@@ -206,7 +206,7 @@ def _beside_a_bridge(
     loads = (each for island, port in (own, bridge) for each in loads_on(rig, island, port))
     counts = rated_bands(loads)
     bare, real = ohm
-    ends_ohm = (float(bare[ONE_KHZ]), float(real[counts].min()), float(bare[counts].min()))
+    ends_ohm = (float(bare[ONE_KHZ_BAND]), float(real[counts].min()), float(bare[counts].min()))
     found = _least(reading, [own[1]], _Seen(*ends_ohm, least))
     more = _BESIDE.format(bridge=bridge[1].label)
     return replace(found, what=found.what + more, ports=(*found.ports, bridge[1].address))
@@ -265,7 +265,7 @@ def _halves(seen: _Seen) -> str:
 
 def _matched(reading: Reading, hung: Sequence[Hung]) -> Finding:
     port, tap_ohm = hung[0].port, hung[0].rated_ohm
-    load_ohm = float(asked_ohm(hung, with_leads=False)[ONE_KHZ])
+    load_ohm = float(asked_ohm(hung, with_leads=False)[ONE_KHZ_BAND])
     ratio = load_ohm / tap_ohm
     off = max(ratio, 1 / ratio)
     severity = Severity.FAILS

@@ -16,9 +16,9 @@ import numpy as np
 
 from levelhead.chain.most import Most
 from levelhead.gear.figures import Figure
-from levelhead.quantity.bands import mid_hz, nominal_hz
+from levelhead.quantity.bands import ONE_KHZ_BAND, mid_hz, nominal_hz
 from levelhead.quantity.formatting import format_level, format_si
-from levelhead.verdicts.amplifiers.driven import ONE_KHZ, Driven, driven, input_of
+from levelhead.verdicts.amplifiers.driven import Driven, driven, input_of
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
@@ -79,7 +79,7 @@ class _Over:
     set_volts: float
     limit: Figure
     harm_db: float
-    band: int = ONE_KHZ
+    band: int = ONE_KHZ_BAND
     is_rare: bool = False
 
     @property
@@ -129,7 +129,7 @@ def check_ratings(reading: Reading) -> Iterator[Finding]:
 
 def _over_rating(reading: Reading, each: Driven, rating: Figure, mosts: tuple[Most, Most]) -> _Over:
     row = reading.solution.number(each.load.address)
-    given_v = float(each.current_ends_at_load_v[ONE_KHZ])  # into what it is rated at
+    given_v = float(each.current_ends_at_load_v[ONE_KHZ_BAND])  # into what it is rated at
     volts, set_v = (min(float(most.by_band(row).max()), given_v) for most in mosts)
     peak_v = each.load.plan.figure("peak-rating")
     peak_db = PEAK_DB if peak_v is None else 20 * math.log10(peak_v / rating.value)

@@ -12,10 +12,10 @@ import numpy as np
 
 from levelhead.chain.graph.points import UNITS, Edge
 from levelhead.chain.most import Most
-from levelhead.quantity.bands import mid_hz
+from levelhead.quantity.bands import ONE_KHZ_BAND, mid_hz
 from levelhead.quantity.decibels import DBU_REFERENCE_V
 from levelhead.quantity.formatting import format_level, format_si
-from levelhead.verdicts.amplifiers.driven import ONE_KHZ, Driven, driven, fed_by, input_of
+from levelhead.verdicts.amplifiers.driven import Driven, driven, fed_by, input_of
 from levelhead.verdicts.explain import PRACTICE, Explained, Threshold
 from levelhead.verdicts.read.doubts import strongest_way
 from levelhead.verdicts.read.reading import Reading
@@ -115,7 +115,7 @@ def _side(reading: Reading, row: int, address: str) -> tuple[str, str, _Side] | 
 
 
 def _gain_db(edge: Edge) -> float:
-    size = float(np.broadcast_to(np.abs(np.asarray(edge.gain)), mid_hz().shape)[ONE_KHZ])
+    size = float(np.broadcast_to(np.abs(np.asarray(edge.gain)), mid_hz().shape)[ONE_KHZ_BAND])
     return 20 * math.log10(size) if size > 0 else -math.inf
 
 

@@ -47,10 +47,9 @@ def lower_gain(reading: Reading, address: str, needed_db: float) -> LowerGain | 
     if place is None or place.stage.gain_db is None:
         return None
     lane, stage, rig = place.lane, place.stage, reading.rig
-    name = stage.name.removesuffix(f"-{lane.path.side}")
     found = [
         LowerGain(f"{lane.item.id}.{switch}", option, place.stage.gain_db.value - gain_db)
-        for switch, key, entry in _setting(rig, lane.item.plan.type_id, lane.block, name)
+        for switch, key, entry in _setting(rig, lane.item.plan.type_id, lane.block, stage.of)
         for option, gain_db in _gains(entry, key).items()
     ]
     least_db = min(needed_db, OTHER_LEVEL_DB)

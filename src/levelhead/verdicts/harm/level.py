@@ -9,9 +9,10 @@ from typing import Final
 
 from levelhead.chain.solution import Solution
 from levelhead.gear.figures import Figure
+from levelhead.quantity.bands import ONE_KHZ_BAND
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import RigPort
-from levelhead.verdicts.amplifiers.driven import ONE_KHZ, TOUCHABLE_V, driven
+from levelhead.verdicts.amplifiers.driven import TOUCHABLE_V, driven
 from levelhead.verdicts.read.delivered import Delivered
 from levelhead.verdicts.read.places import At, by_place
 from levelhead.verdicts.read.reading import Reading
@@ -116,7 +117,8 @@ def _given_v(reading: Reading, port: RigPort) -> float:
     if not port.plan.is_load:
         return math.inf
     ends = (each for each in driven(reading) if each.load.address == port.address)
-    return min((float(each.current_ends_at_load_v[ONE_KHZ]) for each in ends), default=math.inf)
+    volts = (float(each.current_ends_at_load_v[ONE_KHZ_BAND]) for each in ends)
+    return min(volts, default=math.inf)
 
 
 def _power(port: RigPort, damage: Figure, arriving: Delivered) -> Iterator[Compared]:

@@ -6,13 +6,11 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-import numpy as np
-
 from levelhead.circuit.drawn.islands import Island
 from levelhead.circuit.limits.currents import Driver, columns_of
 from levelhead.circuit.solving.solved import Solved
 from levelhead.gear.figures import Figure
-from levelhead.quantity.bands import nearest_band
+from levelhead.quantity.bands import ONE_KHZ_BAND
 from levelhead.quantity.formatting import format_si
 from levelhead.rig.model import Rig, RigPort
 from levelhead.verdicts.explain import Explained, Threshold
@@ -38,7 +36,6 @@ _CAUTION: Final = (
     "Switch the amplifier off before any plug on that side is touched. A mains earth is never "
     "lifted to get rid of this: it protects lives."
 )
-_MIDDLE_HZ: Final = 1000.0
 _NOTHING_A: Final = 1e-9
 
 
@@ -100,11 +97,10 @@ def _bare_finding(port: RigPort, sockets: Sequence[RigPort], most: Figure) -> Fi
 
 def _load_ohm(island: Island, solved: Solved, driver: Driver) -> float:
     """Modulus of what hangs on an output at 1 kHz. [ohm]"""
-    middle = int(nearest_band(np.array([_MIDDLE_HZ]))[0])
     column = columns_of(island)[driver][0]
     row = island.sense_addresses.index(driver.port)
-    ampere = abs(solved.source_current[column, column, middle])
-    return float(abs(solved.transfer[row, column, middle]) / max(ampere, _NOTHING_A))
+    ampere = abs(solved.source_current[column, column, ONE_KHZ_BAND])
+    return float(abs(solved.transfer[row, column, ONE_KHZ_BAND]) / max(ampere, _NOTHING_A))
 
 
 def _sockets(rig: Rig, port: RigPort) -> tuple[str, ...]:

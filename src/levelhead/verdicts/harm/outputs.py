@@ -46,7 +46,6 @@ _CAUTION: Final = (
     "Switch the amplifier off before any plug on that side is touched. A mains earth is never "
     "lifted to get rid of this: it protects lives."
 )
-_MIDDLE_HZ: Final = 1000.0
 _NOTHING_A: Final = 1e-9
 _AT_MOST_DB: Final = 120.0  # a margin that nobody reads further
 _PEAK: Final = math.sqrt(2)

@@ -214,7 +214,7 @@ def silencing(rig: Rig) -> Mapping[str, tuple[str, ...]]:
 def shut_by(rig: Rig, silencing_of: Mapping[str, tuple[str, ...]], place: Place) -> str | None:
     """The first of some controls, by item, that shuts the stage at a place."""
     item, block = place.lane.item.id, place.lane.block
-    bare = place.stage.name.removesuffix(f"-{place.lane.path.side}")
+    bare = place.stage.of
     inside = {bare, f"{block.block}.{bare}", f"{block.name}.{bare}"}
     for control in silencing_of.get(item, ()):
         if inside & set(rig.controls[control].silences):

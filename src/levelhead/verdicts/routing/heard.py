@@ -78,7 +78,7 @@ def check_everybody_is_heard(reading: Reading) -> Iterator[Finding]:
         ways.setdefault(who, []).append(way)
     if not any(heard.values()):
         return
-    waiting = _before_dead_items(reading) | _before_a_picture(reading)
+    waiting = _before_dead_items(reading) | _unfollowed(reading)
     told = {f"{port.address}." for port in unchosen(reading)}
     for who, is_heard in heard.items():
         end = "" if is_heard else _furthest(reading, ways[who])
@@ -117,13 +117,14 @@ def _before_dead_items(reading: Reading) -> set[str]:
     return found
 
 
-def _before_a_picture(reading: Reading) -> set[str]:
-    """Items of which nothing but a picture's cable is plugged: its sound is not followed there."""
-    carried: dict[str, set[str]] = {}
+def _unfollowed(reading: Reading) -> set[str]:
+    """Items that nothing but sockets join whose sound is not followed: a picture's cable."""
+    followed: dict[str, bool] = {}
     for port in reading.rig.ports.values():
         if port.link is not None:
-            carried.setdefault(port.item.id, set()).add(port.plan.carries)
-    return {item for item, kinds in carried.items() if kinds == {"hdmi"}}
+            item = port.item.id
+            followed[item] = followed.get(item, False) or port.plan.is_followed
+    return {item for item, is_followed in followed.items() if not is_followed}
 
 
 def _labels(solution: Solution) -> Mapping[str, str]:
