@@ -29,6 +29,9 @@ WAITING: Final = {
     "cable-usb",
     "lead-jack-both",  # to come into a rig
     "lead-mini-headset",
+    "lead-phono-headset",
+    "lead-jack-headset-pad",
+    "lead-phono-headset-pad",
     "lead-direct-out-phono",  # in connection cases only
     "lead-loudspeaker-two-way",
     "cable-hdmi",
