@@ -16,6 +16,7 @@ from levelhead.verdicts.people.words import (
     EARS,
     EARTH,
     EXPOSURE,
+    NO_DEVICE,
     OVERHEAD,
     RESIDUAL,
     SWITCHING,
@@ -315,6 +316,33 @@ def test_a_volume_that_nobody_stated_is_care_if_fully_up_is_loud() -> None:
     stated = {"desk": {"phones-level": "-20 dB"}}
     (low,) = all_of(tried(items=items, links=links, settings=stated), EARS)
     assert low.severity is FINE
+
+
+# ---------------------------------------------------------------- devices outdoors
+
+
+def outside(where: str, supply: dict[str, str], beside: dict[str, str] | None = None) -> list[str]:
+    """What is told of residual-current devices, of a loudspeaker on a supply."""
+    trial = tried(
+        items={"pow": {"type": "loudspeaker-powered-12", "supply": "one"}},
+        supplies={
+            "one": {"outlet": "tower", "circuit": "1", **supply},
+            "two": {"outlet": "tower", "circuit": "1", **(beside or {})},
+        },
+        room={"where": where},
+    )
+    return [each.what for each in all_of(trial, NO_DEVICE)]
+
+
+def test_a_circuit_outdoors_that_tells_of_no_device_is_asked_for_one() -> None:
+    """IEC 60364-4-41, 411.3.3 (from memory): 30 mA for what is used outdoors."""
+    (told,) = outside("outdoors", {})
+    assert "tells of no residual-current device" in told
+    (coarse,) = outside("outdoors", {"rcd": "300 mA"})
+    assert "saves cables from fire and not people" in coarse
+    assert outside("outdoors", {"rcd": "30 mA"}) == []
+    assert outside("outdoors", {}, beside={"rcd": "30 mA"}) == []  # on the same circuit
+    assert outside("indoors", {}) == []
 
 
 # ---------------------------------------------------------------- told, not judged

@@ -10,7 +10,12 @@ from levelhead.verdicts.people.measured_levels import check_measured_levels
 from levelhead.verdicts.people.measured_volts import check_measured_volts
 from levelhead.verdicts.people.overhead import check_fixings, check_overhead
 from levelhead.verdicts.people.reels import check_ratings
-from levelhead.verdicts.people.shock import check_earths, check_residual_currents, check_tingles
+from levelhead.verdicts.people.shock import (
+    check_devices_outdoors,
+    check_earths,
+    check_residual_currents,
+    check_tingles,
+)
 from levelhead.verdicts.people.switching import check_switching_order
 from levelhead.verdicts.people.tails import check_tails
 from levelhead.verdicts.people.thumps import check_thumps
@@ -23,6 +28,7 @@ PEOPLE_RULES: Final = (
     check_tingles,
     check_measured_volts,
     check_residual_currents,
+    check_devices_outdoors,
     check_ratings,
     check_tails,
     check_mains_plugs,

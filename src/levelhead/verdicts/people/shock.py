@@ -16,13 +16,20 @@ from levelhead.quantity.formatting import format_si
 from levelhead.quantity.parsing import parse_si
 from levelhead.rig.model import RigItem
 from levelhead.show.model import Supply
-from levelhead.verdicts.people.words import EARTH, RESIDUAL, SENTENCES, STOP, TINGLE
+from levelhead.verdicts.people.words import EARTH, NO_DEVICE, RESIDUAL, SENTENCES, STOP, TINGLE
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Compared, Finding, Severity
 from levelhead.verdicts.told.limit_state import Doubt, LimitState
 from levelhead.verdicts.told.words import place_words
 
-__all__ = ["LET_GO_A", "WET_OHM", "check_earths", "check_residual_currents", "check_tingles"]
+__all__ = [
+    "LET_GO_A",
+    "WET_OHM",
+    "check_devices_outdoors",
+    "check_earths",
+    "check_residual_currents",
+    "check_tingles",
+]
 
 LET_GO_A: Final = 10e-3  # IEC TS 60479-1: a hand cannot let go, adults, alternating current
 FIBRILLATION_A: Final = 30e-3  # IEC TS 60479-1: what residual-current devices are made to stop at
@@ -147,6 +154,46 @@ def check_residual_currents(reading: Reading) -> Iterator[Finding]:
         ]
         if earthed:
             yield _residual(reading, circuit, rated_a, earthed)
+
+
+def check_devices_outdoors(reading: Reading) -> Iterator[Finding]:
+    """Circuits outdoors with gear on them: is there a residual-current device that saves people?
+
+    Indoors nobody is sent to the fuse board: it is a question for the venue.
+    """
+    show = reading.rig.show
+    if show.room is None or show.room.where != "outdoors":
+        return
+    circuits: dict[str, list[Supply]] = {}
+    for supply in show.supplies.values():
+        circuits.setdefault(_circuit(supply), []).append(supply)
+    for circuit, supplies in circuits.items():
+        beside = {each.id for each in supplies}
+        plugged = [each for each in reading.rig.items.values() if each.supply in beside]
+        items = [each for each in plugged if each.plan.is_on_mains]
+        rated = [parse_si(each.rcd, "A") for each in supplies if each.rcd is not None]
+        if items and not any(each <= FIBRILLATION_A for each in rated):
+            yield _no_device(circuit, min(rated, default=None), items)
+
+
+def _no_device(circuit: str, rated_a: float | None, items: Sequence[RigItem]) -> Finding:
+    words = {
+        "items": _names([item.label for item in items]),
+        "circuit": circuit,
+        "rated": "" if rated_a is None else format_si(rated_a, "A"),
+        "limit": format_si(FIBRILLATION_A, "A"),
+    }
+    rated_ma = None if rated_a is None else 1e3 * rated_a
+    return Finding(
+        code=NO_DEVICE,
+        severity=Severity.CARE,
+        where=items[0].id,
+        what=SENTENCES[NO_DEVICE, "untold" if rated_a is None else "coarse"].format(**words),
+        why=(Compared("residual current that trips it", rated_ma, 1e3 * FIBRILLATION_A, "mA"),),
+        source="supplies of the show outdoors, with what hangs on them",
+        basis="IEC 60364-4-41, 411.3.3, from memory",
+        caution="An electrician answers for mains outdoors; local rules decide.",
+    )
 
 
 def _circuit(supply: Supply) -> str:

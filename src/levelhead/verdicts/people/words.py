@@ -17,6 +17,7 @@ __all__ = [
     "FIXINGS",
     "MAINS_CAUTION",
     "MEASURED",
+    "NO_DEVICE",
     "OVERHEAD",
     "PEOPLE",
     "RESIDUAL",
@@ -32,6 +33,7 @@ PEOPLE: Final = "people"  # the family
 EARTH: Final = "people.earth"
 TINGLE: Final = "people.tingle"
 RESIDUAL: Final = "people.residual-current"
+NO_DEVICE: Final = "people.no-residual-device"
 TOUCH: Final = "people.touchable-volts"
 EARS: Final = "people.ears"
 EXPOSURE: Final = "people.exposure"
@@ -78,6 +80,10 @@ SENTENCES: Final = {
     "the load over circuits that have one each.",
     (RESIDUAL, Severity.FINE): "{items} leak {current} into the earth of {circuit}; its "
     "residual-current device may trip from {limit} on.",
+    (NO_DEVICE, "untold"): "{items} hang on {circuit} outdoors, and the show tells of no "
+    "residual-current device there. It works behind one of {limit}: ask whoever feeds it.",
+    (NO_DEVICE, "coarse"): "{items} hang on {circuit} outdoors, whose residual-current device of "
+    "{rated} saves cables from fire and not people. It works behind one of {limit}.",
     (TOUCH, Severity.HARM): "{volts} can stand on the bare contacts of {port}, more than the "
     "{limit} that may be touched.",
     (TOUCH, Severity.CARE): "{volts} can stand on the bare contacts of {port}, close to the "
@@ -107,6 +113,7 @@ SENTENCES: Final = {
 
 _AUDIO_TOUCH: Final = "IEC 60065, 9.1.1.1; IEC 62368-1, Table E.1"
 _BODY: Final = "IEC TS 60479-1"
+_DEVICE: Final = "IEC 60364-4-41, 411.3.3, from memory"
 DOSE: Final = "NIOSH 98-126, Table 1-1"
 EXPLAINED: Final = (
     Explained(
@@ -133,6 +140,13 @@ EXPLAINED: Final = (
         "residual-current device is rated for. Judged where the show states `rcd`.",
         (Threshold("share of the rating that must not trip it", 0.5, "1", "IEC 61008-1"),),
         "IEC 61008-1",
+    ),
+    Explained(
+        NO_DEVICE,
+        "Circuits of a show outdoors with gear on the mains: residual current at which a device "
+        "cuts them off, as the show tells it (`rcd`). Indoors it is a question for the venue.",
+        (Threshold("rating of a device that saves people", 30.0, "mA", _DEVICE),),
+        _DEVICE,
     ),
     Explained(
         TOUCH,
