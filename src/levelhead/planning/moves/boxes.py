@@ -77,14 +77,16 @@ def _is_about(link: Link, finding: Finding) -> bool:
 def is_lead_for(trial: Trial, candidate: Candidate) -> bool:
     """Whether each lead of a move is made for what it is plugged to.
 
-    Resistors in a plug sum two sides; on one signal they only hide a load, or lose it.
+    Resistors in a plug sum two sides into a socket of one; on one signal they only hide a load, or
+    lose it, and between two sockets of two sides they lose what is stereo.
     """
     for edit in candidate.edits:
         if isinstance(edit, Plug) and any(
             trial.book.cable(each.type).parts for each in edit.link.via
         ):
             ports = [trial.solution.rig.ports.get(each) for each in edit.link.ends.values()]
-            if not any(port is not None and len(port.plan.signals) > 1 for port in ports):
+            sides = {len(port.plan.signals) > 1 for port in ports if port is not None}
+            if sides != {True, False}:
                 return False
     return True
 
