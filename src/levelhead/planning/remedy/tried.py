@@ -140,7 +140,7 @@ def _switched_along(
 def _powered_along(asked: _Asked, after: Trial, settle: Settle) -> Helped | None:
     """A plug out of harm's way that hums there, with both items on one strip.
 
-    Whoever pulls a plug that harms something has that in his hands already.
+    Whoever pulls a plug that harms something has it in hand already.
     """
     trial, finding, move = asked
     if finding.severity is not Severity.HARM or after.still(finding):

@@ -185,7 +185,7 @@ def _current_ends_v(
 ) -> NDArray[np.float64]:
     """Rms of the sine of each band at which the weakest leg of an output runs out of current.
 
-    Where somebody has given the ceiling of his amplifier and not its current, the most that the
+    Where somebody has given the ceiling of an amplifier and not its current, the most that the
     type may have counts: less would make a loudspeaker look safe that is not.
     """
     current = reading.rig.ports[driver.port].plan.figures.get("current")
