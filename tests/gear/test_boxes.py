@@ -303,4 +303,5 @@ def test_what_usually_stands_around_a_type_is_in_the_book(type_id: str) -> None:
         if place is not None and BOOK.entry(type_id).blocks == {}:
             other, _, port = place.partition(".")
             assert port in ports_of(other)
+    assert usual.fed_at is None or usual.fed_by is not None
     assert usual.source is None or BOOK.entry(usual.source).air is not None

@@ -40,6 +40,8 @@ def dangling(entry: TypeEntry) -> list[GearError]:
         found += _Strip(entry, block, f"block '{name}'", strips).errors()
     found += _of_map(entry)
     found += _of_mix(entry)
+    if entry.usual.fed_at is not None and entry.usual.fed_at not in entry.blocks:
+        found.append(_error("block", entry.usual.fed_at, "usual, fed-at", entry.blocks))
     for power in entry.powered_by:
         if power.phantom is not None and power.phantom not in entry.ports:
             found.append(_error("port", power.phantom, "powered-by", entry.ports))

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from levelhead.planning.asked.little_rig import Question
+from levelhead.planning.asked.reading import read_question
+from levelhead.planning.typed import names
 from levelhead.planning.typed.candidates import Side
 from levelhead.planning.typed.names import find_candidates
 from levelhead.planning.typed.words import plain_text, tokens
@@ -110,3 +113,18 @@ def test_an_output_that_is_named_is_no_input() -> None:
 
 def test_a_type_means_its_own_sockets() -> None:
     assert {each.type_id for each in find_candidates(BOOK, "di-active", "from")} == {"di-active"}
+
+
+def test_a_question_walks_the_book_once_for_each_text_and_side() -> None:
+    """Ten matches of two texts, read both ways round, were ten walks over the gear book."""
+    names._matched.cache_clear()
+    read_question(BOOK, Question("headphones", "desk"))
+    kept = names._matched.cache_info()
+    assert kept.misses == 4
+    assert kept.hits >= 4
+
+
+def test_what_was_matched_is_not_changed_by_who_asked() -> None:
+    first = names.matched(BOOK, "desk", "to")
+    first.clear()
+    assert names.matched(BOOK, "desk", "to")

@@ -44,15 +44,16 @@ class UsualEntry(Entry):
     """What stands around an item when a question does not say.
 
     ``source`` is a voice or instrument at ``distance``, ``also`` are others for which it is taken
-    first; ``fed_by`` is an output that plugs into its
-    input, ``into`` an input that its output ``by`` goes to (the first output, if left out); the
-    first two are written ``type.port``.
+    first; ``fed_by`` is an output that plugs into its input (of the block ``fed_at`` alone, where
+    that is told), ``into`` an input that its output ``by`` goes to (the first output, if left out);
+    the first and the third are written ``type.port``.
     """
 
     source: str | None = None
     also: tuple[str, ...] = ()
     distance: RawFigure | None = None
     fed_by: str | None = None
+    fed_at: str | None = None
     into: str | None = None
     by: str | None = None
 

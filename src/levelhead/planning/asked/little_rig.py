@@ -122,8 +122,8 @@ class _Builder:
         fed_at = upstream_port(self.plan, self.from_.port)
         if fed_at is None:
             return
-        is_front = block_of(self.plan, fed_at)[0].block == _front(self.plan)
-        if usual.fed_by is not None and is_front and self.question.at is None:
+        is_meant = usual.fed_at in (None, block_of(self.plan, fed_at)[0].block)
+        if usual.fed_by is not None and is_meant and self.question.at is None:
             type_id, _, port = usual.fed_by.partition(".")
             self._feed(type_id, port, self.first, fed_at)
         else:
@@ -222,17 +222,6 @@ class _Builder:
         end = block_of(self.book.plan(type_id, {}, {}), port)[1]
         ends = {"a": f"{self.second}.{block.address(leaving)}", "b": f"{type_id}.{port}"}
         self.links.append(Link(ends, self._usual(start, end, None)))
-
-
-def _front(plan: ItemPlan) -> str | None:
-    """Kind of the strip with its first input: a return of a multicore is fed by another thing."""
-    inputs = (
-        block.block
-        for block in plan.blocks
-        for port in block.plan.ports.values()
-        if port.role == "in"
-    )
-    return next(inputs, None)
 
 
 def _short_name(book: GearBook, type_id: str) -> str:

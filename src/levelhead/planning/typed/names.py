@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 from typing import Final
 
 from levelhead.gear.book import GearBook
@@ -44,6 +45,14 @@ def matched(
     book: GearBook, text: str, side: Side, conditions: Sequence[Condition] = ()
 ) -> list[Candidate]:
     """As :func:`find_candidates`, of a text whose conditions were taken out."""
+    return list(_matched(book, text, side, tuple(conditions)))
+
+
+@lru_cache(maxsize=64)  # a question matches each of its texts several times
+def _matched(
+    book: GearBook, text: str, side: Side, conditions: tuple[Condition, ...]
+) -> Sequence[Candidate]:
+    """Walk the book once for a text."""
     named = named_outright(book, text.strip(), side)
     if named:
         return named

@@ -61,7 +61,7 @@ def _bare(reading: Reading) -> Iterator[Finding]:
     An output with a socket of its own is another thing: a loudspeaker that is built in hangs there
     until a plug goes in.
     """
-    if reading.rig.show.is_excerpt:
+    if reading.is_excerpt:
         return
     ports = reading.rig.ports.values()
     used = {each.item.id for each in ports if each.link is not None}

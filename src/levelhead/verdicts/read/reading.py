@@ -68,6 +68,11 @@ class Reading:
         """The rig that was solved."""
         return self.solution.rig
 
+    @property
+    def is_excerpt(self) -> bool:
+        """Whether it has only what a question is about: what is missing from it tells nothing."""
+        return self.rig.show.is_excerpt
+
     def plugs(self, *items: str) -> tuple[str, ...]:
         """Addresses of the sockets of some items that have a plug in them."""
         return tuple(

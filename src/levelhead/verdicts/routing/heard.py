@@ -65,7 +65,7 @@ def check_everybody_is_heard(reading: Reading) -> Iterator[Finding]:
 
     An excerpt, made for one question, has only some of the ways.
     """
-    if reading.rig.show.is_excerpt:
+    if reading.is_excerpt:
         return
     solution, own = reading.solution, _own_loudspeakers(reading)
     heard: dict[str, bool] = {}
