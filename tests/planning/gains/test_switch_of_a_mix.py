@@ -73,3 +73,35 @@ def test_mic_behind_a_desk_goes_to_line() -> None:
 def test_a_microphone_alone_needs_mic() -> None:
     """At line it is 30 dB too quiet: that is what the switch is for."""
     assert planned(made_of(ALONE), "pa.input") == "mic"
+
+
+def test_more_gain_is_no_cure_where_the_loudspeaker_itself_is_full() -> None:
+    """A singer's peaks use the wedge up: its switch at mic, 30 dB before it, is not spoken of."""
+    made = made_of(
+        """levelhead: 1
+show: {name: Wedge}
+items:
+  vox: {type: mic-vocal-dynamic}
+  guitar: {type: guitar-acoustic-preamp}
+  di: {type: di-active}
+  desk: {type: mixer-analogue-16}
+  wedge: {type: wedge-powered}
+  pa: {type: loudspeaker-powered-12}
+sources: {ina: {type: voice-singer, at: vox, distance: 5 cm}}
+links:
+  - {from: vox.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}
+  - {from: guitar.out, to: di.in, via: [cable-jack 5 m]}
+  - {from: di.out, to: desk.ch2.mic, via: [cable-xlr 10 m]}
+  - {from: desk.aux1.out, to: wedge.in, via: [cable-jack-balanced 10 m]}
+  - {from: desk.main-left.out, to: pa.in, via: [cable-xlr 10 m]}
+settings:
+  desk:
+    phantom: on
+    ch1: {gain: 34 dB, fader: 0 dB, send1: 0 dB}
+    ch2: {gain: 20 dB, fader: -5 dB, send1: -6 dB}
+  pa: {level: -10 dB}
+"""
+    )
+    mends = made.plan.goal("loudness").mends
+    assert any("already use the reserve of wedge" in each for each in mends)
+    assert not any("mic/line" in each for each in mends)

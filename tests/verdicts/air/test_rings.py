@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import pytest
 
@@ -18,11 +19,13 @@ from levelhead.verdicts.told.finding import Severity
 from tests.verdicts.air.halls import CARE, FAILS, FINE, HALL, judged, one, show_text
 
 GAIN_DB = 55.0
+PLACES_ALONE = {"room": None, "areas": None, "box": "at: [0, -3, 1.5], aim: [0, 9, 1.2]"}
+"""The loudspeaker behind the talker, and nothing told of walls and chairs."""
 
 
-def chances(level_db: float) -> tuple[float, float, Severity]:
+def chances(level_db: float, **where: Any) -> tuple[float, float, Severity]:
     """Even odds, nineteen of twenty, and what is told. [dB]"""
-    found = one(show_text(level_db=level_db, gain_db=GAIN_DB), RINGS)
+    found = one(show_text(level_db=level_db, gain_db=GAIN_DB, **where), RINGS)
     assert found is not None
     return float(found.why[0].value or 0), float(found.why[1].value or 0), found.severity
 
@@ -51,12 +54,12 @@ def test_it_turns_at_both_chances(
     assert chances(-20.0 + margin_db + side_db)[2] is severity
 
 
-def test_the_remedy_turns_it_down_and_was_solved(quiet: tuple[float, float, Severity]) -> None:
+@pytest.mark.parametrize("where", [{}, PLACES_ALONE], ids=["hall", "places alone"])
+def test_the_remedy_turns_it_down_and_was_solved(where: dict[str, Any]) -> None:
     """By no more than is missing and a step of a knob; and nobody falls silent."""
-    level_db = -20.0 + float(quiet[0]) + 3
-    trial = try_show(
-        parse_show(show_text(level_db=level_db, gain_db=GAIN_DB), "t").show, load_book()
-    )
+    level_db = -20.0 + chances(-20.0, **where)[0] + 3
+    text = show_text(level_db=level_db, gain_db=GAIN_DB, **where)
+    trial = try_show(parse_show(text, "t").show, load_book())
     found = next(each for each in trial.judgement.findings if each.code == RINGS)
     assert found.severity is FAILS
     remedies = remedies_for(trial, found)
@@ -64,9 +67,9 @@ def test_the_remedy_turns_it_down_and_was_solved(quiet: tuple[float, float, Seve
     assert remedies[0].verdict_after is FINE
     after = trial.after(remedies[0].edits)
     assert after is not None
-    told = next(each for each in after.judgement.findings if each.code == RINGS)
-    assert told.severity is FINE
-    assert 0 <= float(told.why[1].value or 0) <= 1.1
+    mended = next(each for each in after.judgement.findings if each.code == RINGS)
+    assert mended.severity is FINE
+    assert 0 <= float(mended.why[1].value or 0) <= 1.1
 
 
 def test_a_microphone_inside_a_loudspeaker_is_told() -> None:

@@ -14,7 +14,7 @@ from typing import Final
 
 import numpy as np
 
-from levelhead.acoustics.placed.boxes import Box
+from levelhead.acoustics.placed.boxes import Box, boxes_of
 from levelhead.acoustics.placed.ears import Ear
 from levelhead.acoustics.rings.rings_of import ringing_of
 from levelhead.chain.solution import Solution
@@ -57,19 +57,14 @@ _BACK_SHARE: Final = (0.5, 0.75, 1.0)  # of the depth of an area: where a loudsp
 
 def air_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every cure that might help, cheapest kind first."""
+    boxes = list({each.item.id: each for each in boxes_of(trial.solution)[0]}.values())
+    if finding.code == RINGS:
+        yield from _of_ringing(trial, finding, boxes)
+        return
     seen = seen_by(trial.solution)
     if seen is None:
         return
-    boxes = list({each.item.id: each for each in seen.played.boxes}.values())
-    if finding.code == RINGS:
-        yield from _low_cuts(trial, boxes)
-        yield from _microphones_down(trial)
-        yield from _softer(trial, boxes, _missing_db(finding))
-        if _missing_db(finding) <= HALF_DB:  # its equaliser stays: no more is won than the gain
-            yield from _nearer(trial)
-        yield from _forward(boxes)
-        yield from _other_microphones(trial)
-    elif finding.code in (TOO_LOUD, TOO_LOW):
+    if finding.code in (TOO_LOUD, TOO_LOW):
         value, target = finding.why[0].value or 0.0, finding.why[0].limit or 0.0
         yield from turned(trial, _towards_hall(boxes), target - value)
         yield from turned(trial, boxes, target - value)
@@ -82,6 +77,17 @@ def air_cures(trial: Trial, finding: Finding) -> Iterator[Candidate]:
         yield from delayed_cures(trial, seen, finding)
     elif finding.code == SUB:
         yield from sub_cures(trial, finding)
+
+
+def _of_ringing(trial: Trial, finding: Finding, boxes: Sequence[Box]) -> Iterator[Candidate]:
+    """Cures of a loop, which needs no room and no areas."""
+    yield from _low_cuts(trial, boxes)
+    yield from _microphones_down(trial)
+    yield from _softer(trial, boxes, _missing_db(finding))
+    if _missing_db(finding) <= HALF_DB:  # its equaliser stays: no more is won than the gain
+        yield from _nearer(trial)
+    yield from _forward(boxes)
+    yield from _other_microphones(trial)
 
 
 def _missing_db(finding: Finding) -> float:

@@ -55,7 +55,7 @@ NO_WALLS: Final = " Walls, of which nothing is told, bring it nearer."
 SENTENCES: Final = {
     (RINGS, Severity.FAILS): "It rings as it stands, more likely than not: around {band}, from "
     "{boxes} into {mics}, even odds are {by} lower, and {sure} lower nineteen of twenty such "
-    "rooms are quiet.",
+    "places are quiet.",
     (RINGS, Severity.CARE): "It may ring around {band}, from {boxes} into {mics}: in one of "
     "twenty such places or more it does as it stands. It works {sure} lower, or once sound check "
     "has shown that this place is a kind one.",

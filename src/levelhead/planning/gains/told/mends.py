@@ -14,6 +14,7 @@ from levelhead.chain.solution import Solution
 from levelhead.planning.gains.model.values import Model
 from levelhead.planning.gains.programme.log_sums import LogSum
 from levelhead.planning.gains.thresholds import GAVE_WAY_DB, MIX_FOR_SWITCH_DB
+from levelhead.planning.gains.wanted.ceilings import Ceiling
 from levelhead.planning.gains.wanted.marks import Mark
 from levelhead.quantity.formatting import format_level
 from levelhead.verdicts.told.words import control_words, place_words
@@ -53,9 +54,10 @@ class Mends:
             return
         yield (
             f"{self._origin_label(origin)} is {_db(by)} short: its peaks already use the reserve "
-            f"of {place_words(full)}. A compressor on it, less of the others, or less reserve."
+            f"of {place_words(full.label)}. A compressor on it, less of the others, or less "
+            "reserve."
         )
-        yield from self._switchable(level)
+        yield from self._switchable(level, full.point)
 
     def of_meter(self, level: LogSum, by: float, mark: Mark) -> Iterator[str]:
         """A meter that stands outside its range at sound check."""
@@ -109,12 +111,18 @@ class Mends:
                         f"for, {_room_words(room)} there."
                     )
 
-    def _switchable(self, level: LogSum) -> Iterator[str]:
-        """Switches that would make up for it, if they were turned for so little."""
+    def _switchable(self, level: LogSum, full: int) -> Iterator[str]:
+        """Switches that would make up for it, if they were turned for so little.
+
+        One that makes the point louder whose reserve is used makes up for nothing.
+        """
         knobs = self.model.knobs
         for number, (place, option) in enumerate(knobs.options, len(knobs.knobs)):
             more_db = float(level.slopes[:, number].max())
-            if more_db > GAVE_WAY_DB and not self.settings[number]:
+            takes_db = float(self.model.levels[full].slopes[:, number].max())
+            takes_db -= self.model.option_ceilings.get(full, {}).get(number, 0.0)
+            makes_up = more_db > GAVE_WAY_DB >= takes_db
+            if makes_up and not self.settings[number]:
                 switch = knobs.switches[place]
                 words = control_words(self.after.rig, switch.control)
                 yield (
@@ -123,7 +131,7 @@ class Mends:
                     f"{_db(MIX_FOR_SWITCH_DB)} or more."
                 )
 
-    def _at_reserve(self, level: LogSum) -> str | None:
+    def _at_reserve(self, level: LogSum) -> Ceiling | None:
         """What a source would clip if it were louder."""
         own = np.abs(level.slopes).sum(axis=0) > 0
         for each in self.model.ceilings:
@@ -132,7 +140,7 @@ class Mends:
             if each.ceiling_db - peak <= each.reserve_db + GAVE_WAY_DB:
                 _, slope = there.tangent(self.settings)
                 if (np.abs(slope[own]) > _MATTERS).any():
-                    return each.label
+                    return each
         return None
 
     def _more_gain(self, origin: str, by: float) -> str:
