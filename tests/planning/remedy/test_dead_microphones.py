@@ -52,6 +52,34 @@ def test_a_laptop_on_the_same_switch_is_moved_first() -> None:
     assert first.verdict_after.rank < Severity.FAILS.rank
 
 
+RINGING = """
+    items:
+      choir: {type: mic-large-condenser, at: [0, 1, 2.8]}
+      desk: {type: mixer-digital-16}
+      box: {type: loudspeaker-powered-12, at: [1, 2, 2.2], aim: [0, 1, 2.8]}
+    sources: {singers: {type: voice-choir, at: choir, distance: 3 m}}
+    links:
+      - {from: choir.out, to: desk.ch1.mic, via: [cable-xlr 10 m]}
+      - {from: desk.main-left.out, to: box.in, via: [cable-xlr 10 m]}
+    settings: {desk: {ch1: {gain: 50 dB}}}
+    room: {corners: [[-7, -4], [7, -4], [7, 24], [-7, 24]], height: 9 m, reverberation: 2.6 s}
+    """
+
+
+def test_what_remains_once_a_microphone_lives_is_said_with_its_remedy() -> None:
+    """It is alive by the switch, which is what was asked for; that it rings then is named."""
+    trial = tried_text(RINGING)
+    finding = next(each for each in trial.judgement.findings if each.code == "phantom.missing")
+    remedy = next(
+        each for each in remedies_for(trial, finding) if "desk.ch1.phantom to on" in each.do
+    )
+    assert remedy.verdict_after.rank >= Severity.FAILS.rank
+    assert "choir plays then; what remains: It rings" in remedy.do
+    after = trial.after(remedy.edits)
+    assert after is not None
+    assert "choir" not in after.solution.dead
+
+
 BASS_THROUGH_A_BOX = """
     items:
       bass: {type: guitar-electric-passive}

@@ -27,6 +27,7 @@ __all__ = [
     "new_findings",
     "revived",
     "verdict_after",
+    "worst_left",
 ]
 
 _AS_GOOD_DB: Final = 0.5  # of a margin: rounding of knobs
@@ -193,14 +194,26 @@ def verdict_after(
 
     With ``leaving_old`` without what stood there before and is no worse.
     """
+    left = _left(after, finding, move)
+    if leaving_old:
+        left = [each for each in left if each.severity.rank > before.ranks.get(each.key, 0)]
+    new = list(new_findings(before, after))
+    return worst(each.severity for each in (*left, *new))
+
+
+def worst_left(before: Trial, after: Trial, finding: Finding, move: Candidate) -> Finding | None:
+    """What that verdict is about, if it is worse than fine; of equals what is new."""
+    found = [*new_findings(before, after), *_left(after, finding, move)]
+    bad = max(found, key=lambda each: each.severity.rank, default=None)
+    return None if bad is None or bad.severity is Severity.FINE else bad
+
+
+def _left(after: Trial, finding: Finding, move: Candidate) -> list[Finding]:
+    """All that is found where the finding and the move have a hand."""
     touched = {*finding.ports, finding.where}
     for edit in move.edits:
         if isinstance(edit, Plug):
             touched |= set(edit.link.ends.values())
         if isinstance(edit, Unplug):
             touched -= set(edit.link.ends.values())
-    left = [each for each in after.judgement.findings if touched & {*each.ports, each.where}]
-    new = list(new_findings(before, after))
-    if leaving_old:
-        left = [each for each in left if each.severity.rank > before.ranks.get(each.key, 0)]
-    return worst(each.severity for each in (*left, *new))
+    return [each for each in after.judgement.findings if touched & {*each.ports, each.where}]

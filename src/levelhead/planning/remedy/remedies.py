@@ -9,7 +9,7 @@ from typing import Final
 
 from levelhead.planning.moves.candidate import COST_OF_PURCHASE, Candidate
 from levelhead.planning.remedy.earths import keeps_every_earth
-from levelhead.planning.remedy.outcome import helps, revived, verdict_after
+from levelhead.planning.remedy.outcome import helps, revived, verdict_after, worst_left
 from levelhead.planning.remedy.proposed import proposed
 from levelhead.planning.remedy.screening import surely_stays
 from levelhead.planning.remedy.silence import silence_words, silenced
@@ -24,7 +24,7 @@ from levelhead.verdicts.told.severity import Severity
 __all__ = ["Search", "remedies_for", "searched", "words_of"]
 
 MOST_OFFERED: Final = 3
-_ALIVE: Final = "{who} plays then; what that asks for the next check tells"
+_ALIVE: Final = "{who} plays then; what remains: {what}"
 _STAYS: Final = "what else was found there stays"
 _ON_CONDITION: Final = "on a condition: {what}"
 _FARTHER: Final = 1  # who may turn a control need not think of another socket
@@ -125,7 +125,8 @@ def _held(trial: Trial, finding: Finding, candidate: Candidate, after: Trial) ->
     notes = [silence_words(trial.show, silenced(trial, after))]
     if verdict.rank >= finding.severity.rank:
         alive = revived(trial, after, finding)
-        notes.append(_ALIVE.format(who=alive) if alive else _STAYS)
+        what = _remains(worst_left(trial, after, finding, candidate))
+        notes.append(_ALIVE.format(who=alive, what=what) if alive else _STAYS)
         if not alive:
             verdict = verdict_after(trial, after, finding, candidate, leaving_old=True)
             if verdict.rank >= finding.severity.rank:
@@ -134,6 +135,11 @@ def _held(trial: Trial, finding: Finding, candidate: Candidate, after: Trial) ->
     words = words_of(trial, candidate)
     do = f"{words} ({told})" if told else words
     yield rank_after.rank, candidate.cost, Remedy(do, candidate.edits, verdict)
+
+
+def _remains(left: Finding | None) -> str:
+    """The first clause of what is left when something plays that was dead."""
+    return "" if left is None else left.what.partition(". ")[0].partition(":")[0].rstrip(".")
 
 
 def _cheapest_fine(held: Sequence[_Held]) -> float:
