@@ -11,6 +11,8 @@ from collections.abc import Collection, Iterator
 from itertools import chain
 from typing import Final
 
+from levelhead.chain.graph.points import Edge
+from levelhead.chain.solution import Solution
 from levelhead.chain.wired.lanes import lanes
 from levelhead.gear.plan import ControlPlan
 from levelhead.planning.moves.candidate import (
@@ -31,7 +33,7 @@ from levelhead.verdicts.enough.noise import HISS, HISS_PLENTY_DB
 from levelhead.verdicts.enough.switched import lower_gain
 from levelhead.verdicts.enough.volume import digital_volumes
 from levelhead.verdicts.phantom.arrives import PHANTOM
-from levelhead.verdicts.read.doubts import controls_with_room, strongest_way
+from levelhead.verdicts.read.doubts import Way, controls_with_room, strongest_way
 from levelhead.verdicts.read.gain_plan import LOWEST_USEFUL_DB, PEAK_RESERVE_DB, planned_setting
 from levelhead.verdicts.read.transmitters import controls_set_by_ceiling, planned_by_ceiling
 from levelhead.verdicts.told.finding import Finding
@@ -40,6 +42,8 @@ from levelhead.verdicts.told.severity import Severity
 __all__ = ["gain_up_fader_down", "switches", "turns"]
 
 _LEAST_TURN_DB: Final = 3.0  # less is not worth a hand, common practice
+_TRACE_DB: Final = 60.0  # under one signal: nobody else, but what leaks
+_DROWNED_DB: Final = 10.0  # under one channel: that one is wrong, not the mix, common practice
 
 
 def turns(trial: Trial, finding: Finding) -> Iterator[Candidate]:
@@ -178,17 +182,35 @@ def _level_moved_up(trial: Trial, finding: Finding, margin_db: float) -> Iterato
 
 
 def _turned_down(trial: Trial, finding: Finding, margin_db: float) -> Iterator[Candidate]:
-    """Controls before a point, the nearest first, down by the excess, with and without reserve."""
+    """Controls before a point, the nearest first, down by the excess, with and without reserve.
+
+    Where one channel drowns the rest of a mix, its own come before those that all others hang on.
+    """
     way = strongest_way(trial.solution, trial.solution.number(finding.where))
     rig = trial.solution.rig
     held = {each.control for each in controls_set_by_ceiling(rig) if each.point != finding.where}
-    for control in reversed(way.controls):
+    for control in _own_first(trial.solution, way):
         if rig.controls[control].kind != "range" or control in rig.show.locks | held:
             continue
         for lower_by in (PEAK_RESERVE_DB - margin_db, 1 - margin_db):
             setting = rig.setting_db(control) - lower_by
             if setting >= LOWEST_USEFUL_DB:
                 yield _set(trial, control, setting)
+
+
+def _own_first(solution: Solution, way: Way) -> Iterator[str]:
+    """Controls of a way, the nearest first; of a signal that drowns all others its own before."""
+    own = next((n + 1 for n, edge in enumerate(way.edges) if _drowns_others(solution, edge)), 0)
+    for edges in (way.edges[:own], way.edges[own:]):
+        yield from (edge.control for edge in reversed(edges) if edge.control is not None)
+
+
+def _drowns_others(solution: Solution, edge: Edge) -> bool:
+    """Whether others come in where an edge leads to, all of them far below what it brings."""
+    power, own = float(solution.arriving_power[edge.target]), solution.arriving_rms(edge) ** 2
+    others = max(power - own, 0.0)
+    least, most = (power * 10 ** (-each / 10) for each in (_TRACE_DB, _DROWNED_DB))
+    return least < others <= most
 
 
 def _turned_by(trial: Trial, finding: Finding, lower_by_db: float) -> Iterator[Candidate]:
