@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from levelhead.planning.moves.candidate import COST_OF_SOCKET, Candidate
+from levelhead.planning.moves.candidate import COST_OF_CABLE, COST_OF_SOCKET, Candidate
 from levelhead.planning.trial import Trial
 from levelhead.rig.model import Rig, RigPort
 from levelhead.rig.usual import usual_cable
@@ -13,18 +13,21 @@ from levelhead.show.edits import AddItem, Edit, Plug, Set, Unplug
 from levelhead.show.model import Cable, Item, Link
 from levelhead.verdicts.loading.joined import JOINED
 from levelhead.verdicts.told.finding import Finding
+from levelhead.verdicts.wiring.cancelling import CANCELS
 
 __all__ = ["sides_parted"]
 
 _SIDES: Final = ("left", "right")
+_OF_BOTH_SIDES: Final = frozenset({JOINED, CANCELS})
 
 
 def sides_parted(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Two outputs of one item that a lead joins: the second into the next input of that kind.
 
-    Where they meet in a box, such as a DI box, the second gets another one.
+    Where they meet in a box, such as a DI box, the second gets another one. Or the first alone:
+    many carry both sides on it while the second is empty.
     """
-    if finding.code != JOINED:
+    if finding.code not in _OF_BOTH_SIDES:
         return
     rig = trial.solution.rig
     for link in trial.show.links:
@@ -38,6 +41,9 @@ def sides_parted(trial: Trial, finding: Finding) -> Iterator[Candidate]:
             edits = _parted(trial, link, outputs, inputs[0])
             if edits is not None:
                 yield Candidate(tuple(edits), COST_OF_SOCKET)
+            alone = _plug(trial, outputs[0], inputs[0], link)
+            if alone is not None:
+                yield Candidate((Unplug(link), alone), COST_OF_CABLE)
 
 
 def _parted(trial: Trial, link: Link, outputs: list[RigPort], end: RigPort) -> list[Edit] | None:
@@ -46,7 +52,7 @@ def _parted(trial: Trial, link: Link, outputs: list[RigPort], end: RigPort) -> l
     rig = trial.solution.rig
     plain = _next_free(rig, end)
     if plain is not None:
-        plugs = [_plug(trial, first, end), _plug(trial, second, plain)]
+        plugs = [_plug(trial, side, to, link) for side, to in ((first, end), (second, plain))]
         found = [each for each in plugs if each is not None]
         both = [Unplug(link), *found, *_panned(end, plain)]
         return both if len(found) == len(plugs) else None
@@ -63,7 +69,7 @@ def _by_another_box(
     near = next(each for each in onward.ends.values() if rig.ports[each].item.id == end.item.id)
     far = rig.ports[next(each for each in onward.ends.values() if each != near)]
     free = _next_free(rig, far)
-    lead = _plug(trial, outputs[0], end)
+    lead = _plug(trial, outputs[0], end, link)
     cable = usual_cable(trial.book, outputs[1].plan, end.plan)
     if free is None or lead is None or cable is None:
         return None
@@ -96,12 +102,13 @@ def _next_free(rig: Rig, port: RigPort) -> RigPort | None:
     return None
 
 
-def _plug(trial: Trial, start: RigPort, end: RigPort) -> Plug | None:
+def _plug(trial: Trial, start: RigPort, end: RigPort, instead_of: Link) -> Plug | None:
+    """By the usual lead, as long as the one whose place it takes."""
     cable = usual_cable(trial.book, start.plan, end.plan)
     if cable is None:
         return None
     ends = {"a": start.address, "b": end.address}
-    return Plug(Link(ends, (Cable(cable.type_id, None),)))
+    return Plug(Link(ends, (Cable(cable.type_id, instead_of.length_m),)))
 
 
 def _panned(*ports: RigPort) -> Iterator[Set]:

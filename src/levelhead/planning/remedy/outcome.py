@@ -12,6 +12,7 @@ from levelhead.planning.remedy.hands import hands_of, is_at
 from levelhead.planning.remedy.silence import heard_again, may_silence, silenced
 from levelhead.planning.shut_out import shuts_out
 from levelhead.planning.trial import Trial
+from levelhead.show.addresses import item_of
 from levelhead.show.edits import Plug, Unplug
 from levelhead.verdicts.phantom.arrives import PHANTOM
 from levelhead.verdicts.told.finding import Finding
@@ -147,12 +148,13 @@ def _sounding(trial: Trial) -> frozenset[str]:
 
 
 def heard(trial: Trial, like: Trial | None = None) -> frozenset[str]:
-    """Where the signals begin that come out of a loudspeaker; without one, those of any way.
+    """Items whose signals come out of a loudspeaker; without one, those of any way.
 
-    Where a loudspeaker spoke in ``like``, loudspeakers count.
+    Where a loudspeaker spoke in ``like``, loudspeakers count. That one side of an item is heard no
+    more is a finding of its own: many carry both on the first one.
     """
     ways, aloud = trial.solution.paths, _aloud(trial)
-    return frozenset(way[0] for way in (aloud if like and _aloud(like) else aloud or ways))
+    return frozenset(item_of(way[0]) for way in (aloud if like and _aloud(like) else aloud or ways))
 
 
 def _aloud(trial: Trial) -> list[tuple[str, ...]]:
@@ -174,7 +176,7 @@ def is_fed_alike(before: Trial, after: Trial, socket: str) -> bool:
     plugged = {each for link in rig.links_at.get(socket, ()) for each in link.ports}
     senders = {each for each in plugged if rig.ports[each].plan.gives}
     sent, comes = (
-        {way[0] for way in trial.solution.paths if not at.isdisjoint(way)}
+        {item_of(way[0]) for way in trial.solution.paths if not at.isdisjoint(way)}
         for trial, at in ((before, points | senders), (after, points))
     )
     return sent <= comes

@@ -29,7 +29,8 @@ _STAYS: Final = "what else was found there stays"
 _ON_CONDITION: Final = "on a condition: {what}"
 _FARTHER: Final = 1  # who may turn a control need not think of another socket
 _FINE: Final = Severity.FINE.rank
-_Held = tuple[int, int, Remedy]  # rank of the verdict after it, cost
+_SILENT: Final = Severity.CARE.rank + 0.5  # behind what works on a condition, with all that plays
+_Held = tuple[float, int, Remedy]  # rank of the verdict after it, cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +81,11 @@ def searched(
     return Search(tuple(heard_of), is_whole, remedies)
 
 
-def _order(held: _Held) -> tuple[int, bool, bool, int]:
-    """What leaves least first, then least trouble; of what is not there a lead before a box."""
+def _order(held: _Held) -> tuple[float, bool, bool, int]:
+    """What leaves least and keeps all playing first, then least trouble.
+
+    Of what is not there a lead before a box.
+    """
     rank, cost, remedy = held
     is_bought = cost >= COST_OF_PURCHASE
     is_box = any(isinstance(each, AddItem) for each in remedy.edits)
@@ -122,7 +126,8 @@ def _held(trial: Trial, finding: Finding, candidate: Candidate, after: Trial) ->
     it comes behind those that leave nothing so bad.
     """
     verdict = rank_after = verdict_after(trial, after, finding, candidate)
-    notes = [silence_words(trial.show, silenced(trial, after))]
+    silent = silenced(trial, after)
+    notes = [silence_words(trial.show, silent)]
     if verdict.rank >= finding.severity.rank:
         alive = revived(trial, after, finding)
         what = _remains(worst_left(trial, after, finding, candidate))
@@ -134,7 +139,8 @@ def _held(trial: Trial, finding: Finding, candidate: Candidate, after: Trial) ->
     told = "; ".join(each for each in notes if each)
     words = words_of(trial, candidate)
     do = f"{words} ({told})" if told else words
-    yield rank_after.rank, candidate.cost, Remedy(do, candidate.edits, verdict)
+    rank = max(rank_after.rank, _SILENT) if silent else rank_after.rank
+    yield rank, candidate.cost, Remedy(do, candidate.edits, verdict)
 
 
 def _remains(left: Finding | None) -> str:

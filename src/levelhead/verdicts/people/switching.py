@@ -38,7 +38,7 @@ def check_switching_order(reading: Reading) -> Iterator[Finding]:
     yield Finding(
         code=SWITCHING,
         severity=Severity.FINE,
-        where=last[0].id,
+        where=min(item.id for item in last),  # whatever order the show has them in
         what=sentence,
         why=(Compared("items that drive loudspeakers", float(len(last)), None, ""),),
         source="ways of the signal through everything that is plugged",
