@@ -2,23 +2,35 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence, Set
 from typing import Final
 
 from levelhead.quantity.formatting import format_level, format_si
 from levelhead.show.addresses import item_of
-from levelhead.verdicts.amplifiers.loads import MATCH
+from levelhead.verdicts.amplifiers.lines import CABLE, CABLE_FINE_DB
+from levelhead.verdicts.amplifiers.loads import LOAD, MATCH
 from levelhead.verdicts.enough.clipping import CODE as CLIPS_AS_SET
 from levelhead.verdicts.enough.gain import TOO_LOW
 from levelhead.verdicts.harm.needed_loads import NO_LOAD
 from levelhead.verdicts.loading.levels import TONE
+from levelhead.verdicts.read.doubts import strongest_way
 from levelhead.verdicts.read.reading import Reading
 from levelhead.verdicts.told.finding import Finding, Severity
+from levelhead.verdicts.told.limit_state import ROUNDING
 from levelhead.verdicts.wiring.curves import CURVE
 from levelhead.verdicts.wiring.leads import BALANCE
 from levelhead.verdicts.wiring.shorted import SHORTED
 
-__all__ = ["balance_told_of", "comes_by", "holds_a_leg", "is_bad", "plug_of", "said_besides"]
+__all__ = [
+    "balance_told_of",
+    "comes_by",
+    "holds_a_leg",
+    "is_bad",
+    "lost_by_the_load",
+    "plug_of",
+    "said_besides",
+]
 
 Key = tuple[str, str]  # of a finding: its code and place
 
@@ -54,9 +66,10 @@ def holds_a_leg(finding: Finding) -> bool:
 
 
 def comes_by(reading: Reading, clip: Finding, plugs: Set[str]) -> bool:
-    """Whether what clips comes in by one of some plugs."""
-    ways = [way for way in reading.solution.paths if clip.where in way]
-    return any(not plugs.isdisjoint(way[: way.index(clip.where)]) for way in ways)
+    """Whether most of what clips comes in by one of some plugs."""
+    solution = reading.solution
+    edges = strongest_way(solution, solution.number(clip.where)).edges
+    return not plugs.isdisjoint(solution.graph.wiring.addresses[each.source] for each in edges)
 
 
 def _weak_besides(reading: Reading, findings: Sequence[Finding]) -> Mapping[tuple[str, str], str]:
@@ -146,3 +159,28 @@ def _hums(findings: Sequence[Finding], lost: Finding) -> bool:
         and set(each.ports) == set(lost.ports)
         for each in findings
     )
+
+
+# --- copper under too much ---
+
+
+def lost_by_the_load(findings: Sequence[Finding]) -> frozenset[Key]:
+    """Keys of cables that lose too much only because an output is nearly shorted behind them.
+
+    With the least load that the output is rated for they would lose what nobody hears.
+    """
+    return frozenset(
+        cable.key
+        for cable in findings
+        if cable.code == CABLE
+        for load in findings
+        if load.code == LOAD and load.severity is Severity.HARM
+        if load.where in cable.ports and _rated_loss_db(cable, load) <= CABLE_FINE_DB + ROUNDING
+    )
+
+
+def _rated_loss_db(cable: Finding, load: Finding) -> float:
+    """What a cable would lose with the load that an output is rated for, by its ohms. [dB]"""
+    loss_db, seen = cable.why[0].value or 0.0, load.why[0]
+    share = (seen.value or 0.0) / (seen.limit or 1.0)
+    return 20 * math.log10(1 + (10 ** (loss_db / 20) - 1) * share)

@@ -20,6 +20,7 @@ from levelhead.verdicts.besides import (
     comes_by,
     holds_a_leg,
     is_bad,
+    lost_by_the_load,
     plug_of,
     said_besides,
 )
@@ -71,10 +72,8 @@ _FOLLOWS: Final[Mapping[str, frozenset[str]]] = {
     NO_LOAD: frozenset({MATCH}),
 }
 _OF_A_SWITCH: Final = frozenset({LIMITED, HISS})  # what too much gain at an input does behind it
-# the same of a cause that harms: what so much current does to the copper of all on that output
-_FOLLOWS_HARM: Final[Mapping[str, frozenset[str]]] = {LOAD: frozenset({CABLE})}
-_CONSEQUENCES: Final = frozenset({CLIPS_AS_SET, LIMITED, BALANCE}).union(
-    _OF_CUT_LEADS, _OF_A_SWITCH, *_FOLLOWS.values(), *_FOLLOWS_HARM.values()
+_CONSEQUENCES: Final = frozenset({CLIPS_AS_SET, LIMITED, BALANCE, CABLE}).union(
+    _OF_CUT_LEADS, _OF_A_SWITCH, *_FOLLOWS.values()
 )
 
 
@@ -92,7 +91,7 @@ def that_matter(reading: Reading, findings: Sequence[Finding]) -> Iterator[Findi
     caused = _caused(findings)
     besides = _together(_clipped_besides(findings, held), said_besides(reading, findings))
     hidden = loud.hidden | _behind_a_switch(reading, findings) | turned_before(reading, findings)
-    hidden |= balance_told_of(findings)
+    hidden |= balance_told_of(findings) | lost_by_the_load(findings)
     for found in findings:
         finding = _with_more(loud.told(found), besides)
         if finding.code in _OF_CUT_LEADS and not cut.isdisjoint({finding.where, *finding.ports}):
@@ -216,13 +215,14 @@ def _is_held(reading: Reading, stage: str) -> bool:
 
 def _behind_a_switch(reading: Reading, findings: Sequence[Finding]) -> frozenset[tuple[str, str]]:
     """What a stage that clips for its switch does to limiters and hiss behind it, by their keys."""
-    stages = {
-        each.where
-        for each in findings
-        if each.code == CLIPS_AS_SET and any(why.name == SWITCH_TAKES for why in each.why)
-    }
+    stages = {each.where for each in findings if _clips_for_a_switch(each)}
     behind = (each for each in findings if stages and each.code in _OF_A_SWITCH)
     return frozenset(each.key for each in behind if _is_behind(reading, each, stages))
+
+
+def _clips_for_a_switch(finding: Finding) -> bool:
+    """Whether a switch stands wrong: a mistake of its own, whatever comes there."""
+    return finding.code == CLIPS_AS_SET and any(why.name == SWITCH_TAKES for why in finding.why)
 
 
 def _is_behind(reading: Reading, finding: Finding, stages: Set[str]) -> bool:
@@ -240,8 +240,7 @@ def _caused(findings: Sequence[Finding]) -> Mapping[str, frozenset[str]]:
     found: dict[str, frozenset[str]] = {}
     for cause in findings:
         if cause.code in _FOLLOWS and is_bad(cause):
-            harm = _FOLLOWS_HARM if cause.severity is Severity.HARM else {}
-            for code in _FOLLOWS[cause.code] | harm.get(cause.code, frozenset()):
+            for code in _FOLLOWS[cause.code]:
                 found[code] = found.get(code, frozenset()) | frozenset(cause.ports)
     return found
 
@@ -251,7 +250,7 @@ def _follows(reading: Reading, finding: Finding, caused: Mapping[str, frozenset[
     if not plugs or finding.severity is Severity.HARM:
         return False
     if finding.code == CLIPS_AS_SET:
-        return comes_by(reading, finding, plugs)
+        return not _clips_for_a_switch(finding) and comes_by(reading, finding, plugs)
     if finding.code == OPPOSITE:  # told of loudspeakers, not of their plugs
         return item_of(finding.where) in {item_of(each) for each in plugs}
     plug = plug_of(reading, finding.where)
