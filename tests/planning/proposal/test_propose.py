@@ -198,6 +198,14 @@ def test_two_items_mean_the_sockets_that_a_lead_joins_already(
     assert not any(isinstance(edit, Plug | Unplug) for edit in one.attempt.edits)
 
 
+def test_what_takes_may_be_named_first() -> None:
+    """A wedge into a desk's aux was refused; without a show it was turned round."""
+    told = propose_in_show(duo(), "monitor", "desk aux send")
+    assert [port.address for port in told.proposals[0].inputs] == ["monitor.in"]
+    assert "other way round" in str(told.conditions[0])
+    assert not told.not_used
+
+
 @pytest.mark.parametrize(
     ("start", "end", "joined"),
     [

@@ -31,12 +31,12 @@ from levelhead.planning.typed.spelling import Respelt, respelt
 from levelhead.planning.typed.words import words_in_turn
 from levelhead.show.model import Source
 
-__all__ = ["Asked", "read_question"]
+__all__ = ["TURNED", "Asked", "read_question"]
 
 _CLOSE: Final = 1.0  # candidates this near in score fit as well
 _CLEARLY: Final = 0.1  # more than this, and it is the sound that is meant, no gear of that name
 _NEAR_A_TAP: Final = 0.25  # gear with just the tap that was said, called nearly as well
-_TURNED: Final = "it gives, so the question is read the other way round"
+TURNED: Final = "it gives, so the question is read the other way round"
 _MOST_TOLD: Final = 80  # letters of what was asked
 
 
@@ -62,7 +62,7 @@ class Asked:
         """Words read as others, a question turned round, the sound in front of a microphone."""
         slips = tuple(Applied(each.typed, f"read as {each.read}") for each in self.slips)
         if self.is_turned:
-            slips += (Applied(self.question.from_text, _TURNED),)
+            slips += (Applied(self.question.from_text, TURNED),)
         if self.source is None:
             return slips
         microphone = self.first[0].label.rpartition(":")[0]

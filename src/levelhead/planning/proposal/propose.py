@@ -12,6 +12,7 @@ from typing import Final
 
 from levelhead.errors import AskError
 from levelhead.planning.asked.conditions_met import NOT_UNDERSTOOD, Applied, Unused
+from levelhead.planning.asked.reading import TURNED
 from levelhead.planning.proposal.additions import Chain, chains_for, meanings
 from levelhead.planning.proposal.conditions_in_show import MetInShow, Stated
 from levelhead.planning.proposal.free_inputs import occupied
@@ -70,6 +71,10 @@ def _proposed(trial: Trial, from_text: str, to_text: str | None, stated: Stated)
     if to_text is None:
         return propose(trial, from_text, stated=stated)
     ports = find_ports(rig, to_text, "to")
+    is_own = from_text.partition(".")[0] in rig.items or _names_own(rig, from_text)
+    turned = _turned(trial, from_text, to_text, stated) if is_own and not ports else None
+    if turned is not None:
+        return turned
     if not ports:
         raise AskError(
             f"no input of the show fits '{to_text}'",
@@ -77,13 +82,23 @@ def _proposed(trial: Trial, from_text: str, to_text: str | None, stated: Stated)
             expected="an address such as desk.ch1.mic, or an item and its socket",
             remedy="List the sockets of a type with: levelhead gear TYPE",
         )
-    if from_text.partition(".")[0] in rig.items or _names_own(rig, from_text):
+    if is_own:
         joined = join(trial, from_text, to_text, stated)
         if joined is not None:
             return joined
     told = propose(trial, from_text, to_text, stated=stated)
     left = (Unused(each, NOT_UNDERSTOOD) for each in unmet_words(ports[0], to_text))
     return replace(told, not_used=(*told.not_used, *left))
+
+
+def _turned(trial: Trial, first: str, second: str, stated: Stated) -> Proposals | None:
+    """What takes was typed before what gives: read the other way round, which is told."""
+    swapped = tuple(("to" if side == "from" else "from", each) for side, each in stated)
+    joined = join(trial, second, first, swapped)
+    if joined is None:
+        return None
+    met = replace(joined.met, applied=(Applied(second, TURNED), *joined.met.applied))
+    return replace(joined, met=met)
 
 
 def _names_own(rig: Rig, text: str) -> bool:
