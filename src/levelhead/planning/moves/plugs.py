@@ -49,6 +49,7 @@ __all__ = [
 LEAST_LINE_LOAD_OHM: Final = 600.0  # a lower one wants power, not a line: common practice
 _PAIR: Final = 2
 _GIVING: Final = frozenset({"out", "through", "loudspeaker"})
+_MISFIT: Final = "fit.plug"
 _TOO_MUCH: Final = frozenset({"enough.too-high", CLIPS_AS_SET, "harm.level"})
 _SIDES: Final = frozenset({"tip", "ring"})  # contacts of left and right
 
@@ -270,9 +271,11 @@ def leads_exchanged(trial: Trial, finding: Finding) -> Iterator[Candidate]:
 def recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
     """Every other cable that is taken without being told and fits both sockets.
 
-    Where too much comes, leads with resistors as well: they are made for nothing else.
+    Where too much comes, leads with resistors as well: they are made for nothing else. Where the
+    lead that is there does not fit, another one is needed whatever is done.
     """
     is_too_much = finding.code in _TOO_MUCH
+    cost = COST_OF_SWITCH if finding.code == _MISFIT else COST_OF_CABLE
     rig = trial.solution.rig
     for link in _links_of(trial, finding):
         yield from _pieces_changed(trial.book, link, with_special=is_too_much)
@@ -284,7 +287,7 @@ def recablings(trial: Trial, finding: Finding) -> Iterator[Candidate]:
             is_fit = is_fit and not _is_for_sides(cable, (start, end))
             is_fit = is_fit and cable.carries == start.carries
             if cable.type_id not in used and is_fit and not _is_too_thin(cable, (start, end)):
-                yield instead(link, link.another_lead(cable.type_id), COST_OF_CABLE)
+                yield instead(link, link.another_lead(cable.type_id), cost)
 
 
 def _pieces_changed(book: GearBook, link: Link, *, with_special: bool) -> Iterator[Candidate]:
