@@ -23,7 +23,7 @@ from levelhead.rig.model import Rig
 
 __all__ = ["LEAK", "Graph", "factor_at_1_khz", "graph_of"]
 
-LEAK: Final = 1e-4  # 80 dB down on copper alone: a shared sleeve; no pad takes as much
+LEAK: Final = 1e-4  # 80 dB down on copper alone, a shared sleeve: from memory; no pad takes as much
 
 Real = NDArray[np.float64]
 Whole = NDArray[np.int64]

@@ -20,7 +20,7 @@ __all__ = [
     "upstream_port",
 ]
 
-_LINE_OHM: Final = 8e3  # between microphone inputs (1 to 6 kohm) and bridging ones (10 kohm and up)
+_LINE_OHM: Final = 8e3  # microphone inputs have 1 to 6 kohm, line inputs 10 and up: common practice
 
 
 def block_of(plan: ItemPlan, port: str) -> tuple[BlockInstance, PortPlan]:
@@ -63,7 +63,7 @@ def _input_before(plan: ItemPlan, block: BlockInstance) -> str | None:
 
 
 def _takes_line(port: PortPlan) -> bool:
-    """Whether a line output bridges it: microphone inputs have a fifth of that (IEC 61938)."""
+    """Whether it is made for line outputs: its impedance says so, not its connector."""
     return (port.figure("impedance") or 0.0) >= _LINE_OHM
 
 
